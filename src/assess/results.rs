@@ -1,0 +1,464 @@
+//! The results value: everything that a report, a drawing or `--json` shows. Writers compute nothing.
+//!
+//! Keys that others rely on are those of `contract` (see docs/reference.md): SI throughout, angles
+//! in degrees where the key ends in `_deg`. Add freely; rename nothing.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What the whole comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Verdict {
+    /// Every utilisation up to 0.85.
+    Within,
+    /// Every utilisation up to 1.00.
+    Near,
+    /// Something above 1.00.
+    Over,
+    /// The governing model is a mechanism, or buckles below the load.
+    Unstable,
+}
+
+/// Everything found out about one project.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Assessment {
+    /// Version of the program.
+    pub strutwise: String,
+    /// Name of the project.
+    pub project: String,
+    /// "eurocode", "us-lrfd" or "us-asd".
+    pub basis: String,
+    /// The caution in a sentence.
+    pub indicative: String,
+    /// The verdict, by the governing model.
+    pub verdict: Verdict,
+    /// The model the verdict is taken from: "seam", or the worse of "pinned" and "rigid".
+    pub verdict_model: String,
+    /// The answer in one plain sentence, the weakest thing named.
+    pub headline: String,
+    /// True where only stiffer seams keep it within.
+    pub rests_on_seams: bool,
+    /// How many of everything.
+    pub counts: Counts,
+    /// Overall sizes.
+    pub size: Size,
+    /// Joints.
+    pub joints: Vec<JointResult>,
+    /// Panels.
+    pub panels: Vec<PanelResult>,
+    /// Seams, rims and bars.
+    pub members: Vec<MemberResult>,
+    /// Load cases with their audit.
+    pub cases: Vec<CaseResult>,
+    /// Combinations.
+    pub combinations: Vec<CombinationResult>,
+    /// What each joint model says.
+    pub models: Vec<ModelResult>,
+    /// Feet, worst first.
+    pub feet: Vec<FootResult>,
+    /// The worst of everything, timbers, fixings, feet and the whole together, worst first.
+    pub worst_list: Vec<WorstItem>,
+    /// Distinct timbers to cut.
+    pub timbers: Vec<TimberKind>,
+    /// Distinct panels.
+    pub panel_kinds: Vec<PanelKind>,
+    /// Inputs as entered, each with where it comes from.
+    pub inputs: Vec<InputLine>,
+    /// What was assumed.
+    pub assumptions: Vec<String>,
+    /// Hand formulas beside the solver.
+    pub hand_checks: Vec<HandCheck>,
+    /// What this does not look at.
+    pub not_covered: Vec<String>,
+    /// Questions to put to an engineer.
+    pub questions: Vec<String>,
+    /// Standards, tables and papers used, with how sure each is.
+    pub sources: Vec<String>,
+    /// Suspicious inputs and provisional figures.
+    pub warnings: Vec<String>,
+    /// SHA-256 of the project file and its companions, hexadecimal.
+    pub input_sha256: String,
+    /// The project file itself, so that the result can be repeated.
+    pub input_text: String,
+}
+
+/// How many of everything.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, JsonSchema)]
+#[allow(missing_docs, reason = "the names say it")]
+pub struct Counts {
+    pub joints: usize,
+    pub members: usize,
+    pub panels: usize,
+    pub seams: usize,
+    pub rims: usize,
+    pub feet: usize,
+    pub ridge_seams: usize,
+    pub valley_seams: usize,
+}
+
+/// Overall sizes.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Size {
+    /// Across at the base \[m\].
+    pub span: f64,
+    /// Highest joint \[m\].
+    pub rise: f64,
+    /// Along x \[m\].
+    pub length: f64,
+    /// Area of the panels \[m²\].
+    pub surface: f64,
+    /// Area of the base \[m²\].
+    pub floor: f64,
+    /// Enclosed volume \[m³\].
+    pub volume: f64,
+    /// Mass of the timber \[kg\].
+    pub timber_mass: f64,
+    /// Length of all strips \[m\].
+    pub timber_length: f64,
+}
+
+/// A joint.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct JointResult {
+    /// Name.
+    pub id: String,
+    /// x, y, z \[m\].
+    pub at: [f64; 3],
+    /// On the base plane.
+    pub foot: bool,
+}
+
+/// A panel.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct PanelResult {
+    /// Name.
+    pub id: String,
+    /// Corners, anticlockwise seen from outside.
+    pub joints: Vec<String>,
+    /// \[m²\]
+    pub area: f64,
+    /// Angle of the surface from level.
+    pub slope_deg: f64,
+}
+
+/// The worst check of something.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct WorstAt {
+    /// Demand over resistance; absent where the model is a mechanism. 1e9 stands for "beyond a limit
+    /// of validity".
+    pub utilisation: f64,
+    /// Plain words.
+    pub rule: String,
+    /// Clause.
+    pub clause: String,
+    /// Combination.
+    pub combination: String,
+    /// Joint model.
+    pub model: String,
+    /// The member, foot or seam.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub member: Option<String>,
+    /// How far along it, from its first joint \[m\].
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at: Option<f64>,
+}
+
+/// Forces in one strip of a member at its worst place \[N, N·m\].
+#[derive(Debug, Clone, Copy, Default, Serialize, JsonSchema)]
+#[allow(missing_docs, reason = "StripForces, component by component")]
+pub struct ForceResult {
+    pub n: f64,
+    pub vy: f64,
+    pub vz: f64,
+    pub t: f64,
+    pub my: f64,
+    pub mz: f64,
+}
+
+/// A seam, rim or bar.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct MemberResult {
+    /// Name.
+    pub id: String,
+    /// Its joints.
+    pub joints: [String; 2],
+    /// "seam", "rim" or "bar".
+    pub kind: String,
+    /// "arch", "diagonal", "base rim", …
+    pub role: String,
+    /// \[m\]
+    pub length: f64,
+    /// Positive at a ridge.
+    pub fold_deg: f64,
+    /// How many strips.
+    pub strips: usize,
+    /// b of one strip \[m\].
+    pub breadth: f64,
+    /// d of one strip \[m\].
+    pub depth: f64,
+    /// Area of all its strips, finished section \[m²\].
+    pub area: f64,
+    /// The worst over the models that count towards the verdict; absent where none could be solved.
+    pub worst: Option<WorstAt>,
+    /// The worst in each model, by the model's name.
+    pub by_model: BTreeMap<String, WorstAt>,
+    /// Least and greatest axial force of the whole member over the strength combinations, by model \[N\].
+    pub axial: BTreeMap<String, [f64; 2]>,
+    /// Greatest moment about the shell surface's own line (out of surface), by model \[N·m\].
+    pub moment: BTreeMap<String, f64>,
+    /// Forces of one strip at the worst place.
+    pub forces: Option<ForceResult>,
+    /// The fixings of the seam: worst check; absent where no fixings are given or it is no seam.
+    pub fixings: Option<WorstAt>,
+}
+
+/// A load case and its audit.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct CaseResult {
+    /// Name.
+    pub name: String,
+    /// "self", "cover", "snow", "wind", "imposed", "user".
+    pub kind: String,
+    /// Total that the case asked for \[N\].
+    pub asked: [f64; 3],
+    /// Total that went onto the frame \[N\].
+    pub applied: [f64; 3],
+    /// Total of the reactions, by model \[N\].
+    pub reactions: BTreeMap<String, [f64; 3]>,
+    /// Largest of |applied + reaction| over the load, by model.
+    pub residual: BTreeMap<String, f64>,
+    /// Least and greatest intensity on a panel, per true area, along its own direction \[N/m²\].
+    pub intensity: [f64; 2],
+    /// Area that it acts on \[m²\].
+    pub area: f64,
+    /// Traction on each panel \[N/m²\], in the order of `panels`.
+    pub panel_traction: Vec<[f64; 3]>,
+    /// Coefficients, clauses and choices.
+    pub remarks: Vec<String>,
+    /// Why a figure in it is provisional.
+    pub provisional: Vec<String>,
+}
+
+/// A combination.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct CombinationResult {
+    /// Name.
+    pub name: String,
+    /// "strength", "uplift", "service", "long-term", "accidental".
+    pub state: String,
+    /// Factor by case name.
+    pub factors: BTreeMap<String, f64>,
+    /// "short-term", "CD 1.15", …
+    pub duration: String,
+    /// Clause.
+    pub clause: String,
+}
+
+/// A motion that meets no stiffness.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct MechanismResult {
+    /// In words: which joints, which way.
+    pub words: String,
+    /// What would stop it.
+    pub remedy: String,
+    /// Movement of every joint, largest 1.
+    pub shape: Vec<[f64; 3]>,
+}
+
+/// The smallest buckling factor.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct BucklingResult {
+    /// Load factor of the linear eigenvalue; absent where no combination compresses it.
+    pub factor: Option<f64>,
+    /// Combination it belongs to.
+    pub combination: String,
+    /// Next factors above it, and how many the inertia count proves below the last.
+    pub factors: Vec<f64>,
+    /// Load factor at the limit of the nonlinear path, where one was followed.
+    pub limit_factor: Option<f64>,
+    /// How the pair is to be read.
+    pub reading: String,
+    /// Movement of every joint in the lowest shape, largest 1.
+    pub shape: Vec<[f64; 3]>,
+}
+
+/// Sag and sway.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SagResult {
+    /// Greatest downward movement at once \[m\].
+    pub sag: f64,
+    /// With creep \[m\]; absent where the basis has none.
+    pub sag_final: Option<f64>,
+    /// Greatest sideways movement \[m\].
+    pub sway: f64,
+    /// Joint of the greatest sag.
+    pub joint: String,
+    /// Combination.
+    pub combination: String,
+    /// Movement of every joint in that combination \[m\].
+    pub shape: Vec<[f64; 3]>,
+}
+
+/// What one joint model says.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct ModelResult {
+    /// "pinned", "seam", "rigid" or "semi-rigid".
+    pub name: String,
+    /// Its stiffness and where that comes from.
+    pub stiffness: String,
+    /// Whether the verdict is taken from it.
+    pub governs: bool,
+    /// Independent mechanisms.
+    pub mechanisms: usize,
+    /// Each of them (at most six are described).
+    pub mechanism_shapes: Vec<MechanismResult>,
+    /// Maxwell–Calladine count: 3·joints − bars − holds (mechanisms minus states of self-stress).
+    pub maxwell_count: i64,
+    /// Unknowns solved for.
+    pub unknowns: usize,
+    /// Whole-shell buckling; absent for a mechanism.
+    pub buckling: Option<BucklingResult>,
+    /// Whether second-order forces were used.
+    pub second_order: bool,
+    /// Sag and sway; absent for a mechanism.
+    pub sag: Option<SagResult>,
+    /// The worst timber; absent for a mechanism.
+    pub worst: Option<WorstAt>,
+    /// The worst seam fixing.
+    pub worst_fixing: Option<WorstAt>,
+    /// Verdict of this model alone.
+    pub verdict: Verdict,
+    /// Movements per case, `displacements[case][joint]`; only with `--full`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub displacements: Option<BTreeMap<String, BTreeMap<String, [f64; 6]>>>,
+    /// Bar forces per case; only with `--full`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bar_forces: Option<BTreeMap<String, BTreeMap<String, BarForcesResult>>>,
+}
+
+/// N, Vy, Vz, T, My, Mz at either end of a member, tension positive.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[allow(missing_docs, reason = "the names say it")]
+pub struct BarForcesResult {
+    pub from: [f64; 6],
+    pub to: [f64; 6],
+}
+
+/// A foot.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct FootResult {
+    /// Joint.
+    pub joint: String,
+    /// Greatest lift, design value, positive or 0 \[N\].
+    pub uplift: f64,
+    /// Greatest push into the ground \[N\].
+    pub down: f64,
+    /// Greatest sideways force \[N\].
+    pub slide: f64,
+    /// Greatest push outward from the shell's centre line \[N\].
+    pub outward: f64,
+    /// Greatest force along the base rim \[N\].
+    pub along: f64,
+    /// Combination of each: "uplift", "down", "slide".
+    pub combination: BTreeMap<String, String>,
+    /// Model that each is from.
+    pub model: BTreeMap<String, String>,
+    /// Utilisation of the anchor in uplift, where its capacity is given.
+    pub uplift_utilisation: Option<f64>,
+    /// Utilisation of the anchor sideways, where its capacity is given.
+    pub slide_utilisation: Option<f64>,
+}
+
+/// A line of the list of worst things.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct WorstItem {
+    /// "timber", "fixing", "foot", "shell".
+    pub what: String,
+    /// Its name.
+    pub id: String,
+    /// Where it is, in words: "arch seam near the crown".
+    pub place: String,
+    /// Demand over resistance.
+    pub utilisation: f64,
+    /// Plain words.
+    pub rule: String,
+    /// Clause.
+    pub clause: String,
+    /// Combination.
+    pub combination: String,
+    /// Model.
+    pub model: String,
+}
+
+/// A kind of strip to cut.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct TimberKind {
+    /// "T1", …
+    pub id: String,
+    /// Between joints \[m\].
+    pub length: f64,
+    /// b × d \[m\].
+    pub section: [f64; 2],
+    /// Half the fold angle, positive ridge, negative valley.
+    pub bevel_deg: f64,
+    /// End cut angles from square, first and second end.
+    pub end_cuts_deg: [f64; 2],
+    /// "left", "right" or "either".
+    pub hand: String,
+    /// How many.
+    pub count: usize,
+    /// Mass of one \[kg\].
+    pub mass: f64,
+    /// What to note: "trim on the inside".
+    pub note: String,
+}
+
+/// A kind of panel.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct PanelKind {
+    /// "P1", …
+    pub id: String,
+    /// Side lengths in order \[m\].
+    pub sides: Vec<f64>,
+    /// "left", "right" or "either".
+    pub hand: String,
+    /// How many.
+    pub count: usize,
+    /// Mass of frame and cover \[kg\].
+    pub mass: f64,
+    /// "two people to lift".
+    pub note: String,
+}
+
+/// An input as entered.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct InputLine {
+    /// Key in the file: "snow.ground".
+    pub key: String,
+    /// As printed.
+    pub value: String,
+    /// "entered", "default", "code", "estimate".
+    pub origin: String,
+    /// The user's source, or a remark.
+    pub note: String,
+}
+
+/// A hand formula beside the solver.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct HandCheck {
+    /// What.
+    pub what: String,
+    /// Formula with numbers.
+    pub working: String,
+    /// By hand.
+    pub hand: f64,
+    /// By the solver.
+    pub solver: f64,
+    /// Unit of both.
+    pub unit: String,
+    /// How they should compare, and why they differ.
+    pub remark: String,
+}

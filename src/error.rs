@@ -1,0 +1,1 @@
+//! The sum of the stations' errors, and the exit code each gives.

@@ -1,0 +1,81 @@
+//! Rules: what a timber, a fixing or a foot may carry. Each check is a value. No mesh, no solver.
+
+pub mod ask;
+
+/// How a utilisation stands. Never "safe", never "passes".
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Standing {
+    /// Up to 0.85.
+    Within,
+    /// Up to 1.00.
+    Near,
+    /// Above 1.00, or not a number at all.
+    Over,
+}
+
+impl Standing {
+    /// Upper end of "within" (design rule of this project, no outside source).
+    pub const WITHIN: f64 = 0.85;
+    /// Upper end of "near".
+    pub const NEAR: f64 = 1.00;
+
+    /// Where a utilisation stands; anything that is not a finite number is over.
+    #[must_use]
+    pub fn of(utilisation: f64) -> Self {
+        if utilisation <= Self::WITHIN {
+            Self::Within
+        } else if utilisation <= Self::NEAR {
+            Self::Near
+        } else {
+            Self::Over
+        }
+    }
+}
+
+/// The worst of a set of checks, small enough to make by the million.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Worst {
+    /// Demand over resistance; infinite where a limit of validity is broken.
+    pub utilisation: f64,
+    /// Plain words: "bending with compression, buckling out of the surface".
+    pub rule: &'static str,
+    /// Standard, clause and expression: "EN 1995-1-1 6.3.2 (6.23)".
+    pub clause: &'static str,
+    /// Which of the places looked at governs (position in the list of forces given).
+    pub place: usize,
+}
+
+/// One line of working, as a person would write it by hand.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Step {
+    /// In words: "slenderness about y".
+    pub words: String,
+    /// Symbol: "λ_y".
+    pub symbol: String,
+    /// Formula in symbols; empty for an input.
+    pub formula: String,
+    /// The formula with the numbers put in; empty for an input.
+    pub numbers: String,
+    /// Its value in `unit`.
+    pub value: f64,
+    /// "N/mm²", "mm", "–".
+    pub unit: String,
+    /// Clause or table that it comes from; empty for a definition.
+    pub clause: String,
+}
+
+/// One check with its working.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Check {
+    /// Plain words.
+    pub rule: String,
+    /// Standard, clause and expression.
+    pub clause: String,
+    /// Inputs and formulas in the order of the working; the last is the utilisation.
+    pub steps: Vec<Step>,
+    /// Demand over resistance.
+    pub utilisation: f64,
+    /// Where it stands.
+    pub standing: Standing,
+}

@@ -1,0 +1,35 @@
+//! What can be asked of the timbers: data only.
+
+use crate::shell::Role;
+
+/// The timber of one group of members.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GroupAsk {
+    /// Which members; the first group that names a member's role gives its timber.
+    pub roles: Vec<Role>,
+    /// b, along the panel \[m\].
+    pub breadth: f64,
+    /// d, through the shell \[m\].
+    pub depth: f64,
+    /// Strips side by side; `None`: two to a seam, one to a rim or bar.
+    pub strips: Option<usize>,
+}
+
+/// Everything asked of the timbers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TimberAsk {
+    /// Name of a grade in the tables, or of the project's own.
+    pub grade: String,
+    /// b, along the panel \[m\].
+    pub breadth: f64,
+    /// d, through the shell \[m\].
+    pub depth: f64,
+    /// Whether sides are ripped to half the fold angle.
+    pub bevelled: bool,
+    /// Composite action of a seam's strips in bending about the shell normal, 0 (none) to 1 (solid).
+    pub composite: f64,
+    /// Timbers of particular groups.
+    pub groups: Vec<GroupAsk>,
+    /// Allowance for fixings as a share of the timber's weight (0.05 is five per cent).
+    pub fixings_allowance: f64,
+}
