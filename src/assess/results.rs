@@ -31,6 +31,8 @@ pub struct Assessment {
     pub project: String,
     /// "eurocode", "us-lrfd" or "us-asd".
     pub basis: String,
+    /// How reports print: "metric" or "imperial". The numbers here are SI either way.
+    pub units: String,
     /// The caution in a sentence.
     pub indicative: String,
     /// The verdict, by the governing model.
@@ -61,6 +63,8 @@ pub struct Assessment {
     pub feet: Vec<FootResult>,
     /// The worst of everything, timbers, fixings, feet and the whole together, worst first.
     pub worst_list: Vec<WorstItem>,
+    /// The worst timbers, fixings and feet with their working, worst first.
+    pub workings: Vec<Working>,
     /// Distinct timbers to cut.
     pub timbers: Vec<TimberKind>,
     /// Distinct panels.
@@ -391,6 +395,36 @@ pub struct WorstItem {
     pub combination: String,
     /// Model.
     pub model: String,
+}
+
+/// One thing's checks with their working.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Working {
+    /// "timber", "fixing" or "foot".
+    pub what: String,
+    /// Member or joint.
+    pub id: String,
+    /// Where it is, in words.
+    pub place: String,
+    /// Model.
+    pub model: String,
+    /// Combination.
+    pub combination: String,
+    /// The combination broken into its cases: case, factor, and the force that it brings here.
+    pub parts: Vec<WorkingPart>,
+    /// The checks, worst first.
+    pub checks: Vec<crate::rules::Check>,
+}
+
+/// What one case of a combination brings to the place of a working.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct WorkingPart {
+    /// Case.
+    pub case: String,
+    /// Its factor.
+    pub factor: f64,
+    /// Forces in one strip, not yet multiplied by the factor \[N, N·m\].
+    pub forces: ForceResult,
 }
 
 /// A kind of strip to cut.

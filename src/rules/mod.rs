@@ -3,7 +3,7 @@
 pub mod ask;
 
 /// How a utilisation stands. Never "safe", never "passes".
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Standing {
     /// Up to 0.85.
@@ -47,11 +47,11 @@ pub struct Worst {
 }
 
 /// One line of working, as a person would write it by hand.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Step {
     /// In words: "slenderness about y".
     pub words: String,
-    /// Symbol: "λ_y".
+    /// Symbol: `λ_y`.
     pub symbol: String,
     /// Formula in symbols; empty for an input.
     pub formula: String,
@@ -66,7 +66,7 @@ pub struct Step {
 }
 
 /// One check with its working.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Check {
     /// Plain words.
     pub rule: String,
