@@ -65,6 +65,12 @@ pub struct Assessment {
     pub worst_list: Vec<WorstItem>,
     /// The worst timbers, fixings and feet with their working, worst first.
     pub workings: Vec<Working>,
+    /// The answer at other seam stiffnesses, from a tenth to ten times; empty where none is known.
+    pub seam_curve: Vec<SeamPoint>,
+    /// How much more of each load until the first limit; empty where it was not worked out.
+    pub reserves: Vec<Reserve>,
+    /// Holding-down forces, foot by foot and state by state (door shut, door open), in plan order.
+    pub anchors: Vec<AnchorLine>,
     /// Distinct timbers to cut.
     pub timbers: Vec<TimberKind>,
     /// Distinct panels.
@@ -146,6 +152,8 @@ pub struct PanelResult {
     pub area: f64,
     /// Angle of the surface from level.
     pub slope_deg: f64,
+    /// The kind in `panel_kinds` ("P1"); empty where kinds were not counted.
+    pub kind: String,
 }
 
 /// The worst check of something.
@@ -197,6 +205,8 @@ pub struct MemberResult {
     pub length: f64,
     /// Positive at a ridge.
     pub fold_deg: f64,
+    /// The kind of its strips in `timbers` ("T1"); empty where kinds were not counted.
+    pub timber: String,
     /// How many strips.
     pub strips: usize,
     /// b of one strip \[m\].
@@ -425,6 +435,50 @@ pub struct WorkingPart {
     pub factor: f64,
     /// Forces in one strip, not yet multiplied by the factor \[N, N·m\].
     pub forces: ForceResult,
+}
+
+/// The answer at one seam stiffness.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SeamPoint {
+    /// Times the stiffness that the verdict uses.
+    pub times: f64,
+    /// Turning stiffness per metre of seam \[N·m/rad per m\].
+    pub stiffness: f64,
+    /// Worst utilisation of any timber; absent where the model is a mechanism.
+    pub utilisation: Option<f64>,
+    /// Lowest buckling factor; absent where no combination compresses it.
+    pub buckling: Option<f64>,
+    /// Greatest sag \[m\]; absent where the model is a mechanism.
+    pub sag: Option<f64>,
+}
+
+/// How much more of one load until the first limit.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Reserve {
+    /// "snow", "wind", …
+    pub load: String,
+    /// Times the entered value at which the first utilisation reaches 1; absent where nothing found
+    /// up to the largest value tried.
+    pub factor: Option<f64>,
+    /// What reaches its limit first, in words.
+    pub limit: String,
+}
+
+/// What one anchor is to hold in one state of the building, design values.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct AnchorLine {
+    /// Joint.
+    pub joint: String,
+    /// "door shut", "door open".
+    pub state: String,
+    /// Greatest lift, positive or 0 \[N\].
+    pub up: f64,
+    /// Greatest push into the ground \[N\].
+    pub down: f64,
+    /// Greatest push outward \[N\].
+    pub out: f64,
+    /// Greatest force along the base rim \[N\].
+    pub along: f64,
 }
 
 /// A kind of strip to cut.
