@@ -1,6 +1,8 @@
 //! Rules: what a timber, a fixing or a foot may carry. Each check is a value. No mesh, no solver.
 
 pub mod ask;
+pub mod notation;
+pub mod recorder;
 
 /// How a utilisation stands. Never "safe", never "passes".
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, schemars::JsonSchema)]
