@@ -1,0 +1,599 @@
+//! Text to quantity: "47 mm", "7 ft 6 1/2 in", "3 kN m/rad per m", "9 kg/m2".
+
+use super::{Dimension, FOOT, INCH, KIP, POUND, POUND_FORCE, Powers, STANDARD_GRAVITY};
+
+/// Longest text that is read as a quantity \[bytes\]: far beyond any that is meant.
+const LONGEST: usize = 120;
+
+/// Why a text is not the quantity wanted. Each reads on from the key: "snow.ground " + message.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum UnitError {
+    /// Nothing there.
+    #[error("is empty; it wants {}, such as {}", .wanted.with_article(), .wanted.examples())]
+    Empty {
+        /// What is wanted.
+        wanted: Dimension,
+    },
+    /// Not a number where one should stand.
+    #[error("wants {}; {text:?} does not start with a number", .wanted.with_article())]
+    NotANumber {
+        /// As found.
+        text: String,
+        /// What is wanted.
+        wanted: Dimension,
+    },
+    /// Infinite or not a number.
+    #[error("is {text}, which is not a finite number")]
+    NotFinite {
+        /// As found.
+        text: String,
+    },
+    /// A comma in a number.
+    #[error("has a comma in {text:?}; a comma can mean a decimal or a thousand")]
+    Comma {
+        /// As found.
+        text: String,
+    },
+    /// A unit that is not known.
+    #[error("is in {unit:?}, a unit that is not known here")]
+    UnknownUnit {
+        /// The unit as found.
+        unit: String,
+        /// A known unit that looks like it.
+        near: Option<&'static str>,
+        /// What is wanted.
+        wanted: Dimension,
+    },
+    /// A unit of another dimension.
+    #[error("wants {}; {text:?} is {found}", .wanted.with_article())]
+    WrongDimension {
+        /// As found.
+        text: String,
+        /// What is wanted.
+        wanted: Dimension,
+        /// What it is, with article.
+        found: String,
+    },
+    /// Number and unit do not make sense together.
+    #[error("cannot be read from {text:?}: {why}")]
+    Malformed {
+        /// As found.
+        text: String,
+        /// What stands in the way.
+        why: &'static str,
+        /// What is wanted.
+        wanted: Dimension,
+    },
+}
+
+impl UnitError {
+    /// What to do about it.
+    #[must_use]
+    pub fn help(&self) -> String {
+        match self {
+            Self::UnknownUnit { unit, near: Some(near), .. } => format!("write {near} for {unit}"),
+            Self::Comma { .. } => {
+                "write a decimal point and no thousands mark: \"2.4 m\", \"4500 mm\"".to_owned()
+            }
+            Self::NotFinite { .. } => "write an ordinary number".to_owned(),
+            Self::WrongDimension { wanted: Dimension::Pressure, found, .. } if found == "a force" => {
+                "a pressure is a force on an area: \"0.6 kN/m2\" or \"30 psf\"".to_owned()
+            }
+            Self::WrongDimension { wanted, found, .. }
+                if found == "a moment"
+                    && matches!(
+                        wanted,
+                        Dimension::TurningStiffness | Dimension::TurningStiffnessPerLength
+                    ) =>
+            {
+                format!("a stiffness is a moment for each radian of turning: {}", wanted.examples())
+            }
+            Self::Empty { wanted }
+            | Self::NotANumber { wanted, .. }
+            | Self::UnknownUnit { wanted, .. }
+            | Self::WrongDimension { wanted, .. }
+            | Self::Malformed { wanted, .. } => {
+                format!("write it as {}", wanted.examples())
+            }
+        }
+    }
+}
+
+/// A text as a quantity of the wanted dimension, in SI base units.
+///
+/// A text without a unit is in SI base units. "kg/m2", "kg/m" and "kg" serve as pressure, force per
+/// length and force by [`STANDARD_GRAVITY`]; "lb" is a mass or a force, whichever is wanted.
+///
+/// # Errors
+/// [`UnitError`], which names both dimensions where they differ.
+pub fn parse(text: &str, wanted: Dimension) -> Result<f64, UnitError> {
+    read(text, wanted).map(|(value, _)| value)
+}
+
+/// As [`parse`], and whether the text named a unit.
+///
+/// # Errors
+/// See [`parse`].
+pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
+    let shown = shorten(text);
+    let trimmed = text.trim();
+    if trimmed.is_empty() {
+        return Err(UnitError::Empty { wanted });
+    }
+    let malformed = |why| UnitError::Malformed { text: shown.clone(), why, wanted };
+    if trimmed.len() > LONGEST {
+        return Err(malformed("it is far too long"));
+    }
+    let mut rest = trimmed;
+    let negative = rest.starts_with(['-', '−']);
+    if negative || rest.starts_with('+') {
+        rest = rest.strip_prefix(['-', '−', '+']).unwrap_or(rest).trim_start();
+    }
+    if rest.is_empty() {
+        return Err(UnitError::NotANumber { text: shown, wanted });
+    }
+    let mut with_unit = false;
+    let mut total = 0.0;
+    let mut found: Option<Powers> = None;
+    let mut parts = 0;
+    let mut weighed = Weighed::No;
+    let mut last_factor = f64::INFINITY;
+    while !rest.is_empty() {
+        let (number, after) = take_number(rest).ok_or_else(|| not_a_number(&shown, rest, wanted))?;
+        if after.starts_with(',') {
+            return Err(UnitError::Comma { text: shown });
+        }
+        let after = after.trim_start();
+        let (unit_text, next) = split_at_number(after);
+        let unit = unit(unit_text, wanted)?;
+        with_unit |= !unit_text.trim().is_empty();
+        // "7 ft 6 in": each further part must be of the same dimension and a smaller unit.
+        if found.is_some_and(|powers| powers != unit.powers) {
+            return Err(malformed("its parts are of different kinds"));
+        }
+        if unit.factor >= last_factor {
+            return Err(malformed("a second number needs a smaller unit, as in \"7 ft 6 in\""));
+        }
+        last_factor = unit.factor;
+        total += number * unit.factor;
+        found = Some(unit.powers);
+        weighed = unit.weighed;
+        parts += 1;
+        rest = next.trim_start();
+        if parts > 3 {
+            return Err(malformed("it has too many parts"));
+        }
+    }
+    if negative {
+        total = -total;
+    }
+    let powers = found.unwrap_or([0; 4]);
+    let value = if with_unit {
+        total
+            * to_wanted(powers, weighed, wanted).ok_or_else(|| UnitError::WrongDimension {
+                text: shown.clone(),
+                wanted,
+                found: named(powers),
+            })?
+    } else {
+        total
+    };
+    if value.is_finite() { Ok((value, with_unit)) } else { Err(UnitError::NotFinite { text: shown }) }
+}
+
+/// The factor that takes a unit's dimension to the wanted one: 1, or standard gravity.
+fn to_wanted(powers: Powers, weighed: Weighed, wanted: Dimension) -> Option<f64> {
+    let target = wanted.powers();
+    if powers == target {
+        return Some(1.0);
+    }
+    let as_weight = [powers[0] + 1, powers[1], powers[2] - 2, powers[3]];
+    let kilograms = matches!(wanted, Dimension::Force | Dimension::LineLoad | Dimension::Pressure);
+    if as_weight == target && (weighed == Weighed::Pound || (weighed == Weighed::Kilogram && kilograms)) {
+        return Some(STANDARD_GRAVITY);
+    }
+    // A weight density, "4.2 kN/m3", is a mass density under standard gravity.
+    let as_mass = [powers[0] - 1, powers[1], powers[2] + 2, powers[3]];
+    if wanted == Dimension::Density && as_mass == target {
+        return Some(1.0 / STANDARD_GRAVITY);
+    }
+    None
+}
+
+/// "a force", or the powers spelled out where the dimension has no name here.
+fn named(powers: Powers) -> String {
+    if let Some(dimension) = Dimension::of(powers) {
+        return dimension.with_article().to_owned();
+    }
+    if powers == [-2, 1, 0, 0] {
+        return "a mass per area".to_owned();
+    }
+    if powers == [-2, 1, -2, 0] {
+        return "a weight per volume".to_owned();
+    }
+    let spelled: Vec<String> = ["m", "kg", "s", "rad"]
+        .iter()
+        .zip(powers)
+        .filter(|(_, power)| *power != 0)
+        .map(|(name, power)| if power == 1 { (*name).to_owned() } else { format!("{name}^{power}") })
+        .collect();
+    format!("in {}", spelled.join(" "))
+}
+
+fn not_a_number(shown: &str, rest: &str, wanted: Dimension) -> UnitError {
+    let word = rest.to_ascii_lowercase();
+    if ["nan", "inf"].iter().any(|name| word.starts_with(name) && !word[3..].starts_with("ch")) {
+        return UnitError::NotFinite { text: shown.to_owned() };
+    }
+    UnitError::NotANumber { text: shown.to_owned(), wanted }
+}
+
+fn shorten(text: &str) -> String {
+    if text.chars().count() <= 40 {
+        return text.to_owned();
+    }
+    let mut short: String = text.chars().take(37).collect();
+    short.push('…');
+    short
+}
+
+/// A decimal number, a fraction "3/4" or a mixed number "1 1/2" or "1-1/2" off the front.
+fn take_number(text: &str) -> Option<(f64, &str)> {
+    let (whole, rest) = take_decimal(text)?;
+    if let Some(denominator) = rest.strip_prefix('/')
+        && let Some((below, after)) = take_integer(denominator)
+    {
+        return Some((whole / below, after));
+    }
+    let gap = rest.strip_prefix([' ', '-']).map(str::trim_start);
+    if let Some(fraction) = gap
+        && let Some((above, after)) = take_integer(fraction)
+        && let Some(denominator) = after.strip_prefix('/')
+        && let Some((below, after)) = take_integer(denominator)
+    {
+        return Some((whole + above / below, after));
+    }
+    for (sign, value) in [("½", 0.5), ("¼", 0.25), ("¾", 0.75)] {
+        if let Some(after) = rest.trim_start().strip_prefix(sign) {
+            return Some((whole + value, after));
+        }
+    }
+    Some((whole, rest))
+}
+
+fn take_integer(text: &str) -> Option<(f64, &str)> {
+    let end = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
+    Some((text[..end].parse().ok()?, &text[end..]))
+}
+
+fn take_decimal(text: &str) -> Option<(f64, &str)> {
+    let bytes = text.as_bytes();
+    let digits = |mut at: usize| {
+        while bytes.get(at).is_some_and(u8::is_ascii_digit) {
+            at += 1;
+        }
+        at
+    };
+    let mut end = digits(0);
+    if bytes.get(end) == Some(&b'.') {
+        end = digits(end + 1);
+    }
+    if !text[..end].bytes().any(|b| b.is_ascii_digit()) {
+        return None;
+    }
+    if matches!(bytes.get(end), Some(b'e' | b'E')) {
+        let start = end + 1 + usize::from(matches!(bytes.get(end + 1), Some(b'+' | b'-')));
+        let stop = digits(start);
+        if stop > start {
+            end = stop;
+        }
+    }
+    Some((text[..end].parse().ok()?, &text[end..]))
+}
+
+/// Splits "ft 6 in" into "ft" and "6 in": at the first digit that follows a gap or a foot mark.
+fn split_at_number(text: &str) -> (&str, &str) {
+    let mut previous = ' ';
+    for (at, c) in text.char_indices() {
+        let starts =
+            c.is_ascii_digit() || (c == '.' && text[at + 1..].starts_with(|d: char| d.is_ascii_digit()));
+        if starts && at > 0 && matches!(previous, ' ' | '\'' | '′') {
+            return (&text[..at], &text[at..]);
+        }
+        previous = c;
+    }
+    (text, "")
+}
+
+/// Whether a unit's mass may be read as a weight.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Weighed {
+    No,
+    Kilogram,
+    Pound,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Unit {
+    factor: f64,
+    powers: Powers,
+    weighed: Weighed,
+}
+
+/// A product and quotient of known units; every "/" or "per" divides by the one unit after it, or by
+/// the bracket after it.
+fn unit(text: &str, wanted: Dimension) -> Result<Unit, UnitError> {
+    let mut answer = Unit { factor: 1.0, powers: [0; 4], weighed: Weighed::No };
+    let mut divide = false;
+    let mut bracket = false;
+    let spaced = text
+        .replace('/', " / ")
+        .replace('(', " ( ")
+        .replace(')', " ) ")
+        .replace(['*', '·', '⋅', '.'], " ")
+        .replace("-", " ");
+    for token in spaced.split_whitespace() {
+        match token {
+            "/" | "per" => divide = true,
+            "(" => bracket = divide,
+            ")" => {
+                bracket = false;
+                divide = false;
+            }
+            _ => {
+                let one = single(token).ok_or_else(|| unknown(token, text, wanted))?;
+                let sign = if divide || bracket { -1 } else { 1 };
+                for (sum, power) in answer.powers.iter_mut().zip(one.powers) {
+                    *sum = sum.saturating_add(power.saturating_mul(sign));
+                }
+                answer.factor *= if sign < 0 { 1.0 / one.factor } else { one.factor };
+                if one.weighed != Weighed::No {
+                    answer.weighed = if sign > 0 { one.weighed } else { Weighed::No };
+                }
+                divide = bracket;
+            }
+        }
+    }
+    if divide && !bracket {
+        return Err(UnitError::Malformed {
+            text: shorten(text),
+            why: "nothing follows the \"/\" or \"per\"",
+            wanted,
+        });
+    }
+    Ok(answer)
+}
+
+fn unknown(token: &str, whole: &str, wanted: Dimension) -> UnitError {
+    let bare = token.trim_end_matches(|c: char| c.is_ascii_digit() || "²³⁴^".contains(c));
+    let same = NAMES.iter().map(|row| row.0).find(|name| name.eq_ignore_ascii_case(bare));
+    let close = || {
+        NAMES
+            .iter()
+            .map(|row| (strsim::damerau_levenshtein(row.0, bare), row.0))
+            .filter(|(distance, name)| *distance == 1 && name.len() > 1 && bare.len() > 1)
+            .min()
+            .map(|(_, name)| name)
+    };
+    let near = same.or_else(close);
+    UnitError::UnknownUnit { unit: shorten(if near.is_some() { bare } else { whole.trim() }), near, wanted }
+}
+
+/// One unit with its power: "mm", "m2", "m²", "m^2".
+fn single(token: &str) -> Option<Unit> {
+    let stem = token.trim_end_matches(|c: char| c.is_ascii_digit() || "²³⁴^".contains(c));
+    let power = match token[stem.len()..].trim_start_matches('^') {
+        "" if stem.len() == token.len() => 1,
+        "2" | "²" => 2,
+        "3" | "³" => 3,
+        "4" | "⁴" => 4,
+        _ => return None,
+    };
+    let (name, factor, powers) = NAMES.iter().find(|row| row.0 == stem)?;
+    let weighed = match *name {
+        "kg" | "g" | "t" if power == 1 => Weighed::Kilogram,
+        "lb" | "lbs" | "pcf" if power == 1 => Weighed::Pound,
+        _ => Weighed::No,
+    };
+    Some(Unit {
+        factor: factor.powi(power),
+        powers: powers.map(|p| p * i8::try_from(power).unwrap_or(1)),
+        weighed,
+    })
+}
+
+const LENGTH: Powers = [1, 0, 0, 0];
+const MASS: Powers = [0, 1, 0, 0];
+const TIME: Powers = [0, 0, 1, 0];
+const ANGLE: Powers = [0, 0, 0, 1];
+const FORCE: Powers = [1, 1, -2, 0];
+const LINE: Powers = [0, 1, -2, 0];
+const PRESSURE: Powers = [-1, 1, -2, 0];
+const MOMENT: Powers = [2, 1, -2, 0];
+const SPEED: Powers = [1, 0, -1, 0];
+
+/// Name, factor to SI, powers. Capitals count: "kN" is a kilonewton, "mm" a millimetre.
+const NAMES: &[(&str, f64, Powers)] = &[
+    ("m", 1.0, LENGTH),
+    ("mm", 1e-3, LENGTH),
+    ("cm", 1e-2, LENGTH),
+    ("km", 1e3, LENGTH),
+    ("in", INCH, LENGTH),
+    ("inch", INCH, LENGTH),
+    ("inches", INCH, LENGTH),
+    ("\"", INCH, LENGTH),
+    ("″", INCH, LENGTH),
+    ("ft", FOOT, LENGTH),
+    ("foot", FOOT, LENGTH),
+    ("feet", FOOT, LENGTH),
+    ("'", FOOT, LENGTH),
+    ("′", FOOT, LENGTH),
+    ("yd", 3.0 * FOOT, LENGTH),
+    ("kg", 1.0, MASS),
+    ("g", 1e-3, MASS),
+    ("t", 1e3, MASS),
+    ("lb", POUND, MASS),
+    ("lbs", POUND, MASS),
+    ("s", 1.0, TIME),
+    ("min", 60.0, TIME),
+    ("h", 3600.0, TIME),
+    ("Hz", 1.0, [0, 0, -1, 0]),
+    ("rad", 1.0, ANGLE),
+    ("deg", std::f64::consts::PI / 180.0, ANGLE),
+    ("degree", std::f64::consts::PI / 180.0, ANGLE),
+    ("degrees", std::f64::consts::PI / 180.0, ANGLE),
+    ("°", std::f64::consts::PI / 180.0, ANGLE),
+    ("N", 1.0, FORCE),
+    ("kN", 1e3, FORCE),
+    ("MN", 1e6, FORCE),
+    ("kgf", STANDARD_GRAVITY, FORCE),
+    ("lbf", POUND_FORCE, FORCE),
+    ("kip", KIP, FORCE),
+    ("kips", KIP, FORCE),
+    ("Nm", 1.0, MOMENT),
+    ("kNm", 1e3, MOMENT),
+    ("Pa", 1.0, PRESSURE),
+    ("hPa", 1e2, PRESSURE),
+    ("kPa", 1e3, PRESSURE),
+    ("MPa", 1e6, PRESSURE),
+    ("GPa", 1e9, PRESSURE),
+    ("psf", super::PSF, PRESSURE),
+    ("psi", super::PSI, PRESSURE),
+    ("ksf", 1000.0 * super::PSF, PRESSURE),
+    ("ksi", 1000.0 * super::PSI, PRESSURE),
+    ("plf", POUND_FORCE / FOOT, LINE),
+    ("pcf", POUND / (FOOT * FOOT * FOOT), [-3, 1, 0, 0]),
+    ("mph", super::MILE_PER_HOUR, SPEED),
+    ("kph", super::KILOMETRE_PER_HOUR, SPEED),
+    ("kmh", super::KILOMETRE_PER_HOUR, SPEED),
+    ("knots", 1852.0 / 3600.0, SPEED),
+    ("%", 0.01, [0; 4]),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn reads_every_form_of_the_contract() {
+        for (text, wanted, value) in [
+            ("47 mm", Dimension::Length, 0.047),
+            ("47mm", Dimension::Length, 0.047),
+            ("2.4 m", Dimension::Length, 2.4),
+            ("7 ft 6 in", Dimension::Length, 2.286),
+            ("7ft 6in", Dimension::Length, 2.286),
+            ("7' 6\"", Dimension::Length, 2.286),
+            ("7'6\"", Dimension::Length, 2.286),
+            ("1 1/2 in", Dimension::Length, 0.0381),
+            ("1-1/2 in", Dimension::Length, 0.0381),
+            ("3/4 in", Dimension::Length, 0.01905),
+            ("5 ½ in", Dimension::Length, 0.1397),
+            ("7 ft 6 1/2 in", Dimension::Length, 2.2987),
+            ("0.6 kN/m2", Dimension::Pressure, 600.0),
+            ("0.6 kN/m²", Dimension::Pressure, 600.0),
+            ("0.6 kN / m^2", Dimension::Pressure, 600.0),
+            ("0.6 kPa", Dimension::Pressure, 600.0),
+            // psf: 47.880259 Pa, NIST SP 811 (2008) appendix B.8 "pound-force per square foot" (from memory).
+            ("30 psf", Dimension::Pressure, 30.0 * 47.880_259),
+            ("30 lb/ft2", Dimension::Pressure, 30.0 * 47.880_259),
+            ("30 lbf/ft2", Dimension::Pressure, 30.0 * 47.880_259),
+            ("25 m/s", Dimension::Speed, 25.0),
+            ("70 mph", Dimension::Speed, 31.2928),
+            ("90 km/h", Dimension::Speed, 25.0),
+            ("9 kg/m2", Dimension::Pressure, 88.259_85),
+            ("80 kg", Dimension::Force, 784.532),
+            ("12 deg", Dimension::Angle, 0.209_439_510_239_319_5),
+            ("12°", Dimension::Angle, 0.209_439_510_239_319_5),
+            ("3 kN m/rad per m", Dimension::TurningStiffnessPerLength, 3000.0),
+            ("3 kN m/rad/m", Dimension::TurningStiffnessPerLength, 3000.0),
+            ("3 kN·m/(rad·m)", Dimension::TurningStiffnessPerLength, 3000.0),
+            ("3 kN/rad", Dimension::TurningStiffnessPerLength, 3000.0),
+            ("5 kNm/rad", Dimension::TurningStiffness, 5000.0),
+            ("4 kN", Dimension::Force, 4000.0),
+            ("900 lb", Dimension::Force, 4003.399_4),
+            ("900 lb", Dimension::Mass, 408.233_133),
+            ("26 pcf", Dimension::Density, 416.479_2),
+            ("4.2 kN/m3", Dimension::Density, 428.281_0),
+            ("11 GPa", Dimension::Pressure, 11e9),
+            ("165 cm4", Dimension::SecondMoment, 1.65e-6),
+            ("5 %", Dimension::Number, 0.05),
+            ("0.6", Dimension::Pressure, 0.6),
+            ("-1.2 m", Dimension::Length, -1.2),
+            ("-7 ft 6 in", Dimension::Length, -2.286),
+            ("1.5e3 mm", Dimension::Length, 1.5),
+            (".5 m", Dimension::Length, 0.5),
+        ] {
+            let read = parse(text, wanted).unwrap_or_else(|e| panic!("{text}: {e}"));
+            assert_relative_eq!(read, value, max_relative = 1e-6);
+        }
+    }
+
+    #[test]
+    fn names_both_dimensions() {
+        let fault = parse("0.6 kN", Dimension::Pressure).unwrap_err();
+        assert_eq!(fault.to_string(), "wants a pressure; \"0.6 kN\" is a force");
+        let fault = parse("47 kg", Dimension::Length).unwrap_err();
+        assert_eq!(fault.to_string(), "wants a length; \"47 kg\" is a mass");
+        let fault = parse("5 kN m", Dimension::TurningStiffness).unwrap_err();
+        assert_eq!(fault.to_string(), "wants a turning stiffness; \"5 kN m\" is a moment");
+        assert!(parse("3 deg", Dimension::Length).is_err());
+        assert!(parse("9 kg/m2", Dimension::Mass).unwrap_err().to_string().contains("a mass per area"));
+    }
+
+    #[test]
+    fn refuses_what_is_no_quantity() {
+        for text in [
+            "",
+            "  ",
+            "mm",
+            "abc",
+            "nan",
+            "inf",
+            "NaN m",
+            "1e400 m",
+            "2,4 m",
+            "4,500 mm",
+            "1/0 in",
+            "47 mmm",
+            "5 KN",
+            "6 in 7 ft",
+            "1 m 2 m",
+            "7 ft 6 kN",
+            "5 kN/",
+            "5 kN per",
+            "1 2 3 4 5 m",
+            "--",
+            "-",
+            "0x10 m",
+            "5 m5",
+            "5 m9",
+            "½",
+        ] {
+            assert!(parse(text, Dimension::Length).is_err(), "{text:?} was read");
+        }
+        let fault = parse("5 KN", Dimension::Force).unwrap_err();
+        assert_eq!(fault.help(), "write kN for KN");
+        assert!(matches!(parse("2,4 m", Dimension::Length), Err(UnitError::Comma { .. })));
+        assert!(matches!(parse("1e400 m", Dimension::Length), Err(UnitError::NotFinite { .. })));
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn never_panics(text in "\\PC{0,40}") {
+            for wanted in Dimension::ALL {
+                if let Ok(value) = parse(&text, wanted) {
+                    assert!(value.is_finite());
+                }
+            }
+        }
+
+        #[test]
+        fn a_printed_length_reads_back(value in 0.001f64..900.0) {
+            let text = format!("{value} m");
+            assert!((parse(&text, Dimension::Length).unwrap() - value).abs() <= 1e-12 * value);
+            let text = format!("{value} ft");
+            assert!((parse(&text, Dimension::Length).unwrap() - value * FOOT).abs() <= 1e-12 * value);
+        }
+    }
+}
