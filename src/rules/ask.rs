@@ -1,6 +1,7 @@
 //! What can be asked of the rules: data only.
 
-/// What joins two frames along a seam.
+/// What joins two frames along a seam. Values that are `None` are assumed where that errs to the careful
+/// side, and the working says what was assumed; else the check that needs them is reported as not made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FixingsAsk {
     /// Bolt, screw or coach screw.
@@ -13,6 +14,57 @@ pub struct FixingsAsk {
     pub per_seam: usize,
     /// From the fixing to the edge that bears \[m\].
     pub lever: f64,
+    /// Length under the head \[m\]; screws only. Assumed: 10 mm short of coming through.
+    pub length: Option<f64>,
+    /// Length of the thread \[m\]; screws only. Assumed: all of what is in the far strip.
+    pub thread: Option<f64>,
+    /// Diameter at the root of the thread \[m\]. Assumed: 0.7 of the nominal (screws).
+    pub root: Option<f64>,
+    /// Head's diameter \[m\].
+    pub head: Option<f64>,
+    /// Tensile strength of the steel \[Pa\]. Assumed: 400 N/mm², the softest in common sale.
+    pub steel: Option<f64>,
+    /// The maker's declared withdrawal parameter `f_ax,k` \[Pa\].
+    pub withdrawal: Option<f64>,
+    /// The maker's declared head pull-through parameter `f_head,k` \[Pa\].
+    pub head_pull: Option<f64>,
+    /// Density that the declared values belong to \[kg/m³\]. Assumed: 350.
+    pub declared_density: Option<f64>,
+    /// From the joint to the first fixing \[m\]. Assumed: spread evenly (half a spacing at each end).
+    pub end: Option<f64>,
+    /// How much wider than the bolt its hole is \[m\]. Assumed: 1 mm (bolts).
+    pub clearance: Option<f64>,
+    /// Whether screws are put into drilled holes.
+    pub predrilled: bool,
+    /// What one corner of a panel's frame holds in pull by a test, as a characteristic value \[N\]. Without
+    /// one, corner screws in end grain carry no pull.
+    pub corner_pull: Option<f64>,
+}
+
+impl FixingsAsk {
+    /// Fixings with nothing more said of them.
+    #[must_use]
+    pub fn new(kind: FixingKind, diameter: f64, per_seam: usize, lever: f64) -> Self {
+        Self {
+            kind,
+            diameter,
+            washer: None,
+            per_seam,
+            lever,
+            length: None,
+            thread: None,
+            root: None,
+            head: None,
+            steel: None,
+            withdrawal: None,
+            head_pull: None,
+            declared_density: None,
+            end: None,
+            clearance: None,
+            predrilled: false,
+            corner_pull: None,
+        }
+    }
 }
 
 /// Kind of fixing.
@@ -26,13 +78,26 @@ pub enum FixingKind {
     CoachScrew,
 }
 
-/// What holds the feet down.
-#[derive(Debug, Clone, PartialEq)]
+/// What holds the feet down. All values are the user's own, taken as design resistances for the basis of the
+/// project (so for allowable stress they are allowable loads).
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct FeetAsk {
-    /// What one anchor holds upward \[N\], the user's own value.
+    /// What one anchor holds upward \[N\].
     pub uplift: Option<f64>,
-    /// What one anchor holds sideways \[N\], the user's own value.
+    /// What one anchor holds sideways \[N\].
     pub slide: Option<f64>,
+    /// Weight of the pad or ballast that hangs on one foot's anchor \[N\].
+    pub pad_weight: Option<f64>,
+    /// Area of the pad on the ground at one foot \[m²\].
+    pub pad_area: Option<f64>,
+    /// Pressure that the ground may carry \[Pa\].
+    pub ground_pressure: Option<f64>,
+    /// Friction under the foot, used only while it presses down; 0 where not given.
+    pub friction: Option<f64>,
+    /// What a tie or base ring holds along itself \[N\].
+    pub tie: Option<f64>,
+    /// Length of timber that bears on the pad or sill, along the grain \[m\].
+    pub bearing_length: Option<f64>,
 }
 
 /// Everything asked of the rules.
