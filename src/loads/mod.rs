@@ -1,6 +1,16 @@
 //! Loads on the shell: cases, what each asked for, and their combinations. No timber rules.
+//!
+//! What comes in: what is asked ([`ask::LoadsAsk`]), the shell, and the timbers' weight per metre of
+//! each member. What goes out: cases with their loads, each with the total that was *asked for* worked
+//! out apart from the loads, and the combinations of the basis.
 
 pub mod ask;
+pub mod audit;
+pub mod edge_share;
+pub mod weight;
+
+#[cfg(test)]
+pub(crate) mod test_shells;
 
 use crate::shell::{JointId, MemberId, PanelId};
 use crate::vector::Vec3;
@@ -57,6 +67,18 @@ pub struct JointLoad {
     pub force: Vec3,
 }
 
+/// How a case enters combinations.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Action {
+    /// With the weight.
+    Permanent,
+    /// Comes and goes.
+    Variable,
+    /// An accident: alone with the weight, at factor 1.
+    Accidental,
+}
+
 /// One load case.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Case {
@@ -64,6 +86,8 @@ pub struct Case {
     pub name: String,
     /// Source.
     pub kind: CaseKind,
+    /// How it enters combinations.
+    pub action: Action,
     /// On panels.
     pub panels: Vec<PanelLoad>,
     /// On members (self-weight, surcharges).

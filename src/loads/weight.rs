@@ -1,0 +1,99 @@
+//! Weight of the timbers and of the cover.
+
+use crate::loads::ask::CoverAsk;
+use crate::loads::{Action, Case, CaseKind, MemberLoad, PanelLoad};
+use crate::shell::{MemberId, PanelId, Shell};
+use crate::vector::Vec3;
+
+/// Weight of the timbers: a uniform line load on every member.
+///
+/// `timber_weight`: weight per metre of each member, all its strips and the allowance for fixings
+/// \[N/m\], in the order of [`Shell::members`].
+#[must_use]
+pub fn timbers(shell: &Shell, timber_weight: &[f64]) -> Case {
+    let mut members = Vec::with_capacity(timber_weight.len());
+    let mut asked = 0.0;
+    for (index, &weight) in timber_weight.iter().enumerate() {
+        let [from, to] = shell.members[index].joints.map(|joint| shell.at(joint));
+        asked += weight * nalgebra::distance(&from.into(), &to.into());
+        if weight != 0.0 {
+            let intensity = Vec3::new(0.0, 0.0, -weight);
+            let member = MemberId(index);
+            members.push(MemberLoad { member, span: [0.0, shell.length(member)], intensity: [intensity; 2] });
+        }
+    }
+    Case {
+        name: "weight of the timbers".into(),
+        kind: CaseKind::SelfWeight,
+        action: Action::Permanent,
+        panels: Vec::new(),
+        members,
+        joints: Vec::new(),
+        asked: Vec3::new(0.0, 0.0, -asked),
+        remarks: vec!["finished sections × mean density, lengths between joints".into()],
+        provisional: Vec::new(),
+    }
+}
+
+/// Weight of the cover: per true area of every panel.
+#[must_use]
+pub fn cover(shell: &Shell, ask: &CoverAsk) -> Case {
+    let traction = Vec3::new(0.0, 0.0, -ask.weight);
+    let panels = (0..shell.panels.len()).map(|panel| PanelLoad { panel: PanelId(panel), traction }).collect();
+    // Apart from the area vectors: triangles by the lengths of their sides (Heron, in Kahan's order).
+    let area: f64 = shell
+        .panels
+        .iter()
+        .map(|panel| {
+            let at: Vec<Vec3> = panel.joints.iter().map(|&joint| shell.at(joint)).collect();
+            at[1..].windows(2).map(|pair| heron(&at[0], &pair[0], &pair[1])).sum::<f64>()
+        })
+        .sum();
+    let mut remarks = vec![format!("{:.1} N/m² of true area", ask.weight)];
+    if ask.removable {
+        remarks.push("may be taken off or blown off: not counted against uplift".into());
+    }
+    Case {
+        name: "weight of the cover".into(),
+        kind: CaseKind::Cover,
+        action: Action::Permanent,
+        panels,
+        members: Vec::new(),
+        joints: Vec::new(),
+        asked: Vec3::new(0.0, 0.0, -ask.weight * area),
+        remarks,
+        provisional: Vec::new(),
+    }
+}
+
+fn heron(a: &Vec3, b: &Vec3, c: &Vec3) -> f64 {
+    let mut sides = [(b - a).norm(), (c - b).norm(), (a - c).norm()];
+    sides.sort_by(f64::total_cmp);
+    let [least, middle, most] = sides;
+    let product = (most + (middle + least))
+        * (least - (most - middle))
+        * (least + (most - middle))
+        * (most + (middle - least));
+    0.25 * product.max(0.0).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::loads::audit::audit;
+    use crate::loads::edge_share::EdgeShares;
+    use crate::loads::test_shells::pyramid;
+
+    #[test]
+    fn weight_and_cover_close_their_audit() {
+        let shell = pyramid(2.0, 1.5);
+        let weights: Vec<f64> = (0..shell.members.len()).map(|i| 10.0 + i as f64).collect();
+        let shares = EdgeShares::new(&shell);
+        let own = audit(&shell, &shares, &timbers(&shell, &weights));
+        assert!(own.asked.z < 0.0 && own.residual < 1e-12);
+        let cover = audit(&shell, &shares, &cover(&shell, &CoverAsk { weight: 90.0, ..CoverAsk::default() }));
+        // Four faces of base 2·2 m and slant √(2² + 1.5²) = 2.5 m: 20 m².
+        assert!((cover.asked.z + 90.0 * 20.0).abs() < 1e-9 && cover.residual < 1e-12);
+        assert!((cover.area - 20.0).abs() < 1e-9);
+    }
+}
