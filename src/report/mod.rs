@@ -1,1 +1,11 @@
-//! To be written.
+//! What readers get: text, JSON, CSV, notes and pictures. Everything is read from the results value
+//! ([`crate::assess::results::Assessment`]); nothing here works a result out.
+
+pub mod csv;
+pub mod json;
+pub mod text;
+
+mod show;
+
+#[cfg(test)]
+mod sample;

@@ -1,0 +1,274 @@
+//! How a quantity looks to a reader: metric or imperial, plain digits, and names made harmless.
+
+use crate::assess::results::Verdict;
+
+/// Metres in a foot (exact, international foot).
+const FOOT: f64 = 0.3048;
+/// Newtons in a pound-force (exact).
+const POUND_FORCE: f64 = 4.448_221_615_260_5;
+/// Kilograms in a pound (exact).
+const POUND: f64 = 0.453_592_37;
+
+/// From here on a utilisation stands for "beyond a limit of validity" (the results use 1e9).
+const BEYOND: f64 = 1e6;
+
+/// Printer of quantities in the units that the project asked for.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Show {
+    imperial: bool,
+}
+
+impl Show {
+    /// "imperial" prints feet and pounds; anything else prints SI.
+    pub(crate) fn new(units: &str) -> Self {
+        Self { imperial: units == "imperial" }
+    }
+
+    /// Whether feet and pounds are printed.
+    pub(crate) fn imperial(self) -> bool {
+        self.imperial
+    }
+
+    /// A length of the shell \[m\]: "2.435 m" or "7 ft 11.9 in".
+    pub(crate) fn length(self, metres: f64) -> String {
+        if !metres.is_finite() {
+            return unknown();
+        }
+        if !self.imperial {
+            return format!("{} m", figures(metres, 4, 3));
+        }
+        let inches = (metres / FOOT * 12.0 * 10.0).round() / 10.0;
+        let feet = (inches / 12.0).trunc();
+        let rest = (inches - feet * 12.0).abs();
+        if feet == 0.0 { format!("{rest:.1} in") } else { format!("{feet:.0} ft {rest:.1} in") }
+    }
+
+    /// A size of a timber \[m\]: "47 mm" or "1.85 in".
+    pub(crate) fn size(self, metres: f64) -> String {
+        if self.imperial {
+            format!("{} in", figures(metres / FOOT * 12.0, 3, 2))
+        } else {
+            format!("{} mm", figures(metres * 1000.0, 4, 1))
+        }
+    }
+
+    /// A movement \[m\], to two figures as befits a guessed stiffness: "3.4 mm".
+    pub(crate) fn movement(self, metres: f64) -> String {
+        if self.imperial {
+            format!("{} in", figures(metres / FOOT * 12.0, 2, 2))
+        } else {
+            format!("{} mm", figures(metres * 1000.0, 2, 1))
+        }
+    }
+
+    /// The unit of [`Show::force_bare`].
+    pub(crate) fn force_unit(self) -> &'static str {
+        if self.imperial { "lbf" } else { "kN" }
+    }
+
+    /// A force \[N\] without its unit, for a column.
+    pub(crate) fn force_bare(self, newtons: f64) -> String {
+        if self.imperial { figures(newtons / POUND_FORCE, 3, 0) } else { figures(newtons / 1000.0, 3, 2) }
+    }
+
+    /// A force \[N\].
+    pub(crate) fn force(self, newtons: f64) -> String {
+        format!("{} {}", self.force_bare(newtons), self.force_unit())
+    }
+
+    /// The unit of [`Show::moment_bare`].
+    pub(crate) fn moment_unit(self) -> &'static str {
+        if self.imperial { "lbf·ft" } else { "N·m" }
+    }
+
+    /// A moment \[N·m\] without its unit.
+    pub(crate) fn moment_bare(self, newton_metres: f64) -> String {
+        let value = if self.imperial { newton_metres / (POUND_FORCE * FOOT) } else { newton_metres };
+        figures(value, 3, 1)
+    }
+
+    /// A pressure or area load \[N/m²\].
+    pub(crate) fn pressure(self, pascals: f64) -> String {
+        if self.imperial {
+            format!("{} psf", figures(pascals * FOOT * FOOT / POUND_FORCE, 3, 1))
+        } else {
+            format!("{} kN/m²", figures(pascals / 1000.0, 3, 3))
+        }
+    }
+
+    /// An area \[m²\].
+    pub(crate) fn area(self, square_metres: f64) -> String {
+        if self.imperial {
+            format!("{} ft²", figures(square_metres / (FOOT * FOOT), 3, 1))
+        } else {
+            format!("{} m²", figures(square_metres, 3, 2))
+        }
+    }
+
+    /// A cross-section's area \[m²\].
+    pub(crate) fn section_area(self, square_metres: f64) -> String {
+        if self.imperial {
+            format!("{} in²", figures(square_metres / (FOOT * FOOT) * 144.0, 3, 2))
+        } else {
+            format!("{} mm²", figures(square_metres * 1e6, 4, 0))
+        }
+    }
+
+    /// A volume \[m³\].
+    pub(crate) fn volume(self, cubic_metres: f64) -> String {
+        if self.imperial {
+            format!("{} ft³", figures(cubic_metres / FOOT.powi(3), 3, 1))
+        } else {
+            format!("{} m³", figures(cubic_metres, 3, 2))
+        }
+    }
+
+    /// A mass \[kg\].
+    pub(crate) fn mass(self, kilograms: f64) -> String {
+        if self.imperial {
+            format!("{} lb", figures(kilograms / POUND, 3, 1))
+        } else {
+            format!("{} kg", figures(kilograms, 3, 1))
+        }
+    }
+
+    /// Turning stiffness per length of seam \[N·m/rad per m\].
+    pub(crate) fn seam_stiffness(self, value: f64) -> String {
+        if self.imperial {
+            format!("{} lbf·ft/rad per ft", figures(value / POUND_FORCE, 2, 0))
+        } else {
+            format!("{} kN·m/rad per m", figures(value / 1000.0, 2, 3))
+        }
+    }
+}
+
+/// A utilisation to two decimals, never rounded down across a limit: 1.004 prints "1.01".
+pub(crate) fn utilisation(value: f64) -> String {
+    if !value.is_finite() || value >= BEYOND {
+        return "beyond".to_owned();
+    }
+    if value >= 100.0 {
+        return format!("{value:.0}");
+    }
+    if value >= 10.0 {
+        return format!("{value:.1}");
+    }
+    let rounded = (value * 100.0).round() / 100.0;
+    let hides = |limit: f64| value > limit && rounded <= limit;
+    if hides(1.0) || hides(0.85) { format!("{:.2}", rounded + 0.01) } else { format!("{value:.2}") }
+}
+
+/// Where a utilisation stands, in a word.
+pub(crate) fn standing(value: f64) -> &'static str {
+    match crate::rules::Standing::of(value) {
+        crate::rules::Standing::Within => "within",
+        crate::rules::Standing::Near => "near",
+        crate::rules::Standing::Over => "over",
+    }
+}
+
+/// The verdict in a word.
+pub(crate) fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Within => "within",
+        Verdict::Near => "near",
+        Verdict::Over => "over",
+        Verdict::Unstable => "unstable",
+    }
+}
+
+/// The verdict as a phrase that cannot be read as an approval.
+pub(crate) fn verdict_phrase(value: Verdict) -> &'static str {
+    match value {
+        Verdict::Within => "Within its indicative limits",
+        Verdict::Near => "Near its indicative limit",
+        Verdict::Over => "Over its indicative limit",
+        Verdict::Unstable => "Unstable",
+    }
+}
+
+/// A number to so many significant figures but no more than `decimals`, trailing zeros kept out,
+/// with a true minus sign.
+pub(crate) fn figures(value: f64, significant: i32, decimals: i32) -> String {
+    if !value.is_finite() {
+        return unknown();
+    }
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let magnitude = value.abs().log10().floor();
+    // f64 → i32: a decimal exponent is within ±324.
+    #[allow(clippy::cast_possible_truncation, reason = "a decimal exponent fits")]
+    let digits = (significant - 1 - magnitude as i32).clamp(0, decimals.max(0));
+    let mut text = format!("{:.*}", usize::try_from(digits).unwrap_or(0), value);
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') {
+        return if value.abs() < 1e-9 { "0".to_owned() } else { format!("{value:.1e}").replace('-', "−") };
+    }
+    text.replace('-', "−")
+}
+
+/// A value of a hand working: up to four figures, very large and very small ones by powers of ten.
+pub(crate) fn working_value(value: f64) -> String {
+    if !value.is_finite() {
+        return unknown();
+    }
+    if value != 0.0 && !(1e-3..1e7).contains(&value.abs()) {
+        return format!("{value:.3e}").replace('-', "−");
+    }
+    figures(value, 4, 4)
+}
+
+fn unknown() -> String {
+    "not a number".to_owned()
+}
+
+/// A name from outside made fit to print: control and text-direction characters are taken out, and
+/// it is cut after `limit` characters.
+pub(crate) fn tame(name: &str, limit: usize) -> String {
+    let clean = name.chars().map(|c| if c == '\n' || c == '\t' { ' ' } else { c }).filter(|c| {
+        !c.is_control()
+            && !matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
+    });
+    let mut out: String = clean.clone().take(limit).collect();
+    if clean.count() > limit {
+        out.push('…');
+    }
+    if out.trim().is_empty() { "(no name)".to_owned() } else { out }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_utilisation_never_rounds_down_to_its_limit() {
+        assert_eq!(utilisation(1.001), "1.01");
+        assert_eq!(utilisation(1.0), "1.00");
+        assert_eq!(utilisation(0.8501), "0.86");
+        assert_eq!(utilisation(0.842), "0.84");
+        assert_eq!(utilisation(1e9), "beyond");
+        assert_eq!(utilisation(f64::NAN), "beyond");
+    }
+
+    #[test]
+    fn quantities_read_as_a_person_writes_them() {
+        let metric = Show::new("metric");
+        assert_eq!(metric.length(2.1), "2.1 m");
+        assert_eq!(metric.size(0.047), "47 mm");
+        assert_eq!(metric.force(-1234.0), "−1.23 kN");
+        let imperial = Show::new("imperial");
+        assert_eq!(imperial.length(2.286), "7 ft 6.0 in");
+        // 0.6 kN/m² is 12.53 psf: 600 / 47.880.
+        assert_eq!(imperial.pressure(600.0), "12.5 psf");
+    }
+
+    #[test]
+    fn hostile_names_are_tamed() {
+        assert_eq!(tame("a\u{202e}b\u{0007}c", 10), "abc");
+        assert_eq!(tame(&"x".repeat(10_000), 5), "xxxxx…");
+        assert_eq!(tame("\u{202e}", 5), "(no name)");
+    }
+}

@@ -1,0 +1,394 @@
+//! The answer on a terminal: what a person reads in half a minute on a screen of 80 columns.
+
+use crate::assess::results::{Assessment, FootResult, InputLine, ModelResult, Verdict, WorstItem};
+use crate::report::show::{self, Show, tame, utilisation};
+
+/// Columns of the screen.
+const WIDTH: usize = 80;
+/// Columns of the names at the left.
+const GUTTER: usize = 10;
+
+/// The terminal answer. `colour` puts in terminal colours; without it the text is plain.
+#[must_use]
+pub fn text(assessment: &Assessment, colour: bool) -> String {
+    let show = Show::new(&assessment.units);
+    let paint = Paint { colour };
+    let mut page = Page::default();
+
+    page.plain(&paint.strong(&cut(&tame(&assessment.project, 200), WIDTH)));
+    page.entry("shell", &shell_words(assessment, show));
+    page.entry("checked", &checked_words(assessment));
+    page.gap();
+
+    let phrase = format!("{}.", show::verdict_phrase(assessment.verdict));
+    page.plain(&paint.verdict(assessment.verdict, &phrase));
+    page.block(0, &assessment.headline);
+    if assessment.rests_on_seams {
+        page.block(0, "This rests on the stiffness of the seams: only the stiffer models stay within.");
+    }
+    page.gap();
+
+    page.plain(&paint.strong("Worked hardest (1.00 is the limit)"));
+    if assessment.worst_list.is_empty() {
+        page.block(2, "Nothing could be checked.");
+    }
+    let mut before: Option<&WorstItem> = None;
+    for item in assessment.worst_list.iter().take(5) {
+        worst_lines(&mut page, item, before, &paint);
+        before = Some(item);
+    }
+    page.gap();
+
+    if let Some(foot) = assessment.feet.first() {
+        page.entry("worst foot", &foot_words(foot, show));
+    }
+    page.entry("models", &model_words(assessment));
+    page.entry("seams", seam_words(assessment));
+    for line in whole_words(assessment, show) {
+        page.entry("whole", &line);
+    }
+    page.entry("audit", &audit_words(assessment));
+    for warning in assessment.warnings.iter().take(4) {
+        page.entry("warning", &tame(warning, 300));
+    }
+    if assessment.warnings.len() > 4 {
+        page.entry("", &format!("and {} more warnings (--json has them)", assessment.warnings.len() - 4));
+    }
+    page.gap();
+    page.block(0, &assessment.indicative);
+    page.out
+}
+
+fn shell_words(a: &Assessment, show: Show) -> String {
+    format!(
+        "{} across, {} high, {} long; {} joints, {} panels, {} members, {} feet",
+        show.length(a.size.span),
+        show.length(a.size.rise),
+        show.length(a.size.length),
+        a.counts.joints,
+        a.counts.panels,
+        a.counts.members,
+        a.counts.feet
+    )
+}
+
+/// Timber and loads as entered, in the order of the project file.
+fn checked_words(a: &Assessment) -> String {
+    let wanted = ["timber.grade", "timber.breadth", "timber.depth", "timber.service_class"];
+    let mut parts: Vec<String> = vec![format!("to the {} basis", tame(&a.basis, 20))];
+    let find = |key: &str| a.inputs.iter().find(|line| line.key == key);
+    let timber: Vec<String> = wanted
+        .iter()
+        .filter_map(|&key| find(key).map(|line| (key, line)))
+        .map(|(key, line)| {
+            if key == "timber.service_class" {
+                format!("service class {}", tame(&line.value, 20))
+            } else {
+                tame(&line.value, 40)
+            }
+        })
+        .collect();
+    if !timber.is_empty() {
+        parts.push(format!("timber {}", timber.join(" ")));
+    }
+    for load in ["cover", "snow", "wind"] {
+        parts.extend(load_words(load, &a.inputs));
+    }
+    parts.push(format!("{} cases, {} combinations", a.cases.len(), a.combinations.len()));
+    parts.join("; ")
+}
+
+fn load_words(load: &str, inputs: &[InputLine]) -> Option<String> {
+    let of = |key: &str| inputs.iter().find(|line| line.key == format!("{load}.{key}"));
+    if let Some(line) = of("left_out") {
+        return Some(format!("{load} LEFT OUT ({})", tame(&line.value, 60)));
+    }
+    ["weight", "ground", "pressure", "speed"]
+        .iter()
+        .find_map(|key| of(key))
+        .map(|line| format!("{load} {}", tame(&line.value, 40)))
+}
+
+/// One item on two or three lines; what it shares with the item before it is not said again.
+fn worst_lines(page: &mut Page, item: &WorstItem, before: Option<&WorstItem>, paint: &Paint) {
+    let id = if item.what == "shell" { String::new() } else { format!(" {}", tame(&item.id, 24)) };
+    let place = if item.place.is_empty() { String::new() } else { format!(", {}", tame(&item.place, 60)) };
+    let figure = format!("{:>8}", utilisation(item.utilisation));
+    let head = cut(&format!("{}{id}{place}", item.what), WIDTH - GUTTER);
+    page.plain(&format!("{}  {head}", paint.figure(item.utilisation, &figure)));
+    let same = |of: fn(&WorstItem) -> &String| before.is_some_and(|b| of(b) == of(item));
+    let rule = if same(|i| &i.rule) && same(|i| &i.clause) {
+        "the same check".to_owned()
+    } else {
+        format!("{} ({})", item.rule, item.clause)
+    };
+    let load = if same(|i| &i.combination) && same(|i| &i.model) {
+        "the same load and model".to_owned()
+    } else {
+        format!("under {}, {} model", tame(&item.combination, 200), item.model)
+    };
+    page.block(GUTTER, &format!("{rule}, {load}"));
+}
+
+fn foot_words(foot: &FootResult, show: Show) -> String {
+    let share = |value: Option<f64>| {
+        value.map_or_else(
+            || " (no anchor strength given)".to_owned(),
+            |u| format!(" ({} of its anchor)", utilisation(u)),
+        )
+    };
+    let lift = if foot.uplift > 0.0 {
+        format!("lifts {}{}", show.force(foot.uplift), share(foot.uplift_utilisation))
+    } else {
+        "does not lift".to_owned()
+    };
+    format!(
+        "{} {lift}, slides {}{}, presses {}",
+        tame(&foot.joint, 24),
+        show.force(foot.slide),
+        foot.slide_utilisation.map_or_else(String::new, |_| share(foot.slide_utilisation)),
+        show.force(foot.down)
+    )
+}
+
+fn model_words(a: &Assessment) -> String {
+    let one = |model: &ModelResult| {
+        let result = if model.mechanisms > 0 {
+            let s = if model.mechanisms == 1 { "" } else { "s" };
+            format!("unstable ({} mechanism{s})", model.mechanisms)
+        } else {
+            model.worst.as_ref().map_or_else(
+                || show::verdict(model.verdict).to_owned(),
+                |w| format!("{} {}", utilisation(w.utilisation), show::verdict(model.verdict)),
+            )
+        };
+        format!("{} {result}", model.name)
+    };
+    let range: Vec<String> = a.models.iter().map(one).collect();
+    format!("timbers from {}; the verdict is by the {} model", range.join(", "), a.verdict_model)
+}
+
+fn seam_words(a: &Assessment) -> &'static str {
+    if a.rests_on_seams {
+        "the answer rests on them: test a seam, or add a rib, a tie or an end wall"
+    } else {
+        "the answer does not rest on their stiffness"
+    }
+}
+
+/// Buckling and sag of the models that count.
+fn whole_words(a: &Assessment, show: Show) -> Vec<String> {
+    let mut lines = Vec::new();
+    for model in a.models.iter().filter(|model| model.governs) {
+        let mut parts = Vec::new();
+        for mechanism in model.mechanism_shapes.iter().take(1) {
+            parts.push(format!("{} What would stop it: {}.", mechanism.words, mechanism.remedy));
+        }
+        if let Some(buckling) = &model.buckling
+            && let Some(factor) = buckling.factor
+        {
+            let limit = buckling
+                .limit_factor
+                .map_or_else(String::new, |l| format!(", {} by the nonlinear path", show::figures(l, 2, 2)));
+            parts.push(format!(
+                "buckles at {} times the load by the linear factor, which flatters{limit}",
+                show::figures(factor, 2, 2)
+            ));
+        }
+        if let Some(sag) = &model.sag {
+            let creep = sag
+                .sag_final
+                .map_or_else(String::new, |f| format!(" at once, {} with creep", show.movement(f)));
+            parts.push(format!("sags {}{creep}, sways {}", show.movement(sag.sag), show.movement(sag.sway)));
+        }
+        if !parts.is_empty() {
+            lines.push(format!("({} model) {}", model.name, parts.join("; ")));
+        }
+    }
+    lines
+}
+
+fn audit_words(a: &Assessment) -> String {
+    let mut worst: Option<(f64, &str, &str)> = None;
+    for case in &a.cases {
+        for (model, &residual) in &case.residual {
+            if worst.is_none_or(|(so_far, ..)| residual.total_cmp(&so_far).is_gt()) {
+                worst = Some((residual, &case.name, model));
+            }
+        }
+    }
+    worst.map_or_else(
+        || "no case could be solved, so nothing is balanced".to_owned(),
+        |(residual, case, model)| {
+            format!(
+                "reactions against loads in {} cases: largest gap {residual:.0e} of the load ({}, {model} model)",
+                a.cases.len(),
+                tame(case, 60)
+            )
+        },
+    )
+}
+
+/// Lines under way.
+#[derive(Default)]
+struct Page {
+    out: String,
+}
+
+impl Page {
+    fn plain(&mut self, line: &str) {
+        self.out.push_str(line.trim_end());
+        self.out.push('\n');
+    }
+
+    fn gap(&mut self) {
+        self.out.push('\n');
+    }
+
+    /// Wrapped text, every line set in by `indent`.
+    fn block(&mut self, indent: usize, words: &str) {
+        for line in wrap(words, WIDTH - indent) {
+            self.plain(&format!("{:indent$}{line}", ""));
+        }
+    }
+
+    /// A name in the gutter and its text beside it.
+    fn entry(&mut self, name: &str, words: &str) {
+        let gutter = GUTTER + 1;
+        for (n, line) in wrap(words, WIDTH - gutter).iter().enumerate() {
+            self.plain(&format!("{:gutter$}{line}", if n == 0 { name } else { "" }));
+        }
+    }
+}
+
+/// Terminal colours; a word always says the same thing as well.
+struct Paint {
+    colour: bool,
+}
+
+impl Paint {
+    fn with(&self, code: &str, words: &str) -> String {
+        if self.colour { format!("\u{1b}[{code}m{words}\u{1b}[0m") } else { words.to_owned() }
+    }
+
+    fn strong(&self, words: &str) -> String {
+        self.with("1", words)
+    }
+
+    fn verdict(&self, verdict: Verdict, words: &str) -> String {
+        // Blue, yellow, magenta: told apart by colour-blind readers as well.
+        let code = match verdict {
+            Verdict::Within => "1;34",
+            Verdict::Near => "1;33",
+            Verdict::Over | Verdict::Unstable => "1;35",
+        };
+        self.with(code, words)
+    }
+
+    fn figure(&self, value: f64, words: &str) -> String {
+        let code = match show::standing(value) {
+            "within" => "34",
+            "near" => "33",
+            _ => "1;35",
+        };
+        self.with(code, words)
+    }
+}
+
+/// Cuts a line to `width` characters.
+fn cut(words: &str, width: usize) -> String {
+    if words.chars().count() <= width {
+        return words.to_owned();
+    }
+    let mut out: String = words.chars().take(width.saturating_sub(1)).collect();
+    out.push('…');
+    out
+}
+
+/// Breaks text into lines of at most `width` characters at spaces; a longer word is cut.
+pub(crate) fn wrap(words: &str, width: usize) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in words.split_whitespace() {
+        let mut word = word.to_owned();
+        loop {
+            let used = line.chars().count();
+            let gap = usize::from(used > 0);
+            if used + gap + word.chars().count() <= width {
+                if gap == 1 {
+                    line.push(' ');
+                }
+                line.push_str(&word);
+                break;
+            }
+            if used > 0 {
+                lines.push(std::mem::take(&mut line));
+                continue;
+            }
+            lines.push(word.chars().take(width).collect());
+            word = word.chars().skip(width).collect();
+        }
+    }
+    if !line.is_empty() || lines.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::sample::sample;
+
+    #[test]
+    fn the_answer_fits_a_screen() {
+        let text = text(&sample(), false);
+        println!("{text}");
+        assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
+        assert!(text.lines().count() <= 45, "{} lines", text.lines().count());
+    }
+
+    #[test]
+    fn the_answer_says_what_a_builder_asks() {
+        let text = text(&sample(), false);
+        for wanted in [
+            "Larkfold apple store",
+            "Over its indicative limit.",
+            "This rests on the stiffness of the seams",
+            "1.12  timber s5",
+            "worst foot",
+            "lifts 2.5 kN (0.62 of its anchor)",
+            "pinned unstable (2 mechanisms)",
+            "rigid",
+            "largest gap 8e-13",
+            "Indicative only",
+            "wind LEFT OUT",
+        ] {
+            assert!(text.contains(wanted), "{wanted} is missing from\n{text}");
+        }
+    }
+
+    #[test]
+    fn no_word_promises_anything() {
+        let text = text(&sample(), false).to_lowercase();
+        for word in ["safe", "pass", "complian", "approve", "certif", "guarant"] {
+            assert!(!text.contains(word), "{word}");
+        }
+    }
+
+    #[test]
+    fn a_hostile_name_stays_one_short_line() {
+        let mut assessment = sample();
+        assessment.project = format!("\u{1b}[31m\u{202e}{}", "x".repeat(10_000));
+        let text = text(&assessment, false);
+        assert!(!text.contains('\u{1b}') && !text.contains('\u{202e}'));
+        assert!(text.lines().all(|line| line.chars().count() <= WIDTH));
+    }
+
+    #[test]
+    fn long_words_are_cut_and_empty_text_is_a_line() {
+        assert_eq!(wrap("abcdef", 4), ["abcd", "ef"]);
+        assert_eq!(wrap("", 4), [""]);
+        assert_eq!(wrap("ab cd ef", 5), ["ab cd", "ef"]);
+    }
+}
