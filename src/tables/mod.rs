@@ -1,1 +1,138 @@
-//! To be written.
+//! Built-in tables: what the standards print, with where each row was seen and how sure it is.
+//!
+//! The files in `tables/` keep the source's layout and units so that a book can be laid beside
+//! them; conversion to SI happens here, on look-up. Adding a table is a file and a line in
+//! [`FILES`]. Values that a look-up cannot give come as [`NotInTable`] with the nearest names.
+
+pub mod eurocode;
+pub mod grade;
+pub mod nds;
+pub mod provenance;
+pub mod read;
+
+use std::sync::LazyLock;
+
+use crate::tables::read::Table;
+
+/// Every built-in file: its name and its text.
+pub const FILES: &[(&str, &str)] = &[
+    ("en338_softwood", include_str!("../../tables/en338_softwood.toml")),
+    ("en338_hardwood", include_str!("../../tables/en338_hardwood.toml")),
+    ("en14080_glulam", include_str!("../../tables/en14080_glulam.toml")),
+    ("en1995_kmod", include_str!("../../tables/en1995_kmod.toml")),
+    ("en1995_kdef", include_str!("../../tables/en1995_kdef.toml")),
+    ("en1995_gamma_m", include_str!("../../tables/en1995_gamma_m.toml")),
+    ("en1995_lateral_length", include_str!("../../tables/en1995_lateral_length.toml")),
+    ("nds_4a", include_str!("../../tables/nds_4a.toml")),
+    ("nds_4b", include_str!("../../tables/nds_4b.toml")),
+    ("nds_species", include_str!("../../tables/nds_species.toml")),
+    ("nds_size_factor", include_str!("../../tables/nds_size_factor.toml")),
+    ("nds_load_duration", include_str!("../../tables/nds_load_duration.toml")),
+    ("nds_wet_service", include_str!("../../tables/nds_wet_service.toml")),
+    ("nds_temperature", include_str!("../../tables/nds_temperature.toml")),
+    ("nds_flat_use", include_str!("../../tables/nds_flat_use.toml")),
+    ("nds_incising", include_str!("../../tables/nds_incising.toml")),
+    ("nds_lrfd", include_str!("../../tables/nds_lrfd.toml")),
+    ("nds_time_effect", include_str!("../../tables/nds_time_effect.toml")),
+    ("nds_lateral_length", include_str!("../../tables/nds_lateral_length.toml")),
+    ("nds_dressed", include_str!("../../tables/nds_dressed.toml")),
+    ("metric_sizes", include_str!("../../tables/metric_sizes.toml")),
+];
+
+/// A name or a value that a table does not hold, with the nearest that it does.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{what} `{name}` is not in the tables{}{}", hint(.near), reason(.why))]
+pub struct NotInTable {
+    /// Kind of thing: "grade", "table".
+    pub what: &'static str,
+    /// What was asked for.
+    pub name: String,
+    /// Nearest names, best first; may be empty.
+    pub near: Vec<String>,
+    /// What else to know, or empty.
+    pub why: String,
+}
+
+fn hint(near: &[String]) -> String {
+    if near.is_empty() { String::new() } else { format!("; nearest: {}", near.join(", ")) }
+}
+
+fn reason(why: &str) -> String {
+    if why.is_empty() { String::new() } else { format!(" ({why})") }
+}
+
+/// All built-in tables.
+#[derive(Debug)]
+pub struct Tables {
+    tables: Vec<Table>,
+    pub(crate) grades: Vec<grade::Listed>,
+    pub(crate) k_mod: eurocode::Modification,
+    pub(crate) nds: nds::Factors,
+}
+
+static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
+    let tables: Vec<Table> = FILES
+        .iter()
+        .map(|(name, text)| read::table(name, text).expect("built-in tables are all read by a test"))
+        .collect();
+    let grades = grade::listed(&tables);
+    let k_mod = eurocode::Modification::from_tables(&tables);
+    let nds = nds::Factors::from_tables(&tables);
+    Tables { tables, grades, k_mod, nds }
+});
+
+impl Tables {
+    /// The built-in tables, read once.
+    #[must_use]
+    pub fn built_in() -> &'static Self {
+        &BUILT_IN
+    }
+
+    /// Every table, in the order of [`FILES`].
+    #[must_use]
+    pub fn list(&self) -> &[Table] {
+        &self.tables
+    }
+
+    /// The table of that name.
+    ///
+    /// # Errors
+    ///
+    /// [`NotInTable`] with the nearest names.
+    pub fn find(&self, name: &str) -> Result<&Table, NotInTable> {
+        let wanted = plain(name);
+        self.tables.iter().find(|t| plain(t.name) == wanted).ok_or_else(|| NotInTable {
+            what: "table",
+            name: name.to_owned(),
+            near: near(name, self.tables.iter().map(|t| t.name)),
+            why: String::new(),
+        })
+    }
+}
+
+/// A table that is known to be built in.
+///
+/// # Panics
+///
+/// If it is not: a slip in this program, caught by the tests of the tables.
+pub(crate) fn named<'a>(tables: &'a [Table], name: &str) -> &'a Table {
+    tables.iter().find(|t| t.name == name).expect("the table is named in FILES")
+}
+
+/// Letters and digits only, lower case, "#" read as "no": names are compared so.
+#[must_use]
+pub(crate) fn plain(name: &str) -> String {
+    name.replace('#', "no").chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+}
+
+/// The nearest of some names, best first, at most four, none that is unlike.
+pub(crate) fn near<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> Vec<String> {
+    let wanted = plain(wanted);
+    let mut scored: Vec<(f64, &str)> = names
+        .map(|name| (strsim::normalized_damerau_levenshtein(&wanted, &plain(name)), name))
+        .filter(|(score, _)| *score >= 0.4)
+        .collect();
+    scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
+    scored.dedup_by(|a, b| a.1 == b.1);
+    scored.into_iter().take(4).map(|(_, name)| name.to_owned()).collect()
+}
