@@ -20,7 +20,8 @@ pub enum Profile {
     Circular,
     /// Half an ellipse.
     Elliptical,
-    /// Two arcs that meet at the crown.
+    /// Two arcs that meet at the crown. Each turns half as much as the circular arc of the same span and
+    /// rise, or, where that would lean outward at the foot, just as much as leaves the foot upright.
     Pointed,
     /// A catenary.
     Catenary,
@@ -150,6 +151,8 @@ pub struct OpeningAsk {
     pub form: OpeningForm,
     /// Strips in its rim, 1 or more.
     pub rim_strips: usize,
+    /// Whether a timber runs along the ground where the base rim was.
+    pub sill: bool,
 }
 
 /// Everything asked of the shell.

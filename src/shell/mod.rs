@@ -3,6 +3,18 @@
 //! Panels are wound anticlockwise seen from outside, so their normals point out. No timber, no load.
 
 pub mod ask;
+pub mod build;
+mod clip;
+mod dome;
+pub mod error;
+pub mod fold;
+mod net;
+mod opening;
+mod order;
+mod sphere;
+
+pub use build::build;
+pub use error::ShellError;
 
 use crate::vector::Vec3;
 
@@ -129,6 +141,19 @@ pub struct Outline {
     pub radius: Option<f64>,
 }
 
+/// What one opening took out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opening {
+    /// Names of the panels that are gone; the others keep the names they had.
+    pub panels: Vec<String>,
+    /// Corners of the panels that are gone, anticlockwise seen from outside \[m\].
+    pub outlines: Vec<Vec<Vec3>>,
+    /// The rims left round it (role [`Role::DoorRim`]) and its sill, where it has one.
+    pub rim: Vec<MemberId>,
+    /// Strips in each of those.
+    pub strips: usize,
+}
+
 /// A whole shell.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shell {
@@ -140,6 +165,8 @@ pub struct Shell {
     pub members: Vec<Member>,
     /// The smooth shape behind it.
     pub outline: Outline,
+    /// What the openings took out, in the order asked for.
+    pub openings: Vec<Opening>,
     /// What the builder of the shell wants said: welds, repairs, what an opening cut.
     pub remarks: Vec<String>,
 }
@@ -156,6 +183,12 @@ impl Shell {
     pub fn length(&self, member: MemberId) -> f64 {
         let [a, b] = self.members[member.0].joints;
         (self.at(b) - self.at(a)).norm()
+    }
+
+    /// Strips that an opening asks for in a member of its rim; `None` elsewhere.
+    #[must_use]
+    pub fn rim_strips(&self, member: MemberId) -> Option<usize> {
+        self.openings.iter().find(|opening| opening.rim.contains(&member)).map(|opening| opening.strips)
     }
 
     /// Area of a panel as a vector along its outward normal \[m²\] (exact for a flat polygon).

@@ -1,0 +1,98 @@
+//! What can be wrong with a shell that is asked for.
+
+/// A shell that cannot be built as asked.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ShellError {
+    /// A size that is not a positive number.
+    #[error("shell.{what} is {value}; it must be a positive length")]
+    NotPositive {
+        /// Name of the key.
+        what: &'static str,
+        /// What was given \[m\].
+        value: f64,
+    },
+    /// A value that is not a number.
+    #[error("shell.{what} is {value}; it must be an ordinary number")]
+    NotANumber {
+        /// Name of the key.
+        what: &'static str,
+        /// What was given.
+        value: f64,
+    },
+    /// A number of parts out of range.
+    #[error("shell.{what} is {value}; it must lie between {least} and {most}")]
+    Count {
+        /// Name of the key.
+        what: &'static str,
+        /// What was given.
+        value: usize,
+        /// Smallest allowed.
+        least: usize,
+        /// Largest allowed.
+        most: usize,
+    },
+    /// A tunnel of odd frequency.
+    #[error(
+        "shell.frequency is {frequency}; a tunnel needs an even one, because only then is the sphere's \
+         vertical great circle made of whole edges: take {} or {}",
+        frequency.saturating_sub(1).max(2), frequency + 1
+    )]
+    OddFrequency {
+        /// What was given.
+        frequency: usize,
+    },
+    /// An odd number of bands between two half-domes.
+    #[error(
+        "shell.bands is {bands}; between two half-domes it must be even, because every band turns the arch \
+         by half a step: take {} or {}, or leave one end flat",
+        bands.saturating_sub(1), bands + 1
+    )]
+    OddBands {
+        /// What was given.
+        bands: usize,
+    },
+    /// The base plane leaves nothing.
+    #[error(
+        "shell.base is {base:.3} m, but the highest joint is {top:.3} m above the centre: nothing is left \
+         above the base plane; lower the base"
+    )]
+    BaseTooHigh {
+        /// What was given \[m\].
+        base: f64,
+        /// The highest joint \[m\].
+        top: f64,
+    },
+    /// The base plane passes under everything.
+    #[error(
+        "shell.base is {base:.3} m, but the lowest joint is {bottom:.3} m: the base plane touches nothing, so \
+         there is no foot to stand on; raise the base"
+    )]
+    BaseTooLow {
+        /// What was given \[m\].
+        base: f64,
+        /// The lowest joint \[m\].
+        bottom: f64,
+    },
+    /// The shell is not in one piece.
+    #[error(
+        "what is left of the shell is in {pieces} pieces that share no seam; lower the base, or take less out"
+    )]
+    Pieces {
+        /// How many.
+        pieces: usize,
+    },
+    /// The base plane leaves the shell touching itself in a point.
+    #[error(
+        "with the base plane at {base:.3} m the shell touches itself only in a point ({joint}); move the base \
+         by a few centimetres"
+    )]
+    Pinched {
+        /// Height of the base plane \[m\].
+        base: f64,
+        /// Name of the joint.
+        joint: String,
+    },
+    /// A part of the generator that is still being written.
+    #[error("this form or opening is not built yet")]
+    NotYet,
+}
