@@ -22,6 +22,7 @@ pub(crate) fn of_panels(at: &[Vec3], panels: &[Vec<usize>], outline: Outline) ->
             .collect(),
         members: Vec::new(),
         outline,
+        openings: Vec::new(),
         remarks: Vec::new(),
     };
     for (panel, corners) in panels.iter().enumerate() {
