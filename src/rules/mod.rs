@@ -1,6 +1,7 @@
 //! Rules: what a timber, a fixing or a foot may carry. Each check is a value. No mesh, no solver.
 
 pub mod ask;
+pub mod fasteners;
 pub mod notation;
 pub mod recorder;
 
