@@ -7,6 +7,7 @@ use crate::shell::fold::fold_angle;
 use crate::shell::net::{Edge, Net, area_vector, middle};
 use crate::shell::opening::{Taken, take_out};
 use crate::shell::order::order;
+use crate::shell::tunnel::{TunnelAsk, tunnel};
 use crate::shell::{
     Joint, JointId, Member, MemberId, MemberKind, Opening, Outline, Panel, PanelId, Role, Shell, ShellError,
 };
@@ -51,6 +52,11 @@ fn make(ask: &ShellAsk) -> Result<Made, ShellError> {
         Form::Dome { radius, frequency, up, base } => {
             let made = dome(*radius, *frequency, *up, *base)?;
             made.net.check_whole(*base)?;
+            Ok(made)
+        }
+        &Form::Tunnel { radius, frequency, bands, base, spacing, ends } => {
+            let made = tunnel(&TunnelAsk { radius, frequency, bands, base, spacing, ends })?;
+            made.net.check_whole(base)?;
             Ok(made)
         }
         _ => Err(ShellError::NotYet),

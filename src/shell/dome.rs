@@ -3,13 +3,19 @@
 use crate::shell::ask::Up;
 use crate::shell::build::Made;
 use crate::shell::clip::cut;
+use crate::shell::net::Net;
 use crate::shell::sphere::sphere;
 use crate::shell::{Outline, Shape, ShellError};
 use crate::vector::Vec3;
 
 /// A dome of `radius` \[m\] on a plane `base` \[m\] above the sphere's centre.
 pub(crate) fn dome(radius: f64, frequency: usize, up: Up, base: f64) -> Result<Made, ShellError> {
-    let cut = cut(&sphere(radius, frequency, up)?, base, radius)?;
+    dome_of(&sphere(radius, frequency, up)?, radius, base)
+}
+
+/// A dome from a sphere that stands ready.
+pub(crate) fn dome_of(sphere: &Net, radius: f64, base: f64) -> Result<Made, ShellError> {
+    let cut = cut(sphere, base, radius)?;
     let ring = ring_radius(radius, cut.height);
     let outline = Outline {
         shape: Shape::Dome,

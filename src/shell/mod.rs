@@ -12,6 +12,7 @@ mod net;
 mod opening;
 mod order;
 mod sphere;
+mod tunnel;
 
 pub use build::build;
 pub use error::ShellError;
