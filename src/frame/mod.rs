@@ -7,6 +7,20 @@
 //! positive; Vy, Vz the shear along +y, +z; T, My, Mz the moment vector's components. The same
 //! convention holds at both ends, so a bar in uniform tension has N equal at both ends.
 
+pub mod assemble;
+pub mod bar;
+pub mod error;
+pub mod factor;
+pub mod fold;
+pub mod geometric;
+pub mod linear;
+pub mod mechanism;
+pub mod random;
+pub mod recover;
+pub mod verify;
+
+pub use error::FrameError;
+
 use crate::vector::Vec3;
 
 /// A node of the frame, by position in [`Frame::nodes`].
@@ -162,15 +176,19 @@ pub struct Response {
     pub bar_ends: Vec<[BarForces; 2]>,
     /// Force and moment of the ground on every node with a held freedom or a ground spring.
     pub reactions: Vec<(NodeId, [f64; 6])>,
-    /// Moment in every fold spring \[N·m\], positive where it sharpens a convex fold.
+    /// Moment in every fold spring \[N·m\]: stiffness × growth of the fold angle, so positive where the
+    /// frame's movement sharpens a convex fold (tension on the outside).
     pub fold_moments: Vec<f64>,
     /// Largest unbalanced force over the largest force, after the solve.
     pub residual: f64,
 }
 
-/// A motion that meets no stiffness, scaled so that its largest translation is 1.
+/// A motion that meets no stiffness, scaled so that its largest translation is 1 (its largest rotation
+/// where nothing but rotations move).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mechanism {
     /// Movement of every node: translations and rotations.
     pub shape: Vec<[f64; 6]>,
+    /// A node and a freedom (0..6) of it that would stop this motion if held, and none of the others.
+    pub stop: (NodeId, usize),
 }

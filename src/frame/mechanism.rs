@@ -1,0 +1,476 @@
+//! Motions that meet no stiffness: how many, which, and how they are told from merely soft ones.
+//!
+//! Every deformation that a bar, link, spring or fold resists at all is one row of the compatibility
+//! matrix C, scaled to unit length whatever its stiffness, with rotations measured as movements at the
+//! frame's mean bar length. A mechanism is a motion v with C v = 0: nothing in the frame is strained. So
+//! stiffness ratios, however large, cannot hide or fake one; only geometry counts. A motion is taken
+//! for a mechanism where |C v| ≤ [`THRESHOLD`] · (largest singular value of C); the gap to the next motion
+//! is reported, so that anyone can see how clear the case was. A joint that is flat to one part in 10⁸
+//! counts as flat.
+//!
+//! Candidates come from the smallest eigenvalues of CᵀC (dense up to [`DENSE_LIMIT`] unknowns, a block
+//! shift-inverse iteration beyond); the verdict from the singular values of C on those candidates, which
+//! resolve far smaller numbers than the eigenvalues do.
+//!
+//! The count beside it, mechanisms − states of self-stress = unknowns − rows, is that of C. R. Calladine,
+//! International Journal of Solids and Structures 14 (1978) 161–172 (from memory), with bending,
+//! twisting and springs counted as further bars.
+
+use faer::Mat;
+
+use crate::frame::assemble::{Assembly, NONE};
+use crate::frame::bar::{self, Vector12};
+use crate::frame::error::FrameError;
+use crate::frame::factor::Symbolic;
+use crate::frame::{Frame, Mechanism, NodeId};
+use crate::vector::Vec3;
+
+/// Relative strain below which a motion counts as unresisted.
+pub const THRESHOLD: f64 = 1e-8;
+
+/// Unknowns up to which the eigenvalues are found densely.
+pub const DENSE_LIMIT: usize = 400;
+
+/// The kinematic count of a frame.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Count {
+    /// Independent motions that meet no stiffness (rigid motions included).
+    pub mechanisms: Vec<Mechanism>,
+    /// Independent states of self-stress.
+    pub self_stresses: usize,
+    /// Unknowns − resisted deformations = mechanisms − states of self-stress (Maxwell, Calladine).
+    pub maxwell: i64,
+    /// Largest relative strain among the mechanisms; 0 where there are none.
+    pub largest_zero: f64,
+    /// Relative strain of the softest motion that is not a mechanism; infinite where none was looked at.
+    pub smallest_strain: f64,
+}
+
+/// A node that a mechanism moves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mover {
+    /// The node.
+    pub node: NodeId,
+    /// Its movement, the largest movement in the mechanism being 1.
+    pub movement: Vec3,
+    /// Its rotation, at the same scale \[rad/m, or rad where nothing but rotations move\].
+    pub rotation: Vec3,
+}
+
+/// The nodes that move most, largest first, those that stand still (below one part in 10⁶) left out.
+#[must_use]
+pub fn movers(mechanism: &Mechanism) -> Vec<Mover> {
+    let mut movers: Vec<Mover> = mechanism
+        .shape
+        .iter()
+        .enumerate()
+        .map(|(index, six)| Mover {
+            node: NodeId(index),
+            movement: Vec3::new(six[0], six[1], six[2]),
+            rotation: Vec3::new(six[3], six[4], six[5]),
+        })
+        .filter(|m| m.movement.norm() > 1e-6 || m.rotation.norm() > 1e-6)
+        .collect();
+    movers.sort_by(|a, b| {
+        (b.movement.norm(), b.rotation.norm())
+            .partial_cmp(&(a.movement.norm(), a.rotation.norm()))
+            .unwrap_or(std::cmp::Ordering::Equal)
+    });
+    movers
+}
+
+/// The compatibility matrix by rows.
+struct Rows {
+    start: Vec<usize>,
+    entries: Vec<(usize, f64)>,
+}
+
+impl Rows {
+    fn push(&mut self, row: impl Iterator<Item = (usize, f64)>) {
+        let first = self.entries.len();
+        self.entries.extend(row.filter(|(unknown, value)| *unknown != NONE && *value != 0.0));
+        self.start.push(self.entries.len());
+        let _ = first;
+    }
+
+    fn count(&self) -> usize {
+        self.start.len() - 1
+    }
+
+    fn row(&self, index: usize) -> &[(usize, f64)] {
+        &self.entries[self.start[index]..self.start[index + 1]]
+    }
+}
+
+/// Rows of every resisted deformation; the unknown rotations stand for movements at `assembly.length`.
+fn rows(frame: &Frame, assembly: &Assembly) -> Rows {
+    let mut rows = Rows { start: vec![0], entries: Vec::new() };
+    let arm = assembly.length;
+    let scale = |freedom: usize| if freedom < 3 { 1.0 } else { 1.0 / arm };
+    for (bar, line) in frame.bars.iter().zip(&assembly.lines) {
+        for local in bar_rows(bar, line.length) {
+            let mut global = line.to_global(&local);
+            for (freedom, value) in global.iter_mut().enumerate() {
+                *value *= scale(freedom % 6);
+            }
+            // Scaled before held freedoms drop out, so that a nearly held motion keeps its small share.
+            let norm = global.norm();
+            rows.push((0..12).map(|i| {
+                let node = if i < 6 { bar.from } else { bar.to };
+                (assembly.unknown[node.0][i % 6], global[i] / norm)
+            }));
+        }
+    }
+    for (index, node) in frame.nodes.iter().enumerate() {
+        for freedom in 0..6 {
+            if node.ground[freedom] > 0.0 && !node.held[freedom] {
+                rows.push(std::iter::once((assembly.unknown[index][freedom], 1.0)));
+            }
+        }
+    }
+    for link in &frame.links {
+        for freedom in 0..6 {
+            if link.stiffness[freedom] > 0.0 {
+                let [a, b] = link.nodes.map(|node| assembly.unknown[node.0][freedom]);
+                let half = std::f64::consts::FRAC_1_SQRT_2;
+                rows.push([(a, half), (b, -half)].into_iter());
+            }
+        }
+    }
+    for (fold, gradient) in frame.folds.iter().zip(&assembly.gradients) {
+        if fold.stiffness <= 0.0 {
+            continue;
+        }
+        let norm = gradient.iter().map(|(_, rate)| rate.norm_squared()).sum::<f64>().sqrt();
+        rows.push(
+            gradient.iter().flat_map(|(node, rate)| {
+                (0..3).map(|axis| (assembly.unknown[node.0][axis], rate[axis] / norm))
+            }),
+        );
+    }
+    rows
+}
+
+/// The deformations that one bar resists, as rows on its twelve local movements.
+fn bar_rows(bar: &crate::frame::Bar, length: f64) -> Vec<Vector12> {
+    let section = &bar.section;
+    let springs = [bar::end_springs(&bar.ends[0]), bar::end_springs(&bar.ends[1])];
+    let mut rows = Vec::with_capacity(6);
+    let mut difference = |freedom: usize| {
+        let mut row = Vector12::zeros();
+        row[freedom] = -1.0;
+        row[6 + freedom] = 1.0;
+        rows.push(row);
+    };
+    difference(0);
+    if section.shear * section.torsion > 0.0 && springs[0][0] > 0.0 && springs[1][0] > 0.0 {
+        difference(3);
+    }
+    for (axis, second_moment, deflection, sign) in
+        [(1, section.second_moment_y, 2, -1.0), (2, section.second_moment_z, 1, 1.0)]
+    {
+        if second_moment <= 0.0 {
+            continue;
+        }
+        for end in 0..2 {
+            if springs[end][axis] <= 0.0 {
+                continue;
+            }
+            // Rotation of this end against the chord.
+            let mut row = Vector12::zeros();
+            row[6 * end + 3 + axis] = 1.0;
+            row[deflection] = sign / length;
+            row[6 + deflection] = -sign / length;
+            rows.push(row);
+        }
+    }
+    rows
+}
+
+/// Counts the mechanisms of a frame and finds their shapes.
+///
+/// # Errors
+/// [`FrameError::TooLarge`], [`FrameError::NotConverged`] where an eigenvalue routine gave up.
+pub fn count(frame: &Frame, assembly: &Assembly, symbolic: Option<&Symbolic>) -> Result<Count, FrameError> {
+    let rows = rows(frame, assembly);
+    let n = assembly.unknowns;
+    let maxwell = n as i64 - rows.count() as i64;
+    let mut answer = Count {
+        mechanisms: Vec::new(),
+        self_stresses: 0,
+        maxwell,
+        largest_zero: 0.0,
+        smallest_strain: f64::INFINITY,
+    };
+    if let (true, Some(symbolic)) = (n > 0, symbolic) {
+        let normal = normal_matrix(assembly, &rows);
+        let (candidates, top) = if n <= DENSE_LIMIT {
+            dense_candidates(assembly, &normal)?
+        } else {
+            sparse_candidates(assembly, symbolic, &normal, &rows)?
+        };
+        if candidates.ncols() > 0 {
+            let (strains, motions) = least_strained(&rows, &candidates)?;
+            let zeros = strains.iter().take_while(|s| **s <= THRESHOLD * top.sqrt()).count();
+            answer.largest_zero = strains[..zeros].last().map_or(0.0, |s| s / top.sqrt());
+            answer.smallest_strain = strains.get(zeros).map_or(f64::INFINITY, |s| s / top.sqrt());
+            answer.mechanisms = shapes(assembly, motions.subcols(0, zeros).to_owned());
+        }
+    }
+    let found = answer.mechanisms.len() as i64;
+    answer.self_stresses = usize::try_from(found - maxwell).unwrap_or(0);
+    Ok(answer)
+}
+
+/// CᵀC in the pattern of the assembly.
+fn normal_matrix(assembly: &Assembly, rows: &Rows) -> Vec<f64> {
+    let mut values = vec![0.0; assembly.entries()];
+    for index in 0..rows.count() {
+        for (a, x) in rows.row(index) {
+            for (b, y) in rows.row(index) {
+                if a >= b
+                    && let Some(place) = assembly.place(*a, *b)
+                {
+                    values[place] += x * y;
+                }
+            }
+        }
+    }
+    values
+}
+
+/// Eigenvectors of CᵀC with small eigenvalues and one more, and the largest eigenvalue.
+fn dense_candidates(assembly: &Assembly, normal: &[f64]) -> Result<(Mat<f64>, f64), FrameError> {
+    let n = assembly.unknowns;
+    let eigen = assembly.dense(normal).self_adjoint_eigen(faer::Side::Lower).map_err(|_| gave_up())?;
+    let values = eigen.S().column_vector();
+    let top = values[n - 1].max(f64::MIN_POSITIVE);
+    // Rounding of an eigenvalue is about 1e-15 of the largest; one more shows the gap.
+    let small = (0..n).take_while(|i| values[*i] <= 1e-10 * top).count();
+    Ok((eigen.U().subcols(0, (small + 1).min(n)).to_owned(), top))
+}
+
+fn gave_up() -> FrameError {
+    FrameError::NotConverged {
+        what: "the search for mechanisms",
+        steps: 0,
+        residual: f64::NAN,
+        tolerance: THRESHOLD,
+    }
+}
+
+/// The same by block inverse iteration on CᵀC + εI, the block doubled until it holds resisted motions.
+fn sparse_candidates(
+    assembly: &Assembly,
+    symbolic: &Symbolic,
+    normal: &[f64],
+    rows: &Rows,
+) -> Result<(Mat<f64>, f64), FrameError> {
+    let n = assembly.unknowns;
+    // Gershgorin: a bound above the largest eigenvalue, at most a few times too high.
+    let mut sums = vec![0.0; n];
+    let absolute: Vec<f64> = normal.iter().map(|v| v.abs()).collect();
+    assembly.multiply(&absolute, &vec![1.0; n], &mut sums);
+    let top = sums.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
+    let shift = 1e-10 * top;
+    let mut shifted = normal.to_vec();
+    for column in 0..n {
+        shifted[assembly.column_start[column] as usize] += shift;
+    }
+    let factor = symbolic.cholesky(assembly, &shifted).map_err(|_| FrameError::TooLarge { unknowns: n })?;
+    let mut width = 8_usize;
+    loop {
+        width = width.min(n);
+        let mut block = crate::frame::random::block(n, width, 0x5eed);
+        for _ in 0..5 {
+            factor.solve(block.as_mut());
+            block = block.qr().compute_thin_Q();
+        }
+        let (strains, motions) = least_strained(rows, &block)?;
+        let softest_resisted = strains.last().copied().unwrap_or(0.0);
+        // The last of the block must be well above the shift, or softer ones may be outside it.
+        if width == n || softest_resisted * softest_resisted > 100.0 * shift {
+            return Ok((motions, top));
+        }
+        width *= 2;
+    }
+}
+
+/// Singular values, ascending, of C on the space of orthonormal `candidates`, with the motions they belong to.
+fn least_strained(rows: &Rows, candidates: &Mat<f64>) -> Result<(Vec<f64>, Mat<f64>), FrameError> {
+    let width = candidates.ncols();
+    let mut strained = Mat::<f64>::zeros(rows.count().max(width), width);
+    for index in 0..rows.count() {
+        for column in 0..width {
+            strained[(index, column)] =
+                rows.row(index).iter().map(|(unknown, value)| value * candidates[(*unknown, column)]).sum();
+        }
+    }
+    let svd = strained.thin_svd().map_err(|_| gave_up())?;
+    let values = svd.S().column_vector();
+    let strains: Vec<f64> = (0..width).rev().map(|i| values[i]).collect();
+    let turned = Mat::from_fn(width, width, |i, j| svd.V()[(i, width - 1 - j)]);
+    Ok((strains, candidates * &turned))
+}
+
+/// A basis of the motions as local as elimination with full pivoting makes it, in the frame's own units.
+fn shapes(assembly: &Assembly, mut basis: Mat<f64>) -> Vec<Mechanism> {
+    let (n, count) = (basis.nrows(), basis.ncols());
+    let mut pivots: Vec<usize> = Vec::new();
+    for column in 0..count {
+        // Largest entry of the columns not yet done; translations first, rotations where nothing else moves.
+        let mut best = (0, column, 0.0_f64);
+        for other in column..count {
+            for row in 0..n {
+                let weight = if assembly.freedom[row].1 < 3 { 1.0 } else { 1e-3 };
+                let size = basis[(row, other)].abs() * weight;
+                // A clear margin, so that rounding does not choose between equals.
+                if size > best.2 * (1.0 + 1e-6) {
+                    best = (row, other, size);
+                }
+            }
+        }
+        let (row, other, _) = best;
+        for i in 0..n {
+            let swap = basis[(i, column)];
+            basis[(i, column)] = basis[(i, other)];
+            basis[(i, other)] = swap;
+        }
+        let pivot = basis[(row, column)];
+        for i in 0..n {
+            basis[(i, column)] /= pivot;
+        }
+        for another in 0..count {
+            if another != column {
+                let factor = basis[(row, another)];
+                for i in 0..n {
+                    let step = factor * basis[(i, column)];
+                    basis[(i, another)] -= step;
+                }
+            }
+        }
+        pivots.push(row);
+    }
+    pivots.iter().enumerate().map(|(column, row)| shape(assembly, &basis, column, *row)).collect()
+}
+
+fn shape(assembly: &Assembly, basis: &Mat<f64>, column: usize, pivot: usize) -> Mechanism {
+    let x: Vec<f64> = (0..basis.nrows())
+        .map(|i| {
+            let value = basis[(i, column)];
+            // Rounding of the elimination, not movement.
+            let value = if value.abs() < 1e-9 { 0.0 } else { value };
+            if assembly.freedom[i].1 < 3 { value } else { value / assembly.length }
+        })
+        .collect();
+    let mut shape = assembly.spread(&x);
+    let largest =
+        |from: usize| shape.iter().flat_map(|six| &six[from..from + 3]).fold(0.0_f64, |a, b| a.max(b.abs()));
+    let (moved, turned) = (largest(0), largest(3));
+    let scale = if moved > 1e-6 * turned * assembly.length { moved } else { turned };
+    for value in shape.iter_mut().flatten() {
+        *value /= scale;
+    }
+    Mechanism { shape, stop: assembly.freedom[pivot] }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::linear::Solver;
+    use crate::frame::{Bar, BarSection, EndFix, Link, Node};
+
+    fn section() -> BarSection {
+        BarSection {
+            area: 1e-3,
+            second_moment_y: 1e-6,
+            second_moment_z: 1e-6,
+            torsion: 1e-6,
+            elastic: 1e10,
+            shear: 1e9,
+            mass: 1.0,
+        }
+    }
+
+    fn node(x: f64, y: f64, z: f64, held: bool) -> Node {
+        Node { at: Vec3::new(x, y, z), held: [held; 6], ground: [0.0; 6] }
+    }
+
+    fn bar(from: usize, to: usize, end: EndFix) -> Bar {
+        Bar {
+            from: NodeId(from),
+            to: NodeId(to),
+            section: section(),
+            up: Vec3::new(0.1, 0.2, 1.0),
+            ends: [end; 2],
+        }
+    }
+
+    #[test]
+    fn two_bars_in_line_move_sideways_two_ways() {
+        let frame = Frame {
+            nodes: vec![node(0., 0., 0., true), node(1., 0., 0., false), node(2., 0., 0., true)],
+            bars: vec![bar(0, 1, EndFix::Hinged), bar(1, 2, EndFix::Hinged)],
+            ..Frame::default()
+        };
+        let solver = Solver::new(&frame).unwrap();
+        assert_eq!(solver.mechanisms().len(), 2);
+        let count = solver.count().unwrap();
+        assert_eq!((count.maxwell, count.self_stresses), (1, 1));
+        assert!(count.largest_zero < 1e-14 && count.smallest_strain > 0.1);
+        assert!(matches!(solver.solve(&[]), Err(FrameError::Mechanism { count: 2 })));
+    }
+
+    #[test]
+    fn a_spring_a_thousand_million_million_times_softer_is_no_mechanism() {
+        // A stiff cantilever with a soft link to a sliding node: 1e10 against 1e-2 N/m.
+        let mut frame = Frame {
+            nodes: vec![node(0., 0., 0., true), node(1., 0., 0., false), node(1., 0., 0., false)],
+            bars: vec![bar(0, 1, EndFix::Rigid)],
+            links: vec![Link { nodes: [NodeId(1), NodeId(2)], stiffness: [1e-5; 6] }],
+            ..Frame::default()
+        };
+        let solver = Solver::new(&frame).unwrap();
+        assert!(solver.mechanisms().is_empty());
+        frame.links[0].stiffness = [1e-5, 1e-5, 0.0, 1e-5, 1e-5, 1e-5];
+        let solver = Solver::new(&frame).unwrap();
+        assert_eq!(solver.mechanisms().len(), 1);
+        let movers = movers(&solver.mechanisms()[0]);
+        assert_eq!(movers.len(), 1);
+        assert_eq!(movers[0].node, NodeId(2));
+        assert!((movers[0].movement - Vec3::new(0., 0., 1.)).norm() < 1e-12);
+        assert_eq!(solver.mechanisms()[0].stop, (NodeId(2), 2));
+    }
+
+    #[test]
+    fn an_unsupported_frame_has_six_rigid_motions() {
+        let frame = Frame {
+            nodes: vec![node(0., 0., 0., false), node(1., 0.3, 0., false), node(0.2, 1., 0.5, false)],
+            bars: vec![bar(0, 1, EndFix::Rigid), bar(1, 2, EndFix::Rigid)],
+            ..Frame::default()
+        };
+        assert_eq!(Solver::new(&frame).unwrap().mechanisms().len(), 6);
+    }
+
+    #[test]
+    fn a_long_row_of_loose_posts_is_counted_by_the_sparse_search() {
+        // 150 cantilevers, each carrying a hinged, unguided bar: every one swings two ways and spins not.
+        let mut frame = Frame::default();
+        for i in 0..150 {
+            let x = f64::from(i);
+            let first = frame.nodes.len();
+            frame.nodes.extend([
+                node(x, 0., 0., true),
+                node(x, 0., 1., false),
+                node(x + 0.1, 0.2, 1.8, false),
+            ]);
+            frame.bars.push(Bar { up: Vec3::x(), ..bar(first, first + 1, EndFix::Rigid) });
+            frame.bars.push(bar(first + 1, first + 2, EndFix::Hinged));
+        }
+        let solver = Solver::new(&frame).unwrap();
+        assert!(solver.unknowns() > DENSE_LIMIT);
+        assert_eq!(solver.mechanisms().len(), 300);
+        // Elimination makes each of them one post's own.
+        assert!(solver.mechanisms().iter().all(|m| movers(m).len() == 1));
+    }
+}

@@ -1,0 +1,133 @@
+//! Whether an answer satisfies equilibrium: at every node, and of the whole.
+//!
+//! The forces are taken from the bars and springs again, each by itself, not from the assembled matrix,
+//! so that a fault in assembly or factor shows here. Moments are compared as forces at the frame's mean
+//! bar length.
+
+use crate::frame::assemble::Assembly;
+use crate::frame::error::FrameError;
+use crate::frame::recover::{Internal, Prepared};
+use crate::frame::{Frame, NodeId, Response};
+use crate::vector::Vec3;
+
+/// Largest unbalanced force at a node, over the largest force, that is let through.
+pub const NODE_LIMIT: f64 = 1e-8;
+/// The same for the sum over the whole frame.
+pub const TOTAL_LIMIT: f64 = 1e-8;
+
+fn force(six: &[f64; 6]) -> Vec3 {
+    Vec3::new(six[0], six[1], six[2])
+}
+
+fn moment(six: &[f64; 6]) -> Vec3 {
+    Vec3::new(six[3], six[4], six[5])
+}
+
+/// Largest unbalanced force at a node over the largest force. `second_order`: moments of the whole are
+/// then about the moved nodes and are not summed here.
+///
+/// # Errors
+/// [`FrameError::Unbalanced`], [`FrameError::TotalUnbalanced`] above the limits of this module, and where
+/// anything is not a number.
+pub fn verify(
+    frame: &Frame,
+    assembly: &Assembly,
+    load: &Prepared,
+    inside: &Internal,
+    answer: &Response,
+    second_order: bool,
+) -> Result<f64, FrameError> {
+    let arm = assembly.length;
+    let mut largest: f64 = 0.0;
+    for six in load.nodes.iter().chain(inside.links.iter()) {
+        largest = largest.max(force(six).amax()).max(moment(six).amax() / arm);
+    }
+    for ends in &inside.bars {
+        for part in 0..4 {
+            let size = ends.fixed_rows::<3>(3 * part).amax();
+            largest = largest.max(if part % 2 == 0 { size } else { size / arm });
+        }
+    }
+    for moment in &answer.fold_moments {
+        largest = largest.max(moment.abs() / arm);
+    }
+    let scale = if largest > 0.0 { largest } else { 1.0 };
+
+    let mut worst = (NodeId(0), 0.0);
+    for (index, node) in frame.nodes.iter().enumerate() {
+        for freedom in 0..6 {
+            if node.held[freedom] {
+                continue;
+            }
+            let sum = inside.nodes[index][freedom] - load.nodes[index][freedom]
+                + node.ground[freedom] * answer.displacements[index][freedom];
+            let share = sum.abs() / if freedom < 3 { scale } else { scale * arm };
+            // Written so that a NaN is caught as well.
+            if !(share <= worst.1) {
+                worst = (NodeId(index), if share.is_nan() { f64::INFINITY } else { share });
+            }
+        }
+    }
+    if worst.1 > NODE_LIMIT {
+        return Err(FrameError::Unbalanced { node: worst.0, residual: worst.1, limit: NODE_LIMIT });
+    }
+    total(frame, assembly, load, inside, answer, second_order, scale)?;
+    Ok(worst.1)
+}
+
+/// Sum of all loads and reactions, force and moment about the frame's middle.
+#[allow(clippy::too_many_arguments, reason = "one caller; the pieces are one answer seen from several sides")]
+fn total(
+    frame: &Frame,
+    assembly: &Assembly,
+    load: &Prepared,
+    inside: &Internal,
+    answer: &Response,
+    second_order: bool,
+    scale: f64,
+) -> Result<(), FrameError> {
+    let count = frame.nodes.len().max(1) as f64;
+    let middle = frame.nodes.iter().map(|node| node.at).sum::<Vec3>() / count;
+    let (mut sum, mut turn) = (Vec3::zeros(), Vec3::zeros());
+    let (mut size, mut turn_size) = (scale, scale * assembly.length);
+    let mut add = |at: Vec3, f: Vec3, m: Vec3| {
+        let about = (at - middle).cross(&f) + m;
+        sum += f;
+        turn += about;
+        size = size.max(f.amax());
+        turn_size = turn_size.max(about.amax());
+    };
+    for (node, six) in frame.nodes.iter().zip(&load.nodes) {
+        add(node.at, force(six), moment(six));
+    }
+    for (node, six) in &answer.reactions {
+        add(frame.nodes[node.0].at, force(six), moment(six));
+    }
+    for (index, loads) in &load.bars {
+        let start = frame.nodes[frame.bars[*index].from.0].at;
+        let along = assembly.lines[*index].axes.row(0).transpose();
+        for line in loads {
+            let reach = line.span[1] - line.span[0];
+            let [a, b] = line.intensity;
+            // The resultants of its two triangles, at their thirds.
+            add(start + along * (line.span[0] + reach / 3.0), a * (0.5 * reach), Vec3::zeros());
+            add(start + along * (line.span[0] + 2.0 * reach / 3.0), b * (0.5 * reach), Vec3::zeros());
+        }
+    }
+    for (link, six) in frame.links.iter().zip(&inside.links) {
+        // A spring between nodes apart, along global axes, makes a couple with nothing to meet it.
+        let apart = frame.nodes[link.nodes[0].0].at - frame.nodes[link.nodes[1].0].at;
+        add(middle, Vec3::zeros(), -apart.cross(&force(six)));
+    }
+    // Rounding grows with how many terms are summed.
+    let terms = count.sqrt();
+    let mut residual = sum.amax() / (size * terms);
+    if !second_order {
+        residual = residual.max(turn.amax() / (turn_size * terms));
+    }
+    if residual <= TOTAL_LIMIT {
+        Ok(())
+    } else {
+        Err(FrameError::TotalUnbalanced { residual, limit: TOTAL_LIMIT })
+    }
+}
