@@ -2,7 +2,7 @@
 
 /// What joins two frames along a seam. Values that are `None` are assumed where that errs to the careful
 /// side, and the working says what was assumed; else the check that needs them is reported as not made.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FixingsAsk {
     /// Bolt, screw or coach screw.
     pub kind: FixingKind,
@@ -80,7 +80,7 @@ pub enum FixingKind {
 
 /// What holds the feet down. All values are the user's own, taken as design resistances for the basis of the
 /// project (so for allowable stress they are allowable loads).
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct FeetAsk {
     /// What one anchor holds upward \[N\].
     pub uplift: Option<f64>,

@@ -4,6 +4,7 @@ pub mod ask;
 pub mod fasteners;
 pub mod notation;
 pub mod recorder;
+pub mod spacing;
 
 /// How a utilisation stands. Never "safe", never "passes".
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, schemars::JsonSchema)]
