@@ -1,9 +1,13 @@
 //! Rules: what a timber, a fixing or a foot may carry. Each check is a value. No mesh, no solver.
 
 pub mod ask;
+pub mod eurocode5;
 pub mod fasteners;
+pub mod members;
+pub mod nds;
 pub mod notation;
 pub mod recorder;
+pub mod sheet;
 pub mod spacing;
 
 /// How a utilisation stands. Never "safe", never "passes".
@@ -83,3 +87,6 @@ pub struct Check {
     /// Where it stands.
     pub standing: Standing,
 }
+
+#[cfg(test)]
+mod eurocode5_tests;

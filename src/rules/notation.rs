@@ -62,6 +62,14 @@ fn pieces(formula: &str) -> Vec<Piece<'_>> {
     found
 }
 
+/// The symbols that a formula uses, functions left out.
+pub(crate) fn symbols(formula: &str) -> impl Iterator<Item = &str> {
+    pieces(formula).into_iter().filter_map(|piece| match piece {
+        Piece::Name(name) if !FUNCTIONS.contains(&name) => Some(name),
+        _ => None,
+    })
+}
+
 /// The formula with each symbol replaced by its value; a symbol that nobody knows stays as it is.
 pub fn with_numbers(formula: &str, value_of: impl Fn(&str) -> Option<f64>) -> String {
     pieces(formula)
