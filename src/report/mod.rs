@@ -2,9 +2,12 @@
 //! ([`crate::assess::results::Assessment`]); nothing here works a result out.
 
 pub mod csv;
+pub mod draw;
 pub mod json;
+pub mod picture;
 pub mod text;
 
+mod font;
 mod show;
 
 #[cfg(test)]

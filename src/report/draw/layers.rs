@@ -1,0 +1,662 @@
+//! What is shown: which pens, fills, arrows and labels the results ask for.
+
+use std::collections::BTreeMap;
+
+use super::legend::{Entry, Mark};
+use super::scene::Scene;
+use super::view::Room;
+use super::{DrawError, DrawOptions, Shown, View};
+use crate::assess::results::{CaseResult, ModelResult};
+use crate::report::picture::{Pen, tint::Tint};
+use crate::report::show::{Show, figures, tame, utilisation};
+use crate::vector::Vec3;
+
+/// A label that belongs to a place on the shell.
+pub(super) struct Label {
+    pub(super) at: Place,
+    pub(super) words: String,
+    pub(super) bold: bool,
+    pub(super) tint: Tint,
+}
+
+/// Where a label stands.
+pub(super) enum Place {
+    Joint(usize),
+    Member(usize),
+    Panel(usize),
+}
+
+/// An arrow of the results: a load on a panel, a force at a foot.
+pub(super) struct Arrow {
+    pub(super) at: Vec3,
+    /// \[m\] as drawn.
+    pub(super) by: Vec3,
+    /// Whether the head is at `at`.
+    pub(super) pushes: bool,
+    pub(super) pen: Pen,
+}
+
+/// Everything to paint on the shell.
+pub(super) struct Layers<'a> {
+    pub(super) title: String,
+    pub(super) description: String,
+    pub(super) note: String,
+    pub(super) legend: Vec<Entry>,
+    /// Movement of every joint as drawn \[m\].
+    pub(super) moved: Option<Vec<Vec3>>,
+    /// Fill of every panel; `None` is bare.
+    pub(super) fills: Vec<Option<(Tint, f64)>>,
+    /// Pens by class, painted in order.
+    pub(super) classes: Vec<Vec<Pen>>,
+    /// Class of every member.
+    pub(super) class_of: Vec<usize>,
+    pub(super) arrows: Vec<Arrow>,
+    pub(super) labels: Vec<Label>,
+    pub(super) dimensions: bool,
+    results: std::marker::PhantomData<&'a ()>,
+}
+
+/// Pens of a class of utilisation: wider as it rises, dashed when near, cross-tied when over.
+fn worked_pens(step: u8) -> Vec<Pen> {
+    let tint = Tint::Worked(step);
+    match step {
+        0 => vec![Pen::solid(tint, 1.2)],
+        1 => vec![Pen::solid(tint, 1.7)],
+        2 => vec![Pen::solid(tint, 2.3)],
+        3 => vec![Pen::solid(tint, 3.0)],
+        4 => vec![Pen::solid(Tint::Ground, 4.4), Pen::dashed(tint, 3.8, &[9.0, 3.5])],
+        _ => vec![Pen::solid(tint, 5.6), Pen::dashed(Tint::Ground, 2.0, &[4.0, 4.0])],
+    }
+}
+
+const WORKED_WORDS: [&str; 6] =
+    ["up to 0.25", "to 0.50", "to 0.70", "to 0.85 (within)", "to 1.00 (near)", "above 1.00 (over)"];
+
+impl<'a> Layers<'a> {
+    /// Reads what is asked for out of the results.
+    pub(super) fn choose(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+        match &options.show {
+            Shown::Shape => Ok(Self::shape(scene)),
+            Shown::Utilisation => Self::utilisation(scene, options),
+            Shown::Axial => Self::axial(scene, show, options),
+            Shown::Moment => Self::moment(scene, show, options),
+            Shown::Case(name) => Self::case(scene, show, name),
+            Shown::Sag => Self::sag(scene, show, options),
+            Shown::Buckling => Self::buckling(scene, options),
+            Shown::Mechanism => Self::mechanism(scene, options),
+            Shown::Reactions => Ok(Self::reactions(scene, show)),
+            Shown::Seams => Ok(Self::seams(scene)),
+            Shown::Panels => Ok(Self::panels(scene)),
+            Shown::Ids => Ok(Self::ids(scene)),
+        }
+    }
+
+    /// The bare shell, which every drawing starts from.
+    fn bare(scene: &Scene<'a>, title: &str) -> Self {
+        Self {
+            title: title.to_owned(),
+            description: format!(
+                "{} panels, {} members, {} feet",
+                scene.results.counts.panels, scene.results.counts.members, scene.results.counts.feet
+            ),
+            note: String::new(),
+            legend: Vec::new(),
+            moved: None,
+            fills: vec![Some((Tint::Panel, 0.5)); scene.corners.len()],
+            classes: vec![vec![Pen::solid(Tint::Ink, 1.2)]],
+            class_of: vec![0; scene.ends.len()],
+            arrows: Vec::new(),
+            labels: Vec::new(),
+            dimensions: false,
+            results: std::marker::PhantomData,
+        }
+    }
+
+    /// Space kept round the shell for arrows and dimension lines.
+    pub(super) fn margin(&self, view: View) -> f64 {
+        let arrows = if self.arrows.is_empty() { 0.0 } else { 52.0 };
+        let dimensions = if self.dimensions && view != View::Isometric { 44.0 } else { 12.0 };
+        f64::max(arrows, dimensions)
+    }
+
+    fn legend_line(&mut self, pens: Vec<Pen>, words: &str) {
+        self.legend.push(Entry { mark: Mark::Line(pens), words: words.to_owned() });
+    }
+
+    fn shape(scene: &Scene<'a>) -> Self {
+        let mut layers = Self::bare(scene, "the shell");
+        layers.dimensions = true;
+        layers.classes.push(vec![Pen::solid(Tint::Ink, 2.2)]);
+        for (class, member) in layers.class_of.iter_mut().zip(&scene.results.members) {
+            *class = usize::from(member.kind != "seam");
+        }
+        layers
+    }
+
+    fn utilisation(scene: &Scene<'a>, options: &DrawOptions) -> Result<Self, DrawError> {
+        let mut layers = Self::bare(scene, "how hard each timber is worked");
+        let of = |n: usize| {
+            let member = &scene.results.members[n];
+            match &options.model {
+                Some(model) => member.by_model.get(model),
+                None => member.worst.as_ref(),
+            }
+            .map(|worst| worst.utilisation)
+        };
+        if (0..scene.ends.len()).all(|n| of(n).is_none()) {
+            return Err(DrawError::Nothing {
+                what: "utilisation",
+                why: match &options.model {
+                    Some(model) => format!("no timber was checked in a model called `{}`", tame(model, 30)),
+                    None => "no model could be solved; `--show mechanism` shows why".to_owned(),
+                },
+            });
+        }
+        layers.classes = (0..6).map(worked_pens).collect();
+        layers.classes.push(vec![Pen::dashed(Tint::Soft, 1.0, &[1.5, 3.0])]);
+        let mut used = [false; 7];
+        for n in 0..scene.ends.len() {
+            let class = match of(n).map(Tint::of_utilisation) {
+                Some(Tint::Worked(step)) => usize::from(step),
+                _ => 6,
+            };
+            layers.class_of[n] = class;
+            used[class] = true;
+        }
+        for (step, words) in (0_u8..6).zip(WORKED_WORDS) {
+            layers.legend_line(worked_pens(step), words);
+        }
+        if used[6] {
+            layers.legend_line(vec![Pen::dashed(Tint::Soft, 1.0, &[1.5, 3.0])], "not checked");
+        }
+        layers.note = match &options.model {
+            Some(model) => format!("Worst check of each timber in the {model} model; 1.00 is the limit."),
+            None => "Worst check of each timber over the models that count; 1.00 is the limit.".to_owned(),
+        };
+        let index: BTreeMap<&str, usize> =
+            scene.results.members.iter().enumerate().map(|(n, m)| (m.id.as_str(), n)).collect();
+        for item in scene.results.worst_list.iter().filter(|item| item.what == "timber").take(5) {
+            if let Some(&member) = index.get(item.id.as_str()) {
+                let Some(value) = of(member) else { continue };
+                layers.labels.push(Label {
+                    at: Place::Member(member),
+                    words: format!("{} {}", tame(&item.id, 16), utilisation(value)),
+                    bold: true,
+                    tint: if value > 1.0 { Tint::Worked(5) } else { Tint::Ink },
+                });
+            }
+        }
+        if let Some(first) = scene.results.worst_list.iter().find(|item| item.what == "timber") {
+            layers.description = format!(
+                "The hardest worked timber is {}, {}, at {} of its limit",
+                tame(&first.id, 20),
+                first.place,
+                utilisation(first.utilisation)
+            );
+        }
+        Ok(layers)
+    }
+
+    /// The model to read forces from: the one asked for, or the one of the verdict, or the first.
+    fn model_with<'m, T>(
+        scene: &'m Scene<'a>,
+        options: &DrawOptions,
+        of: impl Fn(usize) -> &'m BTreeMap<String, T>,
+    ) -> Option<String>
+    where
+        T: 'm,
+        'a: 'm,
+    {
+        let wanted = options.model.clone().unwrap_or_else(|| scene.results.verdict_model.clone());
+        let maps = || (0..scene.ends.len()).map(&of);
+        if maps().any(|map| map.contains_key(&wanted)) {
+            return Some(wanted);
+        }
+        if options.model.is_some() {
+            return None;
+        }
+        maps().find_map(|map| map.keys().next().cloned())
+    }
+
+    /// Five classes by share of the largest, thin to thick.
+    fn graded(&mut self, values: &[Option<f64>], pen: impl Fn(f64, bool) -> Pen, largest: f64) {
+        self.classes = Vec::new();
+        for sign in [false, true] {
+            for step in 0..5_u8 {
+                self.classes.push(vec![pen(0.9 + 1.15 * f64::from(step), sign)]);
+            }
+        }
+        self.classes.push(vec![Pen::dashed(Tint::Soft, 0.9, &[1.5, 3.0])]);
+        for (class, value) in self.class_of.iter_mut().zip(values) {
+            *class = match value {
+                Some(value) if largest > 0.0 && value.is_finite() => {
+                    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 4")]
+                    let step = (value.abs() / largest * 5.0).floor().clamp(0.0, 4.0) as usize;
+                    step + if *value > 0.0 { 5 } else { 0 }
+                }
+                Some(_) => 0,
+                None => 10,
+            };
+        }
+    }
+
+    fn axial(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+        let members = &scene.results.members;
+        let Some(model) = Self::model_with(scene, options, |n| &members[n].axial) else {
+            return Err(nothing("axial force", options));
+        };
+        let mut layers = Self::bare(scene, "greatest axial force");
+        let values: Vec<Option<f64>> = members
+            .iter()
+            .map(|m| m.axial.get(&model).map(|[low, high]| if low.abs() > high.abs() { *low } else { *high }))
+            .collect();
+        let largest = values.iter().flatten().map(|v| v.abs()).fold(0.0, f64::max);
+        let pen = |width: f64, pulled: bool| {
+            if pulled { Pen::dashed(Tint::Pull, width, &[7.0, 3.0]) } else { Pen::solid(Tint::Push, width) }
+        };
+        layers.graded(&values, pen, largest);
+        layers.legend_line(vec![pen(5.5, false)], &format!("pushed, {}", show.force(largest)));
+        layers.legend_line(vec![pen(3.2, false)], "pushed, half of that");
+        layers.legend_line(vec![pen(5.5, true)], "pulled");
+        layers.note = format!(
+            "Of the whole member (all its strips), over the strength combinations, {model} model. Width by \
+             force; the widest is {}.",
+            show.force(largest)
+        );
+        layers.description = layers.note.clone();
+        layers.label_largest(members.len(), &values, |v| show.force(v));
+        Ok(layers)
+    }
+
+    fn moment(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+        let members = &scene.results.members;
+        let Some(model) = Self::model_with(scene, options, |n| &members[n].moment) else {
+            return Err(nothing("bending moment", options));
+        };
+        let mut layers = Self::bare(scene, "greatest bending out of the surface");
+        let values: Vec<Option<f64>> =
+            members.iter().map(|m| m.moment.get(&model).map(|v| -v.abs())).collect();
+        let largest = values.iter().flatten().map(|v| v.abs()).fold(0.0, f64::max);
+        let say = |v: f64| format!("{} {}", show.moment_bare(v.abs()), show.moment_unit());
+        layers.graded(&values, |width, _| Pen::solid(Tint::Moved, width), largest);
+        layers.legend_line(vec![Pen::solid(Tint::Moved, 5.5)], &say(largest));
+        layers.legend_line(vec![Pen::solid(Tint::Moved, 3.2)], &format!("about {}", say(largest / 2.0)));
+        layers.note = format!(
+            "Over the strength combinations, {model} model. Width by moment; the widest is {}.",
+            say(largest)
+        );
+        layers.description = layers.note.clone();
+        layers.label_largest(members.len(), &values, say);
+        Ok(layers)
+    }
+
+    fn label_largest(&mut self, count: usize, values: &[Option<f64>], say: impl Fn(f64) -> String) {
+        let mut order: Vec<usize> = (0..count).filter(|&n| values[n].is_some()).collect();
+        order.sort_by(|&a, &b| {
+            let size = |n: usize| values[n].unwrap_or(0.0).abs();
+            size(b).total_cmp(&size(a))
+        });
+        for n in order.into_iter().take(4) {
+            if let Some(value) = values[n] {
+                self.labels.push(Label {
+                    at: Place::Member(n),
+                    words: say(value),
+                    bold: true,
+                    tint: Tint::Ink,
+                });
+            }
+        }
+    }
+
+    fn case(scene: &Scene<'a>, show: Show, name: &str) -> Result<Self, DrawError> {
+        let cases = &scene.results.cases;
+        let Some(case) = cases.iter().find(|case| case.name == name) else {
+            let known: Vec<&str> = cases.iter().map(|case| case.name.as_str()).collect();
+            return Err(DrawError::Unknown {
+                what: "load case",
+                given: tame(name, 60),
+                known: known.join("; "),
+            });
+        };
+        let mut layers = Self::bare(scene, &tame(&case.name, 80));
+        let traction = |n: usize| case.panel_traction.get(n).map_or_else(Vec3::zeros, |t| Vec3::from(*t));
+        let largest = (0..scene.corners.len()).map(|n| traction(n).norm()).fold(0.0, f64::max);
+        let total = Vec3::from(case.applied).norm();
+        layers.note = format!(
+            "In all {}, {}.",
+            show.force(total),
+            if largest > 0.0 {
+                format!("up to {} of true surface; not multiplied by any factor", show.pressure(largest))
+            } else {
+                "on the timbers along their length, so no arrows are drawn; not multiplied by any factor"
+                    .to_owned()
+            }
+        );
+        layers.description = layers.note.clone();
+        if largest > 0.0 {
+            layers.load_arrows(scene, case, largest);
+        }
+        layers.classes = vec![vec![Pen::solid(Tint::Soft, 1.0)]];
+        Ok(layers)
+    }
+
+    fn load_arrows(&mut self, scene: &Scene<'a>, case: &CaseResult, largest: f64) {
+        let reach = 0.11 * scene.extent();
+        let stride = scene.corners.len().div_ceil(170).max(1);
+        let mut seen = [false; 2];
+        for (n, traction) in case.panel_traction.iter().enumerate().take(scene.corners.len()) {
+            let traction = Vec3::from(*traction);
+            let share = traction.norm() / largest;
+            if share <= 1e-3 || !share.is_finite() {
+                self.fills[n] = Some((Tint::Panel, 0.35));
+                continue;
+            }
+            let presses = traction.dot(&scene.normals[n]) <= 0.0;
+            let tint = if presses { Tint::Load } else { Tint::Suction };
+            seen[usize::from(!presses)] = true;
+            self.fills[n] = Some((tint, 0.12 + 0.43 * share));
+            if n % stride == 0 {
+                self.arrows.push(Arrow {
+                    at: scene.panel_centre(n),
+                    by: traction / largest * reach,
+                    pushes: presses,
+                    pen: Pen::solid(tint, 1.3),
+                });
+            }
+        }
+        for (seen, tint, words) in
+            [(seen[0], Tint::Load, "presses on the surface"), (seen[1], Tint::Suction, "pulls away from it")]
+        {
+            if seen {
+                self.legend.push(Entry { mark: Mark::Arrow(Pen::solid(tint, 1.3)), words: words.to_owned() });
+                self.legend
+                    .push(Entry { mark: Mark::Fill(tint, 0.55), words: "greatest intensity".to_owned() });
+            }
+        }
+    }
+
+    /// The model whose shape is drawn: the one asked for, else the one of the verdict, else the first
+    /// that has one.
+    fn shape_of<'m, T>(
+        scene: &Scene<'m>,
+        options: &DrawOptions,
+        of: impl Fn(&'m ModelResult) -> Option<T>,
+    ) -> Option<(&'m ModelResult, T)> {
+        let models = &scene.results.models;
+        if let Some(name) = &options.model {
+            return models.iter().find(|m| &m.name == name).and_then(|m| of(m).map(|shape| (m, shape)));
+        }
+        let verdict = models.iter().filter(|m| m.name == scene.results.verdict_model);
+        verdict.chain(models.iter()).find_map(|m| of(m).map(|shape| (m, shape)))
+    }
+
+    /// The shell in its moved shape, in heavier lines over itself; gives how many times enlarged.
+    fn moved(&mut self, scene: &Scene<'a>, shape: &[[f64; 3]]) -> f64 {
+        let largest = shape.iter().map(|by| Vec3::from(*by).norm()).fold(0.0, f64::max);
+        let wanted = if largest > 0.0 { 0.075 * scene.extent() / largest } else { 1.0 };
+        let times = round_factor(wanted);
+        let none = [0.0; 3];
+        self.moved =
+            Some((0..scene.at.len()).map(|n| Vec3::from(*shape.get(n).unwrap_or(&none)) * times).collect());
+        self.fills = vec![None; scene.corners.len()];
+        self.classes = vec![vec![Pen::solid(Tint::Moved, 1.9)]];
+        self.legend_line(vec![Pen::solid(Tint::Moved, 1.9)], "moved");
+        self.legend_line(vec![Pen::dashed(Tint::Soft, 0.8, &[3.0, 3.0])], "as built");
+        times
+    }
+
+    fn sag(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+        let Some((model, sag)) = Self::shape_of(scene, options, |m| m.sag.as_ref()) else {
+            return Err(nothing("sag", options));
+        };
+        let mut layers = Self::bare(scene, "movement under service load");
+        let times = layers.moved(scene, &sag.shape);
+        layers.note = format!(
+            "{} model, {}. Greatest sag {} at {}, sway {}. Drawn {} times as large.",
+            model.name,
+            tame(&sag.combination, 120),
+            show.movement(sag.sag),
+            tame(&sag.joint, 20),
+            show.movement(sag.sway),
+            figures(times, 2, 1)
+        );
+        layers.description = layers.note.clone();
+        if let Some(joint) = scene.results.joints.iter().position(|j| j.id == sag.joint) {
+            layers.labels.push(Label {
+                at: Place::Joint(joint),
+                words: show.movement(sag.sag),
+                bold: true,
+                tint: Tint::Moved,
+            });
+        }
+        Ok(layers)
+    }
+
+    fn buckling(scene: &Scene<'a>, options: &DrawOptions) -> Result<Self, DrawError> {
+        let of = |m: &'a ModelResult| m.buckling.as_ref().filter(|b| !b.shape.is_empty());
+        let Some((model, buckling)) = Self::shape_of(scene, options, of) else {
+            return Err(nothing("a buckling shape", options));
+        };
+        let mut layers = Self::bare(scene, "lowest buckling shape");
+        layers.moved(scene, &buckling.shape);
+        let factor = buckling.factor.map_or_else(|| "none found".to_owned(), |f| figures(f, 2, 2));
+        layers.note = format!(
+            "{} model, {}. Linear factor {factor}, which flatters. The shape has no scale of its own. {}",
+            model.name,
+            tame(&buckling.combination, 120),
+            buckling.reading
+        );
+        layers.description = layers.note.clone();
+        Ok(layers)
+    }
+
+    fn mechanism(scene: &Scene<'a>, options: &DrawOptions) -> Result<Self, DrawError> {
+        let Some((model, mechanism)) = Self::shape_of(scene, options, |m| m.mechanism_shapes.first()) else {
+            return Err(DrawError::Nothing { what: "a mechanism", why: "no model has one".to_owned() });
+        };
+        let mut layers = Self::bare(scene, "a motion that meets no stiffness");
+        layers.moved(scene, &mechanism.shape);
+        layers.note = format!(
+            "{} model, {} in all. {} What would stop it: {}.",
+            model.name,
+            if model.mechanisms == 1 {
+                "1 mechanism".to_owned()
+            } else {
+                format!("{} mechanisms", model.mechanisms)
+            },
+            mechanism.words,
+            mechanism.remedy
+        );
+        layers.description = layers.note.clone();
+        Ok(layers)
+    }
+
+    fn reactions(scene: &Scene<'a>, show: Show) -> Self {
+        let mut layers = Self::bare(scene, "what the feet are to hold");
+        let feet = &scene.results.feet;
+        let largest = feet.iter().map(|f| f.uplift.max(f.down).max(f.outward)).fold(0.0, f64::max);
+        let reach = 0.13 * scene.extent() / if largest > 0.0 { largest } else { 1.0 };
+        let index: BTreeMap<&str, usize> =
+            scene.results.joints.iter().enumerate().map(|(n, j)| (j.id.as_str(), n)).collect();
+        let up = Pen::solid(Tint::Worked(5), 2.4);
+        let down = Pen::solid(Tint::Ink, 1.6);
+        let out = Pen::dashed(Tint::Push, 1.6, &[4.0, 2.0]);
+        let few = feet.len() <= 40;
+        for foot in feet {
+            let Some(&joint) = index.get(foot.joint.as_str()) else { continue };
+            let at = scene.at[joint];
+            let outward = {
+                let mut away = at - scene.centre;
+                if !scene.round() {
+                    away.x = 0.0;
+                }
+                away.z = 0.0;
+                away.try_normalize(1e-9).unwrap_or_else(Vec3::zeros)
+            };
+            for (by, pen) in [
+                (Vec3::z() * foot.uplift * reach, &up),
+                (-Vec3::z() * foot.down * reach, &down),
+                (outward * foot.outward * reach, &out),
+            ] {
+                layers.arrows.push(Arrow { at, by, pushes: false, pen: pen.clone() });
+            }
+            if few {
+                let words = format!(
+                    "{} ↑{} ↓{} →{}",
+                    tame(&foot.joint, 12),
+                    show.force_bare(foot.uplift),
+                    show.force_bare(foot.down),
+                    show.force_bare(foot.outward)
+                );
+                layers.labels.push(Label { at: Place::Joint(joint), words, bold: false, tint: Tint::Ink });
+            }
+        }
+        layers.classes = vec![vec![Pen::solid(Tint::Soft, 1.0)]];
+        for (pen, words) in
+            [(up, "lift to hold down ↑"), (down, "push into the ground ↓"), (out, "push outward →")]
+        {
+            layers.legend.push(Entry { mark: Mark::Arrow(pen), words: words.to_owned() });
+        }
+        layers.note = format!(
+            "Greatest design value of each over the combinations, not all at once; figures in {}.",
+            show.force_unit()
+        );
+        if let Some(worst) = feet.first() {
+            layers.description = format!(
+                "The worst foot is {}: lift {}, push {}, outward {}",
+                tame(&worst.joint, 20),
+                show.force(worst.uplift),
+                show.force(worst.down),
+                show.force(worst.outward)
+            );
+        }
+        layers
+    }
+
+    fn seams(scene: &Scene<'a>) -> Self {
+        let mut layers = Self::bare(scene, "ridge and valley seams");
+        let pens = [
+            (Pen::solid(Tint::Ridge, 2.2), "ridge seam (folds outward)"),
+            (Pen::dashed(Tint::Valley, 2.6, &[8.0, 4.0]), "valley seam (folds inward)"),
+            (Pen::solid(Tint::Soft, 1.0), "flat seam (fold under half a degree)"),
+            (Pen::solid(Tint::Ink, 3.4), "rim"),
+            (Pen::dashed(Tint::Ink, 2.0, &[2.0, 2.5]), "bar of no panel"),
+        ];
+        let mut used = [false; 5];
+        for (class, member) in layers.class_of.iter_mut().zip(&scene.results.members) {
+            *class = match member.kind.as_str() {
+                "rim" => 3,
+                "bar" => 4,
+                _ if member.fold_deg.abs() < 0.5 => 2,
+                _ if member.fold_deg < 0.0 => 1,
+                _ => 0,
+            };
+            used[*class] = true;
+        }
+        layers.classes = pens.iter().map(|(pen, _)| vec![pen.clone()]).collect();
+        for ((pen, words), used) in pens.into_iter().zip(used) {
+            if used {
+                layers.legend_line(vec![pen], words);
+            }
+        }
+        let counts = &scene.results.counts;
+        layers.description = format!(
+            "{} ridge seams, {} valley seams, {} rims",
+            counts.ridge_seams, counts.valley_seams, counts.rims
+        );
+        layers
+    }
+
+    fn panels(scene: &Scene<'a>) -> Self {
+        let mut layers = Self::bare(scene, "kinds of panel");
+        let kinds = &scene.results.panel_kinds;
+        let tint = |n: usize| Tint::Kind(u8::try_from(n % 8).unwrap_or(7));
+        let index: BTreeMap<&str, usize> =
+            kinds.iter().enumerate().map(|(n, k)| (k.id.as_str(), n)).collect();
+        let few = scene.corners.len() <= 420;
+        for (n, panel) in scene.results.panels.iter().enumerate() {
+            let Some(&kind) = index.get(panel.kind.as_str()) else { continue };
+            layers.fills[n] = Some((tint(kind), 0.9));
+            if few {
+                layers.labels.push(Label {
+                    at: Place::Panel(n),
+                    words: tame(&panel.kind, 8),
+                    bold: false,
+                    tint: Tint::Ink,
+                });
+            }
+        }
+        for (n, kind) in kinds.iter().enumerate().take(24) {
+            let hand = if kind.hand == "either" { String::new() } else { format!(" {}", kind.hand) };
+            layers.legend.push(Entry {
+                mark: Mark::Fill(tint(n), 0.9),
+                words: format!("{}{hand} × {}", tame(&kind.id, 8), kind.count),
+            });
+        }
+        if kinds.len() > 8 {
+            layers.note = "Eight fills serve in turn; the letters tell the kinds apart.".to_owned();
+        }
+        layers.description = format!("{} kinds of panel", kinds.len());
+        layers
+    }
+
+    fn ids(scene: &Scene<'a>) -> Self {
+        let mut layers = Self::bare(scene, "names of joints and members");
+        for (n, joint) in scene.results.joints.iter().enumerate() {
+            layers.labels.push(Label {
+                at: Place::Joint(n),
+                words: tame(&joint.id, 12),
+                bold: true,
+                tint: Tint::Push,
+            });
+        }
+        for (n, member) in scene.results.members.iter().enumerate() {
+            layers.labels.push(Label {
+                at: Place::Member(n),
+                words: tame(&member.id, 12),
+                bold: false,
+                tint: Tint::Ink,
+            });
+        }
+        layers.classes = vec![vec![Pen::solid(Tint::Soft, 0.8)]];
+        layers.note =
+            "Bold brown: joints. Plain: members, at their middles. The far side is not named.".to_owned();
+        layers
+    }
+
+    /// The scale bar's length, in metres, and its words.
+    pub(super) fn bar(&self, show: Show, scale: f64, room: Room) -> (f64, String) {
+        let unit = if show.imperial() { 0.3048 } else { 1.0 };
+        let steps = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
+        let wanted = room.width * 0.2;
+        let step = steps.iter().rev().find(|&&step| step * unit * scale <= wanted).copied().unwrap_or(0.5);
+        (step * unit, format!("{} {}", figures(step, 2, 1), if show.imperial() { "ft" } else { "m" }))
+    }
+}
+
+fn nothing(what: &'static str, options: &DrawOptions) -> DrawError {
+    DrawError::Nothing {
+        what,
+        why: match &options.model {
+            Some(model) => format!("the results of a model called `{}` hold none", tame(model, 30)),
+            None => "no model could be solved".to_owned(),
+        },
+    }
+}
+
+/// The nearest of 1, 2, 5 times a power of ten below.
+fn round_factor(wanted: f64) -> f64 {
+    if !wanted.is_finite() || wanted <= 0.0 {
+        return 1.0;
+    }
+    let power = 10_f64.powf(wanted.log10().floor());
+    let lead = wanted / power;
+    power
+        * if lead >= 5.0 {
+            5.0
+        } else if lead >= 2.0 {
+            2.0
+        } else {
+            1.0
+        }
+}

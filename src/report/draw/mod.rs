@@ -1,0 +1,286 @@
+//! One drawing of the shell: a view of it, and what is shown on it.
+//!
+//! Width and dash carry the meaning as well as colour, so a drawing reads in black and white.
+
+mod layers;
+mod legend;
+mod paint;
+mod scene;
+mod view;
+
+use crate::assess::results::Assessment;
+use crate::report::picture::{Anchor, Picture, Words, tint::Tint};
+use crate::report::show::{Show, tame};
+
+use layers::Layers;
+use legend::Legend;
+use scene::Scene;
+use view::{Fit, Flat, Room};
+
+/// From where the shell is seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum View {
+    /// From above, x to the right.
+    Plan,
+    /// Along the shell, from its far end in x: y to the right, z up.
+    End,
+    /// Across the shell: x to the right, z up.
+    Side,
+    /// From above one corner, without perspective.
+    Isometric,
+    /// The surface laid out flat: a vault about its length, a dome about its crown.
+    Unrolled,
+    /// Plan, end, side and isometric on one sheet; the first three to one scale.
+    Sheet,
+}
+
+impl View {
+    /// Every view with the word for it on the command line.
+    pub const ALL: [(&'static str, Self); 6] = [
+        ("plan", Self::Plan),
+        ("end", Self::End),
+        ("side", Self::Side),
+        ("isometric", Self::Isometric),
+        ("unrolled", Self::Unrolled),
+        ("sheet", Self::Sheet),
+    ];
+
+    fn words(self) -> &'static str {
+        match self {
+            Self::Plan => "plan",
+            Self::End => "end elevation, seen along the shell",
+            Self::Side => "side elevation",
+            Self::Isometric => "isometric view",
+            Self::Unrolled => "surface laid flat",
+            Self::Sheet => "plan, elevations and isometric view",
+        }
+    }
+}
+
+impl std::str::FromStr for View {
+    type Err = DrawError;
+
+    fn from_str(text: &str) -> Result<Self, DrawError> {
+        Self::ALL.iter().find(|(word, _)| *word == text).map(|(_, view)| *view).ok_or_else(|| {
+            let known: Vec<&str> = Self::ALL.iter().map(|(word, _)| *word).collect();
+            DrawError::Unknown { what: "view", given: tame(text, 40), known: known.join(", ") }
+        })
+    }
+}
+
+/// What is shown on the shell.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Shown {
+    /// The shape with its dimensions.
+    Shape,
+    /// How hard each timber is worked.
+    Utilisation,
+    /// Axial force.
+    Axial,
+    /// Bending moment out of the surface.
+    Moment,
+    /// One load case, by name.
+    Case(String),
+    /// Movement under service load.
+    Sag,
+    /// Lowest buckling shape.
+    Buckling,
+    /// A mechanism.
+    Mechanism,
+    /// What the feet are to hold.
+    Reactions,
+    /// Ridge seams, valley seams and rims.
+    Seams,
+    /// Kinds of panel.
+    Panels,
+    /// Names of joints and members.
+    Ids,
+}
+
+impl Shown {
+    /// The words on the command line; `case:NAME` takes a case's name.
+    pub const WORDS: &'static str = "shape, utilisation, axial, moment, case:NAME, sag, buckling, mechanism, reactions, seams, panels, ids";
+}
+
+impl std::str::FromStr for Shown {
+    type Err = DrawError;
+
+    fn from_str(text: &str) -> Result<Self, DrawError> {
+        if let Some(name) = text.strip_prefix("case:") {
+            return Ok(Self::Case(name.to_owned()));
+        }
+        Ok(match text {
+            "shape" => Self::Shape,
+            "utilisation" => Self::Utilisation,
+            "axial" => Self::Axial,
+            "moment" => Self::Moment,
+            "sag" => Self::Sag,
+            "buckling" => Self::Buckling,
+            "mechanism" => Self::Mechanism,
+            "reactions" => Self::Reactions,
+            "seams" => Self::Seams,
+            "panels" => Self::Panels,
+            "ids" => Self::Ids,
+            _ => {
+                return Err(DrawError::Unknown {
+                    what: "thing to show",
+                    given: tame(text, 40),
+                    known: Self::WORDS.to_owned(),
+                });
+            }
+        })
+    }
+}
+
+/// What to draw, and how large.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawOptions {
+    /// From where.
+    pub view: View,
+    /// What.
+    pub show: Shown,
+    /// Of which joint model; `None` is the one that the verdict is taken from, or the first that has
+    /// what is to be shown.
+    pub model: Option<String>,
+    /// Width of the picture.
+    pub width: f64,
+    /// Height of the picture.
+    pub height: f64,
+}
+
+impl Default for DrawOptions {
+    fn default() -> Self {
+        Self { view: View::Isometric, show: Shown::Utilisation, model: None, width: 960.0, height: 720.0 }
+    }
+}
+
+/// Why a drawing could not be made.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum DrawError {
+    /// A word that is none of those known.
+    #[error("`{given}` is no {what}; there are: {known}")]
+    Unknown {
+        /// "view", "load case", …
+        what: &'static str,
+        /// As given.
+        given: String,
+        /// Those that there are.
+        known: String,
+    },
+    /// The result holds nothing of the kind.
+    #[error("{what} cannot be drawn: {why}")]
+    Nothing {
+        /// "a mechanism", …
+        what: &'static str,
+        /// Why.
+        why: String,
+    },
+}
+
+/// Draws one picture from the results.
+///
+/// # Errors
+/// [`DrawError`] where the case or model is not known, or the results hold nothing of the kind.
+pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, DrawError> {
+    let scene = Scene::new(assessment);
+    let show = Show::new(&assessment.units);
+    let layers = Layers::choose(&scene, show, options)?;
+    let name = tame(&assessment.project, 60);
+    let mut picture = Picture::new(options.width, options.height, &format!("{name}: {}", layers.title));
+    picture.description =
+        format!("{}, {}. {}", capital(options.view.words()), layers.title, layers.description);
+
+    let (width, height) = (options.width, options.height);
+    let mut heading = words([20.0, 30.0], &capital(&layers.title), 17.0);
+    heading.bold = true;
+    picture.words(heading);
+    let mut sub = words([20.0, 48.0], &format!("{name} · {}", options.view.words()), 11.5);
+    sub.tint = Tint::Soft;
+    picture.words(sub);
+    let mut y = 48.0;
+    for line in crate::report::font::wrap(&layers.note, 11.5, false, width - 40.0).into_iter().take(3) {
+        if !line.is_empty() {
+            y += 16.0;
+            let mut note = words([20.0, y], &line, 11.5);
+            note.tint = Tint::Soft;
+            picture.words(note);
+        }
+    }
+    let legend = Legend { entries: layers.legend.clone() };
+    let below = legend.draw(&mut picture, width, height - 30.0);
+    let mut foot = words([width - 20.0, height - 10.0], "Indicative only", 10.0);
+    foot.anchor = Anchor::End;
+    foot.tint = Tint::Soft;
+    picture.words(foot);
+
+    let room = Room { x: 20.0, y: y + 14.0, width: width - 40.0, height: below - y - 24.0 };
+    if options.view == View::Sheet {
+        sheet(&mut picture, &scene, &layers, room, show);
+    } else {
+        let flat = Flat::new(&scene, options.view, layers.moved.as_deref());
+        let fit = Fit::into(&flat.points, room.inset(layers.margin(options.view)));
+        layers.paint(&mut picture, &scene, &flat, &fit, options.view);
+        layers.scale_bar(&mut picture, &fit, room, show);
+    }
+    Ok(picture)
+}
+
+/// Plan, side and end to one scale, as on a drawing board, and the isometric in the last quarter.
+fn sheet(picture: &mut Picture, scene: &Scene<'_>, layers: &Layers<'_>, room: Room, show: Show) {
+    let half = |i: f64, j: f64| Room {
+        x: room.x + i * room.width / 2.0,
+        y: room.y + j * room.height / 2.0,
+        width: room.width / 2.0,
+        height: room.height / 2.0,
+    };
+    let places = [
+        (View::Side, half(0.0, 0.0)),
+        (View::End, half(1.0, 0.0)),
+        (View::Plan, half(0.0, 1.0)),
+        (View::Isometric, half(1.0, 1.0)),
+    ];
+    let flats: Vec<Flat> =
+        places.iter().map(|(view, _)| Flat::new(scene, *view, layers.moved.as_deref())).collect();
+    let fits: Vec<Fit> = flats
+        .iter()
+        .zip(&places)
+        .map(|(flat, (view, place))| Fit::into(&flat.points, place.inset(layers.margin(*view) + 6.0)))
+        .collect();
+    let common = fits.iter().take(3).map(|fit| fit.scale).fold(f64::INFINITY, f64::min);
+    for ((flat, fit), (view, place)) in flats.iter().zip(fits).zip(places) {
+        let fit = if view == View::Isometric { fit } else { fit.rescaled(common) };
+        layers.paint(picture, scene, flat, &fit, view);
+        let mut caption = words([place.x + 4.0, place.y + place.height - 2.0], &capital(view.words()), 10.5);
+        caption.tint = Tint::Soft;
+        caption.haloed = true;
+        picture.words(caption);
+        if view == View::Plan {
+            layers.scale_bar(picture, &fit, place, show);
+        }
+    }
+}
+
+/// Plain ink text that begins at a point.
+fn words(at: [f64; 2], text: &str, size: f64) -> Words {
+    Words {
+        at,
+        text: text.to_owned(),
+        size,
+        bold: false,
+        tint: Tint::Ink,
+        anchor: Anchor::Start,
+        turned: false,
+        haloed: false,
+    }
+}
+
+/// First letter large.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,166 @@
+//! From three dimensions to the sheet: projections, and fitting into a room on the page.
+
+use super::View;
+use super::scene::Scene;
+use crate::vector::Vec3;
+
+/// A rectangle on the page.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Room {
+    pub(super) x: f64,
+    pub(super) y: f64,
+    pub(super) width: f64,
+    pub(super) height: f64,
+}
+
+impl Room {
+    /// Smaller by so much on every side.
+    pub(super) fn inset(self, by: f64) -> Self {
+        Self {
+            x: self.x + by,
+            y: self.y + by,
+            width: (self.width - 2.0 * by).max(10.0),
+            height: (self.height - 2.0 * by).max(10.0),
+        }
+    }
+}
+
+/// The shell in the plane of a view: x to the right, y up \[m\].
+pub(super) struct Flat {
+    /// Every joint, moved where a movement is shown.
+    pub(super) points: Vec<[f64; 2]>,
+    /// Every joint where it stands.
+    pub(super) still: Vec<[f64; 2]>,
+    /// Whether a panel looks toward the reader.
+    pub(super) front: Vec<bool>,
+    /// Whether a member is on the near side.
+    pub(super) near: Vec<bool>,
+    /// Right and up of the view in the axes of the whole; `None` for an unrolled view.
+    axes: Option<[Vec3; 2]>,
+}
+
+impl Flat {
+    pub(super) fn new(scene: &Scene<'_>, view: View, moved: Option<&[Vec3]>) -> Self {
+        let Some([right, up, out]) = axes(view) else {
+            let points = unroll(scene);
+            return Self {
+                still: points.clone(),
+                points,
+                front: vec![true; scene.corners.len()],
+                near: vec![true; scene.ends.len()],
+                axes: None,
+            };
+        };
+        let flat = |p: &Vec3| [p.dot(&right), p.dot(&up)];
+        let still: Vec<[f64; 2]> = scene.at.iter().map(flat).collect();
+        let points = match moved {
+            Some(moved) => scene.at.iter().zip(moved).map(|(at, by)| flat(&(at + by))).collect(),
+            None => still.clone(),
+        };
+        let front: Vec<bool> = scene.normals.iter().map(|normal| normal.dot(&out) > -1e-6).collect();
+        let near = scene
+            .sides
+            .iter()
+            .map(|sides| sides.is_empty() || sides.iter().any(|&panel| front[panel]))
+            .collect();
+        Self { points, still, front, near, axes: Some([right, up]) }
+    }
+
+    /// A direction in space as seen in this view; nothing in an unrolled one.
+    pub(super) fn direction(&self, vector: &Vec3) -> [f64; 2] {
+        self.axes.map_or([0.0, 0.0], |[right, up]| [vector.dot(&right), vector.dot(&up)])
+    }
+}
+
+/// Right, up and toward the reader.
+fn axes(view: View) -> Option<[Vec3; 3]> {
+    let (right, out) = match view {
+        View::Plan => (Vec3::x(), Vec3::z()),
+        View::End => (Vec3::y(), Vec3::x()),
+        View::Side => (Vec3::x(), -Vec3::y()),
+        View::Isometric | View::Sheet => {
+            let out = Vec3::new(0.52, -0.72, 0.46).normalize();
+            (Vec3::z().cross(&out).normalize(), out)
+        }
+        View::Unrolled => return None,
+    };
+    Some([right, out.cross(&right), out])
+}
+
+/// The surface laid flat. A round shell about its crown, distances along the sphere from the crown
+/// kept; any other about its length, distances round the section kept.
+fn unroll(scene: &Scene<'_>) -> Vec<[f64; 2]> {
+    let from_centre = |at: &Vec3| at - scene.centre;
+    let rise = scene.at.iter().map(|p| p.z).fold(0.0, f64::max);
+    if scene.round() {
+        let base = scene.at.iter().map(|p| from_centre(p).xy().norm()).fold(0.0, f64::max);
+        // Radius of the sphere through the crown and the widest ring; a full half-sphere or more is
+        // taken as having that ring at its middle.
+        let radius = if rise > base { base } else { (base * base + rise * rise) / (2.0 * rise).max(1e-9) };
+        return scene
+            .at
+            .iter()
+            .map(|p| {
+                let p = from_centre(p);
+                let away = p.xy().norm();
+                let along = radius * away.atan2(p.z - (rise - radius));
+                if away > 0.0 { [p.x / away * along, p.y / away * along] } else { [0.0, 0.0] }
+            })
+            .collect();
+    }
+    scene
+        .at
+        .iter()
+        .map(|p| {
+            let p = from_centre(p);
+            [p.x, p.y.atan2(p.z) * p.y.hypot(p.z)]
+        })
+        .collect()
+}
+
+/// From metres in the view's plane to units on the page.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fit {
+    /// Units to a metre.
+    pub(super) scale: f64,
+    middle: [f64; 2],
+    page: [f64; 2],
+}
+
+impl Fit {
+    /// The largest scale at which the points fit into the room.
+    pub(super) fn into(points: &[[f64; 2]], room: Room) -> Self {
+        let mut low = [f64::INFINITY; 2];
+        let mut high = [f64::NEG_INFINITY; 2];
+        for point in points.iter().filter(|point| point.iter().all(|v| v.is_finite())) {
+            for k in 0..2 {
+                low[k] = low[k].min(point[k]);
+                high[k] = high[k].max(point[k]);
+            }
+        }
+        let page = [room.x + room.width / 2.0, room.y + room.height / 2.0];
+        if low[0] > high[0] {
+            return Self { scale: 1.0, middle: [0.0, 0.0], page };
+        }
+        let wide = (high[0] - low[0]).max(1e-9);
+        let tall = (high[1] - low[1]).max(1e-9);
+        Self {
+            scale: (room.width / wide).min(room.height / tall),
+            middle: [f64::midpoint(low[0], high[0]), f64::midpoint(low[1], high[1])],
+            page,
+        }
+    }
+
+    /// The same middle at another scale.
+    pub(super) fn rescaled(self, scale: f64) -> Self {
+        Self { scale: if scale.is_finite() { scale } else { self.scale }, ..self }
+    }
+
+    /// A point on the page.
+    pub(super) fn at(&self, point: [f64; 2]) -> [f64; 2] {
+        [
+            self.page[0] + (point[0] - self.middle[0]) * self.scale,
+            self.page[1] - (point[1] - self.middle[1]) * self.scale,
+        ]
+    }
+}
