@@ -1,9 +1,11 @@
 //! From what is asked to the finished shell: make the net, number it, take out openings, name the
 //! members.
 
-use crate::shell::ask::{Form, ShellAsk};
+use crate::shell::ask::{EndForm, Form, ShellAsk};
+use crate::shell::barrel::{BarrelAsk, barrel};
 use crate::shell::dome::dome;
 use crate::shell::fold::fold_angle;
+use crate::shell::gable::{GableAsk, frame};
 use crate::shell::net::{Edge, Net, area_vector, middle};
 use crate::shell::opening::{Taken, take_out};
 use crate::shell::order::order;
@@ -55,12 +57,31 @@ fn make(ask: &ShellAsk) -> Result<Made, ShellError> {
             Ok(made)
         }
         &Form::Tunnel { radius, frequency, bands, base, spacing, ends } => {
-            let made = tunnel(&TunnelAsk { radius, frequency, bands, base, spacing, ends })?;
+            let mut made = tunnel(&TunnelAsk { radius, frequency, bands, base, spacing, ends })?;
             made.net.check_whole(base)?;
+            frame_ends(&mut made, ends)?;
+            Ok(made)
+        }
+        &Form::Barrel { profile, span, rise, segments, bays, bay_length, pattern, ends } => {
+            let ask = BarrelAsk { profile, span, rise, segments, bays, bay_length, pattern, ends };
+            let mut made = barrel(&ask)?;
+            made.net.check_whole(0.0)?;
+            frame_ends(&mut made, ends)?;
             Ok(made)
         }
         _ => Err(ShellError::NotYet),
     }
+}
+
+/// Frames the flat ends that ask for it.
+fn frame_ends(made: &mut Made, ends: [EndForm; 2]) -> Result<(), ShellError> {
+    let Some(planes) = made.outline.barrel else { return Ok(()) };
+    for (end, side) in [(0, -1.0), (1, 1.0)] {
+        if let EndForm::Framed { studs, sill, diagonals } = ends[end] {
+            frame(&mut made.net, planes[end], side, &GableAsk { studs, sill, diagonals })?;
+        }
+    }
+    Ok(())
 }
 
 /// Puts joints and panels into the order of their numbers.

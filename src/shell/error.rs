@@ -92,6 +92,37 @@ pub enum ShellError {
         /// Name of the joint.
         joint: String,
     },
+    /// More uprights than the end arch has joints for.
+    #[error(
+        "a framed end asks for {studs} studs, but each stands under a joint of the end arch and only {most} \
+         joints have room under them: take {most} or fewer, or a finer division"
+    )]
+    Studs {
+        /// What was given.
+        studs: usize,
+        /// Most that fit.
+        most: usize,
+    },
+    /// A profile too flat or too tall to set out.
+    #[error(
+        "shell.rise is {rise:.3} m over a span of {span:.3} m; it must lie between a hundredth and {most} times \
+         the span for this profile"
+    )]
+    Rise {
+        /// What was given \[m\].
+        rise: f64,
+        /// Foot to foot \[m\].
+        span: f64,
+        /// Largest rise over span.
+        most: f64,
+    },
+    /// A half-dome on an arch that is no half of a sphere's great circle.
+    #[error(
+        "a half-dome does not fit this end: its ring has steps of 36 or 18 degrees and a joint at the crown, and \
+         the end arch does not. What fits: a circular profile with rise = span / 2 and 10 segments, or 5 segments \
+         in the staggered pattern (both ends: an even number of bays)"
+    )]
+    NoHalfDome,
     /// A part of the generator that is still being written.
     #[error("this form or opening is not built yet")]
     NotYet,

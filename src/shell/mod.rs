@@ -3,14 +3,17 @@
 //! Panels are wound anticlockwise seen from outside, so their normals point out. No timber, no load.
 
 pub mod ask;
+mod barrel;
 pub mod build;
 mod clip;
 mod dome;
 pub mod error;
 pub mod fold;
+mod gable;
 mod net;
 mod opening;
 mod order;
+mod profile;
 mod sphere;
 mod tunnel;
 

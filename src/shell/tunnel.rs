@@ -84,7 +84,7 @@ pub(crate) fn tunnel(ask: &TunnelAsk) -> Result<Made, ShellError> {
     for (end, side) in [(0, -1.0), (1, 1.0)] {
         if domed[end] {
             let arch = if end == 0 { &arches[0] } else { &arches[bands] };
-            half_dome(&mut net, &sphere, side, half, arch, radius);
+            half_dome(&mut net, &HalfDome { sphere: &sphere, radius, side, half, lift: 0.0 }, arch);
         }
     }
     net.drop_unused();
@@ -111,7 +111,7 @@ fn on_circle(radius: f64, angle: f64, x: f64) -> Vec3 {
 }
 
 /// The joints of the sphere in the plane x = 0, by angle from the crown toward y, 0 to 2π.
-fn great_circle(sphere: &Net, radius: f64) -> Vec<f64> {
+pub(crate) fn great_circle(sphere: &Net, radius: f64) -> Vec<f64> {
     let mut angles: Vec<f64> = sphere
         .points
         .iter()
@@ -181,15 +181,28 @@ fn band(net: &mut Net, rings: [&[usize]; 2], first_turned: bool) {
     }
 }
 
-/// Adds the half of a sphere on the side of x that `side` names, moved out by `half`, on the joints of
-/// the end arch.
-fn half_dome(net: &mut Net, sphere: &Net, side: f64, half: f64, arch: &[usize], radius: f64) {
+/// Where a half-dome goes.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct HalfDome<'a> {
+    pub(crate) sphere: &'a Net,
+    pub(crate) radius: f64,
+    /// −1 or 1: the side of x that it lies on.
+    pub(crate) side: f64,
+    /// Distance of its great circle from x = 0 \[m\].
+    pub(crate) half: f64,
+    /// Height of its centre \[m\].
+    pub(crate) lift: f64,
+}
+
+/// Adds half a sphere on the joints of the end arch.
+pub(crate) fn half_dome(net: &mut Net, ask: &HalfDome<'_>, arch: &[usize]) {
+    let &HalfDome { sphere, radius, side, half, lift } = ask;
     let tiny = 1e-9 * radius;
     let numbers: Vec<usize> = sphere
         .points
         .iter()
         .map(|at| {
-            let moved = Vec3::new(at.x + side * half, at.y, at.z);
+            let moved = Vec3::new(at.x + side * half, at.y, at.z + lift);
             if at.x.abs() >= tiny {
                 return net.point(moved);
             }
