@@ -1,1 +1,447 @@
-//! To be written.
+//! A project file to what is asked of every station, or every fault of it with its place.
+//!
+//! In: the path of a TOML file. Out: [`Asked`], or a [`ProjectError`] whose faults each have file, line,
+//! column, what was found and what to do. One file a station reads that station's tables.
+
+pub mod csv;
+pub mod fault;
+pub mod file;
+pub mod key;
+pub mod obj;
+pub mod render;
+pub mod schema_joints;
+pub mod schema_loads;
+pub mod schema_more;
+pub mod schema_project;
+pub mod schema_shell;
+pub mod schema_timber;
+pub mod starter;
+pub mod table;
+
+use std::path::Path;
+
+use toml::de::DeTable;
+
+pub use fault::{Fault, Faulty, Place, ProjectError, SourceText};
+use key::Key;
+use schema_shell::FormName;
+pub use table::Input;
+use table::{Outcome, Reading, Table};
+
+use crate::loads::ask::LoadsAsk;
+use crate::model::ask::JointsAsk;
+use crate::rules::ask::RulesAsk;
+use crate::section::ask::TimberAsk;
+use crate::shell::ask::ShellAsk;
+use crate::tables::grade::Grade;
+use crate::units::System;
+
+/// What a project file asks for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Asked {
+    /// A shell of timber.
+    Shell(Box<Project>),
+    /// A plain frame.
+    Frame(Box<FrameProject>),
+}
+
+/// A shell of timber: everything that is asked of every station.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Project {
+    /// Name.
+    pub name: String,
+    /// The project file first, then its companions, as read: for the notes and the checksum.
+    pub files: Vec<SourceText>,
+    /// Units for people.
+    pub units: System,
+    /// Shape.
+    pub shell: ShellAsk,
+    /// Timbers.
+    pub timber: TimberAsk,
+    /// Grade of the timber, from the tables or the user's own.
+    pub grade: Grade,
+    /// Joint models.
+    pub joints: JointsAsk,
+    /// Loads and how they are combined.
+    pub loads: LoadsAsk,
+    /// Service class, fixings, feet.
+    pub rules: RulesAsk,
+    /// Inputs as entered or defaulted, in the order of the file's tables.
+    pub inputs: Vec<Input>,
+    /// Suspicious values.
+    pub warnings: Vec<String>,
+}
+
+impl Project {
+    /// The project file as written.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        self.files.first().map_or("", |file| file.text.as_str())
+    }
+}
+
+/// A plain frame: names, files and words; its joints and bars are read by the frame's own reader.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FrameProject {
+    /// Name.
+    pub name: String,
+    /// The project file first, then its companions, as read.
+    pub files: Vec<SourceText>,
+    /// Units for people.
+    pub units: System,
+    /// Inputs as entered or defaulted.
+    pub inputs: Vec<Input>,
+    /// Suspicious values.
+    pub warnings: Vec<String>,
+}
+
+const PROJECT: Key = Key::table("project", "name, basis, units");
+const SHELL: Key = Key::table("shell", "the shape");
+const TIMBER: Key = Key::table("timber", "grade and sizes");
+const JOINTS: Key = Key::table("joints", "joint models and the stiffness of seams");
+const FIXINGS: Key = Key::table("fixings", "what joins two frames along a seam");
+const COVER: Key = Key::table("cover", "weight of the cover");
+const SNOW: Key = Key::table("snow", "snow of the site");
+const WIND: Key = Key::table("wind", "wind of the site");
+const FEET: Key = Key::table("feet", "what holds the feet");
+const IMPOSED: Key = Key::table("imposed", "people and things hung on");
+const CASE: Key = Key::table("case", "your own load cases, [[case]] for each");
+const STAGE: Key = Key::table("stage", "stages of the assembly, [[stage]] for each");
+const COMBINE: Key = Key::table("combine", "how cases are combined");
+const SECTION: Key = Key::table("section", "sections of a plain frame, [section.NAME] for each");
+const ANALYSIS: Key = Key::table("analysis", "what to do with a plain frame");
+
+/// Tables of the file.
+pub const TABLES: &[Key] = &[
+    PROJECT, SHELL, TIMBER, JOINTS, FIXINGS, COVER, SNOW, WIND, FEET, IMPOSED, CASE, STAGE, COMBINE, SECTION,
+    ANALYSIS,
+];
+
+/// Reads a project file and everything that it names.
+///
+/// # Errors
+/// [`ProjectError`]: the file cannot be read, or it has faults; all of them are told at once.
+pub fn read(path: &Path) -> Result<Asked, ProjectError> {
+    let source = file::read(path, file::PROJECT_LIMIT_MB)?;
+    let folder = path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let stem =
+        path.file_stem().map_or_else(|| "project".to_owned(), |stem| stem.to_string_lossy().into_owned());
+    read_text(source, folder, &stem)
+}
+
+/// Reads a project from its text; companions are looked for in `folder`.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_text(source: SourceText, folder: &Path, stem: &str) -> Result<Asked, ProjectError> {
+    let text = source.text.clone();
+    let reading = Reading::new(folder.to_path_buf(), source);
+    if text.trim().is_empty() {
+        let help = "strutwise new FILE writes a project to start from";
+        reading.fault("empty", Place::project(0..0), "the file is empty", help);
+        return Err(refuse(reading));
+    }
+    let (root, errors) = DeTable::parse_recoverable(&text);
+    for error in &errors {
+        let span = error.span().unwrap_or(0..0);
+        let (message, help) = syntax(error.message(), text.get(span.clone()).unwrap_or(""));
+        reading.fault("syntax", Place::project(span), message, help);
+    }
+    // Where the text itself is broken, what follows from it would only confuse.
+    if !errors.is_empty() {
+        return Err(refuse(reading));
+    }
+    let asked = ask(&reading, &Table::root(&reading, &root), stem);
+    let outcome = reading.finish();
+    match asked {
+        Some(asked) if outcome.faults.is_empty() => Ok(with_outcome(asked, outcome)),
+        _ => Err(ProjectError::Faulty(Box::new(Faulty { files: outcome.files, faults: outcome.faults }))),
+    }
+}
+
+fn refuse(reading: Reading) -> ProjectError {
+    let outcome = reading.finish();
+    ProjectError::Faulty(Box::new(Faulty { files: outcome.files, faults: outcome.faults }))
+}
+
+fn with_outcome(mut asked: Asked, outcome: Outcome) -> Asked {
+    match &mut asked {
+        Asked::Shell(project) => {
+            project.files = outcome.files;
+            project.inputs = outcome.inputs;
+            project.warnings = outcome.warnings;
+        }
+        Asked::Frame(project) => {
+            project.files = outcome.files;
+            project.inputs = outcome.inputs;
+            project.warnings = outcome.warnings;
+        }
+    }
+    asked
+}
+
+/// Every table in turn; `None` only where a fault says why.
+fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
+    let shell = root.child(&SHELL);
+    if !shell.is_present() {
+        if !root.has(&SHELL) {
+            let help = "write [shell] with form = \"dome\", \"tunnel\", \"barrel\", \"mesh\" or \"frame\"";
+            reading.fault("missing", Place::project(0..0), "[shell] is missing", help);
+        }
+        for key in TABLES {
+            // Only to tell unknown tables apart.
+            let _ = root.has(key);
+        }
+        let _ = schema_project::read(&root.child(&PROJECT), stem, false);
+        root.finish(TABLES, "");
+        return None;
+    }
+    let form = schema_shell::form(&shell);
+    let is_frame = form == Some(FormName::Frame);
+    let heading = root.child(&PROJECT);
+    if !heading.is_present() && !root.has(&PROJECT) && !is_frame {
+        let help = "write [project] with name = \"…\" and basis = \"eurocode\", \"us-lrfd\" or \"us-asd\"";
+        reading.fault("missing", Place::project(0..0), "[project] is missing", help);
+    }
+    let heading = schema_project::read(&heading, stem, !is_frame && heading.is_present());
+    if is_frame {
+        return frame(root, &shell, heading);
+    }
+    let basis = heading.basis;
+    let ask_shell = match form {
+        Some(form) => schema_shell::read(&shell, form),
+        None => {
+            shell.finish(schema_shell::KEYS, "");
+            None
+        }
+    };
+    let timber_table = root.child(&TIMBER);
+    let timber = if timber_table.is_present() {
+        schema_timber::read(&timber_table, basis)
+    } else {
+        if !root.has(&TIMBER) {
+            let help = "write [timber] with grade, breadth and depth";
+            reading.fault("missing", Place::project(0..0), "[timber] is missing", help);
+        }
+        None
+    };
+    let fixings = schema_joints::fixings(&root.child(&FIXINGS));
+    let (held, feet) = schema_joints::feet(&root.child(&FEET));
+    let has_fixings = root.has(&FIXINGS);
+    let joints = schema_joints::joints(&root.child(&JOINTS), held, has_fixings);
+    let cover = schema_loads::cover(&root.child(&COVER));
+    let snow = schema_loads::snow(&root.child(&SNOW), basis);
+    let wind = schema_loads::wind(&root.child(&WIND), basis);
+    let imposed = schema_more::imposed(&root.child(&IMPOSED));
+    let user: Vec<_> = root.children(&CASE).iter().map(schema_more::case).collect();
+    let stages: Vec<_> = root.children(&STAGE).iter().map(schema_more::stage).collect();
+    let combine = schema_more::combine(&root.child(&COMBINE), basis);
+    root.finish(TABLES, if form.is_some() { "for a shell of timber" } else { "" });
+
+    let timber = timber?;
+    let loads = LoadsAsk {
+        basis: basis?,
+        edition: combine.edition,
+        risk: combine.risk,
+        cover: cover?,
+        snow: snow?,
+        wind: wind?,
+        imposed,
+        user,
+        stages,
+        combine: combine.ask,
+    };
+    Some(Asked::Shell(Box::new(Project {
+        name: heading.name,
+        files: Vec::new(),
+        units: heading.units,
+        shell: ask_shell?,
+        timber: timber.ask,
+        grade: timber.grade,
+        joints: joints?,
+        loads,
+        rules: RulesAsk { service_class: timber.service_class, fixings: fixings?, feet },
+        inputs: Vec::new(),
+        warnings: Vec::new(),
+    })))
+}
+
+/// A plain frame.
+fn frame(root: &Table<'_, '_>, shell: &Table<'_, '_>, heading: schema_project::Heading) -> Option<Asked> {
+    let message = "is \"frame\", which this version does not read yet";
+    shell.fault("not-yet", &schema_shell::FORM, message, "ask for a dome, a tunnel, a barrel or a mesh");
+    let _ = (root.child(&SECTION), root.child(&ANALYSIS));
+    Some(Asked::Frame(Box::new(FrameProject {
+        name: heading.name,
+        files: Vec::new(),
+        units: heading.units,
+        inputs: Vec::new(),
+        warnings: Vec::new(),
+    })))
+}
+
+/// The parser's words, with what to do.
+fn syntax(message: &str, found: &str) -> (String, String) {
+    let help = if message.contains("duplicate key") {
+        "a key stands once in a table: take one of the two out"
+    } else if message.contains("unclosed") || message.contains("unterminated") || message.contains("newline")
+    {
+        "close the quotation marks or brackets on this line"
+    } else if message.contains("string values must be quoted") || message.contains("must be quoted") {
+        "put texts and quantities with units in quotation marks: radius = \"2.1 m\""
+    } else if found.contains(';') {
+        "one key a line; TOML has no semicolons"
+    } else {
+        "the file is TOML: [table] lines, and key = value lines with texts in quotation marks"
+    };
+    (format!("this is not TOML: {}", message.replace('\n', "; ")), help.to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::loads::ask::{Given, WindStrength};
+    use crate::shell::ask::Form;
+
+    const CONTRACT: &str = r#"
+[project]
+name  = "Larkfold apple store"
+basis = "eurocode"
+
+[shell]
+form      = "tunnel"
+radius    = "2.1 m"
+frequency = 2
+bands     = 2
+base      = "0 m"
+
+[timber]
+grade     = "C24"
+breadth   = "47 mm"
+depth     = "75 mm"
+bevelled  = true
+service_class = 3
+
+[joints]
+models    = ["pinned", "seam", "rigid"]
+seam_stiffness = "3 kN m/rad per m"
+end_stiffness  = "5 kN m/rad"
+
+[fixings]
+kind      = "bolt"
+diameter  = "8 mm"
+washer    = "40 mm"
+per_seam  = 3
+lever     = "32 mm"
+
+[cover]
+weight    = "9 kg/m2"
+
+[snow]
+ground    = "0.6 kN/m2"
+
+[wind]
+pressure  = "0.7 kN/m2"
+directions_deg = [0, 90]
+
+[feet]
+held      = "pinned"
+uplift    = "4 kN"
+"#;
+
+    fn read_str(text: &str) -> Result<Asked, ProjectError> {
+        let source = SourceText { name: "store.toml".to_owned(), text: text.to_owned() };
+        read_text(source, Path::new("."), "store")
+    }
+
+    fn faults(text: &str) -> Vec<String> {
+        match read_str(text) {
+            Err(ProjectError::Faulty(faulty)) => faulty.to_string().lines().map(str::to_owned).collect(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn the_contract_example_is_read() {
+        let Ok(Asked::Shell(project)) = read_str(CONTRACT) else { panic!("{:?}", faults(CONTRACT)) };
+        assert!(matches!(project.shell.form, Form::Tunnel { bands: 2, .. }));
+        assert_eq!(project.rules.service_class, Some(3));
+        let Given::Value(wind) = &project.loads.wind else { panic!() };
+        assert_eq!(wind.strength, WindStrength::Pressure(700.0));
+        assert!((wind.directions[1] - std::f64::consts::FRAC_PI_2).abs() < 1e-12);
+        let Given::Value(cover) = &project.loads.cover else { panic!() };
+        assert!((cover.weight - 88.259_85).abs() < 1e-9);
+        assert!(project.warnings.is_empty(), "{:?}", project.warnings);
+        assert!(
+            project.inputs.iter().any(|input| input.key == "snow.ground" && input.note == "no source given")
+        );
+    }
+
+    #[test]
+    fn all_faults_come_at_once_in_the_order_of_the_file() {
+        let text = CONTRACT
+            .replace("radius    = \"2.1 m\"", "radius    = \"2.1 kg\"")
+            .replace("bands     = 2", "bands     = 3")
+            .replace("grade     = \"C24\"", "grade     = \"C25\"")
+            .replace("depth ", "dpeth ")
+            .replace("ground    = \"0.6 kN/m2\"", "ground    = \"0.6 kN\"");
+        let found = faults(&text);
+        assert_eq!(found.len(), 6, "{found:#?}");
+        assert!(found[0].starts_with("store.toml:8:13: shell.radius wants a length; \"2.1 kg\" is a mass"));
+        assert!(found[1].contains("bands is 3; between two half-domes it must be even"));
+    }
+
+    #[test]
+    fn missing_loads_are_asked_for_or_left_out_in_words() {
+        let text = CONTRACT.replace("[snow]\nground    = \"0.6 kN/m2\"", "");
+        let found = faults(&text);
+        assert!(found[0].contains("[snow] is missing"), "{found:?}");
+        let text = CONTRACT.replace("ground    = \"0.6 kN/m2\"", "left_out = \"stands under a glass roof\"");
+        assert!(read_str(&text).is_ok());
+    }
+
+    #[test]
+    fn suspicious_values_warn_and_name_the_slip() {
+        let text = CONTRACT.replace("47 mm", "47 cm").replace("0.6 kN/m2", "40 kN/m2");
+        let Ok(Asked::Shell(project)) = read_str(&text) else { panic!("{:?}", faults(&text)) };
+        assert_eq!(project.warnings.len(), 2);
+        assert!(project.warnings[0].contains("is it \"47 mm\"?"), "{:?}", project.warnings);
+        assert!(
+            project.warnings[1].contains("is it \"40 psf\"?") || project.warnings[1].contains("40 kg/m2")
+        );
+    }
+
+    #[test]
+    fn a_large_dome_says_how_many_joints_and_how_to_allow_it() {
+        let text = CONTRACT
+            .replace("\"tunnel\"", "\"dome\"")
+            .replace("bands     = 2\n", "")
+            .replace("frequency = 2", "frequency = 40");
+        let found = faults(&text);
+        assert!(found[0].contains("about 8001 joints") && found[0].contains("allow_large"), "{found:?}");
+        let text = text.replace("[project]", "[project]\nallow_large = true");
+        assert!(read_str(&text).is_ok());
+    }
+
+    proptest::proptest! {
+        #![proptest_config(proptest::test_runner::Config::with_cases(256))]
+        #[test]
+        fn no_text_makes_it_panic(text in "\\PC{0,200}") {
+            let _ = read_str(&text);
+        }
+
+        #[test]
+        fn no_value_makes_it_panic(line in 0usize..40, value in "\\PC{0,20}|[0-9.eE+-]{1,12}|\"[0-9]{1,4} [a-zA-Z/ 0-9]{1,8}\"") {
+            let mut lines: Vec<String> = CONTRACT.lines().map(str::to_owned).collect();
+            if let Some(line) = lines.get_mut(line)
+                && let Some((key, _)) = line.clone().split_once('=')
+            {
+                *line = format!("{key}= {value}");
+            }
+            if let Err(error) = read_str(&lines.join("\n")) {
+                let text = render::render(&error, false);
+                assert!(!text.is_empty());
+            }
+        }
+    }
+}

@@ -8,7 +8,7 @@
 mod parse;
 mod show;
 
-pub use parse::{UnitError, parse, read};
+pub use parse::{UnitError, in_other_units, parse, read};
 pub use show::{Kind, Show, System, significant};
 
 /// Standard gravity \[m/s²\], exact: by it a kilogram on a square metre becomes a pressure.

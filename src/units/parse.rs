@@ -181,6 +181,39 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
     if value.is_finite() { Ok((value, with_unit)) } else { Err(UnitError::NotFinite { text: shown }) }
 }
 
+/// The same number in other units of the same dimension, for "did you mean": text and SI value.
+///
+/// Empty where the text is no single number with a unit.
+#[must_use]
+pub fn in_other_units(text: &str, wanted: Dimension) -> Vec<(String, f64)> {
+    let units: &[&str] = match wanted {
+        Dimension::Length => &["mm", "cm", "m", "in", "ft"],
+        Dimension::Pressure => &["N/m2", "kN/m2", "kg/m2", "psf", "N/mm2", "psi"],
+        Dimension::Force => &["N", "kN", "kg", "lb"],
+        Dimension::Speed => &["m/s", "km/h", "mph"],
+        Dimension::Mass => &["g", "kg", "lb"],
+        Dimension::TurningStiffness => &["N m/rad", "kN m/rad"],
+        Dimension::TurningStiffnessPerLength => &["N m/rad per m", "kN m/rad per m"],
+        Dimension::Angle => &["deg", "rad"],
+        Dimension::Number => &["%"],
+        _ => &[],
+    };
+    let Some((number, rest)) = take_number(text.trim()) else { return Vec::new() };
+    let (own, more) = split_at_number(rest.trim_start());
+    if !more.is_empty() {
+        return Vec::new();
+    }
+    units
+        .iter()
+        .filter(|name| **name != own.trim())
+        .filter_map(|name| {
+            let other = format!("{number} {name}");
+            let value = parse(&other, wanted).ok()?;
+            Some((other, value))
+        })
+        .collect()
+}
+
 /// The factor that takes a unit's dimension to the wanted one: 1, or standard gravity.
 fn to_wanted(powers: Powers, weighed: Weighed, wanted: Dimension) -> Option<f64> {
     let target = wanted.powers();

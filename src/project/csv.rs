@@ -1,0 +1,222 @@
+//! Sheets of comma-separated values that a project names, with a place for every cell.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use super::fault::Place;
+use super::file;
+use super::key::Key;
+use super::table::{Reading, Table, nearest, shorten};
+use crate::units::{self, Dimension};
+
+/// A column that a sheet may have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Column {
+    /// As in the header.
+    pub name: &'static str,
+    /// Whether it must be there.
+    pub required: bool,
+}
+
+impl Column {
+    /// A column that must be there.
+    #[must_use]
+    pub const fn required(name: &'static str) -> Self {
+        Self { name, required: true }
+    }
+
+    /// A column that may be missing.
+    #[must_use]
+    pub const fn optional(name: &'static str) -> Self {
+        Self { name, required: false }
+    }
+}
+
+/// A sheet as read.
+#[derive(Debug)]
+pub struct Sheet<'r> {
+    /// Its rows, without the header.
+    pub rows: Vec<Row<'r>>,
+    /// Number of the file, for [`Place::file`].
+    pub file: usize,
+}
+
+/// One row of a sheet.
+#[derive(Debug)]
+pub struct Row<'r> {
+    reading: &'r Reading,
+    file: usize,
+    whole: Range<usize>,
+    cells: BTreeMap<&'static str, (String, Range<usize>)>,
+}
+
+impl<'r> Row<'r> {
+    /// Notes a fault at a cell.
+    pub fn fault(
+        &self,
+        code: &'static str,
+        column: &str,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        let span = self.cells.get(column).map_or(self.whole.clone(), |cell| cell.1.clone());
+        let place = Place { file: self.file, start: span.start, end: span.end };
+        self.reading.fault(code, place, message, help);
+    }
+
+    /// A cell's text without its outer spaces; empty where it has none.
+    #[must_use]
+    pub fn text(&self, column: &str) -> &str {
+        self.cells.get(column).map_or("", |cell| cell.0.as_str())
+    }
+
+    /// A cell's text that must not be empty.
+    #[must_use]
+    pub fn need_text(&self, column: &str) -> Option<String> {
+        let text = self.text(column);
+        if text.is_empty() {
+            self.fault(
+                "empty-cell",
+                column,
+                format!("{column} is empty"),
+                format!("write a {column} in this row"),
+            );
+            return None;
+        }
+        Some(text.to_owned())
+    }
+
+    /// A cell's quantity, bare numbers in SI base units; `default` where the cell is empty.
+    #[must_use]
+    pub fn quantity_or(&self, column: &str, dimension: Dimension, default: f64) -> Option<f64> {
+        if self.text(column).is_empty() { Some(default) } else { self.quantity(column, dimension) }
+    }
+
+    /// A cell's quantity that must be there.
+    #[must_use]
+    pub fn quantity(&self, column: &str, dimension: Dimension) -> Option<f64> {
+        match units::parse(self.text(column), dimension) {
+            Ok(value) => Some(value),
+            Err(error) => {
+                self.fault("bad-cell", column, format!("{column} {error}"), error.help());
+                None
+            }
+        }
+    }
+}
+
+/// The sheet that a key of a table names. Faults of the file are noted; rows that could be read are given.
+#[must_use]
+pub fn read<'r>(table: &Table<'r, '_>, key: &Key, columns: &[Column]) -> Option<Sheet<'r>> {
+    let (file, text) = file::companion(table, key)?;
+    let reading = table.reading;
+    let fault = |span: Range<usize>, code, message: String, help: String| {
+        reading.fault(code, Place { file, start: span.start, end: span.end }, message, help);
+    };
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .comment(Some(b'#'))
+        .from_reader(text.as_bytes());
+    let all_names: Vec<&str> = columns.iter().map(|column| column.name).collect();
+    let first_line = format!("the first line names the columns: {}", all_names.join(","));
+    let mut header: Option<Vec<Option<&'static str>>> = None;
+    let mut rows = Vec::new();
+    for record in reader.records() {
+        let record = match record {
+            Ok(record) => record,
+            Err(error) => {
+                let at = error.position().map_or(0, |position| usize::try_from(position.byte()).unwrap_or(0));
+                fault(at..at, "bad-csv", format!("this line cannot be read: {error}"), first_line.clone());
+                return None;
+            }
+        };
+        let start = record.position().map_or(0, |position| usize::try_from(position.byte()).unwrap_or(0));
+        let spans = cell_spans(&text, start, record.len());
+        let whole = spans.first().map_or(start, |s| s.start)..spans.last().map_or(start, |s| s.end);
+        if record.iter().all(|cell| cell.trim().is_empty()) {
+            continue;
+        }
+        let Some(names) = &header else {
+            let mut names: Vec<Option<&'static str>> = Vec::new();
+            for (cell, span) in record.iter().zip(&spans) {
+                let known = all_names.iter().find(|name| **name == cell.trim()).copied();
+                match known {
+                    None => {
+                        let help = nearest(cell.trim(), all_names.iter().copied())
+                            .map_or(first_line.clone(), |near| format!("did you mean {near}?"));
+                        let message = format!("column {:?} is not known", shorten(cell.trim()));
+                        fault(span.clone(), "unknown-column", message, help);
+                    }
+                    Some(name) if names.contains(&Some(name)) => {
+                        let message = format!("column {name:?} is there twice");
+                        fault(span.clone(), "column-twice", message, "take one of them out".to_owned());
+                    }
+                    Some(_) => {}
+                }
+                names.push(known);
+            }
+            for column in
+                columns.iter().filter(|column| column.required && !names.contains(&Some(column.name)))
+            {
+                let message = format!("column {:?} is missing", column.name);
+                fault(whole.clone(), "missing-column", message, first_line.clone());
+            }
+            header = Some(names);
+            continue;
+        };
+        if record.len() > names.len() {
+            let message = format!("this row has {} cells; the header has {}", record.len(), names.len());
+            fault(whole, "too-many-cells", message, "take the surplus out, or name its column".to_owned());
+            continue;
+        }
+        let mut cells = BTreeMap::new();
+        for ((name, cell), span) in names.iter().zip(record.iter()).zip(&spans) {
+            if let Some(name) = name {
+                cells.insert(*name, (cell.trim().to_owned(), span.clone()));
+            }
+        }
+        rows.push(Row { reading, file, whole, cells });
+    }
+    if header.is_none() {
+        fault(0..0, "empty", "the sheet is empty".to_owned(), first_line);
+        return None;
+    }
+    Some(Sheet { rows, file })
+}
+
+/// Where each cell of a record lies in the file, without outer spaces.
+fn cell_spans(text: &str, start: usize, count: usize) -> Vec<Range<usize>> {
+    let bytes = text.as_bytes();
+    let mut at = start;
+    while matches!(bytes.get(at), Some(b'\n' | b'\r')) {
+        at += 1;
+    }
+    let mut spans = Vec::with_capacity(count);
+    let mut cell = at;
+    let mut quoted = false;
+    while spans.len() < count {
+        let end = match bytes.get(at) {
+            Some(b'"') => {
+                quoted = !quoted;
+                false
+            }
+            Some(b',') => !quoted,
+            Some(b'\n' | b'\r') => !quoted,
+            None => true,
+            Some(_) => false,
+        };
+        if end {
+            let raw = text.get(cell..at).unwrap_or("");
+            let lead = raw.len() - raw.trim_start().len();
+            spans.push(cell + lead..cell + lead + raw.trim().len());
+            if at >= bytes.len() {
+                break;
+            }
+            cell = at + 1;
+        }
+        at += 1;
+    }
+    spans.resize(count, at.min(bytes.len())..at.min(bytes.len()));
+    spans
+}

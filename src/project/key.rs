@@ -1,0 +1,155 @@
+//! Keys of the project file: name, what each wants, its limits, and a line about it. The reference
+//! of the project file is printed from these, so it cannot differ from what is read.
+
+use crate::units::Dimension;
+
+/// What a key wants.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wants {
+    /// A quantity: a text with its unit, or a bare number in SI base units.
+    Quantity(Dimension),
+    /// An angle: a bare number is in degrees.
+    Degrees,
+    /// A whole number.
+    Whole,
+    /// A text.
+    Text,
+    /// One of a few words.
+    Word,
+    /// true or false.
+    Flag,
+    /// A list of quantities.
+    Quantities(Dimension),
+    /// A list of angles: bare numbers are in degrees.
+    DegreesList,
+    /// A list of texts.
+    List,
+    /// A table of its own, or a list of such.
+    Table,
+}
+
+/// One key of one table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Key {
+    /// As written in the file, without its table.
+    pub name: &'static str,
+    /// What it wants.
+    pub wants: Wants,
+    /// What it is, in a line.
+    pub about: &'static str,
+    /// Least and greatest value that is taken, in SI base units (degrees for [`Wants::Degrees`]).
+    pub limits: (f64, f64),
+    /// Beyond these a value is taken with a warning.
+    pub usual: (f64, f64),
+}
+
+impl Key {
+    const fn new(name: &'static str, wants: Wants, about: &'static str) -> Self {
+        let all = (f64::NEG_INFINITY, f64::INFINITY);
+        Self { name, wants, about, limits: all, usual: all }
+    }
+
+    /// A key that wants a quantity.
+    #[must_use]
+    pub const fn quantity(name: &'static str, dimension: Dimension, about: &'static str) -> Self {
+        Self::new(name, Wants::Quantity(dimension), about)
+    }
+
+    /// A key that wants a length.
+    #[must_use]
+    pub const fn length(name: &'static str, about: &'static str) -> Self {
+        Self::quantity(name, Dimension::Length, about)
+    }
+
+    /// A key that wants a plain number.
+    #[must_use]
+    pub const fn number(name: &'static str, about: &'static str) -> Self {
+        Self::quantity(name, Dimension::Number, about)
+    }
+
+    /// A key that wants an angle, bare numbers in degrees; its name ends in `_deg`.
+    #[must_use]
+    pub const fn degrees(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::Degrees, about)
+    }
+
+    /// A key that wants a whole number.
+    #[must_use]
+    pub const fn whole(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::Whole, about)
+    }
+
+    /// A key that wants a text.
+    #[must_use]
+    pub const fn text(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::Text, about)
+    }
+
+    /// A key that wants one of a few words.
+    #[must_use]
+    pub const fn word(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::Word, about)
+    }
+
+    /// A key that wants true or false.
+    #[must_use]
+    pub const fn flag(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::Flag, about)
+    }
+
+    /// A key that wants a point or another list of lengths.
+    #[must_use]
+    pub const fn lengths(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::Quantities(Dimension::Length), about)
+    }
+
+    /// A key that wants a list of quantities.
+    #[must_use]
+    pub const fn quantities(name: &'static str, dimension: Dimension, about: &'static str) -> Self {
+        Self::new(name, Wants::Quantities(dimension), about)
+    }
+
+    /// A key that wants a list of plain numbers.
+    #[must_use]
+    pub const fn numbers(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::Quantities(Dimension::Number), about)
+    }
+
+    /// A key that wants a list of angles, bare numbers in degrees.
+    #[must_use]
+    pub const fn degrees_list(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::DegreesList, about)
+    }
+
+    /// A key that wants a list of texts.
+    #[must_use]
+    pub const fn list(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::List, about)
+    }
+
+    /// A key that is a table or a list of tables.
+    #[must_use]
+    pub const fn table(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::Table, about)
+    }
+
+    /// Whether bare numbers are in degrees.
+    #[must_use]
+    pub const fn is_in_degrees(&self) -> bool {
+        matches!(self.wants, Wants::Degrees | Wants::DegreesList)
+    }
+
+    /// Values outside are refused (ends included in what is taken).
+    #[must_use]
+    pub const fn within(mut self, low: f64, high: f64) -> Self {
+        self.limits = (low, high);
+        self
+    }
+
+    /// Values outside are taken with a warning.
+    #[must_use]
+    pub const fn usually(mut self, low: f64, high: f64) -> Self {
+        self.usual = (low, high);
+        self
+    }
+}

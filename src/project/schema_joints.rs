@@ -1,0 +1,241 @@
+//! `[joints]`, `[fixings]`, `[feet]`: the joint models, what joins the seams, what holds the feet.
+
+use super::key::Key;
+use super::table::Table;
+use crate::model::ask::{FeetHeld, JointModel, JointsAsk, SeamStiffness};
+use crate::rules::ask::{FeetAsk, FixingKind, FixingsAsk};
+use crate::units::Dimension;
+
+const MODELS: Key = Key::list("models", "joint models to look at: pinned, seam, semi-rigid, rigid");
+const SEAM_STIFFNESS: Key = Key::quantity(
+    "seam_stiffness",
+    Dimension::TurningStiffnessPerLength,
+    "turning stiffness of a seam, per metre of it; measured on a bench, or left to be estimated from [fixings]",
+)
+.within(0.0, 1e9)
+.usually(50.0, 1e5);
+const END_STIFFNESS: Key = Key::quantity(
+    "end_stiffness",
+    Dimension::TurningStiffness,
+    "turning stiffness of a timber's end about every axis, for the semi-rigid model",
+)
+.within(0.0, 1e12)
+.usually(10.0, 1e7);
+
+/// Keys of `[joints]`.
+pub const JOINT_KEYS: &[Key] = &[MODELS, SEAM_STIFFNESS, END_STIFFNESS];
+
+const KIND: Key = Key::word("kind", "bolt, screw or coach screw");
+const DIAMETER: Key = Key::length("diameter", "nominal diameter").within(0.001, 0.05).usually(0.003, 0.02);
+const WASHER: Key = Key::length("washer", "washer's outer diameter").within(0.003, 0.2).usually(0.012, 0.1);
+const PER_SEAM: Key = Key::whole("per_seam", "fixings in every seam").within(1.0, 100.0);
+const LEVER: Key = Key::length("lever", "from the fixing to the edge that bears when the seam turns")
+    .within(0.001, 0.5)
+    .usually(0.01, 0.2);
+const LENGTH: Key =
+    Key::length("length", "length under the head; screws").within(0.005, 0.6).usually(0.03, 0.3);
+const THREAD: Key = Key::length("thread", "length of the thread; screws").within(0.005, 0.6);
+const ROOT: Key = Key::length("root", "diameter at the root of the thread").within(0.0005, 0.05);
+const HEAD: Key = Key::length("head", "diameter of the head").within(0.001, 0.1);
+const STEEL: Key =
+    Key::quantity("steel", Dimension::Pressure, "tensile strength of the steel").within(1e8, 2e9);
+const WITHDRAWAL: Key =
+    Key::quantity("withdrawal", Dimension::Pressure, "the maker's withdrawal parameter f_ax,k")
+        .within(1e5, 1e8);
+const HEAD_PULL: Key =
+    Key::quantity("head_pull", Dimension::Pressure, "the maker's head pull-through parameter f_head,k")
+        .within(1e5, 2e8);
+const DECLARED_DENSITY: Key =
+    Key::quantity("declared_density", Dimension::Density, "timber density that the maker's values belong to")
+        .within(100.0, 1500.0);
+const END: Key = Key::length("end", "from the joint to the first fixing").within(0.0, 5.0);
+const CLEARANCE: Key = Key::length("clearance", "how much wider than the bolt its hole is")
+    .within(0.0, 0.02)
+    .usually(0.0, 0.003);
+const PREDRILLED: Key = Key::flag("predrilled", "whether screws are put into drilled holes");
+const CORNER_PULL: Key = Key::quantity(
+    "corner_pull",
+    Dimension::Force,
+    "what one corner of a panel's frame holds in pull by a test, a characteristic value",
+)
+.within(0.0, 1e6);
+
+/// Keys of `[fixings]`.
+pub const FIXING_KEYS: &[Key] = &[
+    KIND,
+    DIAMETER,
+    WASHER,
+    PER_SEAM,
+    LEVER,
+    LENGTH,
+    THREAD,
+    ROOT,
+    HEAD,
+    STEEL,
+    WITHDRAWAL,
+    HEAD_PULL,
+    DECLARED_DENSITY,
+    END,
+    CLEARANCE,
+    PREDRILLED,
+    CORNER_PULL,
+];
+
+const HELD: Key = Key::word("held", "how a foot is held: pinned or fixed");
+const UPLIFT: Key = Key::quantity("uplift", Dimension::Force, "what one anchor holds upward, your own value")
+    .within(0.0, 1e7)
+    .usually(50.0, 2e5);
+const SLIDE: Key = Key::quantity("slide", Dimension::Force, "what one anchor holds sideways, your own value")
+    .within(0.0, 1e7)
+    .usually(50.0, 2e5);
+const PAD_WEIGHT: Key =
+    Key::quantity("pad_weight", Dimension::Force, "weight of the pad or ballast at one foot")
+        .within(0.0, 1e7);
+const PAD_AREA: Key =
+    Key::quantity("pad_area", Dimension::Area, "area of the pad on the ground").within(1e-4, 100.0);
+const GROUND_PRESSURE: Key =
+    Key::quantity("ground_pressure", Dimension::Pressure, "pressure that the ground may carry")
+        .within(1e3, 1e8)
+        .usually(2e4, 1e6);
+const FRICTION: Key = Key::number("friction", "friction under a foot while it presses down").within(0.0, 1.5);
+const TIE: Key =
+    Key::quantity("tie", Dimension::Force, "what a tie or base ring holds along itself").within(0.0, 1e8);
+const BEARING_LENGTH: Key =
+    Key::length("bearing_length", "length of timber that bears on the pad, along the grain")
+        .within(0.005, 5.0);
+
+/// Keys of `[feet]`.
+pub const FEET_KEYS: &[Key] =
+    &[HELD, UPLIFT, SLIDE, PAD_WEIGHT, PAD_AREA, GROUND_PRESSURE, FRICTION, TIE, BEARING_LENGTH];
+
+/// Reads `[fixings]`, where there is one: `Some(None)` without, `None` with faults.
+#[allow(clippy::option_option, reason = "absent and faulty differ")]
+pub(crate) fn fixings(table: &Table<'_, '_>) -> Option<Option<FixingsAsk>> {
+    if !table.is_present() {
+        return Some(None);
+    }
+    let kinds =
+        [("bolt", FixingKind::Bolt), ("screw", FixingKind::Screw), ("coach screw", FixingKind::CoachScrew)];
+    let kind = table.need_word(&KIND, &kinds);
+    let diameter = table.need_quantity(&DIAMETER);
+    let per_seam = table.need_whole(&PER_SEAM);
+    let lever = table.need_quantity(&LEVER);
+    let washer = table.quantity(&WASHER);
+    let lengths = [LENGTH, THREAD, ROOT, HEAD, END, CLEARANCE].map(|key| table.quantity(&key));
+    let [length, thread, root, head, end, clearance] = lengths;
+    let steels =
+        [STEEL, WITHDRAWAL, HEAD_PULL, DECLARED_DENSITY, CORNER_PULL].map(|key| table.quantity(&key));
+    let [steel, withdrawal, head_pull, declared_density, corner_pull] = steels;
+    let predrilled = table.flag_or(&PREDRILLED, false);
+    if let (Some(washer), Some(diameter)) = (washer, diameter)
+        && washer <= diameter
+    {
+        table.fault("out-of-range", &WASHER, "must be wider than the fixing", "give its outer diameter");
+    }
+    if let (Some(length), Some(thread)) = (length, thread)
+        && thread > length
+    {
+        table.fault(
+            "out-of-range",
+            &THREAD,
+            "is longer than the fixing",
+            "give the length of the thread alone",
+        );
+    }
+    table.finish(FIXING_KEYS, "");
+    Some(Some(FixingsAsk {
+        washer,
+        length,
+        thread,
+        root,
+        head,
+        steel,
+        withdrawal,
+        head_pull,
+        declared_density,
+        end,
+        clearance,
+        predrilled,
+        corner_pull,
+        ..FixingsAsk::new(kind?, diameter?, per_seam?, lever?)
+    }))
+}
+
+/// Reads `[joints]` and how the feet are held.
+pub(crate) fn joints(table: &Table<'_, '_>, feet: FeetHeld, has_fixings: bool) -> Option<JointsAsk> {
+    let entered = table.quantity(&SEAM_STIFFNESS);
+    let seam_stiffness = match (entered, has_fixings) {
+        (Some(value), _) => SeamStiffness::Entered(value),
+        (None, true) => SeamStiffness::FromFixings,
+        (None, false) => SeamStiffness::Unknown,
+    };
+    let end_stiffness = table.quantity(&END_STIFFNESS);
+    let choices = [
+        ("pinned", JointModel::Pinned),
+        ("seam", JointModel::Seam),
+        ("semi-rigid", JointModel::SemiRigid),
+        ("rigid", JointModel::Rigid),
+    ];
+    let mut models = Vec::new();
+    if let Some(names) = table.texts(&MODELS) {
+        for name in names {
+            let Some(model) = table.choose(&MODELS, &name, &choices) else { continue };
+            let fault = |message: &str, help: &str| {
+                let message = format!("joints.models names {message}");
+                table.reading.fault("missing", name.place.clone(), message, help);
+            };
+            if model == JointModel::Seam
+                && seam_stiffness == SeamStiffness::Unknown
+                && !table.has(&SEAM_STIFFNESS)
+            {
+                fault(
+                    "\"seam\", and nothing says how stiff a seam is",
+                    "give joints.seam_stiffness, or [fixings] to estimate it from, or take \"seam\" out",
+                );
+            }
+            if model == JointModel::SemiRigid && end_stiffness.is_none() && !table.has(&END_STIFFNESS) {
+                fault(
+                    "\"semi-rigid\", and nothing says how stiff a timber's end is",
+                    "give joints.end_stiffness, or take \"semi-rigid\" out",
+                );
+            }
+            models.push(model);
+        }
+    } else if !table.has(&MODELS) {
+        models = vec![JointModel::Pinned];
+        if seam_stiffness != SeamStiffness::Unknown {
+            models.push(JointModel::Seam);
+        }
+        if end_stiffness.is_some() {
+            models.push(JointModel::SemiRigid);
+        }
+        models.push(JointModel::Rigid);
+        let names: Vec<&str> =
+            choices.iter().filter(|choice| models.contains(&choice.1)).map(|choice| choice.0).collect();
+        table.reading.input("joints.models", names.join(", "), "default", "");
+    }
+    models.sort_unstable();
+    models.dedup();
+    table.finish(JOINT_KEYS, "");
+    if models.is_empty() {
+        return None;
+    }
+    Some(JointsAsk { models, seam_stiffness, end_stiffness, feet })
+}
+
+/// Reads `[feet]`.
+pub(crate) fn feet(table: &Table<'_, '_>) -> (FeetHeld, FeetAsk) {
+    let held = table.word_or_first(&HELD, &[("pinned", FeetHeld::Pinned), ("fixed", FeetHeld::Fixed)]);
+    let feet = FeetAsk {
+        uplift: table.quantity(&UPLIFT),
+        slide: table.quantity(&SLIDE),
+        pad_weight: table.quantity(&PAD_WEIGHT),
+        pad_area: table.quantity(&PAD_AREA),
+        ground_pressure: table.quantity(&GROUND_PRESSURE),
+        friction: table.quantity(&FRICTION),
+        tie: table.quantity(&TIE),
+        bearing_length: table.quantity(&BEARING_LENGTH),
+    };
+    table.finish(FEET_KEYS, "");
+    (held, feet)
+}

@@ -1,0 +1,352 @@
+//! `[cover]`, `[snow]`, `[wind]`: the loads of the site, each given or left out in words.
+
+use super::key::Key;
+use super::table::Table;
+use crate::loads::ask::{
+    AsceEdition, Basis, CoverAsk, DoorAsk, Given, InternalAsk, SnowAsk, SpeedAsk, Terrain, WindAsk,
+    WindStrength,
+};
+use crate::units::{self, Dimension};
+
+const LEFT_OUT: Key = Key::text("left_out", "why the load is left out, in words that the notes print");
+const SOURCE: Key = Key::text("source", "where the value comes from");
+
+const WEIGHT: Key = Key::quantity("weight", Dimension::Pressure, "weight of the cover per area of it")
+    .within(0.0, 2e4)
+    .usually(2.0, 2000.0);
+const REMOVABLE: Key =
+    Key::flag("removable", "whether it may be taken or blown off: not counted against uplift");
+
+/// Keys of `[cover]`.
+pub const COVER_KEYS: &[Key] = &[WEIGHT, SOURCE, LEFT_OUT, REMOVABLE];
+
+const GROUND: Key = Key::quantity("ground", Dimension::Pressure, "ground snow of the site, your own value")
+    .within(0.0, 5e4)
+    .usually(50.0, 1e4);
+const EXPOSURE: Key = Key::number("exposure", "exposure coefficient Ce").within(0.3, 2.0);
+const THERMAL: Key = Key::number("thermal", "thermal coefficient Ct").within(0.3, 2.0);
+const MAP_EDITION: Key = Key::word("map_edition", "edition of ASCE 7 whose map the ground snow is from");
+const SLIPPERY: Key =
+    Key::flag("slippery", "whether the surface is slippery and free for snow to slide (ASCE 7)");
+const CLEAR: Key =
+    Key::flag("clear_of_ground", "whether the eave is more than 3 ft above the ground (ASCE 7)");
+const HELD_BACK: Key = Key::flag("held_back", "whether a guard or battens keep the snow from sliding");
+const UNDRIFTED: Key =
+    Key::number("undrifted", "your own shape coefficient of undrifted snow").within(0.0, 5.0);
+const DRIFTED: Key =
+    Key::number("drifted", "your own peak shape coefficient of drifted snow").within(0.0, 5.0);
+const SNOW_DIRECTIONS: Key =
+    Key::degrees_list("directions_deg", "directions that wind drifts the snow from, for a dome")
+        .within(-360.0, 360.0);
+const NO_HALF_SHELL: Key =
+    Key::flag("no_half_shell", "leave out the arrangements of a full and a half loaded half");
+const VALLEY: Key =
+    Key::quantity("valley", Dimension::LineLoad, "line load along every valley seam").within(0.0, 1e5);
+const EXCEPTIONAL: Key =
+    Key::number("exceptional", "factor on the ground snow for an exceptional snowfall").within(1.0, 5.0);
+const LONG_LYING: Key =
+    Key::flag("long_lying", "whether snow lies for weeks (above 1000 m, or in the north)");
+
+/// Keys of `[snow]`.
+pub const SNOW_KEYS: &[Key] = &[
+    GROUND,
+    SOURCE,
+    LEFT_OUT,
+    EXPOSURE,
+    THERMAL,
+    MAP_EDITION,
+    SLIPPERY,
+    CLEAR,
+    HELD_BACK,
+    UNDRIFTED,
+    DRIFTED,
+    SNOW_DIRECTIONS,
+    NO_HALF_SHELL,
+    VALLEY,
+    EXCEPTIONAL,
+    LONG_LYING,
+];
+
+const PRESSURE: Key =
+    Key::quantity("pressure", Dimension::Pressure, "peak velocity pressure, your own value")
+        .within(0.0, 5e4)
+        .usually(100.0, 5000.0);
+const SPEED: Key = Key::quantity("speed", Dimension::Speed, "wind speed of the site, your own value")
+    .within(0.0, 150.0)
+    .usually(10.0, 75.0);
+const TERRAIN: Key = Key::word("terrain", "ground around: 0, I, II, III, IV (Eurocode) or B, C, D (ASCE 7)");
+const HEIGHT: Key =
+    Key::length("height", "height that the pressure is wanted at; the top where nothing is said")
+        .within(0.5, 200.0);
+const OROGRAPHY: Key =
+    Key::number("orography", "factor of hills: c_o or Kzt, 1 on flat ground").within(0.5, 5.0);
+const AIR_DENSITY: Key = Key::quantity("air_density", Dimension::Density, "density of air").within(0.5, 2.0);
+const ELEVATION: Key =
+    Key::length("elevation", "height of the site above the sea (ASCE 7 Ke)").within(-500.0, 9000.0);
+const DIRECTIONS: Key =
+    Key::degrees_list("directions_deg", "directions the wind blows from, anticlockwise from x")
+        .within(-360.0, 360.0);
+const INTERNAL: Key =
+    Key::word("internal", "pressure inside: closed, partly-enclosed or open; or internal_coefficients");
+const INTERNAL_OWN: Key =
+    Key::numbers("internal_coefficients", "your own coefficients inside, a case each").within(-2.0, 2.0);
+const DOOR: Key = Key::word("door", "the door that a storm may find open: windward, facing or none");
+const DOOR_FACING: Key =
+    Key::degrees("door_facing_deg", "where that door faces, anticlockwise from x").within(-360.0, 360.0);
+const DOOR_USUAL: Key = Key::flag("door_usual", "whether the open door is ordinary use and no accident");
+const DOOR_RATIO: Key =
+    Key::number("door_ratio", "area of the open door over that of all other openings").within(0.0, 1e3);
+const COEFFICIENTS: Key =
+    Key::numbers("coefficients", "your own outside coefficients: windward, crown, leeward").within(-5.0, 5.0);
+const WALL_HEIGHT: Key =
+    Key::length("wall_height", "height of an upright wall below the shell").within(0.0, 50.0);
+
+/// Keys of `[wind]`.
+pub const WIND_KEYS: &[Key] = &[
+    PRESSURE,
+    SPEED,
+    SOURCE,
+    LEFT_OUT,
+    TERRAIN,
+    HEIGHT,
+    OROGRAPHY,
+    AIR_DENSITY,
+    ELEVATION,
+    DIRECTIONS,
+    INTERNAL,
+    INTERNAL_OWN,
+    DOOR,
+    DOOR_FACING,
+    DOOR_USUAL,
+    DOOR_RATIO,
+    COEFFICIENTS,
+    WALL_HEIGHT,
+];
+
+pub(crate) const EDITIONS: [(&str, AsceEdition); 2] =
+    [("7-16", AsceEdition::Seven16), ("7-22", AsceEdition::Seven22)];
+
+/// Left out in words, or to be read: `Err(())` where it is neither.
+fn left_out<T>(
+    table: &Table<'_, '_>,
+    value_keys: &[Key],
+    known: &[Key],
+    example: &str,
+) -> Result<Option<Given<T>>, ()> {
+    let what = &table.path;
+    let given = value_keys.iter().find(|key| table.has(key));
+    if !table.is_present() {
+        let help =
+            format!("write [{what}] with {example}, or with left_out = \"why\"; nothing is assumed for you");
+        table.reading.fault("missing", table.place(), format!("[{what}] is missing"), help);
+        return Err(());
+    }
+    if !table.has(&LEFT_OUT) {
+        if given.is_none() {
+            let help = format!("write {example}, or left_out = \"why\"; nothing is assumed for you");
+            table.reading.fault(
+                "missing",
+                table.place(),
+                format!("[{what}] says neither a value nor left_out"),
+                help,
+            );
+            return Err(());
+        }
+        return Ok(None);
+    }
+    let why = table.text(&LEFT_OUT);
+    if let Some(given) = given {
+        let message = format!("stands beside {what}.{}", given.name);
+        table.fault("both", &LEFT_OUT, message, "give the load or leave it out, not both");
+        return Err(());
+    }
+    table.finish(known, "beside left_out");
+    why.map(|why| Some(Given::LeftOut(why))).ok_or(())
+}
+
+/// Reads `[cover]`.
+pub(crate) fn cover(table: &Table<'_, '_>) -> Option<Given<CoverAsk>> {
+    match left_out(table, &[WEIGHT], COVER_KEYS, "weight = \"9 kg/m2\"") {
+        Ok(Some(given)) => return Some(given),
+        Ok(None) => {}
+        Err(()) => {
+            table.finish(COVER_KEYS, "");
+            return None;
+        }
+    }
+    let weight = table.quantity(&WEIGHT);
+    let source = table.text(&SOURCE);
+    table.note_source(&WEIGHT, source.as_deref());
+    let removable = table.flag_or(&REMOVABLE, false);
+    table.finish(COVER_KEYS, "");
+    Some(Given::Value(CoverAsk { weight: weight?, source, removable }))
+}
+
+/// Reads `[snow]`.
+pub(crate) fn snow(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<SnowAsk>> {
+    match left_out(table, &[GROUND], SNOW_KEYS, "ground = \"0.6 kN/m2\"") {
+        Ok(Some(given)) => return Some(given),
+        Ok(None) => {}
+        Err(()) => {
+            table.finish(SNOW_KEYS, "");
+            return None;
+        }
+    }
+    let ground = table.quantity(&GROUND);
+    let source = table.text(&SOURCE);
+    table.note_source(&GROUND, source.as_deref());
+    let us = matches!(basis, Some(Basis::UsLrfd | Basis::UsAsd));
+    for key in [&EXPOSURE, &THERMAL] {
+        if us && !table.has(key) {
+            table.missing(key, "ASCE 7 chapter 7 gives it by the site and the heating; it is never assumed");
+        }
+    }
+    let (exposure, thermal) = (table.quantity(&EXPOSURE), table.quantity(&THERMAL));
+    let ask = SnowAsk {
+        ground: ground.unwrap_or(0.0),
+        source,
+        exposure,
+        thermal,
+        map_edition: if us { table.word(&MAP_EDITION, &EDITIONS) } else { None },
+        slippery: us && table.flag_or(&SLIPPERY, false),
+        clear_of_ground: us && table.flag_or(&CLEAR, false),
+        held_back: table.flag_or(&HELD_BACK, false),
+        undrifted: table.quantity(&UNDRIFTED),
+        drifted: table.quantity(&DRIFTED),
+        directions: radians(table.quantities(&SNOW_DIRECTIONS)),
+        no_half_shell: table.flag_or(&NO_HALF_SHELL, false),
+        valley: table.quantity(&VALLEY),
+        exceptional: table.quantity(&EXCEPTIONAL),
+        long_lying: !us && table.flag_or(&LONG_LYING, false),
+    };
+    table.finish(SNOW_KEYS, if basis.is_some() { "under this basis" } else { "" });
+    ground.map(|_| Given::Value(ask))
+}
+
+/// Reads `[wind]`.
+pub(crate) fn wind(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<WindAsk>> {
+    match left_out(table, &[PRESSURE, SPEED], WIND_KEYS, "pressure = \"0.7 kN/m2\" or speed = \"25 m/s\"") {
+        Ok(Some(given)) => return Some(given),
+        Ok(None) => {}
+        Err(()) => {
+            table.finish(WIND_KEYS, "");
+            return None;
+        }
+    }
+    let strength = strength(table, basis);
+    let source = table.text(&SOURCE);
+    let value = if table.has(&SPEED) { &SPEED } else { &PRESSURE };
+    table.note_source(value, source.as_deref());
+    let directions = table.quantities(&DIRECTIONS);
+    if !table.has(&DIRECTIONS) {
+        table.missing(
+            &DIRECTIONS,
+            "write directions_deg = [0, 90]: where the wind blows from, anticlockwise from x",
+        );
+    }
+    let internal = internal(table);
+    let door = table.word_or_first(&DOOR, &[("windward", 0), ("facing", 1), ("none", 2)]);
+    let facing = match door {
+        1 => table.need_quantity(&DOOR_FACING),
+        _ => None,
+    };
+    let door = match (door, facing) {
+        (1, Some(facing)) => DoorAsk::Facing(units::radians(facing)),
+        (2, _) => DoorAsk::None,
+        _ => DoorAsk::Windward,
+    };
+    let door_usual = table.flag_or(&DOOR_USUAL, false);
+    let door_ratio = table.quantity(&DOOR_RATIO);
+    let mut coefficients = None;
+    if let Some(list) = table.quantities(&COEFFICIENTS) {
+        coefficients = list.try_into().ok();
+        if coefficients.is_none() {
+            table.fault(
+                "wrong-count",
+                &COEFFICIENTS,
+                "wants three numbers",
+                "write [windward, crown, leeward]",
+            );
+        }
+    }
+    let wall_height = table.quantity_or(&WALL_HEIGHT, 0.0);
+    table.finish(WIND_KEYS, "beside what else is said of the wind");
+    Some(Given::Value(WindAsk {
+        strength: strength?,
+        source,
+        directions: radians(Some(directions?)),
+        internal: internal?,
+        door,
+        door_usual,
+        door_ratio,
+        coefficients,
+        wall_height,
+    }))
+}
+
+fn strength(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<WindStrength> {
+    if table.has(&PRESSURE) && table.has(&SPEED) {
+        let _ = (table.quantity(&PRESSURE), table.quantity(&SPEED));
+        table.fault("both", &SPEED, "stands beside wind.pressure", "give one or the other");
+        return None;
+    }
+    if table.has(&PRESSURE) {
+        return table.quantity(&PRESSURE).map(WindStrength::Pressure);
+    }
+    let speed = table.quantity(&SPEED);
+    let all = [
+        ("0", Terrain::Zero),
+        ("I", Terrain::I),
+        ("II", Terrain::II),
+        ("III", Terrain::III),
+        ("IV", Terrain::IV),
+        ("B", Terrain::B),
+        ("C", Terrain::C),
+        ("D", Terrain::D),
+    ];
+    let choices = match basis {
+        Some(Basis::Eurocode) => &all[..5],
+        Some(Basis::UsLrfd | Basis::UsAsd) => &all[5..],
+        None => &all[..],
+    };
+    let terrain = table.need_word(&TERRAIN, choices);
+    let height = table.quantity(&HEIGHT);
+    let orography = table.quantity_or(&OROGRAPHY, 1.0);
+    let (air_density, elevation) = (table.quantity(&AIR_DENSITY), table.quantity(&ELEVATION));
+    Some(WindStrength::Speed(SpeedAsk {
+        speed: speed?,
+        terrain: terrain?,
+        height,
+        orography,
+        air_density,
+        elevation,
+    }))
+}
+
+fn internal(table: &Table<'_, '_>) -> Option<InternalAsk> {
+    if table.has(&INTERNAL_OWN) {
+        let own = table.quantities(&INTERNAL_OWN);
+        if table.has(&INTERNAL) {
+            let _ = table.text(&INTERNAL);
+            table.fault(
+                "both",
+                &INTERNAL,
+                "stands beside wind.internal_coefficients",
+                "give one or the other",
+            );
+            return None;
+        }
+        return own.map(InternalAsk::Own);
+    }
+    let names = ["closed", "partly-enclosed", "open"];
+    let choices = [(names[0], 0), (names[1], 1), (names[2], 2)];
+    Some(match table.word_or_first(&INTERNAL, &choices) {
+        1 => InternalAsk::PartlyEnclosed,
+        2 => InternalAsk::Open,
+        _ => InternalAsk::Closed,
+    })
+}
+
+fn radians(degrees: Option<Vec<f64>>) -> Vec<f64> {
+    degrees.unwrap_or_default().into_iter().map(units::radians).collect()
+}

@@ -1,0 +1,310 @@
+//! `[timber]`: grade and sizes, groups with sizes of their own, own values for a grade.
+
+use super::key::Key;
+use super::table::Table;
+use crate::loads::ask::Basis;
+use crate::section::ask::{GroupAsk, TimberAsk};
+use crate::shell::Role;
+use crate::tables::Tables;
+use crate::tables::grade::{EurocodeGrade, Grade, Material};
+use crate::tables::nds::{NdsGrade, SizeGroup, Sized, Values};
+use crate::tables::provenance::{Seen, Source, Sure};
+use crate::units::Dimension;
+
+const GRADE: Key = Key::text("grade", "a strength class or grade of the tables (strutwise tables), \"C24\"");
+const BREADTH: Key = Key::length("breadth", "b, along the panel").within(0.005, 0.6).usually(0.018, 0.2);
+const DEPTH: Key = Key::length("depth", "d, through the shell").within(0.005, 1.5).usually(0.03, 0.35);
+const BEVELLED: Key = Key::flag("bevelled", "whether sides are ripped to half the fold angle");
+const COMPOSITE: Key = Key::number(
+    "composite",
+    "how far the strips of a seam act as one in bending about the shell's normal: 0 apart, 1 as one",
+)
+.within(0.0, 1.0);
+const FIXINGS_ALLOWANCE: Key =
+    Key::number("fixings_allowance", "weight of bolts and screws as a share of the timber's")
+        .within(0.0, 1.0);
+const GROUP: Key = Key::table("group", "timbers of particular parts, [[timber.group]] for each");
+const OWN: Key = Key::table("own", "your own values in place of a grade of the tables");
+pub(crate) const SERVICE_CLASS: Key =
+    Key::whole("service_class", "EN 1995-1-1: 1 heated, 2 sheltered, 3 exposed to the weather")
+        .within(1.0, 3.0);
+
+/// Keys of `[timber]`.
+pub const KEYS: &[Key] =
+    &[GRADE, BREADTH, DEPTH, BEVELLED, COMPOSITE, FIXINGS_ALLOWANCE, GROUP, OWN, SERVICE_CLASS];
+
+const ROLES: Key = Key::list(
+    "roles",
+    "which timbers: seam, arch, diagonal, purlin, base-rim, end-rim, door-rim, stud, sill, brace",
+);
+const STRIPS: Key =
+    Key::whole("strips", "timbers side by side; two to a seam and one elsewhere where nothing is said")
+        .within(1.0, 6.0);
+
+/// Keys of `[[timber.group]]`.
+pub const GROUP_KEYS: &[Key] = &[ROLES, BREADTH, DEPTH, STRIPS];
+
+const ROLE_NAMES: [(&str, Role); 10] = [
+    ("seam", Role::Seam),
+    ("arch", Role::Arch),
+    ("diagonal", Role::Diagonal),
+    ("purlin", Role::Purlin),
+    ("base-rim", Role::BaseRim),
+    ("end-rim", Role::EndRim),
+    ("door-rim", Role::DoorRim),
+    ("stud", Role::Stud),
+    ("sill", Role::Sill),
+    ("brace", Role::Brace),
+];
+
+const OWN_NAME: Key = Key::text("name", "what the timber is called");
+const OWN_SOURCE: Key = Key::text("source", "where the values come from");
+const OWN_MATERIAL: Key = Key::word("material", "softwood, hardwood, glulam or lvl");
+
+const fn strength(name: &'static str, about: &'static str) -> Key {
+    Key::quantity(name, Dimension::Pressure, about).within(1e4, 2e8).usually(2e5, 1e8)
+}
+
+const fn modulus(name: &'static str, about: &'static str) -> Key {
+    Key::quantity(name, Dimension::Pressure, about).within(1e7, 5e10).usually(1e8, 2e10)
+}
+
+const fn density(name: &'static str, about: &'static str) -> Key {
+    Key::quantity(name, Dimension::Density, about).within(50.0, 1500.0).usually(250.0, 1000.0)
+}
+
+const F_M_K: Key = strength("f_m_k", "characteristic bending strength");
+const F_T_0_K: Key = strength("f_t_0_k", "characteristic tension along the grain");
+const F_T_90_K: Key = strength("f_t_90_k", "characteristic tension across the grain");
+const F_C_0_K: Key = strength("f_c_0_k", "characteristic compression along the grain");
+const F_C_90_K: Key = strength("f_c_90_k", "characteristic compression across the grain");
+const F_V_K: Key = strength("f_v_k", "characteristic shear strength");
+const E_0_MEAN: Key = modulus("e_0_mean", "mean modulus along the grain");
+const E_0_05: Key = modulus("e_0_05", "5 % modulus along the grain");
+const E_90_MEAN: Key = modulus("e_90_mean", "mean modulus across the grain");
+const G_MEAN: Key = modulus("g_mean", "mean shear modulus");
+const G_05: Key = modulus("g_05", "5 % shear modulus");
+const RHO_K: Key = density("rho_k", "characteristic density");
+const RHO_MEAN: Key = density("rho_mean", "mean density");
+const F_B: Key = strength("f_b", "reference bending value (NDS)");
+const F_T: Key = strength("f_t", "reference tension value (NDS)");
+const F_V: Key = strength("f_v", "reference shear value (NDS)");
+const F_C_PERP: Key = strength("f_c_perp", "reference compression value across the grain (NDS)");
+const F_C: Key = strength("f_c", "reference compression value along the grain (NDS)");
+const E: Key = modulus("e", "reference modulus (NDS)");
+const E_MIN: Key = modulus("e_min", "reference modulus for stability (NDS)");
+const SPECIFIC_GRAVITY: Key =
+    Key::number("specific_gravity", "specific gravity G, for fixings (NDS)").within(0.1, 1.3);
+
+/// Keys of `[timber.own]`.
+pub const OWN_KEYS: &[Key] = &[
+    OWN_NAME,
+    OWN_SOURCE,
+    OWN_MATERIAL,
+    F_M_K,
+    F_T_0_K,
+    F_T_90_K,
+    F_C_0_K,
+    F_C_90_K,
+    F_V_K,
+    E_0_MEAN,
+    E_0_05,
+    E_90_MEAN,
+    G_MEAN,
+    G_05,
+    RHO_K,
+    RHO_MEAN,
+    F_B,
+    F_T,
+    F_V,
+    F_C_PERP,
+    F_C,
+    E,
+    E_MIN,
+    SPECIFIC_GRAVITY,
+];
+
+/// What `[timber]` says.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Timber {
+    pub(crate) ask: TimberAsk,
+    pub(crate) grade: Grade,
+    pub(crate) service_class: Option<u8>,
+}
+
+/// Reads `[timber]`.
+pub(crate) fn read(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Timber> {
+    let own = table.child(&OWN);
+    let grade = match (own.is_present(), table.has(&GRADE)) {
+        (true, true) => {
+            let _ = (table.text(&GRADE), own_grade(&own, basis));
+            table.fault("both", &GRADE, "stands beside [timber.own]", "give one or the other");
+            None
+        }
+        (true, false) => own_grade(&own, basis),
+        (false, _) => listed_grade(table, basis),
+    };
+    let breadth = table.need_quantity(&BREADTH);
+    let depth = table.need_quantity(&DEPTH);
+    let bevelled = table.flag_or(&BEVELLED, true);
+    let composite = table.quantity_or(&COMPOSITE, 0.0);
+    // Common practice, no source: bolts, washers and screws weigh about a twentieth of the timber.
+    let fixings_allowance = table.quantity_or(&FIXINGS_ALLOWANCE, 0.05);
+    let service_class = service_class(table, basis);
+    let mut groups = Some(Vec::new());
+    for group in table.children(&GROUP) {
+        match (read_group(&group, breadth, depth), groups.as_mut()) {
+            (Some(group), Some(list)) => list.push(group),
+            _ => groups = None,
+        }
+    }
+    table.finish(KEYS, "");
+    let grade = grade?;
+    let ask = TimberAsk {
+        grade: grade.name().to_owned(),
+        breadth: breadth?,
+        depth: depth?,
+        bevelled,
+        composite,
+        groups: groups?,
+        fixings_allowance,
+    };
+    Some(Timber { ask, grade, service_class })
+}
+
+fn service_class(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<u8> {
+    if basis == Some(Basis::Eurocode) && !table.has(&SERVICE_CLASS) {
+        let help = "write 1 (heated inside), 2 (sheltered, unheated) or 3 (exposed to the weather): EN 1995-1-1 2.3.1.3";
+        table.missing(&SERVICE_CLASS, help);
+    }
+    table.whole(&SERVICE_CLASS).and_then(|class| u8::try_from(class).ok())
+}
+
+fn listed_grade(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Grade> {
+    let name = table.need_text(&GRADE)?;
+    match Tables::built_in().grade(&name) {
+        Ok(grade) => {
+            let fits = match (grade, basis) {
+                (Grade::Eurocode(_), Some(Basis::UsLrfd | Basis::UsAsd)) => Some("a Eurocode class"),
+                (Grade::Nds(_), Some(Basis::Eurocode)) => Some("a grade of the NDS"),
+                _ => None,
+            };
+            if let Some(kind) = fits {
+                let help = "strutwise tables lists the grades of each basis";
+                table.fault(
+                    "wrong-basis",
+                    &GRADE,
+                    format!("is {name:?}, {kind}; the basis is another"),
+                    help,
+                );
+                return None;
+            }
+            Some(grade.clone())
+        }
+        Err(error) => {
+            let help = match error.near.first() {
+                Some(first) => format!("did you mean {first:?}? Nearest: {}", error.near.join(", ")),
+                None => "strutwise tables lists them; [timber.own] takes your own values".to_owned(),
+            };
+            let why = if error.why.is_empty() { String::new() } else { format!(" ({})", error.why) };
+            let message = format!("is {:?}, which is not in the tables{why}", super::table::shorten(&name));
+            table.fault("unknown-grade", &GRADE, message, help);
+            None
+        }
+    }
+}
+
+fn read_group(table: &Table<'_, '_>, breadth: Option<f64>, depth: Option<f64>) -> Option<GroupAsk> {
+    let mut roles = Vec::new();
+    let names = table.texts(&ROLES);
+    if !table.has(&ROLES) {
+        table.missing(&ROLES, "write roles = [\"arch\", …]: which timbers are meant");
+    }
+    let mut known = names.is_some();
+    for name in names.unwrap_or_default() {
+        match table.choose(&ROLES, &name, &ROLE_NAMES) {
+            Some(role) => roles.push(role),
+            None => known = false,
+        }
+    }
+    let (own_breadth, own_depth) = (table.quantity(&BREADTH), table.quantity(&DEPTH));
+    let strips = table.whole(&STRIPS);
+    table.finish(GROUP_KEYS, "");
+    if !known {
+        return None;
+    }
+    Some(GroupAsk { roles, breadth: own_breadth.or(breadth)?, depth: own_depth.or(depth)?, strips })
+}
+
+fn own_grade(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Grade> {
+    let name = table.text(&OWN_NAME).unwrap_or_else(|| "own values".to_owned());
+    let words =
+        table.text(&OWN_SOURCE).unwrap_or_else(|| "the user's own values, no source given".to_owned());
+    let source = Source { seen: Seen::Own, sure: Sure::Low, words };
+    let grade = match basis {
+        Some(Basis::UsLrfd | Basis::UsAsd) => own_nds(table, name, source).map(Grade::Nds),
+        Some(Basis::Eurocode) => own_eurocode(table, name, source).map(Grade::Eurocode),
+        None => return None,
+    };
+    table.finish(OWN_KEYS, "under this basis");
+    grade
+}
+
+fn own_eurocode(table: &Table<'_, '_>, name: String, source: Source) -> Option<EurocodeGrade> {
+    let material = table.word_or_first(
+        &OWN_MATERIAL,
+        &[
+            ("softwood", Material::Softwood),
+            ("hardwood", Material::Hardwood),
+            ("glulam", Material::Glulam),
+            ("lvl", Material::Lvl),
+        ],
+    );
+    let [f_m_k, f_t_0_k, f_c_0_k, f_c_90_k, f_v_k] =
+        [F_M_K, F_T_0_K, F_C_0_K, F_C_90_K, F_V_K].map(|key| table.need_quantity(&key));
+    let [e_0_mean, e_0_05, g_mean] = [E_0_MEAN, E_0_05, G_MEAN].map(|key| table.need_quantity(&key));
+    let [rho_k, rho_mean] = [RHO_K, RHO_MEAN].map(|key| table.need_quantity(&key));
+    // EN 338 gives 0.4 N/mm² for softwood classes; nothing checked here rests on it.
+    let f_t_90_k = table.quantity_or(&F_T_90_K, 0.4e6);
+    let (e_0_mean, e_0_05, g_mean) = (e_0_mean?, e_0_05?, g_mean?);
+    Some(EurocodeGrade {
+        name,
+        material,
+        f_m_k: f_m_k?,
+        f_t_0_k: f_t_0_k?,
+        f_t_90_k,
+        f_c_0_k: f_c_0_k?,
+        f_c_90_k: f_c_90_k?,
+        f_v_k: f_v_k?,
+        e_0_mean,
+        e_0_05,
+        // EN 384: E_90 = E_0 / 30 for softwoods (from memory).
+        e_90_mean: table.quantity_or(&E_90_MEAN, e_0_mean / 30.0),
+        g_mean,
+        // The ratio of EN 384 for the means, kept for the 5 % values.
+        g_05: table.quantity_or(&G_05, e_0_05 / 16.0),
+        rho_k: rho_k?,
+        rho_mean: rho_mean?,
+        highest_service_class: 3,
+        source,
+    })
+}
+
+fn own_nds(table: &Table<'_, '_>, name: String, source: Source) -> Option<NdsGrade> {
+    let [f_b, f_t, f_v, f_c_perp, f_c] = [F_B, F_T, F_V, F_C_PERP, F_C].map(|key| table.need_quantity(&key));
+    let [e, e_min] = [E, E_MIN].map(|key| table.need_quantity(&key));
+    let specific_gravity = table.need_quantity(&SPECIFIC_GRAVITY);
+    let density = table.need_quantity(&RHO_MEAN);
+    let values =
+        Values { f_b: f_b?, f_t: f_t?, f_v: f_v?, f_c_perp: f_c_perp?, f_c: f_c?, e: e?, e_min: e_min? };
+    let sizes = vec![Sized { from_in: 0, to_in: u8::MAX, values, group: SizeGroup::Included }];
+    Some(NdsGrade {
+        species: name.clone(),
+        grade: "own values".to_owned(),
+        name,
+        sizes,
+        specific_gravity: specific_gravity?,
+        density: density?,
+        source,
+    })
+}

@@ -1,0 +1,1 @@
+//! Commented starter files.
