@@ -25,6 +25,18 @@ pub(crate) struct Made {
     pub(crate) own: Option<Own>,
 }
 
+impl Made {
+    /// The name of a panel of the numbered net.
+    pub(crate) fn panel_name(&self, panel: usize) -> String {
+        self.own.as_ref().map_or_else(|| format!("p{}", panel + 1), |own| own.panels[panel].clone())
+    }
+
+    /// The name of a joint of the numbered net.
+    pub(crate) fn joint_name(&self, joint: usize) -> String {
+        self.own.as_ref().map_or_else(|| format!("j{}", joint + 1), |own| own.joints[joint].clone())
+    }
+}
+
 /// Names and feet of a user's own mesh, by position in the net.
 #[derive(Debug, Clone)]
 pub(crate) struct Own {
@@ -46,7 +58,7 @@ pub fn build(ask: &ShellAsk) -> Result<Shell, ShellError> {
     let made = make(ask)?;
     let made = numbered(made);
     let taken = take_out(&made, &ask.openings)?;
-    Ok(finish(made, taken))
+    Ok(finish(&made, &taken))
 }
 
 fn make(ask: &ShellAsk) -> Result<Made, ShellError> {
@@ -116,10 +128,11 @@ struct Line {
     panels: Vec<usize>,
 }
 
-fn finish(made: Made, taken: Taken) -> Shell {
-    let Made { net, outline, mut remarks, own } = made;
+fn finish(made: &Made, taken: &Taken) -> Shell {
+    let Made { net, outline, own, .. } = made;
+    let mut remarks = made.remarks.clone();
     let size = net.size();
-    let feet: Vec<bool> = match &own {
+    let feet: Vec<bool> = match own {
         Some(own) => own.feet.clone(),
         None => net.points.iter().map(|at| at.z.abs() <= 1e-9 * size).collect(),
     };
@@ -127,7 +140,7 @@ fn finish(made: Made, taken: Taken) -> Shell {
         net.panels.iter().map(|corners| area_vector(&net.points, corners).normalize()).collect();
     let ground = |ends: [usize; 2]| feet[ends[0]] && feet[ends[1]];
 
-    let (seams, rims) = lines(&net, size);
+    let (seams, rims) = lines(net, size);
     let mut next_rim = rims.len();
     // The opening each panel went with, if any.
     let gone = |panel: usize| taken.by_panel[panel];
@@ -146,7 +159,7 @@ fn finish(made: Made, taken: Taken) -> Shell {
                     name: line.name.clone(),
                     joints: line.ends.map(JointId),
                     kind: MemberKind::Seam,
-                    role: seam_role(&net.points, line.ends, &outline, size),
+                    role: seam_role(&net.points, line.ends, outline, size),
                     panels: line.panels.iter().map(|&panel| PanelId(panel)).collect(),
                     fold: fold_angle(&left, &right, &along),
                     outward: outward_of(left + right, left),
@@ -164,7 +177,7 @@ fn finish(made: Made, taken: Taken) -> Shell {
             }
             continue;
         }
-        let role = rim_role(&net.points, line.ends, &outline, ground(line.ends), size);
+        let role = rim_role(&net.points, line.ends, outline, ground(line.ends), size);
         members.push((rim(line.name.clone(), line.ends, panel, role, normals[panel]), line.ends));
     }
     for line in &seams {
@@ -195,20 +208,12 @@ fn finish(made: Made, taken: Taken) -> Shell {
         members.push((member, ends));
     }
 
-    let joint_name = |number: usize| match &own {
-        Some(own) => own.joints[number].clone(),
-        None => format!("j{}", number + 1),
-    };
-    let panel_name = |number: usize| match &own {
-        Some(own) => own.panels[number].clone(),
-        None => format!("p{}", number + 1),
-    };
     let openings: Vec<Opening> = taken
         .openings
         .iter()
         .zip(rim_of)
         .map(|(opening, rim)| Opening {
-            panels: opening.panels.iter().map(|&panel| panel_name(panel)).collect(),
+            panels: opening.panels.iter().map(|&panel| made.panel_name(panel)).collect(),
             outlines: opening
                 .panels
                 .iter()
@@ -252,17 +257,17 @@ fn finish(made: Made, taken: Taken) -> Shell {
     Shell {
         joints: (0..net.points.len())
             .filter(|&joint| joint_used[joint])
-            .map(|joint| Joint { name: joint_name(joint), at: net.points[joint], foot: feet[joint] })
+            .map(|joint| Joint { name: made.joint_name(joint), at: net.points[joint], foot: feet[joint] })
             .collect(),
         panels: (0..net.panels.len())
             .filter(|&panel| panel_kept[panel])
             .map(|panel| Panel {
-                name: panel_name(panel),
+                name: made.panel_name(panel),
                 joints: net.panels[panel].iter().map(|&corner| JointId(new_joint[corner])).collect(),
             })
             .collect(),
         members,
-        outline,
+        outline: outline.clone(),
         openings,
         remarks,
     }

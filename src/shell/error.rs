@@ -123,6 +123,35 @@ pub enum ShellError {
          in the staggered pattern (both ends: an even number of bays)"
     )]
     NoHalfDome,
+    /// A panel that is not there.
+    #[error(
+        "opening {opening} names panel \"{name}\", and the shell has no such panel; it has {count}, p1 being at \
+         the base (the nearest names are {near})"
+    )]
+    NoSuchPanel {
+        /// Which opening, from 1.
+        opening: usize,
+        /// What was given.
+        name: String,
+        /// How many panels there are.
+        count: usize,
+        /// Names like it.
+        near: String,
+    },
+    /// An opening that takes nothing.
+    #[error(
+        "opening {opening} ({what}) touches no panel that is still there; turn or move it, or take it out of \
+         the project (a flat end is closed by its gable, not by panels)"
+    )]
+    OpeningMissed {
+        /// Which opening, from 1.
+        opening: usize,
+        /// What it is.
+        what: String,
+    },
+    /// Nothing is left.
+    #[error("the openings take out every panel of the shell; make them smaller")]
+    OpeningsTakeAll,
     /// A part of the generator that is still being written.
     #[error("this form or opening is not built yet")]
     NotYet,
