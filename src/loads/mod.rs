@@ -4,10 +4,24 @@
 //! each member. What goes out: cases with their loads, each with the total that was *asked for* worked
 //! out apart from the loads, and the combinations of the basis.
 
+mod all;
 pub mod ask;
 pub mod audit;
+mod build;
+pub mod combine;
 pub mod edge_share;
+mod error;
+mod figures;
+pub mod imposed;
+mod integrate;
+mod section_line;
+pub mod snow;
+pub mod user;
 pub mod weight;
+pub mod wind;
+
+pub use all::cases;
+pub use error::LoadError;
 
 #[cfg(test)]
 pub(crate) mod test_shells;

@@ -1,0 +1,50 @@
+//! Every case that is asked for, in the order weight, cover, snow, wind, imposed, the user's own.
+
+use crate::loads::ask::{Basis, Given, LoadsAsk};
+use crate::loads::{Case, LoadError, imposed, snow, user, weight, wind};
+use crate::shell::Shell;
+
+/// Every load case that is asked for.
+///
+/// `timber_weight`: weight per metre of each member with the allowance for fixings \[N/m\], in the order
+/// of [`Shell::members`].
+///
+/// # Errors
+///
+/// [`LoadError`]: a value that is missing or cannot be, a name that the shell does not have, a pattern
+/// that touches no panel, values of two editions of a code.
+pub fn cases(ask: &LoadsAsk, shell: &Shell, timber_weight: &[f64]) -> Result<Vec<Case>, LoadError> {
+    if timber_weight.len() != shell.members.len() {
+        return Err(LoadError::Weights { given: timber_weight.len(), members: shell.members.len() });
+    }
+    if ask.basis == Basis::Eurocode {
+        if let Some(edition) = ask.edition {
+            return Err(LoadError::Basis {
+                what: format!("the edition {}", edition.name()),
+                belongs: "ASCE 7",
+                basis: "eurocode",
+            });
+        }
+    }
+    let mut cases = vec![weight::timbers(shell, timber_weight)];
+    if let Given::Value(cover) = &ask.cover {
+        snow::positive("cover.weight", cover.weight)?;
+        if cover.weight > 0.0 {
+            cases.push(weight::cover(shell, cover));
+        }
+    }
+    if let Given::Value(asked) = &ask.snow {
+        cases.extend(snow::cases(ask, asked, shell)?);
+    }
+    if let Given::Value(asked) = &ask.wind {
+        cases.extend(wind::cases(ask, asked, shell)?);
+    }
+    cases.extend(imposed::cases(ask, &ask.imposed, shell)?);
+    cases.extend(user::cases(ask, shell)?);
+    let mut names: Vec<&str> = cases.iter().map(|case| case.name.as_str()).collect();
+    names.sort_unstable();
+    if let Some(pair) = names.windows(2).find(|pair| pair[0] == pair[1]) {
+        return Err(LoadError::Twice { name: pair[0].to_owned() });
+    }
+    Ok(cases)
+}

@@ -1,0 +1,244 @@
+//! EN 1990: strength by 6.10 or 6.10a and b, balance (uplift, sliding), service, long-term, accident.
+
+use crate::loads::ask::{Given, LastsAsk, LoadsAsk, StrengthExpression, UserRole};
+use crate::loads::combine::{List, Sorted, with};
+use crate::loads::figures::figure;
+use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LimitState};
+
+/// Partial and combination factors of the project.
+pub(crate) struct Factors {
+    pub(crate) permanent: f64,
+    pub(crate) favourable: f64,
+    pub(crate) balance: f64,
+    pub(crate) variable: f64,
+    pub(crate) xi: f64,
+    pub(crate) snow: [f64; 3],
+    pub(crate) wind: [f64; 3],
+    snow_lasts: Duration,
+    wind_lasts: Duration,
+}
+
+impl Factors {
+    pub(crate) fn new(ask: &LoadsAsk) -> Factors {
+        let column = if ask.combine.uk { "UK" } else { "recommended" };
+        let value = |row: &str| figure("en1990_factors", row, column);
+        let long_lying = matches!(&ask.snow, Given::Value(snow) if snow.long_lying);
+        let north = if long_lying { ", northern" } else { "" };
+        Factors {
+            permanent: value("gamma_G unfavourable, strength"),
+            favourable: value("gamma_G favourable, strength"),
+            balance: value("gamma_G favourable, balance"),
+            variable: value("gamma_Q"),
+            xi: value("xi"),
+            snow: [0, 1, 2].map(|k| value(&format!("psi{k} snow{north}"))),
+            wind: [0, 1, 2].map(|k| value(&format!("psi{k} wind"))),
+            // EN 1995-1-1 Table 2.2: snow and wind are short-term; where snow lies for weeks it is
+            // medium-term. The UK annex has wind instantaneous.
+            snow_lasts: if long_lying { Duration::MediumTerm } else { Duration::ShortTerm },
+            wind_lasts: if ask.combine.uk { Duration::Instantaneous } else { Duration::ShortTerm },
+        }
+    }
+}
+
+/// Rank by length: the greater lasts less.
+pub(crate) fn rank(duration: Duration) -> u8 {
+    match duration {
+        Duration::Permanent => 0,
+        Duration::LongTerm => 1,
+        Duration::MediumTerm => 2,
+        Duration::ShortTerm => 3,
+        Duration::Instantaneous => 4,
+        Duration::LoadDurationFactor(_) | Duration::TimeEffectFactor(_) => 0,
+    }
+}
+
+pub(crate) fn lasts(ask: LastsAsk) -> Duration {
+    match ask {
+        LastsAsk::Permanent => Duration::Permanent,
+        LastsAsk::LongTerm => Duration::LongTerm,
+        LastsAsk::MediumTerm => Duration::MediumTerm,
+        LastsAsk::ShortTerm => Duration::ShortTerm,
+        LastsAsk::Instantaneous => Duration::Instantaneous,
+    }
+}
+
+/// How long a case lasts.
+pub(crate) fn lasts_of(ask: &LoadsAsk, factors: &Factors, case: &Case) -> Duration {
+    match case.kind {
+        CaseKind::SelfWeight | CaseKind::Cover => Duration::Permanent,
+        CaseKind::Snow => factors.snow_lasts,
+        CaseKind::Wind if case.action == crate::loads::Action::Accidental => Duration::Instantaneous,
+        CaseKind::Wind => factors.wind_lasts,
+        CaseKind::Imposed => match ask.imposed.hanging.iter().find(|hung| hung.name == case.name) {
+            Some(hung) if hung.permanent => Duration::Permanent,
+            Some(_) => Duration::MediumTerm,
+            None => Duration::ShortTerm,
+        },
+        CaseKind::User => ask
+            .user
+            .iter()
+            .find(|user| user.name == case.name)
+            .map_or(Duration::ShortTerm, |user| lasts(user.lasts)),
+    }
+}
+
+/// ψ0, ψ1, ψ2 of a variable case.
+fn psi(ask: &LoadsAsk, factors: &Factors, case: &Case) -> [f64; 3] {
+    match case.kind {
+        CaseKind::Snow => factors.snow,
+        CaseKind::Wind => factors.wind,
+        CaseKind::User => {
+            ask.user.iter().find(|user| user.name == case.name).map_or([1.0; 3], |user| match user.role {
+                UserRole::Variable(psi) => psi,
+                UserRole::Permanent | UserRole::Accidental => [1.0; 3],
+            })
+        }
+        // Things hung on that come and go: as storage (EN 1990 Table A1.1, category E).
+        CaseKind::Imposed if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) => [1.0, 0.9, 0.8],
+        // Category H: not together with snow or wind.
+        _ => [0.0; 3],
+    }
+}
+
+/// Sets of variable cases that act together, the leading one first; the order within a set is by case.
+fn sets(sorted: &Sorted) -> Vec<Vec<CaseId>> {
+    let mut sets: Vec<Vec<CaseId>> = Vec::new();
+    let one = |ids: &[CaseId]| ids.iter().map(|&id| vec![id]).collect::<Vec<_>>();
+    sets.extend(one(&sorted.snow));
+    sets.extend(one(&sorted.wind));
+    sets.extend(one(&sorted.user));
+    sets.extend(one(&sorted.imposed));
+    for &snow in &sorted.snow {
+        for &wind in &sorted.wind {
+            sets.push(vec![snow, wind]);
+            sets.push(vec![wind, snow]);
+        }
+    }
+    // The user's own and what hangs act with snow and with wind; people and maintenance do not.
+    let companions: Vec<CaseId> = sorted.user.iter().chain(&sorted.hung).copied().collect();
+    for &own in &companions {
+        for &other in sorted.snow.iter().chain(&sorted.wind) {
+            sets.push(vec![other, own]);
+            sets.push(vec![own, other]);
+        }
+    }
+    sets
+}
+
+pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
+    let sorted = Sorted::new(ask, cases);
+    let factors = Factors::new(ask);
+    let psi = |id: CaseId| psi(ask, &factors, &cases[id.0]);
+    let shortest = |ids: &[CaseId]| {
+        ids.iter()
+            .map(|id| lasts_of(ask, &factors, &cases[id.0]))
+            .fold(Duration::Permanent, |a, b| if rank(b) > rank(a) { b } else { a })
+    };
+    let mut list = List::new(cases);
+    let sets = sets(&sorted);
+    let accompanied = |lead: f64, others: fn(&[f64; 3]) -> f64, set: &[CaseId]| {
+        let mut terms: Vec<(CaseId, f64)> = Vec::new();
+        for (place, &id) in set.iter().enumerate() {
+            terms.push((id, if place == 0 { lead } else { others(&psi(id)) }));
+        }
+        terms
+    };
+    let scaled = |factor: f64, terms: Vec<(CaseId, f64)>| {
+        terms.into_iter().map(|(id, f)| (id, f * factor)).collect::<Vec<_>>()
+    };
+    let in_order = |mut terms: Vec<(CaseId, f64)>| {
+        terms.sort_by_key(|(id, _)| *id);
+        terms
+    };
+
+    // Strength.
+    list.push(
+        LimitState::Strength,
+        with(factors.permanent, &sorted.permanent),
+        Duration::Permanent,
+        "EN 1990 6.10, Table A1.2(B)",
+    );
+    for set in &sets {
+        match ask.combine.expression {
+            StrengthExpression::SixTen => {
+                let mut terms = with(factors.permanent, &sorted.permanent);
+                terms.extend(scaled(factors.variable, accompanied(1.0, |psi| psi[0], set)));
+                list.push(
+                    LimitState::Strength,
+                    in_order(terms),
+                    shortest(set),
+                    "EN 1990 6.10, Table A1.2(B)",
+                );
+            }
+            StrengthExpression::SixTenAB => {
+                let mut a = with(factors.permanent, &sorted.permanent);
+                a.extend(set.iter().map(|&id| (id, factors.variable * psi(id)[0])));
+                let acting: Vec<CaseId> = set.iter().copied().filter(|&id| psi(id)[0] != 0.0).collect();
+                list.push(
+                    LimitState::Strength,
+                    in_order(a),
+                    shortest(&acting),
+                    "EN 1990 6.10a, Table A1.2(B)",
+                );
+                let mut b = with(factors.permanent * factors.xi, &sorted.permanent);
+                b.extend(scaled(factors.variable, accompanied(1.0, |psi| psi[0], set)));
+                list.push(LimitState::Strength, in_order(b), shortest(set), "EN 1990 6.10b, Table A1.2(B)");
+            }
+        }
+    }
+    for &wind in &sorted.wind {
+        let mut terms = with(factors.favourable, &sorted.holding);
+        terms.push((wind, factors.variable));
+        list.push(
+            LimitState::Strength,
+            in_order(terms),
+            shortest(&[wind]),
+            "EN 1990 6.10, Table A1.2(B), weight favourable",
+        );
+    }
+    // Balance.
+    for &id in sorted.wind.iter().chain(&sorted.user) {
+        let mut terms = with(factors.balance, &sorted.holding);
+        terms.push((id, factors.variable));
+        list.push(LimitState::Uplift, in_order(terms), shortest(&[id]), "EN 1990 6.10, Table A1.2(A)");
+    }
+    // Service.
+    list.push(LimitState::Service, with(1.0, &sorted.permanent), Duration::Permanent, "EN 1990 6.14b");
+    for set in &sets {
+        let mut terms = with(1.0, &sorted.permanent);
+        terms.extend(accompanied(1.0, |psi| psi[0], set));
+        list.push(LimitState::Service, in_order(terms), shortest(set), "EN 1990 6.14b");
+    }
+    // Long-term.
+    list.push(LimitState::LongTerm, with(1.0, &sorted.permanent), Duration::Permanent, "EN 1990 6.16b");
+    for set in sets.iter().filter(|set| set.len() == 1 && psi(set[0])[2] != 0.0) {
+        let mut terms = with(1.0, &sorted.permanent);
+        terms.push((set[0], psi(set[0])[2]));
+        list.push(LimitState::LongTerm, in_order(terms), shortest(set), "EN 1990 6.16b");
+    }
+    // Accident.
+    for &accident in &sorted.accidental {
+        let duration = shortest(&[accident]);
+        let mut alone = with(1.0, &sorted.permanent);
+        alone.push((accident, 1.0));
+        list.push(LimitState::Accidental, in_order(alone), duration, "EN 1990 6.11b, Table A1.3");
+        // What may be gone does not hold the shell down.
+        let mut held = with(1.0, &sorted.holding);
+        held.push((accident, 1.0));
+        list.push(LimitState::Accidental, in_order(held), duration, "EN 1990 6.11b, Table A1.3");
+        // With the other of snow and wind at its frequent value; the accident may be either.
+        let others = if cases[accident.0].kind == CaseKind::Wind { &sorted.snow } else { &sorted.wind };
+        for &other in others {
+            let mut terms = with(1.0, &sorted.permanent);
+            terms.push((accident, 1.0));
+            terms.push((other, psi(other)[1]));
+            list.push(
+                LimitState::Accidental,
+                in_order(terms),
+                shortest(&[accident, other]),
+                "EN 1990 6.11b, Table A1.3",
+            );
+        }
+    }
+    list.finish()
+}

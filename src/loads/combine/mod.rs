@@ -1,0 +1,186 @@
+//! Combinations of cases: EN 1990, ASCE 7 strength and allowable stress, or the user's own list.
+
+mod eurocode;
+mod own;
+mod us;
+
+use crate::loads::ask::{Basis, Given, LoadsAsk};
+use crate::loads::{Action, Case, CaseId, CaseKind, Combination, Duration, LimitState, LoadError};
+
+/// Every combination that the basis asks for, or the user's own list.
+///
+/// # Errors
+///
+/// [`LoadError`]: no edition of ASCE 7, a case that does not exist in the user's list.
+pub fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination>, LoadError> {
+    if !ask.combine.own.is_empty() {
+        return own::combinations(ask, cases);
+    }
+    match ask.basis {
+        Basis::Eurocode => Ok(eurocode::combinations(ask, cases)),
+        Basis::UsLrfd => us::strength(ask, cases),
+        Basis::UsAsd => us::allowable(ask, cases),
+    }
+}
+
+/// Cases by how they enter.
+pub(crate) struct Sorted {
+    pub(crate) permanent: Vec<CaseId>,
+    /// Permanent ones that hold the shell down for certain.
+    pub(crate) holding: Vec<CaseId>,
+    pub(crate) snow: Vec<CaseId>,
+    pub(crate) wind: Vec<CaseId>,
+    /// Imposed: alone with the weight.
+    pub(crate) imposed: Vec<CaseId>,
+    /// Those of the imposed that hang and may act with snow and wind.
+    pub(crate) hung: Vec<CaseId>,
+    pub(crate) user: Vec<CaseId>,
+    pub(crate) accidental: Vec<CaseId>,
+}
+
+impl Sorted {
+    pub(crate) fn new(ask: &LoadsAsk, cases: &[Case]) -> Sorted {
+        let removable = matches!(&ask.cover, Given::Value(cover) if cover.removable);
+        let mut sorted = Sorted {
+            permanent: Vec::new(),
+            holding: Vec::new(),
+            snow: Vec::new(),
+            wind: Vec::new(),
+            imposed: Vec::new(),
+            hung: Vec::new(),
+            user: Vec::new(),
+            accidental: Vec::new(),
+        };
+        for (index, case) in cases.iter().enumerate() {
+            let id = CaseId(index);
+            match (case.action, case.kind) {
+                (Action::Permanent, kind) => {
+                    sorted.permanent.push(id);
+                    // What hangs may be taken down, a cover may blow off: neither is counted on.
+                    let holds = kind == CaseKind::SelfWeight || (kind == CaseKind::Cover && !removable);
+                    if holds {
+                        sorted.holding.push(id);
+                    }
+                }
+                (Action::Accidental, _) => sorted.accidental.push(id),
+                (Action::Variable, CaseKind::Snow) => sorted.snow.push(id),
+                (Action::Variable, CaseKind::Wind) => sorted.wind.push(id),
+                (Action::Variable, CaseKind::User) => sorted.user.push(id),
+                (Action::Variable, _) => {
+                    sorted.imposed.push(id);
+                    if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) {
+                        sorted.hung.push(id);
+                    }
+                }
+            }
+        }
+        sorted
+    }
+}
+
+/// A factor as a person writes it: no more decimals than it has, at most three.
+pub(crate) fn factor_words(factor: f64) -> String {
+    let text = format!("{factor:.3}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    match text.split_once('.') {
+        Some((whole, decimals)) if decimals.len() == 1 => format!("{whole}.{decimals}"),
+        _ => text.to_owned(),
+    }
+}
+
+/// "1.35 weight + 1.5 snow undrifted": timbers and cover go together where they share a factor.
+pub(crate) fn name(cases: &[Case], terms: &[(CaseId, f64)]) -> String {
+    let mut parts: Vec<(f64, String)> = Vec::new();
+    for &(id, factor) in terms {
+        let case = &cases[id.0];
+        let words = match case.kind {
+            CaseKind::SelfWeight => "weight".to_owned(),
+            CaseKind::Cover => {
+                let with_timbers = terms.iter().any(|&(other, f)| {
+                    cases[other.0].kind == CaseKind::SelfWeight && (f - factor).abs() < 1e-12
+                });
+                if with_timbers {
+                    continue;
+                }
+                "cover".to_owned()
+            }
+            _ => case.name.clone(),
+        };
+        // Without a cover in the terms, "weight" would promise more than is there.
+        let all_covers = cases.iter().filter(|c| c.kind == CaseKind::Cover).count();
+        let covers = terms
+            .iter()
+            .filter(|&&(other, f)| cases[other.0].kind == CaseKind::Cover && (f - factor).abs() < 1e-12)
+            .count();
+        let words = if words == "weight" && covers < all_covers { "timbers".to_owned() } else { words };
+        parts.push((factor, words));
+    }
+    let mut text = String::new();
+    for (index, (factor, words)) in parts.iter().enumerate() {
+        if index > 0 {
+            text.push_str(if *factor < 0.0 { " − " } else { " + " });
+        } else if *factor < 0.0 {
+            text.push('−');
+        }
+        text.push_str(&format!("{} {words}", factor_words(factor.abs())));
+    }
+    text
+}
+
+/// Terms of one factor.
+pub(crate) fn with(factor: f64, ids: &[CaseId]) -> Vec<(CaseId, f64)> {
+    if factor == 0.0 { Vec::new() } else { ids.iter().map(|&id| (id, factor)).collect() }
+}
+
+/// The list under construction: drops a combination whose terms and state are already there.
+pub(crate) struct List<'a> {
+    cases: &'a [Case],
+    made: Vec<Combination>,
+}
+
+impl<'a> List<'a> {
+    pub(crate) fn new(cases: &'a [Case]) -> List<'a> {
+        List { cases, made: Vec::new() }
+    }
+
+    pub(crate) fn push(
+        &mut self,
+        state: LimitState,
+        terms: Vec<(CaseId, f64)>,
+        duration: Duration,
+        clause: &str,
+    ) {
+        let terms: Vec<(CaseId, f64)> = terms.into_iter().filter(|(_, factor)| *factor != 0.0).collect();
+        if terms.is_empty() || self.made.iter().any(|made| made.state == state && made.terms == terms) {
+            return;
+        }
+        self.made.push(Combination {
+            name: name(self.cases, &terms),
+            state,
+            terms,
+            duration,
+            clause: clause.to_owned(),
+        });
+    }
+
+    pub(crate) fn finish(mut self) -> Vec<Combination> {
+        // One name a combination over all limit states: those that repeat say what they are for.
+        let mut seen: std::collections::BTreeMap<String, usize> = std::collections::BTreeMap::new();
+        for made in &self.made {
+            *seen.entry(made.name.clone()).or_default() += 1;
+        }
+        for made in &mut self.made {
+            let tag = match made.state {
+                LimitState::Strength => continue,
+                LimitState::Uplift => "uplift",
+                LimitState::Service => "service",
+                LimitState::LongTerm => "long-term",
+                LimitState::Accidental => "accident",
+            };
+            if seen.get(&made.name).copied().unwrap_or(0) > 1 {
+                made.name = format!("{} ({tag})", made.name);
+            }
+        }
+        self.made
+    }
+}

@@ -1,0 +1,78 @@
+//! The user's own list of combinations.
+
+use crate::loads::ask::{Basis, LoadsAsk, OwnCombinationAsk};
+use crate::loads::combine::eurocode::{Factors, lasts, lasts_of};
+use crate::loads::combine::{name, us};
+use crate::loads::imposed::unknown;
+use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LoadError};
+
+pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination>, LoadError> {
+    let mut made: Vec<Combination> = Vec::new();
+    for own in &ask.combine.own {
+        let one = one(ask, own, cases)?;
+        if made.iter().any(|other| other.name == one.name) {
+            return Err(LoadError::Twice { name: one.name });
+        }
+        made.push(one);
+    }
+    Ok(made)
+}
+
+fn one(ask: &LoadsAsk, own: &OwnCombinationAsk, cases: &[Case]) -> Result<Combination, LoadError> {
+    let mut terms: Vec<(CaseId, f64)> = Vec::new();
+    let place = own.name.clone().unwrap_or_else(|| "a combination of the project's own".into());
+    for (case_name, factor) in &own.terms {
+        if !factor.is_finite() {
+            return Err(LoadError::OutOfRange {
+                what: format!("the factor of `{case_name}` in `{place}`"),
+                value: *factor,
+                limit: "a number",
+            });
+        }
+        let found: Vec<CaseId> = if case_name == "weight" {
+            (0..cases.len())
+                .map(CaseId)
+                .filter(|id| matches!(cases[id.0].kind, CaseKind::SelfWeight | CaseKind::Cover))
+                .collect()
+        } else {
+            let at = cases.iter().position(|case| &case.name == case_name).ok_or_else(|| {
+                unknown("case", case_name, &place, cases.iter().map(|case| case.name.as_str()))
+            })?;
+            vec![CaseId(at)]
+        };
+        for id in found {
+            match terms.iter_mut().find(|(known, _)| *known == id) {
+                Some((_, sum)) => *sum += factor,
+                None => terms.push((id, *factor)),
+            }
+        }
+    }
+    terms.retain(|(_, factor)| *factor != 0.0);
+    if terms.is_empty() {
+        return Err(LoadError::TouchesNothing {
+            name: place,
+            why: ": the combination has no case with a factor".into(),
+        });
+    }
+    let acting: Vec<&Case> = terms.iter().map(|(id, _)| &cases[id.0]).collect();
+    let duration = match (ask.basis, own.lasts) {
+        (Basis::Eurocode, Some(asked)) => lasts(asked),
+        (Basis::Eurocode, None) => {
+            let factors = Factors::new(ask);
+            acting
+                .iter()
+                .map(|case| lasts_of(ask, &factors, case))
+                .max_by_key(|duration| crate::loads::combine::eurocode::rank(*duration))
+                .unwrap_or(Duration::Permanent)
+        }
+        (Basis::UsLrfd, _) => Duration::TimeEffectFactor(us::time_effect(&acting)),
+        (Basis::UsAsd, _) => Duration::LoadDurationFactor(us::load_duration(ask, &acting)),
+    };
+    Ok(Combination {
+        name: own.name.clone().unwrap_or_else(|| name(cases, &terms)),
+        state: own.state,
+        terms,
+        duration,
+        clause: "the project's own".into(),
+    })
+}

@@ -1,0 +1,294 @@
+//! People, things hung on, points on panels, water in the cover.
+
+use crate::loads::ask::{Basis, ImposedAsk, LoadsAsk, PointAsk};
+use crate::loads::build::{Push, case, panels};
+use crate::loads::integrate::Field;
+use crate::loads::snow::positive;
+use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, MemberLoad, PanelLoad};
+use crate::shell::{JointId, MemberId, PanelId, Shell};
+use crate::vector::Vec3;
+
+/// Weight of water \[N/m³\]: 1000 kg/m³ × 9.81 m/s².
+const WATER: f64 = 9810.0;
+
+/// Width over which a point on a panel reaches an edge timber \[m\]: a hand or a foot; common practice, no source.
+const PATCH: f64 = 0.1;
+
+/// A joint by name.
+///
+/// # Errors
+///
+/// [`LoadError::Unknown`] with the nearest names.
+pub(crate) fn joint(shell: &Shell, name: &str, place: &str) -> Result<JointId, LoadError> {
+    shell
+        .joints
+        .iter()
+        .position(|joint| joint.name == name)
+        .map(JointId)
+        .ok_or_else(|| unknown("joint", name, place, shell.joints.iter().map(|joint| joint.name.as_str())))
+}
+
+/// A panel by name.
+///
+/// # Errors
+///
+/// [`LoadError::Unknown`] with the nearest names.
+pub(crate) fn panel(shell: &Shell, name: &str, place: &str) -> Result<PanelId, LoadError> {
+    shell
+        .panels
+        .iter()
+        .position(|panel| panel.name == name)
+        .map(PanelId)
+        .ok_or_else(|| unknown("panel", name, place, shell.panels.iter().map(|panel| panel.name.as_str())))
+}
+
+/// A member by name.
+///
+/// # Errors
+///
+/// [`LoadError::Unknown`] with the nearest names.
+pub(crate) fn member(shell: &Shell, name: &str, place: &str) -> Result<MemberId, LoadError> {
+    shell.members.iter().position(|member| member.name == name).map(MemberId).ok_or_else(|| {
+        unknown("member", name, place, shell.members.iter().map(|member| member.name.as_str()))
+    })
+}
+
+pub(crate) fn unknown<'a>(
+    what: &'static str,
+    name: &str,
+    place: &str,
+    known: impl Iterator<Item = &'a str>,
+) -> LoadError {
+    LoadError::Unknown {
+        what,
+        name: name.into(),
+        place: place.into(),
+        near: crate::tables::near(name, known),
+    }
+}
+
+/// Every imposed load that is asked for, a case each.
+///
+/// # Errors
+///
+/// [`LoadError`] for a value that cannot be or a name that the shell does not have.
+pub fn cases(ask: &LoadsAsk, imposed: &ImposedAsk, shell: &Shell) -> Result<Vec<Case>, LoadError> {
+    let mut cases = Vec::new();
+    if let Some(weight) = imposed.person {
+        cases.extend(people(shell, weight, &imposed.person_joints)?);
+    }
+    if let Some(load) = imposed.roof {
+        positive("imposed.roof", load)?;
+        let clause =
+            if ask.basis == Basis::Eurocode { "EN 1991-1-1 6.3.4, category H" } else { "ASCE 7 4.8, Lr" };
+        cases.push(
+            case(
+                shell,
+                "maintenance load".into(),
+                CaseKind::Imposed,
+                &Field::uniform(load),
+                Push::DownPerPlan,
+            )
+            .remarked([format!("{load:.0} N/m² of plan ({clause}); not together with snow or wind")]),
+        );
+    }
+    for hung in &imposed.hanging {
+        positive("imposed.hanging.force", hung.force)?;
+        let action = if hung.permanent { Action::Permanent } else { Action::Variable };
+        let mut case = Case::empty(hung.name.clone(), CaseKind::Imposed, action);
+        for name in &hung.joints {
+            let force = Vec3::new(0.0, 0.0, -hung.force);
+            case.joints.push(JointLoad { joint: joint(shell, name, &hung.name)?, force });
+            case.asked += force;
+        }
+        if case.joints.is_empty() {
+            return Err(LoadError::TouchesNothing {
+                name: hung.name.clone(),
+                why: ": it names no joint".into(),
+            });
+        }
+        cases.push(case.remarked([format!(
+            "{:.0} N hung from each of {}",
+            hung.force,
+            hung.joints.join(", ")
+        )]));
+    }
+    for point in &imposed.points {
+        cases.push(on_panel(shell, point)?);
+    }
+    for (index, water) in imposed.water.iter().enumerate() {
+        positive("imposed.water.depth", water.depth)?;
+        let name = if imposed.water.len() == 1 {
+            "water in the cover".to_owned()
+        } else {
+            format!("water in the cover {}", index + 1)
+        };
+        let mut chosen = Vec::new();
+        for panel_name in &water.panels {
+            chosen.push(panel(shell, panel_name, &name)?);
+        }
+        let (loads, asked) = panels(
+            shell,
+            &Field::new(
+                |panel, _| if chosen.contains(&panel) { water.depth * WATER } else { 0.0 },
+                Vec::new(),
+            ),
+            Push::DownPerPlan,
+        );
+        let mut case = Case::empty(name.clone(), CaseKind::Imposed, Action::Variable);
+        case.panels = loads;
+        case.asked = asked;
+        if case.panels.is_empty() {
+            return Err(LoadError::TouchesNothing { name, why: ": no panel that faces up is named".into() });
+        }
+        cases.push(case.remarked([format!(
+            "water standing {:.0} mm deep on the mean over the plan of {}; a cover that sags more takes more: this does not follow it",
+            water.depth * 1e3,
+            water.panels.join(", ")
+        )]));
+    }
+    Ok(cases)
+}
+
+/// A person on every joint in turn.
+pub(crate) fn people(shell: &Shell, weight: f64, only: &[String]) -> Result<Vec<Case>, LoadError> {
+    positive("imposed.person", weight)?;
+    let mut joints = Vec::new();
+    for name in only {
+        joints.push(joint(shell, name, "imposed.person")?);
+    }
+    if only.is_empty() {
+        joints = (0..shell.joints.len()).map(JointId).filter(|id| !shell.joints[id.0].foot).collect();
+    }
+    let force = Vec3::new(0.0, 0.0, -weight);
+    Ok(joints
+        .into_iter()
+        .map(|joint| {
+            let mut case =
+                Case::empty(format!("person on {}", shell.joints[joint.0].name), CaseKind::Imposed, Action::Variable);
+            case.joints.push(JointLoad { joint, force });
+            case.asked = force;
+            case.remarked([format!("{weight:.0} N, alone with the weight (EN 1991-1-1 6.3.4.2: Qk; not together with snow or wind)")])
+        })
+        .collect())
+}
+
+/// A force on a panel: to the feet of the perpendiculars on its edges, in the parts that keep its place,
+/// each over a short stretch; to its corners where a foot would fall outside an edge.
+fn on_panel(shell: &Shell, ask: &PointAsk) -> Result<Case, LoadError> {
+    let name = format!("force on panel {}", ask.panel);
+    positive("imposed.points.force", ask.force)?;
+    let id = panel(shell, &ask.panel, &name)?;
+    let joints = &shell.panels[id.0].joints;
+    let corners: Vec<Vec3> = joints.iter().map(|&j| shell.at(j)).collect();
+    let weights = weights_of(ask, &corners)?;
+    let at = corners.iter().zip(&weights).fold(Vec3::zeros(), |sum, (corner, weight)| sum + corner * *weight);
+    let force = Vec3::new(0.0, 0.0, -ask.force);
+    let mut case = Case::empty(name, CaseKind::Imposed, Action::Variable);
+    case.asked = force;
+    let words = match to_edges(shell, &corners, joints, &at) {
+        Some(parts) => {
+            for (member, along, part) in parts {
+                let length = shell.length(member);
+                let half = (0.5 * PATCH).min(along).min(length - along);
+                if half <= 1e-6 {
+                    let end = usize::from(along > 0.5 * length);
+                    case.joints
+                        .push(JointLoad { joint: shell.members[member.0].joints[end], force: force * part });
+                } else {
+                    let intensity = force * (part / (2.0 * half));
+                    case.members.push(MemberLoad {
+                        member,
+                        span: [along - half, along + half],
+                        intensity: [intensity; 2],
+                    });
+                }
+            }
+            "carried to the nearest places of the three edge timbers"
+        }
+        None => {
+            for (joint, weight) in joints.iter().zip(&weights) {
+                if *weight != 0.0 {
+                    case.joints.push(JointLoad { joint: *joint, force: force * *weight });
+                }
+            }
+            "carried to the corners"
+        }
+    };
+    Ok(case.remarked([format!("{:.0} N on the panel, {words}", ask.force)]))
+}
+
+fn weights_of(ask: &PointAsk, corners: &[Vec3]) -> Result<Vec<f64>, LoadError> {
+    if ask.weights.is_empty() {
+        if let [a, b, c] = corners {
+            // The incentre: weights in the ratio of the opposite sides.
+            let sides = [(c - b).norm(), (a - c).norm(), (b - a).norm()];
+            let whole: f64 = sides.iter().sum();
+            return Ok(sides.iter().map(|side| side / whole).collect());
+        }
+        return Ok(vec![1.0 / corners.len() as f64; corners.len()]);
+    }
+    let whole: f64 = ask.weights.iter().sum();
+    let fits = ask.weights.len() == corners.len() && ask.weights.iter().all(|w| w.is_finite() && *w >= 0.0);
+    if !fits || whole <= 0.0 {
+        return Err(LoadError::OutOfRange {
+            what: format!("the sum of the weights of the point on panel {}", ask.panel),
+            value: whole,
+            limit: "above zero, with one weight of zero or more for each corner",
+        });
+    }
+    Ok(ask.weights.iter().map(|weight| weight / whole).collect())
+}
+
+/// Members, places along them and parts of a force at a point of a triangle.
+fn to_edges(
+    shell: &Shell,
+    corners: &[Vec3],
+    joints: &[JointId],
+    at: &Vec3,
+) -> Option<Vec<(MemberId, f64, f64)>> {
+    let [a, b, c] = [*corners.first()?, *corners.get(1)?, *corners.get(2)?];
+    if corners.len() != 3 {
+        return None;
+    }
+    let mut feet = [Vec3::zeros(); 3];
+    let mut members = [(MemberId(0), 0.0); 3];
+    for (k, (from, to)) in [(a, b), (b, c), (c, a)].into_iter().enumerate() {
+        let along = to - from;
+        let t = (at - from).dot(&along) / along.norm_squared();
+        if !(0.0..=1.0).contains(&t) {
+            return None;
+        }
+        feet[k] = from + along * t;
+        let pair = [joints[k], joints[(k + 1) % 3]];
+        let index = shell.members.iter().position(|m| m.joints == pair || m.joints == [pair[1], pair[0]])?;
+        let member = MemberId(index);
+        let place = if shell.members[index].joints[0] == pair[0] { t } else { 1.0 - t };
+        members[k] = (member, place * shell.length(member));
+    }
+    // Area coordinates of the point in the triangle of the feet.
+    let normal = (feet[1] - feet[0]).cross(&(feet[2] - feet[0]));
+    if normal.norm() < 1e-9 {
+        return None;
+    }
+    let part = |p: &Vec3, q: &Vec3| (p - at).cross(&(q - at)).dot(&normal) / normal.norm_squared();
+    let parts = [part(&feet[1], &feet[2]), part(&feet[2], &feet[0]), part(&feet[0], &feet[1])];
+    if parts.iter().any(|p| *p < -1e-9) {
+        return None;
+    }
+    Some((0..3).map(|k| (members[k].0, members[k].1, parts[k])).collect())
+}
+
+/// A uniform traction on named panels (user cases).
+pub(crate) fn tractions(
+    shell: &Shell,
+    named: &[(String, [f64; 3])],
+    place: &str,
+) -> Result<Vec<PanelLoad>, LoadError> {
+    named
+        .iter()
+        .map(|(name, [x, y, z])| {
+            Ok(PanelLoad { panel: panel(shell, name, place)?, traction: Vec3::new(*x, *y, *z) })
+        })
+        .collect()
+}

@@ -1,0 +1,429 @@
+//! Roof snow of EN 1991-1-3 on curved shells, and the parts that every code shares.
+
+pub(crate) mod asce;
+
+use crate::loads::ask::{Basis, Given, LoadsAsk, SnowAsk};
+use crate::loads::build::{Push, case};
+use crate::loads::figures::figure;
+use crate::loads::integrate::{Cut, Field};
+use crate::loads::section_line::{Ball, SectionLine, degrees, towards};
+use crate::loads::{Action, Case, CaseKind, LoadError, MemberLoad};
+use crate::shell::{MemberId, MemberKind, Shape, Shell};
+use crate::vector::Vec3;
+
+/// Every arrangement of snow that the basis asks for, a case each.
+///
+/// # Errors
+///
+/// [`LoadError`] where a value is missing or cannot be.
+pub fn cases(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec<Case>, LoadError> {
+    positive("snow.ground", snow.ground)?;
+    match ask.basis {
+        Basis::Eurocode => eurocode(ask, snow, shell),
+        Basis::UsLrfd | Basis::UsAsd => asce::cases(ask, snow, shell),
+    }
+}
+
+pub(crate) fn positive(what: &str, value: f64) -> Result<(), LoadError> {
+    if value.is_finite() && value >= 0.0 {
+        return Ok(());
+    }
+    Err(LoadError::OutOfRange { what: what.into(), value, limit: "a number, zero or more" })
+}
+
+/// Where snow can lie: distance in plan from the ridge line of a vault (its middle, rounding the domed
+/// ends) or from the centre of a dome, and how far the surface is no steeper than an angle.
+pub(crate) struct Ground<'a> {
+    pub(crate) shell: &'a Shell,
+    pub(crate) section: Option<SectionLine>,
+    pub(crate) ball: Ball,
+    pub(crate) shape: Shape,
+}
+
+impl<'a> Ground<'a> {
+    pub(crate) fn new(shell: &'a Shell) -> Ground<'a> {
+        let outline = &shell.outline;
+        let section = SectionLine::new(outline);
+        let shape =
+            if outline.shape == Shape::Vault && section.is_none() { Shape::Free } else { outline.shape };
+        Ground { shell, section, ball: Ball::new(outline, outline.centre), shape }
+    }
+
+    /// Signed place along x beyond the straight part, 0 in it (and at an end that is not domed).
+    pub(crate) fn beyond(&self, x: f64) -> f64 {
+        match self.shell.outline.barrel {
+            Some([low, high]) => {
+                let domed = self.shell.outline.domed_ends;
+                if x < low && domed[0] {
+                    x - low
+                } else if x > high && domed[1] {
+                    x - high
+                } else {
+                    0.0
+                }
+            }
+            None => x - self.ball.centre.x,
+        }
+    }
+
+    /// Distance across a vault from its middle, signed.
+    pub(crate) fn across(&self, y: f64) -> f64 {
+        y - self.section.as_ref().map_or(self.ball.centre.y, |section| section.middle)
+    }
+
+    /// Distance from the ridge line or centre.
+    pub(crate) fn distance(&self, point: &Vec3) -> f64 {
+        self.beyond(point.x).hypot(self.across(point.y))
+    }
+
+    /// How far from the ridge or centre the surface is no steeper than an angle \[m\].
+    pub(crate) fn reach(&self, limit: f64) -> f64 {
+        match (&self.section, self.shape) {
+            (Some(section), Shape::Vault) => section.reach(limit),
+            _ => (self.ball.radius * limit.sin()).min(self.ball.plan),
+        }
+    }
+
+    /// Slope of the smooth surface at a distance \[rad\].
+    pub(crate) fn slope(&self, distance: f64) -> f64 {
+        match (&self.section, self.shape) {
+            (Some(section), Shape::Vault) => section.slope(distance),
+            _ => (distance / self.ball.radius).min(1.0).asin(),
+        }
+    }
+
+    /// Greatest distance from the ridge or centre \[m\].
+    pub(crate) fn widest(&self) -> f64 {
+        match (&self.section, self.shape) {
+            (Some(section), Shape::Vault) => section.half_width,
+            _ => self.ball.plan,
+        }
+    }
+
+    /// The cut at a distance from the ridge or centre.
+    pub(crate) fn cuts_at(&self, distance: f64) -> Vec<Cut<'_>> {
+        let domed = self.shell.outline.domed_ends;
+        if self.shape == Shape::Vault && !domed[0] && !domed[1] {
+            let middle = self.across(0.0);
+            return vec![Cut::Plane(Vec3::y(), distance - middle), Cut::Plane(Vec3::y(), -distance - middle)];
+        }
+        vec![Cut::Level(Box::new(move |p: &Vec3| distance - self.distance(p)))]
+    }
+
+    /// Cuts where the straight part meets domed ends.
+    pub(crate) fn end_cuts(&self) -> Vec<Cut<'_>> {
+        let Some(barrel) = self.shell.outline.barrel else { return Vec::new() };
+        let domed = self.shell.outline.domed_ends;
+        (0..2).filter(|&end| domed[end]).map(|end| Cut::Plane(Vec3::x(), barrel[end])).collect()
+    }
+
+    /// Slope of a panel from level \[rad\].
+    pub(crate) fn panel_slope(&self, panel: crate::shell::PanelId) -> f64 {
+        let area = self.shell.area_vector(panel);
+        (area.z / area.norm()).clamp(-1.0, 1.0).acos()
+    }
+}
+
+/// The directions that snow drifts from (domes) or lies on one half towards.
+pub(crate) fn directions(ask: &LoadsAsk, snow: &SnowAsk) -> Vec<f64> {
+    if !snow.directions.is_empty() {
+        return snow.directions.clone();
+    }
+    match &ask.wind {
+        Given::Value(wind) if !wind.directions.is_empty() => wind.directions.clone(),
+        _ => (0..4).map(|k| f64::from(k) * std::f64::consts::FRAC_PI_2).collect(),
+    }
+}
+
+/// The four sides of a vault, the directions asked for of anything else: (words, unit vector).
+pub(crate) fn sides(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk) -> Vec<(String, Vec3)> {
+    if ground.shape == Shape::Vault {
+        return [
+            ("+y side", Vec3::y()),
+            ("−y side", -Vec3::y()),
+            ("+x end", Vec3::x()),
+            ("−x end", -Vec3::x()),
+        ]
+        .map(|(words, unit)| (words.to_owned(), unit))
+        .into();
+    }
+    directions(ask, snow)
+        .into_iter()
+        .map(|angle| (format!("side towards {}", degrees(angle)), towards(angle)))
+        .collect()
+}
+
+fn eurocode(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec<Case>, LoadError> {
+    let exposure = snow.exposure.unwrap_or(1.0);
+    let thermal = snow.thermal.unwrap_or(1.0);
+    positive("snow.exposure", exposure)?;
+    positive("snow.thermal", thermal)?;
+    let on_roof = exposure * thermal * snow.ground;
+    let ground = Ground::new(shell);
+    let mut base = vec![format!(
+        "s = μ·Ce·Ct·sk with Ce {exposure}{}, Ct {thermal}{}, sk {:.0} N/m², per plan area (EN 1991-1-3 5.2)",
+        if snow.exposure.is_none() { " (not given: normal ground taken)" } else { "" },
+        if snow.thermal.is_none() { " (not given)" } else { "" },
+        snow.ground
+    )];
+    if ground.shape == Shape::Free {
+        base.push("a free shape: slopes are those of its panels".into());
+    }
+    let mut cases = vec![undrifted(&ground, snow, on_roof, "snow undrifted").remarked(base.clone())];
+    cases.extend(drifted(&ground, ask, snow, on_roof, "snow").into_iter().map(|c| c.remarked(base.clone())));
+    if !snow.no_half_shell {
+        cases.extend(half_shell(&ground, ask, snow, on_roof).into_iter().map(|c| c.remarked(base.clone())));
+    }
+    if ground.shape == Shape::Dome {
+        cases.extend(sectors(&ground, ask, snow, on_roof).into_iter().map(|c| c.remarked(base.clone())));
+    }
+    if let Some(valley) = snow.valley {
+        positive("snow.valley", valley)?;
+        cases.push(with_valleys(&cases[0], shell, valley)?);
+    }
+    if let Some(factor) = snow.exceptional {
+        positive("snow.exceptional", factor)?;
+        let load = on_roof * factor;
+        let remark = format!(
+            "exceptional snow: {factor} × the ground snow, an accidental action (EN 1991-1-3 4.3, 5.2)"
+        );
+        let mut rare = vec![undrifted(&ground, snow, load, "exceptional snow undrifted")];
+        rare.extend(drifted(&ground, ask, snow, load, "exceptional snow"));
+        for mut case in rare {
+            case.action = Action::Accidental;
+            cases.push(case.remarked(base.clone()).remarked([remark.clone()]));
+        }
+    }
+    Ok(cases)
+}
+
+/// μ undrifted where the surface is no steeper than 60°.
+fn lying<'g>(ground: &'g Ground<'_>, snow: &SnowAsk, value: f64) -> Field<'g> {
+    let limit = figure("en1991_snow_shape", "steepest slope", "value").to_radians();
+    if snow.held_back {
+        return Field::uniform(value);
+    }
+    if ground.shape == Shape::Free {
+        return Field::new(
+            move |panel, _| if ground.panel_slope(panel) <= limit { value } else { 0.0 },
+            Vec::new(),
+        );
+    }
+    let reach = ground.reach(limit);
+    Field::new(
+        move |_, p: &Vec3| if ground.distance(p) <= reach { value } else { 0.0 },
+        ground.cuts_at(reach),
+    )
+}
+
+fn undrifted_factor(snow: &SnowAsk) -> (f64, String) {
+    match snow.undrifted {
+        Some(value) => (value, format!("μ {value} undrifted, the project's own")),
+        None => {
+            let value = figure("en1991_snow_shape", "undrifted", "value");
+            (value, format!("μ {value} undrifted where no steeper than 60° (EN 1991-1-3 5.3.5 (i))"))
+        }
+    }
+}
+
+fn provisional_dome(ground: &Ground<'_>, shell: &Shell) -> Vec<String> {
+    let domed = ground.shape == Shape::Dome || shell.outline.domed_ends.iter().any(|&end| end);
+    if domed {
+        vec!["EN 1991-1-3 gives no coefficient for domes: the vault's rule is carried over".into()]
+    } else if ground.shape == Shape::Free {
+        vec!["EN 1991-1-3 gives no coefficient for this shape: the rule of curved roofs by the slope of each panel".into()]
+    } else {
+        Vec::new()
+    }
+}
+
+fn undrifted(ground: &Ground<'_>, snow: &SnowAsk, on_roof: f64, name: &str) -> Case {
+    let (factor, words) = undrifted_factor(snow);
+    let field = lying(ground, snow, factor * on_roof);
+    let mut remarks = vec![words];
+    if snow.held_back {
+        remarks.push("something keeps the snow from sliding: steep parts keep theirs".into());
+    }
+    case(ground.shell, name.into(), CaseKind::Snow, &field, Push::DownPerPlan)
+        .remarked(remarks)
+        .provisionally(provisional_dome(ground, ground.shell))
+}
+
+/// The two triangles of 5.3.5 (ii): value at a signed place w across the width `half`·2, downwind positive.
+fn triangles(w: f64, half: f64, peak: f64) -> f64 {
+    let rise = |from_end: f64, top: f64| {
+        let t = 2.0 * from_end / half;
+        top * if t <= 1.0 { t } else { 2.0 - t }
+    };
+    if w <= -half || w >= half {
+        0.0
+    } else if w < 0.0 {
+        rise(half + w, 0.5 * peak)
+    } else {
+        rise(half - w, peak)
+    }
+}
+
+/// The peak coefficient μ3 of a curved roof.
+pub(crate) fn drift_peak(rise: f64, span: f64) -> f64 {
+    let value = |row| figure("en1991_snow_shape", row, "value");
+    (value("drifted base") + value("drifted per rise over span") * rise / span).min(value("drifted cap"))
+}
+
+fn drifted(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64, name: &str) -> Vec<Case> {
+    let limit = figure("en1991_snow_shape", "steepest slope", "value").to_radians();
+    let outline = &ground.shell.outline;
+    let half = ground.reach(limit);
+    let span = outline.span.max(2.0 * ground.widest());
+    let (peak, words) = match snow.drifted {
+        Some(value) => (value, format!("μ3 {value}, the project's own")),
+        None => {
+            let peak = drift_peak(outline.rise, span);
+            (
+                peak,
+                format!(
+                    "μ3 {peak:.3} = 0.2 + 10·h/b, at most 2.0, on ls {:.2} m (EN 1991-1-3 5.3.5 (ii))",
+                    2.0 * half
+                ),
+            )
+        }
+    };
+    let value = peak * on_roof;
+    let pair: Vec<(String, Vec3)> = match ground.shape {
+        Shape::Vault => vec![("to the +y side".into(), Vec3::y()), ("to the −y side".into(), -Vec3::y())],
+        Shape::Dome => directions(ask, snow)
+            .into_iter()
+            .map(|from| (format!("by wind from {}", degrees(from)), -towards(from)))
+            .collect(),
+        // No profile along the wind: the half-shell arrangements stand in.
+        Shape::Free => Vec::new(),
+    };
+    let plan = ground.ball.plan;
+    pair.into_iter()
+        .map(|(way, downwind)| {
+            let across = Vec3::new(-downwind.y, downwind.x, 0.0);
+            let place = move |p: &Vec3| match ground.shape {
+                Shape::Vault => (ground.across(p.y) * downwind.y, ground.beyond(p.x)),
+                _ => ((p - ground.ball.centre).dot(&downwind), (p - ground.ball.centre).dot(&across)),
+            };
+            let origin = match ground.shape {
+                Shape::Vault => -ground.across(0.0) * downwind.y,
+                _ => ground.ball.centre.dot(&downwind),
+            };
+            let mut cuts: Vec<Cut<'_>> =
+                [-1.0, -0.5, 0.0, 0.5, 1.0].iter().map(|k| Cut::Plane(downwind, origin + k * half)).collect();
+            if ground.shape == Shape::Dome {
+                cuts.push(Cut::Plane(across, ground.ball.centre.dot(&across)));
+            }
+            cuts.extend(ground.end_cuts());
+            let field = Field::new(
+                move |_, p: &Vec3| {
+                    let (w, v) = place(p);
+                    triangles(w, half, value) * (1.0 - v.abs() / plan).max(0.0)
+                },
+                cuts,
+            );
+            let mut remarks = vec![words.clone()];
+            if ground.shape == Shape::Dome || outline.domed_ends.iter().any(|&end| end) {
+                remarks.push(
+                    "on domes and domed ends times (1 − distance across the wind / plan radius)".into(),
+                );
+            }
+            case(ground.shell, format!("{name} drifted {way}"), CaseKind::Snow, &field, Push::DownPerPlan)
+                .remarked(remarks)
+                .provisionally(provisional_dome(ground, ground.shell))
+        })
+        .collect()
+}
+
+fn half_shell(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64) -> Vec<Case> {
+    let (factor, _) = undrifted_factor(snow);
+    let lesser = figure("en1991_snow_shape", "half-shell lesser side", "value");
+    let centre = ground.shell.outline.centre;
+    sides(ground, ask, snow)
+        .into_iter()
+        .map(|(words, unit)| {
+            let whole = lying(ground, snow, factor * on_roof);
+            let line = centre.dot(&unit);
+            let mut cuts = vec![Cut::Plane(unit, line)];
+            cuts.extend(whole.cuts);
+            let value = whole.value;
+            let field = Field::new(
+                move |panel, p: &Vec3| value(panel, p) * if unit.dot(p) >= line { 1.0 } else { lesser },
+                cuts,
+            );
+            case(ground.shell, format!("snow on the {words}"), CaseKind::Snow, &field, Push::DownPerPlan)
+                .remarked([format!("half-shell: μ {factor} on one half, {} on the other; this project's own rule, after the duopitch arrangements of EN 1991-1-3 5.3.3", factor * lesser)])
+                .provisionally(provisional_dome(ground, ground.shell))
+        })
+        .collect()
+}
+
+fn sectors(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64) -> Vec<Case> {
+    let (factor, _) = undrifted_factor(snow);
+    let centre = ground.ball.centre;
+    let half = std::f64::consts::FRAC_PI_4;
+    directions(ask, snow)
+        .into_iter()
+        .map(|angle| {
+            let whole = lying(ground, snow, factor * on_roof);
+            let middle = towards(angle);
+            let mut cuts: Vec<Cut<'_>> = [angle - half, angle + half]
+                .iter()
+                .map(|edge| {
+                    let along = towards(*edge);
+                    let normal = Vec3::new(-along.y, along.x, 0.0);
+                    Cut::Plane(normal, normal.dot(&centre))
+                })
+                .collect();
+            cuts.extend(whole.cuts);
+            let value = whole.value;
+            let field = Field::new(
+                move |panel, p: &Vec3| {
+                    let out = Vec3::new(p.x - centre.x, p.y - centre.y, 0.0);
+                    if out.dot(&middle) >= out.norm() * half.cos() { value(panel, p) } else { 0.0 }
+                },
+                cuts,
+            );
+            case(
+                ground.shell,
+                format!("snow on the quarter towards {}", degrees(angle)),
+                CaseKind::Snow,
+                &field,
+                Push::DownPerPlan,
+            )
+            .remarked([format!(
+                "μ {factor} on a sector of 90° in plan, none elsewhere; this project's own rule"
+            )])
+            .provisionally(provisional_dome(ground, ground.shell))
+        })
+        .collect()
+}
+
+/// Another arrangement with a surcharge along the valley seams.
+pub(crate) fn with_valleys(undrifted: &Case, shell: &Shell, per_metre: f64) -> Result<Case, LoadError> {
+    let mut case = undrifted.clone();
+    case.name = format!("{}, valleys filled", undrifted.name);
+    case.remarks.push(format!(
+        "surcharge of {per_metre:.0} N per metre of plan length along every valley seam (the project's own)"
+    ));
+    for (index, member) in shell.members.iter().enumerate() {
+        if member.kind != MemberKind::Seam || member.fold >= -1e-6 || member.outward.z <= 0.0 {
+            continue;
+        }
+        let member_id = MemberId(index);
+        let length = shell.length(member_id);
+        let [from, to] = member.joints.map(|joint| shell.at(joint));
+        let plan = (to.x - from.x).hypot(to.y - from.y);
+        let intensity = Vec3::new(0.0, 0.0, -per_metre * plan / length);
+        case.members.push(MemberLoad { member: member_id, span: [0.0, length], intensity: [intensity; 2] });
+        case.asked.z -= per_metre * plan;
+    }
+    if case.members.is_empty() {
+        return Err(LoadError::TouchesNothing {
+            name: case.name,
+            why: ": this shell has no valley seams".into(),
+        });
+    }
+    Ok(case)
+}

@@ -1,0 +1,172 @@
+//! Wind on curved shells: outside coefficients by place, pressure inside, and the open door.
+//!
+//! Pressures act along the outward normal of each panel, inward positive. A vault takes the code's
+//! quarters of the arc for wind across it; domes and domed ends take coefficients that are equal on
+//! planes across the wind; wind along a vault takes the code's roof with wind along the ridge. A shell
+//! of free shape is read panel by panel, by the angle between its normal and the wind, as on a
+//! hemisphere. Friction along the surface is left out: these shells are short and smooth, and it is
+//! small beside the pressures; the cases say so.
+
+pub(crate) mod outside;
+pub(crate) mod pressure;
+
+use crate::loads::ask::{Basis, DoorAsk, InternalAsk, LoadsAsk, WindAsk};
+use crate::loads::build::{Push, case};
+use crate::loads::figures::figure;
+use crate::loads::integrate::Field;
+use crate::loads::section_line::degrees;
+use crate::loads::snow::positive;
+use crate::loads::wind::outside::Outside;
+use crate::loads::{Action, Case, CaseKind, LoadError};
+use crate::shell::Shell;
+
+/// Every direction with every pressure inside, a case each, and the open door.
+///
+/// # Errors
+///
+/// [`LoadError`] where a value is missing or cannot be.
+pub fn cases(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Vec<Case>, LoadError> {
+    let pressure = pressure::of(ask, wind, shell)?;
+    positive("wind.wall_height", wind.wall_height)?;
+    if wind.directions.is_empty() {
+        return Err(LoadError::Missing {
+            what: "wind.directions_deg",
+            why: "name at least one direction that the wind blows from, in degrees anticlockwise from +x: [0, 90, 180, 270]".into(),
+        });
+    }
+    let mut cases = Vec::new();
+    for &direction in &wind.directions {
+        for outside in outside::arrangements(ask, wind, shell, direction) {
+            let named = |inside: &str| {
+                let extra = outside.name.map(|name| format!(", {name}")).unwrap_or_default();
+                format!("wind from {}{extra}, {inside}", degrees(direction))
+            };
+            for (words, inside) in inside(ask, wind)? {
+                cases.push(one(shell, &pressure, &outside, named(&words), inside));
+            }
+            if let Some((inside, words)) = door(ask, wind, shell, direction, &outside)? {
+                let mut case = one(shell, &pressure, &outside, named("door open"), inside);
+                case.remarks.push(words);
+                // ASCE 7 knows the open door as a partially enclosed building, an ordinary case.
+                if !wind.door_usual && ask.basis == Basis::Eurocode {
+                    case.action = Action::Accidental;
+                    case.remarks.push("an open or missing door in the storm is taken as an accident (EN 1991-1-4 7.2.9(3)); say that it is usual to have it as an ordinary case".into());
+                }
+                cases.push(case);
+            }
+        }
+    }
+    Ok(cases)
+}
+
+fn one(
+    shell: &Shell,
+    pressure: &pressure::Pressure,
+    outside: &Outside<'_>,
+    name: String,
+    inside: f64,
+) -> Case {
+    let scale = pressure.value;
+    let value = &outside.field.value;
+    let mut field =
+        Field::new(move |panel, p| scale * (pressure.gust * value(panel, p) - inside), Vec::new());
+    field.curved = outside.field.curved;
+    field.cuts = outside.copied_cuts();
+    case(shell, name, CaseKind::Wind, &field, Push::Inward)
+        .remarked(pressure.words.clone())
+        .remarked(outside.words.clone())
+        .remarked([format!("inside {inside:+.3}"), "friction along the surface left out".to_owned()])
+        .provisionally(outside.provisional.clone())
+}
+
+/// Names and coefficients of the pressure inside.
+fn inside(ask: &LoadsAsk, wind: &WindAsk) -> Result<Vec<(String, f64)>, LoadError> {
+    let both = |pressure: f64, suction: f64| {
+        vec![("pressure inside".to_owned(), pressure), ("suction inside".to_owned(), suction)]
+    };
+    let us = ask.basis != Basis::Eurocode;
+    Ok(match &wind.internal {
+        InternalAsk::Closed if us => {
+            let value = figure("asce7_wind_constants", "GCpi enclosed", "value");
+            both(value, -value)
+        }
+        InternalAsk::Closed => both(
+            figure("en1991_wind_inside", "closed, pressure", "value"),
+            figure("en1991_wind_inside", "closed, suction", "value"),
+        ),
+        InternalAsk::PartlyEnclosed if us => {
+            let value = figure("asce7_wind_constants", "GCpi partially enclosed", "value");
+            both(value, -value)
+        }
+        InternalAsk::PartlyEnclosed => {
+            return Err(LoadError::Basis {
+                what: "the enclosure \"partially enclosed\"".into(),
+                belongs: "ASCE 7",
+                basis: "eurocode; give the coefficients inside, or the door",
+            });
+        }
+        InternalAsk::Open => vec![("open".to_owned(), 0.0)],
+        InternalAsk::Own(values) => {
+            if values.is_empty() {
+                return Err(LoadError::Missing {
+                    what: "wind.internal",
+                    why: "an empty list of coefficients inside: give at least one, or 0".into(),
+                });
+            }
+            for &value in values {
+                if !(value.is_finite() && value.abs() <= 2.0) {
+                    return Err(LoadError::OutOfRange {
+                        what: "wind.internal".into(),
+                        value,
+                        limit: "between −2 and 2",
+                    });
+                }
+            }
+            values.iter().map(|value| (format!("inside {value:+}"), *value)).collect()
+        }
+    })
+}
+
+/// The coefficient inside with the door open, and words on it; `None` where there is no door.
+fn door(
+    ask: &LoadsAsk,
+    wind: &WindAsk,
+    shell: &Shell,
+    direction: f64,
+    outside: &Outside<'_>,
+) -> Result<Option<(f64, String)>, LoadError> {
+    if wind.internal == InternalAsk::Open {
+        return Ok(None);
+    }
+    let at_door = match wind.door {
+        DoorAsk::None => return Ok(None),
+        DoorAsk::Windward => outside.windward,
+        DoorAsk::Facing(facing) => outside::at_foot(ask, wind, shell, direction, facing),
+    };
+    let place = match wind.door {
+        DoorAsk::Facing(facing) => format!("the door faces {}", degrees(facing)),
+        _ => "nothing is said of the door: taken on the windward side".to_owned(),
+    };
+    if ask.basis != Basis::Eurocode {
+        let size = figure("asce7_wind_constants", "GCpi partially enclosed", "value");
+        let value = if at_door >= 0.0 { size } else { -size };
+        return Ok(Some((
+            value,
+            format!("{place}; partially enclosed, GCpi {value:+} (ASCE 7 Table 26.13-1)"),
+        )));
+    }
+    let ratio = wind.door_ratio.unwrap_or(3.0);
+    positive("wind.door_ratio", ratio)?;
+    let twice = figure("en1991_wind_inside", "dominant, ratio 2", "value");
+    let thrice = figure("en1991_wind_inside", "dominant, ratio 3", "value");
+    let part = twice + (thrice - twice) * (ratio - 2.0).clamp(0.0, 1.0);
+    let mut words = format!(
+        "{place}; inside {part:.2} × the outside coefficient there ({at_door:+.2}) (EN 1991-1-4 7.2.9(5))"
+    );
+    if ratio < 2.0 {
+        words.push_str(
+            "; the opening is less than twice the others and not dominant: the figure for twice is used",
+        );
+    }
+    Ok(Some((part * at_door, words)))
+}

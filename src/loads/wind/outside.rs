@@ -1,0 +1,571 @@
+//! Outside pressure coefficients over the shell for one direction of the wind.
+
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
+
+use crate::loads::ask::{Basis, LoadsAsk, WindAsk};
+use crate::loads::figures::{curve, figure, table};
+use crate::loads::integrate::{Cut, Field};
+use crate::loads::section_line::{Ball, SectionLine, towards};
+use crate::loads::snow::Ground;
+use crate::shell::{PanelId, Shape, Shell};
+use crate::vector::Vec3;
+
+/// Coefficients over the shell.
+pub(crate) struct Outside<'a> {
+    /// Coefficient, inward positive.
+    pub(crate) field: Field<'a>,
+    /// Told apart from the main arrangement of the direction.
+    pub(crate) name: Option<&'static str>,
+    /// Coefficient at a door on the windward side.
+    pub(crate) windward: f64,
+    /// What was used.
+    pub(crate) words: Vec<String>,
+    /// Why it is provisional.
+    pub(crate) provisional: Vec<String>,
+    planes: Vec<(Vec3, f64)>,
+}
+
+impl Outside<'_> {
+    /// The cuts again (they are planes), for a field built on this one.
+    pub(crate) fn copied_cuts<'b>(&self) -> Vec<Cut<'b>> {
+        self.planes.iter().map(|&(normal, offset)| Cut::Plane(normal, offset)).collect()
+    }
+}
+
+/// Windward, crown, leeward.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Abc {
+    a: f64,
+    b: f64,
+    c: f64,
+}
+
+/// Coefficients found, with what to say of them.
+struct Found {
+    abc: Abc,
+    words: Vec<String>,
+    provisional: Vec<String>,
+}
+
+fn own(wind: &WindAsk) -> Option<Found> {
+    wind.coefficients.map(|[a, b, c]| Found {
+        abc: Abc { a, b, c },
+        words: vec![format!(
+            "outside coefficients {a:+}, {b:+}, {c:+} (windward, crown, leeward): the project's own"
+        )],
+        provisional: Vec::new(),
+    })
+}
+
+fn nearest(
+    what: &str,
+    value: f64,
+    used: Option<f64>,
+    words: &mut Vec<String>,
+    provisional: &mut Vec<String>,
+) {
+    if let Some(used) = used {
+        let text =
+            format!("{what} {value:.2} is outside the figures held: those for {used} are used, the nearest");
+        words.push(text.clone());
+        provisional.push(text);
+    }
+}
+
+/// Coefficients of a dome.
+fn dome(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Found {
+    if let Some(found) = own(wind) {
+        return found;
+    }
+    let us = ask.basis != Basis::Eurocode;
+    let (name, place, figure_name) = if us {
+        ("asce7_wind_dome", "f/D", "ASCE 7 Figure 27.3-2")
+    } else {
+        ("en1991_wind_dome", "f/d", "EN 1991-1-4 Figure 7.12")
+    };
+    let ratio = shell.outline.rise / shell.outline.span;
+    let (a, far) = curve(name, place, "A", ratio);
+    let abc = Abc { a, b: curve(name, place, "B", ratio).0, c: curve(name, place, "C", ratio).0 };
+    let mut words = vec![format!(
+        "outside {:+}, {:+}, {:+} (windward foot, crown, leeward foot; {figure_name})",
+        abc.a, abc.b, abc.c
+    )];
+    let mut provisional = vec![format!(
+        "dome coefficients of {figure_name} are from memory, for the hemisphere on the ground only; give your own coefficients to replace them"
+    )];
+    // A dome within a hundredth of the hemisphere is one.
+    if (ratio - 0.5).abs() > 0.01 {
+        nearest("rise over span", ratio, far, &mut words, &mut provisional);
+    }
+    if wind.wall_height > 0.0 {
+        nearest(
+            "wall height over span",
+            wind.wall_height / shell.outline.span,
+            Some(0.0),
+            &mut words,
+            &mut provisional,
+        );
+    }
+    Found { abc, words, provisional }
+}
+
+/// Coefficients of a vault's quarters; the second is the other value of the windward quarter, where there is one.
+fn vault(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> (Found, Option<f64>) {
+    if let Some(found) = own(wind) {
+        return (found, None);
+    }
+    let ratio = shell.outline.rise / shell.outline.span;
+    let wall = wind.wall_height / shell.outline.span;
+    if ask.basis != Basis::Eurocode {
+        return arch(ratio, wall);
+    }
+    let name = "en1991_wind_vault";
+    let (ground, far) = curve(name, "f/d", "A h/d 0", ratio);
+    let (high, _) = curve(name, "f/d", "A h/d 0.5", ratio);
+    let part = (wall / 0.5).min(1.0);
+    let a = ground + (high - ground) * part;
+    let abc = Abc { a, b: curve(name, "f/d", "B", ratio).0, c: curve(name, "f/d", "C", ratio).0 };
+    let mut words = vec![format!(
+        "outside {a:+.2}, {:+.2}, {:+.2} on the windward quarter, the middle half and the leeward quarter of the arc, f/d {ratio:.2}, h/d {wall:.2} (EN 1991-1-4 Figure 7.11)",
+        abc.b, abc.c
+    )];
+    let mut provisional = vec!["vault coefficients of EN 1991-1-4 Figure 7.11 are read through one published reading and remembered end values; give your own coefficients to replace them".to_owned()];
+    nearest("rise over span", ratio, far, &mut words, &mut provisional);
+    let suction = (part > 0.0 && ratio < 0.3).then(|| {
+        let full = figure(name, "0.2", "A suction h/d 0.5");
+        // From about −1.2 at f/d 0.2 off to the ordinary value at 0.3.
+        let branch = if ratio <= 0.2 {
+            full
+        } else {
+            full + (curve(name, "f/d", "A h/d 0.5", 0.3).0 - full) * (ratio - 0.2) / 0.1
+        };
+        ground + (branch - ground) * part
+    });
+    (Found { abc, words, provisional }, suction)
+}
+
+fn arch(ratio: f64, wall: f64) -> (Found, Option<f64>) {
+    let name = "asce7_wind_arch";
+    let condition = if wall > 0.0 { "elevated" } else { "from ground" };
+    let held = table(name);
+    let most = held.rows.iter().filter_map(|row| held.printed(row, "r to")).fold(0.0, f64::max);
+    let r = ratio.min(most);
+    let row = held
+        .rows
+        .iter()
+        .filter(|row| row.name.starts_with(condition))
+        .find(|row| {
+            held.printed(row, "r to").is_some_and(|to| r < to || (r - most).abs() < 1e-12 && to >= most)
+        })
+        .expect("the rows of a condition reach the greatest r");
+    let at = |constant: &str, slope: &str| {
+        held.printed(row, constant).unwrap_or(0.0) + held.printed(row, slope).unwrap_or(0.0) * r
+    };
+    let abc = Abc {
+        a: at("windward", "windward per r"),
+        b: at("centre", "centre per r"),
+        c: held.printed(row, "leeward").unwrap_or(0.0),
+    };
+    let mut words = vec![format!(
+        "Cp {:+.3}, {:+.3}, {:+.3} on the windward quarter, centre half and leeward quarter, r {ratio:.2}, {condition} (ASCE 7 Figure 27.3-3)",
+        abc.a, abc.b, abc.c
+    )];
+    let mut provisional = Vec::new();
+    nearest("rise over span", ratio, (ratio > most).then_some(most), &mut words, &mut provisional);
+    let other = (condition == "elevated" && (0.2..=0.3).contains(&r)).then_some(6.0 * r - 2.1);
+    (Found { abc, words, provisional }, other)
+}
+
+/// Which rule a dome's meridian follows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Meridian {
+    /// Linear A to B to C (EN 1991-1-4; ASCE 7 case A).
+    Straight,
+    /// A up to 25° (ASCE 7 case B).
+    HeldToWindward,
+}
+
+/// Part 0..1 of the way from the windward foot over the crown to the leeward foot, by place downwind.
+fn way(u: f64, ball: &Ball) -> f64 {
+    let most = (ball.plan / ball.radius).min(1.0).asin();
+    let angle = (u / ball.radius).clamp(-1.0, 1.0).asin();
+    (0.5 * (1.0 + angle / most)).clamp(0.0, 1.0)
+}
+
+fn on_dome(t: f64, abc: &Abc, rule: Meridian) -> f64 {
+    let degrees = 180.0 * t;
+    if degrees <= 90.0 {
+        let from = if rule == Meridian::HeldToWindward { 25.0 } else { 0.0 };
+        let part = ((degrees - from) / (90.0 - from)).max(0.0);
+        abc.a + (abc.b - abc.a) * part
+    } else {
+        abc.b + (abc.c - abc.b) * (degrees - 90.0) / 90.0
+    }
+}
+
+/// Place downwind at which a part of the way is reached.
+fn place_of(t: f64, ball: &Ball) -> f64 {
+    let most = (ball.plan / ball.radius).min(1.0).asin();
+    ball.radius * ((2.0 * t - 1.0) * most).sin()
+}
+
+/// Every arrangement of outside coefficients for a direction.
+pub(crate) fn arrangements<'a>(
+    ask: &'a LoadsAsk,
+    wind: &'a WindAsk,
+    shell: &'a Shell,
+    direction: f64,
+) -> Vec<Outside<'a>> {
+    let us = ask.basis != Basis::Eurocode;
+    let rules: &[(Meridian, Option<&'static str>)] = if us && wind.coefficients.is_none() {
+        &[(Meridian::Straight, Some("case A")), (Meridian::HeldToWindward, Some("case B"))]
+    } else {
+        &[(Meridian::Straight, None)]
+    };
+    let ground = Ground::new(shell);
+    match ground.shape {
+        Shape::Dome => {
+            rules.iter().map(|&(rule, name)| whole_dome(ask, wind, shell, direction, rule, name)).collect()
+        }
+        Shape::Free => {
+            rules.iter().map(|&(rule, name)| free(ask, wind, shell, direction, rule, name)).collect()
+        }
+        Shape::Vault => {
+            let Some(section) = ground.section else { return Vec::new() };
+            let domed = shell.outline.domed_ends.iter().any(|&end| end);
+            let along = towards(direction).x.abs() > FRAC_PI_4.cos() + 1e-9;
+            let rules = if domed { rules } else { &[(Meridian::Straight, None)][..] };
+            let mut all = Vec::new();
+            for &(rule, name) in rules {
+                if along {
+                    all.push(along_vault(ask, wind, shell, direction, rule, name));
+                } else {
+                    let (found, other) = vault(ask, wind, shell);
+                    all.push(across_vault(
+                        ask,
+                        wind,
+                        shell,
+                        (direction, rule, name),
+                        &section,
+                        &found,
+                        found.abc,
+                    ));
+                    if let Some(a) = other {
+                        let abc = Abc { a, ..found.abc };
+                        let mut second =
+                            across_vault(ask, wind, shell, (direction, rule, name), &section, &found, abc);
+                        second.name = Some("windward suction");
+                        second.words.push(format!("second value of the windward quarter, {a:+.2}"));
+                        all.push(second);
+                    }
+                }
+            }
+            all
+        }
+    }
+}
+
+fn whole_dome<'a>(
+    ask: &LoadsAsk,
+    wind: &WindAsk,
+    shell: &Shell,
+    direction: f64,
+    rule: Meridian,
+    name: Option<&'static str>,
+) -> Outside<'a> {
+    let Found { abc, words, provisional } = dome(ask, wind, shell);
+    let ball = Ball::new(&shell.outline, shell.outline.centre);
+    let downwind = -towards(direction);
+    let start = ball.centre.dot(&downwind);
+    let mut planes = vec![(downwind, start)];
+    if rule == Meridian::HeldToWindward {
+        planes.push((downwind, start + place_of(25.0 / 180.0, &ball)));
+    }
+    let mut field = Field::new(
+        move |_, p: &Vec3| on_dome(way(p.dot(&downwind) - start, &ball), &abc, rule),
+        planes.iter().map(|&(n, d)| Cut::Plane(n, d)).collect(),
+    );
+    field.curved = true;
+    Outside { field, name, windward: abc.a, words, provisional, planes }
+}
+
+/// A free shape, panel by panel: the angle of the normal to the wind stands for the place on a hemisphere.
+fn free<'a>(
+    ask: &LoadsAsk,
+    wind: &WindAsk,
+    shell: &'a Shell,
+    direction: f64,
+    rule: Meridian,
+    name: Option<&'static str>,
+) -> Outside<'a> {
+    let found = own(wind).unwrap_or_else(|| {
+        let name = if ask.basis == Basis::Eurocode { "en1991_wind_dome" } else { "asce7_wind_dome" };
+        let value = |column| figure(name, "0.5", column);
+        Found {
+            abc: Abc { a: value("A"), b: value("B"), c: value("C") },
+            words: vec!["outside coefficients of a hemisphere, by the angle of each panel's normal to the wind; this project's own rule for free shapes".into()],
+            provisional: vec!["no code gives coefficients for a free shape; give your own, or pressures from a wind tunnel as a case of your own".into()],
+        }
+    });
+    let abc = found.abc;
+    let downwind = -towards(direction);
+    let field = Field::new(
+        move |panel: PanelId, _: &Vec3| {
+            let area = shell.area_vector(panel);
+            let t = 0.5 + (area.dot(&downwind) / area.norm()).clamp(-1.0, 1.0).asin() / PI;
+            on_dome(t, &abc, rule)
+        },
+        Vec::new(),
+    );
+    Outside {
+        field,
+        name,
+        windward: abc.a,
+        words: found.words,
+        provisional: found.provisional,
+        planes: Vec::new(),
+    }
+}
+
+/// The domed ends of a vault: the sphere at each, where there is one.
+fn ends(shell: &Shell) -> [Option<Ball>; 2] {
+    let outline = &shell.outline;
+    let barrel = outline.barrel.unwrap_or([outline.centre.x; 2]);
+    [0, 1].map(|end| {
+        outline.domed_ends[end].then(|| Ball::new(outline, Vec3::new(barrel[end], outline.centre.y, 0.0)))
+    })
+}
+
+/// Planes between the straight part and its domed ends, and across the wind through the ends' crowns.
+fn end_planes(shell: &Shell, balls: &[Option<Ball>; 2], downwind: &Vec3, rule: Meridian) -> Vec<(Vec3, f64)> {
+    let mut planes = Vec::new();
+    let barrel = shell.outline.barrel.unwrap_or([0.0; 2]);
+    for end in 0..2 {
+        if let Some(ball) = &balls[end] {
+            planes.push((Vec3::x(), barrel[end]));
+            let start = ball.centre.dot(downwind);
+            planes.push((*downwind, start));
+            if rule == Meridian::HeldToWindward {
+                planes.push((*downwind, start + place_of(25.0 / 180.0, ball)));
+            }
+        }
+    }
+    planes
+}
+
+/// Which domed end a point lies in.
+fn end_of(x: f64, barrel: [f64; 2], balls: &[Option<Ball>; 2]) -> Option<usize> {
+    if x < barrel[0] && balls[0].is_some() {
+        Some(0)
+    } else if x > barrel[1] && balls[1].is_some() {
+        Some(1)
+    } else {
+        None
+    }
+}
+
+fn across_vault<'a>(
+    ask: &LoadsAsk,
+    wind: &WindAsk,
+    shell: &Shell,
+    (direction, rule, name): (f64, Meridian, Option<&'static str>),
+    section: &SectionLine,
+    found: &Found,
+    abc: Abc,
+) -> Outside<'a> {
+    let mut words = found.words.clone();
+    let mut provisional = found.provisional.clone();
+    let balls = ends(shell);
+    let downwind = -towards(direction);
+    // The windward side of the vault.
+    let windward = if downwind.y <= 0.0 { 1.0 } else { -1.0 };
+    let middle = section.middle;
+    // Zones as rays from the middle of the base through the quarter points of the arc.
+    let quarter = |part: f64| {
+        let [y, z] = section.at_part(part);
+        z.atan2(windward * (y - middle))
+    };
+    let bounds = if windward > 0.0 { [quarter(0.75), quarter(0.25)] } else { [quarter(0.25), quarter(0.75)] };
+    let mut planes: Vec<(Vec3, f64)> = bounds
+        .iter()
+        .map(|angle| {
+            let normal = Vec3::new(0.0, -windward * angle.sin(), angle.cos());
+            (normal, normal.y * middle)
+        })
+        .collect();
+    planes.extend(end_planes(shell, &balls, &downwind, rule));
+    let barrel = shell.outline.barrel.unwrap_or([f64::NEG_INFINITY, f64::INFINITY]);
+    let domes = if balls.iter().any(Option::is_some) {
+        let found = dome(ask, wind, shell);
+        words.extend(found.words.iter().map(|w| format!("domed ends: {w}")));
+        provisional.extend(found.provisional);
+        provisional.push("no code joins a vault and domed ends: each part takes its own coefficients, with a step where they meet".into());
+        found.abc
+    } else {
+        abc
+    };
+    let mut field = Field::new(
+        move |_, p: &Vec3| {
+            if let Some(ball) = end_of(p.x, barrel, &balls).and_then(|end| balls[end]) {
+                return on_dome(way(p.dot(&downwind) - ball.centre.dot(&downwind), &ball), &domes, rule);
+            }
+            let angle = p.z.atan2(windward * (p.y - middle));
+            if angle < bounds[0] {
+                abc.a
+            } else if angle <= bounds[1] {
+                abc.b
+            } else {
+                abc.c
+            }
+        },
+        planes.iter().map(|&(n, d)| Cut::Plane(n, d)).collect(),
+    );
+    field.curved = balls.iter().any(Option::is_some);
+    Outside { field, name, windward: abc.a, words, provisional, planes }
+}
+
+/// Roof zones with wind along the ridge: (distance from the windward end up to which it holds, coefficient).
+fn along_zones(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, sharp: bool) -> Vec<(f64, f64)> {
+    let height = shell.outline.rise + wind.wall_height;
+    if ask.basis == Basis::Eurocode {
+        let value = |zone| figure("en1991_wind_along", zone, "cpe");
+        let e = shell.outline.span.min(2.0 * height);
+        let mut zones = vec![(0.5 * e, value("H")), (f64::INFINITY, value("I"))];
+        if sharp {
+            zones.insert(0, (0.1 * e, value("G")));
+        }
+        return zones;
+    }
+    let mean = wind.wall_height + 0.5 * shell.outline.rise;
+    let value = |zone| figure("asce7_wind_along", zone, "Cp");
+    let to = |zone| figure("asce7_wind_along", zone, "to h") * mean;
+    vec![(to("first"), value("first")), (to("second"), value("second")), (f64::INFINITY, value("beyond"))]
+}
+
+fn wall(ask: &LoadsAsk, which: &str) -> f64 {
+    if ask.basis == Basis::Eurocode {
+        figure("en1991_wind_along", which, "cpe")
+    } else {
+        figure("asce7_wind_along", which, "Cp")
+    }
+}
+
+fn along_vault<'a>(
+    ask: &LoadsAsk,
+    wind: &WindAsk,
+    shell: &Shell,
+    direction: f64,
+    rule: Meridian,
+    name: Option<&'static str>,
+) -> Outside<'a> {
+    let balls = ends(shell);
+    let downwind = -towards(direction);
+    let barrel = shell.outline.barrel.unwrap_or([
+        shell.outline.centre.x - 0.5 * shell.outline.length,
+        shell.outline.centre.x + 0.5 * shell.outline.length,
+    ]);
+    let first = usize::from(downwind.x < 0.0);
+    let (begin, length) = (barrel[first], barrel[1] - barrel[0]);
+    let sign = downwind.x.signum();
+    let mut words = Vec::new();
+    let mut provisional = Vec::new();
+    let domed = balls.iter().any(Option::is_some);
+    let ends_abc = if domed {
+        let found = dome(ask, wind, shell);
+        words.extend(found.words.iter().map(|w| format!("domed ends: {w}")));
+        provisional.extend(found.provisional);
+        found.abc
+    } else {
+        Abc { a: wall(ask, "windward wall"), b: 0.0, c: wall(ask, "leeward wall") }
+    };
+    let zones = match wind.coefficients {
+        Some([_, b, _]) => vec![(f64::INFINITY, b)],
+        None => along_zones(ask, wind, shell, balls[first].is_none()),
+    };
+    let listed: Vec<String> =
+        zones
+            .iter()
+            .map(|(to, value)| {
+                if to.is_finite() {
+                    format!("{value:+} up to {to:.2} m")
+                } else {
+                    format!("{value:+} beyond")
+                }
+            })
+            .collect();
+    if wind.coefficients.is_none() {
+        words.push(format!(
+            "wind along the vault: roof with wind along its ridge, {} from the windward end ({})",
+            listed.join(", "),
+            if ask.basis == Basis::Eurocode {
+                "EN 1991-1-4 Table 7.4b, 45°"
+            } else {
+                "ASCE 7 Figure 27.3-1"
+            }
+        ));
+        provisional.push("the code gives no coefficients for wind along a vault: those of a duopitch roof along its ridge stand in".into());
+    } else {
+        words.push("the project's own crown coefficient on the whole vault".into());
+    }
+    if domed {
+        provisional.push("the leeward domed end goes straight from the vault's last coefficient to that of a leeward foot; this project's own rule".into());
+    }
+    if !domed {
+        words.push("flat ends carry wind only where they are panels".into());
+    }
+    let at_barrel = {
+        let zones = zones.clone();
+        move |distance: f64| zones.iter().find(|(to, _)| distance <= *to).map_or(0.0, |zone| zone.1)
+    };
+    let last = at_barrel(length);
+    let mut planes: Vec<(Vec3, f64)> =
+        zones.iter().filter(|(to, _)| *to < length).map(|(to, _)| (Vec3::x(), begin + sign * to)).collect();
+    planes.extend(end_planes(shell, &balls, &downwind, rule));
+    let mut field = Field::new(
+        move |_, p: &Vec3| match end_of(p.x, barrel, &balls) {
+            Some(end) => {
+                let Some(ball) = balls[end] else { return 0.0 };
+                let t = way(p.dot(&downwind) - ball.centre.dot(&downwind), &ball);
+                if end == first {
+                    on_dome(t, &ends_abc, rule)
+                } else {
+                    last + (ends_abc.c - last) * (2.0 * t - 1.0).max(0.0)
+                }
+            }
+            None => at_barrel((sign * (p.x - begin)).max(0.0)),
+        },
+        planes.iter().map(|&(n, d)| Cut::Plane(n, d)).collect(),
+    );
+    field.curved = domed;
+    let windward = if balls[first].is_some() { ends_abc.a } else { wall(ask, "windward wall") };
+    Outside { field, name, windward, words, provisional, planes }
+}
+
+/// Outside coefficient at the foot of the shell on the side that faces a direction.
+pub(crate) fn at_foot(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: f64, facing: f64) -> f64 {
+    let turn = (facing - direction).rem_euclid(2.0 * PI);
+    let turn = turn.min(2.0 * PI - turn);
+    let ball = Ball::new(&shell.outline, Vec3::zeros());
+    let around = |abc: &Abc| on_dome(way(-ball.plan * turn.cos(), &ball), abc, Meridian::Straight);
+    if shell.outline.shape != Shape::Vault {
+        return around(&dome(ask, wind, shell).abc);
+    }
+    let out = towards(facing);
+    let at_end = out.x.abs() > FRAC_PI_4.cos();
+    if at_end {
+        let end = usize::from(out.x > 0.0);
+        if shell.outline.domed_ends[end] {
+            return around(&dome(ask, wind, shell).abc);
+        }
+    }
+    // A flat end or the side of the vault: windward, leeward or beside the wind.
+    let windward = if at_end { wall(ask, "windward wall") } else { vault(ask, wind, shell).0.abc.a };
+    let leeward = if at_end { wall(ask, "leeward wall") } else { vault(ask, wind, shell).0.abc.c };
+    if turn < FRAC_PI_2 - FRAC_PI_4 + 1e-9 {
+        windward
+    } else if turn > FRAC_PI_2 + FRAC_PI_4 - 1e-9 {
+        leeward
+    } else {
+        wall(ask, "side wall")
+    }
+}
