@@ -16,8 +16,8 @@ const LESS: [(&str, &[&str]); 5] = [
     ("vector", &[]),
     // A frame solver that could leave the house tomorrow.
     ("frame", &["vector"]),
-    // No mesh, no solver.
-    ("rules", &["units", "tables", "section"]),
+    // No mesh, no solver; of loads only how long they last and what the basis is.
+    ("rules", &["units", "tables", "section", "loads"]),
     // Writers turn results into bytes; they know neither solver nor rules' working.
     ("report", &["units", "vector", "assess", "study", "rules", "shell", "tables"]),
 ];

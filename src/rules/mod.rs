@@ -7,6 +7,9 @@ pub mod members;
 pub mod nds;
 pub mod notation;
 pub mod recorder;
+pub mod seams;
+mod seams_eurocode5;
+mod seams_nds;
 pub mod sheet;
 pub mod spacing;
 

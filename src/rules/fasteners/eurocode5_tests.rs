@@ -160,7 +160,7 @@ fn screws_are_withdrawn() {
 }
 
 /// LVL Handbook Europe 2025, Federation of the Finnish Woodworking Industries, page 201: declared 10 N/mm², 5 mm,
-/// 45 mm, two screws, k_mod 0.6, γ_M 1.3 (connections): prints 2.25 kN a screw and R_d = 1.9 kN for the pair.
+/// 45 mm, two screws, `k_mod` 0.6, `γ_M` 1.3 (connections): prints 2.25 kN a screw and `R_d` = 1.9 kN for the pair.
 #[test]
 fn published_withdrawal_with_a_declared_value() {
     let one = Withdrawal {

@@ -37,3 +37,40 @@ pub struct JointTimber {
     /// Mean modulus of elasticity across the grain \[Pa\] (EN 338 `E_90`; for NDS take E/20).
     pub elastic_across: f64,
 }
+
+impl JointTimber {
+    /// What the tables say of a grade. NDS grades have no characteristic density and take the Eurocode's fields
+    /// only as far as stiffness goes (mean density; `E`/20 across the grain, common practice).
+    #[must_use]
+    pub fn of(grade: &crate::tables::grade::Grade) -> Self {
+        use crate::tables::grade::{Grade, Material};
+        match grade {
+            Grade::Eurocode(grade) => Self {
+                wood: match grade.material {
+                    Material::Hardwood => WoodKind::Hardwood,
+                    // LVL has 1.30 in place of 1.35 (8.33): taking softwood's is the careful side.
+                    Material::Softwood | Material::Glulam | Material::Lvl => WoodKind::Softwood,
+                },
+                density_k: grade.rho_k,
+                density_mean: grade.rho_mean,
+                compression_across: grade.f_c_90_k,
+                // Oven-dry weight over oven-dry volume; about the mean density at 12 % over 1.12 t/m³.
+                specific_gravity: grade.rho_mean / 1120.0,
+                elastic: grade.e_0_mean,
+                elastic_across: grade.e_90_mean,
+            },
+            Grade::Nds(grade) => {
+                let values = grade.reference();
+                Self {
+                    wood: WoodKind::Softwood,
+                    density_k: grade.density / 1.2,
+                    density_mean: grade.density,
+                    compression_across: values.f_c_perp,
+                    specific_gravity: grade.specific_gravity,
+                    elastic: values.e,
+                    elastic_across: values.e / 20.0,
+                }
+            }
+        }
+    }
+}

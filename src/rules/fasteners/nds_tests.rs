@@ -59,7 +59,7 @@ fn half_inch_bolt_mode_by_mode() {
     }
 }
 
-/// Columns: D, l_m, l_s; computed Z parallel, s-perpendicular, m-perpendicular, perpendicular; NDS Table 12A
+/// Columns: D, `l_m`, `l_s`; computed Z parallel, s-perpendicular, m-perpendicular, perpendicular; NDS Table 12A
 /// (from memory, the last column of the thicker main member not recalled).
 #[test]
 fn bolts_in_douglas_fir_as_table_12a() {
@@ -130,7 +130,7 @@ fn dowel_bearing_strengths() {
 }
 
 /// Lag screws: NDS Table 12.2A as printed in a city's permit file (lfportal.everettwa.gov, document 1831805, page 33);
-/// wood screws: a printed example (engineeringtoolbox.com, d_1815) gives 109 lb/in for G 0.45, D 0.190.
+/// wood screws: a printed example (engineeringtoolbox.com, `d_1815`) gives 109 lb/in for G 0.45, D 0.190.
 #[test]
 fn published_withdrawal() {
     let sizes = [0.25, 0.3125, 0.375, 0.5, 0.625, 0.75];

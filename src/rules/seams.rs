@@ -1,0 +1,251 @@
+//! Seams: whether the fixings carry what the shell asks of a seam.
+//!
+//! What is asked of a seam's fixings, and how it is got from a model of centre lines:
+//!
+//! - **turning moment** of the seam about its own line: moment over lever is the pull in the fixings, all of which act
+//!   together; the other half of the couple is the bevel's edge, bearing across the grain;
+//! - **opening** force that pulls the two frames apart: straight into the fixings' pull;
+//! - **pull**: nothing ties the strips through at a joint, so the tension of each strip must leave it through the
+//!   fixings of the half seam next to that joint (and through the frame's corner only as far as a test says): shear of
+//!   those fixings along the grain. No published rule was found for frames bolted edge to edge: own reading;
+//! - shear **along** the seam, and **through** the shell where one panel leans on the other: shear of all fixings.
+//!
+//! [`NOT_SEEN`] is what no centre-line model can see here.
+
+use crate::rules::ask::{FixingKind, FixingsAsk};
+use crate::rules::fasteners::{JointTimber, nds};
+use crate::rules::recorder::{Paper, Recorder, Silent};
+use crate::rules::spacing::{self, Layout, Standard, Strip};
+use crate::rules::{Check, Worst, seams_eurocode5, seams_nds};
+
+/// What the resistance goes by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SeamBasis {
+    /// EN 1995-1-1: design value = `k_mod` · characteristic / `γ_M` (2.17).
+    Eurocode {
+        /// `k_mod` of the shortest load in the combination.
+        k_mod: f64,
+        /// `γ_M` of connections, 1.3 (Table 2.3).
+        gamma_m: f64,
+    },
+    /// NDS-2018, allowable stress or strength.
+    Nds(nds::Service),
+}
+
+impl SeamBasis {
+    /// Whose distances and resistances.
+    #[must_use]
+    pub fn standard(&self) -> Standard {
+        match self {
+            Self::Eurocode { .. } => Standard::Eurocode5,
+            Self::Nds(_) => Standard::Nds,
+        }
+    }
+}
+
+/// What is asked of the fixings of one seam, design values; signs do not matter except where it says so.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SeamDemand {
+    /// Turning moment of the whole seam about its line \[N·m\].
+    pub moment: f64,
+    /// Force that pulls the two frames apart across the seam; pushing is negative and costs nothing \[N\].
+    pub opening: f64,
+    /// Tension in **one** strip at its end, that must leave it by the fixings; compression is negative \[N\].
+    pub pull: f64,
+    /// Shear along the seam, whole seam \[N\].
+    pub along: f64,
+    /// Shear through the shell's thickness, whole seam \[N\].
+    pub through: f64,
+}
+
+impl SeamDemand {
+    /// From the whole member's axial force (tension positive, both strips) and the seam's turning moment.
+    #[must_use]
+    pub fn of_member(axial: f64, moment: f64) -> Self {
+        Self { moment, pull: axial / 2.0, ..Self::default() }
+    }
+}
+
+/// One seam.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SeamInput {
+    /// The strip, both alike.
+    pub strip: Strip,
+    /// What joins them.
+    pub fixings: FixingsAsk,
+    /// The timber.
+    pub timber: JointTimber,
+    /// Basis and duration.
+    pub basis: SeamBasis,
+    /// What is asked.
+    pub demand: SeamDemand,
+}
+
+/// What no model of centre lines can see at a seam, for the notes.
+pub const NOT_SEEN: [&str; 8] = [
+    "which single fixing works hardest: the model knows the seam as a whole, not fixing by fixing",
+    "bending of a strip between its last fixing and the corner, where its tension has not yet left it",
+    "screws in end grain at the corners of a frame: they carry no pull here unless a test was entered",
+    "that the strips lie beside the centre line, turned by half the fold: twist and sideways bending from that",
+    "prying, and the slip of a bolt in its hole before it bites",
+    "washers on a face that is not square to the bolt",
+    "contact on one edge only where a bevel is cut wrongly: the seam turns freely until it closes",
+    "drying, splitting, and bolts that go slack",
+];
+
+/// Values that the checks of either standard share.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Work<'a> {
+    pub(crate) seam: &'a SeamInput,
+    pub(crate) layout: Layout,
+    /// Angle of the greatest shear to the grain \[°\].
+    pub(crate) angle_deg: f64,
+}
+
+/// How many fixings take the tension of a strip out of it at one end: those of the half seam, at least one.
+#[must_use]
+pub fn fixings_at_an_end(per_seam: usize) -> usize {
+    (per_seam / 2).max(1)
+}
+
+/// The worst check of a seam; no allocation.
+#[must_use]
+pub fn worst_seam(input: &SeamInput) -> Worst {
+    let mut silent = Silent::new();
+    checks(&mut silent, input);
+    silent.worst().unwrap_or(Worst {
+        utilisation: 0.0,
+        rule: "nothing asked of the fixings",
+        clause: "",
+        place: 0,
+    })
+}
+
+/// Every check of a seam with its working; distances first.
+#[must_use]
+pub fn working_seam(input: &SeamInput) -> Vec<Check> {
+    let mut paper = Paper::new();
+    checks(&mut paper, input);
+    paper.into_checks()
+}
+
+fn checks<R: Recorder>(r: &mut R, input: &SeamInput) {
+    let standard = input.basis.standard();
+    let layout = spacing::layout(&input.fixings, &input.strip, standard);
+    if input.fixings.per_seam == 0 || layout.lever <= 0.0 || layout.thickness <= 0.0 {
+        r.input("fixings in the seam", "n", input.fixings.per_seam as f64, "–", "");
+        r.input("lever", "a", layout.lever * 1e3, "mm", "");
+        r.input("thickness of the strip at the fixing", "t", layout.thickness * 1e3, "mm", "");
+        let u = r.input("utilisation: nothing there to hold", "η", f64::INFINITY, "–", "");
+        r.close("fixings outside the strip, or none", "geometry of the bevelled strip", u);
+        return;
+    }
+    let demand = &input.demand;
+    let n = input.fixings.per_seam as f64;
+    // Only the direction is needed here; the checks work the sizes out line by line.
+    let along =
+        pull_after_corner(input) / fixings_at_an_end(input.fixings.per_seam) as f64 + demand.along.abs() / n;
+    let through = demand.through.abs() / n;
+    let angle_deg =
+        if along > 0.0 || through > 0.0 { crate::units::degrees(through.atan2(along)) } else { 0.0 };
+    let work = Work { seam: input, layout, angle_deg };
+    spacing::check(r, &input.fixings, &input.strip, standard, angle_deg);
+    match input.basis {
+        SeamBasis::Eurocode { k_mod, gamma_m } => seams_eurocode5::checks(r, &work, k_mod, gamma_m),
+        SeamBasis::Nds(service) => seams_nds::checks(r, &work, service),
+    }
+}
+
+/// Design value of a tested corner \[N\]; 0 without a test.
+pub(crate) fn corner(input: &SeamInput) -> f64 {
+    let tested = input.fixings.corner_pull.unwrap_or(0.0).max(0.0);
+    match input.basis {
+        SeamBasis::Eurocode { k_mod, gamma_m } => tested * k_mod / gamma_m,
+        // A test on an ultimate basis is not an allowable load: a fifth for allowable stress (common practice for
+        // tested withdrawal), φ·λ of it for strength.
+        SeamBasis::Nds(nds::Service { format: nds::Format::Asd { .. }, .. }) => tested / 5.0,
+        SeamBasis::Nds(nds::Service { format: nds::Format::Lrfd { time_effect }, .. }) => {
+            tested * nds::RESISTANCE * time_effect.min(1.0)
+        }
+    }
+}
+
+fn pull_after_corner(input: &SeamInput) -> f64 {
+    (input.demand.pull - corner(input)).max(0.0)
+}
+
+/// What was assumed or could not be checked, in sentences for the notes.
+#[must_use]
+pub fn remarks(input: &SeamInput) -> Vec<String> {
+    let fixings = &input.fixings;
+    let standard = input.basis.standard();
+    let layout = spacing::layout(fixings, &input.strip, standard);
+    let mm = |metres: f64| crate::rules::notation::number((metres * 1e4).round() / 10.0);
+    let mut said = Vec::new();
+    if let Some(why) = spacing::why_not(fixings, &input.strip, standard, 0.0) {
+        said.push(why);
+    }
+    if fixings.steel.is_none() {
+        said.push(format!(
+            "the steel of the fixings was not given: {:.0} N/mm² in tension assumed",
+            layout.steel / 1e6
+        ));
+    }
+    if fixings.kind != FixingKind::Screw && fixings.washer.is_none() {
+        said.push(format!("no washer was given: {} mm assumed, three diameters", mm(layout.washer)));
+    }
+    if fixings.end.is_none() {
+        said.push("the place of the fixings was not given: spread evenly along the seam assumed".to_owned());
+    }
+    if fixings.kind != FixingKind::Bolt {
+        if fixings.length.is_none() {
+            said.push(format!(
+                "the length of the screws was not given: {} mm in the far strip assumed, 10 mm short of through",
+                mm(layout.penetration)
+            ));
+        }
+        if fixings.thread.is_none() {
+            said.push(
+                "the length of thread was not given: thread all through the far strip assumed".to_owned(),
+            );
+        }
+        if fixings.root.is_none() {
+            said.push(format!("the root diameter was not given: {} mm assumed", mm(layout.root)));
+        }
+        if standard == Standard::Eurocode5 {
+            if fixings.withdrawal.is_none() && !(0.006 - 1e-9..=0.012 + 1e-9).contains(&fixings.diameter) {
+                said.push(format!(
+                    "EN 1995-1-1 has no withdrawal rule for a {} mm screw: take 6 to 12 mm, or enter the maker's \
+                     declared value",
+                    mm(fixings.diameter)
+                ));
+            }
+            if layout.thickness < 12.0 * fixings.diameter {
+                said.push(
+                    "the strip is thinner than 12 diameters: the spacings of EN 1995-1-1 Table 8.6 for pulled \
+                     screws do not cover it"
+                        .to_owned(),
+                );
+            }
+        }
+        if fixings.kind == FixingKind::Screw && standard == Standard::Eurocode5 && fixings.head_pull.is_none()
+        {
+            said.push(
+                "pull-through of the screw heads was not checked: no declared value was given".to_owned(),
+            );
+        }
+        if fixings.kind == FixingKind::Screw && standard == Standard::Nds && fixings.head.is_none() {
+            said.push(
+                "pull-through of the screw heads was not checked: no head diameter was given".to_owned(),
+            );
+        }
+    }
+    if fixings.corner_pull.is_none() {
+        said.push("corner screws in end grain were given no pull: no tested value was entered".to_owned());
+    }
+    said
+}
+
+#[cfg(test)]
+#[path = "seams_tests.rs"]
+mod tests;

@@ -1,0 +1,320 @@
+//! The checks of a seam by NDS-2018 chapters 11 and 12. Pounds, inches, psi.
+
+use crate::rules::ask::FixingKind;
+use crate::rules::fasteners::nds::{self, Format, Service};
+use crate::rules::recorder::Recorder;
+use crate::rules::seams::{Work, corner, fixings_at_an_end};
+use crate::rules::spacing;
+use crate::units::{INCH, POUND_FORCE, PSI};
+
+/// All checks but the distances.
+pub(crate) fn checks<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service) {
+    let demand = &work.seam.demand;
+    let Some(hot) = nds::temperature_factor(service.temperature_f, service.wet) else {
+        r.input("temperature", "T", service.temperature_f, "°F", "NDS Table 11.3.4");
+        let u = r.input("utilisation: no factor above 150 °F", "η", f64::INFINITY, "–", "NDS Table 11.3.4");
+        r.close("temperature beyond the table", "NDS Table 11.3.4", u);
+        return;
+    };
+    let pulls = demand.moment.abs() > 0.0 || demand.opening > 0.0;
+    let pull = if pulls { axial_checks(r, work, service, hot) } else { f64::INFINITY };
+    let lateral = lateral_check(r, work, service, hot);
+    if pulls {
+        bearing_edge(r, work, service, hot);
+    }
+    if pulls && lateral.0 > 0.0 {
+        let t = r.input("pull in one fixing", "T", pull_per_fixing(work), "lb", "above");
+        let w = r.input("least resistance to pull", "W'p", pull, "lb", "above");
+        let v = r.input("shear in one fixing", "V", lateral.0, "lb", "above");
+        let z = r.input("resistance to shear", "Z'", lateral.1, "lb", "above");
+        let u = nds::combined(t, v, w, z);
+        let u = r.derived(
+            "utilisation: load over Z'α",
+            "η",
+            "(V^2/Z' + T^2/W'p)/√(V^2 + T^2)",
+            u,
+            "–",
+            "NDS (12.4-1); bolts by analogy",
+        );
+        r.close("fixings pulled and sheared", "NDS 12.4.1 (12.4-1)", u);
+    }
+}
+
+fn pull_per_fixing(work: &Work<'_>) -> f64 {
+    let n = work.seam.fixings.per_seam as f64;
+    let demand = &work.seam.demand;
+    (demand.moment.abs() / (work.layout.lever * n) + demand.opening.max(0.0) / n) / POUND_FORCE
+}
+
+fn record_pull<R: Recorder>(r: &mut R, work: &Work<'_>) -> f64 {
+    let demand = &work.seam.demand;
+    r.input("turning moment of the seam", "M", demand.moment.abs() / (POUND_FORCE * INCH), "lb·in", "");
+    r.input("force that opens the seam", "F_o", demand.opening.max(0.0) / POUND_FORCE, "lb", "");
+    r.input("fixing to the nearer edge that may bear", "a", work.layout.lever / INCH, "in", "");
+    r.input("fixings in the seam", "n", work.seam.fixings.per_seam as f64, "–", "");
+    let pull = pull_per_fixing(work);
+    r.derived("pull in one fixing", "T", "M/(a·n) + F_o/n", pull, "lb", "mechanics: moment over lever")
+}
+
+fn close_pull<R: Recorder>(
+    r: &mut R,
+    values: (f64, f64),
+    formula: &'static str,
+    rule: &'static str,
+    clause: &'static str,
+) {
+    let u = if values.0 <= 0.0 { 0.0 } else { values.0 / values.1 };
+    let u = r.derived("utilisation", "η", formula, u, "–", "");
+    r.close(rule, clause, u);
+}
+
+/// `F_c⊥'` \[psi\]: no load-duration or time-effect factor on it; strength takes `K_F` 1.67 and φ 0.90.
+fn across<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: f64, length: f64) -> f64 {
+    let f = r.input(
+        "compression across the grain",
+        "F_c⊥",
+        work.seam.timber.compression_across / PSI,
+        "psi",
+        "NDS Supplement",
+    );
+    let wet = r.input("wet service", "C_M", if service.wet { 0.67 } else { 1.0 }, "–", "NDS Table 4A");
+    let hot = r.input("temperature", "C_t", hot, "–", "NDS Table 2.3.3");
+    r.input("length of bearing", "l_b", length, "in", "");
+    // Bearing nearer than 3 in to an end gets none; fixings stand farther from it than that or do not fit.
+    let area = nds::bearing_area_factor(length);
+    let area = r.input("bearing area", "C_b", area, "–", "NDS (3.10-2)");
+    let strength = match service.format {
+        Format::Asd { .. } => 1.0,
+        Format::Lrfd { .. } => 1.67 * 0.90,
+    };
+    let k = r.input("K_F·φ under strength design, else 1", "K_c", strength, "–", "NDS Tables 2.3.5, 2.3.6");
+    let value = f * wet * hot * area * k;
+    r.derived("adjusted", "F_c⊥'", "F_c⊥·C_M·C_t·C_b·K_c", value, "psi", "NDS Table 4.3.1")
+}
+
+/// Closes a check for each way to give under pull; the least resistance of one fixing \[lb\].
+fn axial_checks<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: f64) -> f64 {
+    let (seam, layout) = (work.seam, &work.layout);
+    let (fixings, gravity) = (&seam.fixings, seam.timber.specific_gravity);
+    let nominal = fixings.diameter / INCH;
+    let mut least = f64::INFINITY;
+
+    if fixings.kind != FixingKind::Screw {
+        let pull = record_pull(r, work);
+        let f = across(r, work, service, hot, layout.washer / INCH);
+        let dw = r.input("washer's diameter", "d_w", layout.washer / INCH, "in", "");
+        let d = r.input("diameter", "D_n", nominal, "in", "");
+        let area = std::f64::consts::FRAC_PI_4 * (dw * dw - (d + 1.0 / 16.0).powi(2));
+        let area = r.derived(
+            "area under the washer, hole 1/16 in wider",
+            "A_w",
+            "π/4·(d_w^2 − (D_n + 1/16)^2)",
+            area,
+            "in²",
+            "NDS 12.1.3",
+        );
+        let value = f * area.max(0.0);
+        let value =
+            r.derived("bearing under the washer", "P_w'", "F_c⊥'·max(A_w; 0)", value, "lb", "NDS 3.10");
+        close_pull(r, (pull, value), "T/P_w'", "crushing under the washers", "NDS 3.10.2");
+        least = least.min(value);
+    }
+    if fixings.kind != FixingKind::Bolt {
+        let pull = record_pull(r, work);
+        let g = r.input("specific gravity", "G", gravity, "–", "NDS Table 12.3.3A");
+        let d = r.input("nominal diameter", "D_n", nominal, "in", "");
+        let (reference, tip) = match fixings.kind {
+            FixingKind::CoachScrew => (
+                r.derived(
+                    "withdrawal per inch",
+                    "W",
+                    "1800·G^1.5·D_n^0.75",
+                    nds::withdrawal_lag(g, d),
+                    "lb/in",
+                    "NDS (12.2-1)",
+                ),
+                nds::lag_screw(d).1,
+            ),
+            _ => (
+                r.derived(
+                    "withdrawal per inch",
+                    "W",
+                    "2850·G^2·D_n",
+                    nds::withdrawal_wood_screw(g, d),
+                    "lb/in",
+                    "NDS (12.2-2)",
+                ),
+                0.0,
+            ),
+        };
+        let p = r.input(
+            "thread in the far strip, tip of coach screws taken off",
+            "p",
+            (layout.thread / INCH - tip).max(0.0),
+            "in",
+            "NDS 12.2.1, 12.2.2",
+        );
+        let k = nds::format_factor(r, service.format);
+        let wet = nds::wet_factor_withdrawal(service.wet);
+        let wet = r.input("wet service", "C_M", wet, "–", "NDS Table 11.3.3");
+        let hot = r.input("temperature", "C_t", hot, "–", "NDS Table 11.3.4");
+        let value = reference * p * k * wet * hot;
+        let value = r.derived("withdrawal", "W'p", "W·p·K·C_M·C_t", value, "lb", "NDS Table 11.3.1");
+        close_pull(r, (pull, value), "T/W'p", "withdrawal of the screws", "NDS 12.2");
+        least = least.min(value);
+
+        if let (FixingKind::Screw, Some(head)) = (fixings.kind, fixings.head) {
+            let pull = record_pull(r, work);
+            r.input("specific gravity", "G", gravity, "–", "NDS Table 12.3.3A");
+            let dh = r.input("head's diameter", "D_H", head / INCH, "in", "");
+            let t = r.input("thickness under the head", "t_ns", layout.thickness / INCH, "in", "");
+            let formula = if t <= 2.5 * dh { "690·π·D_H·G^2·t_ns" } else { "1725·π·D_H^2·G^2" };
+            let reference = nds::head_pull_through(gravity, dh, t);
+            let reference = r.derived("head pull-through", "W_H", formula, reference, "lb", "NDS 12.2.5");
+            let k = nds::format_factor(r, service.format);
+            let wet = r.input("wet service", "C_M", wet, "–", "NDS Table 11.3.3");
+            let hot = r.input("temperature", "C_t", hot, "–", "NDS Table 11.3.4");
+            let value =
+                r.derived("adjusted", "W_H'", "W_H·K·C_M·C_t", reference * k * wet * hot, "lb", "NDS 12.2.5");
+            close_pull(r, (pull, value), "T/W_H'", "pull-through of the heads", "NDS 12.2.5");
+            least = least.min(value);
+        }
+    }
+    least.min(steel(r, work, service))
+}
+
+/// Steel of the fixing in tension by AISC 360 J3.6 (from memory): `0.75·F_u` on the nominal area of a bolt, φ 0.75
+/// or Ω 2.00; screws by their root area.
+fn steel<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service) -> f64 {
+    let pull = record_pull(r, work);
+    let fixings = &work.seam.fixings;
+    let across = if fixings.kind == FixingKind::Bolt { fixings.diameter } else { work.layout.root } / INCH;
+    let d = r.input("diameter of the area that counts", "D_t", across, "in", "");
+    let f = r.input("tensile strength of the steel", "F_u", work.layout.steel / PSI, "psi", "");
+    let (k, words) = match service.format {
+        Format::Asd { .. } => (0.5, "1/Ω"),
+        Format::Lrfd { .. } => (0.75, "φ"),
+    };
+    r.input(words, "K_s", k, "–", "AISC 360 J3.6");
+    let value = 0.75 * f * std::f64::consts::FRAC_PI_4 * d * d * k;
+    let value = r.derived("steel in tension", "R_s", "0.75·F_u·π/4·D_t^2·K_s", value, "lb", "AISC 360 J3.6");
+    close_pull(r, (pull, value), "T/R_s", "steel of the fixings in tension", "AISC 360 J3.6");
+    value
+}
+
+/// Shear of one fixing: demand and adjusted resistance \[lb\].
+fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: f64) -> (f64, f64) {
+    let (seam, layout) = (work.seam, &work.layout);
+    let (fixings, demand) = (&seam.fixings, &seam.demand);
+    let number = fixings.per_seam as f64;
+    let at_end = fixings_at_an_end(fixings.per_seam) as f64;
+    let corner = corner(seam) / POUND_FORCE;
+    let tension = demand.pull.max(0.0) / POUND_FORCE;
+    let along = demand.along.abs() / POUND_FORCE;
+    let through = demand.through.abs() / POUND_FORCE;
+    let asked = (tension - corner).max(0.0) / at_end + along / number;
+    if asked <= 0.0 && through <= 0.0 {
+        return (0.0, f64::INFINITY);
+    }
+    r.input("tension in one strip at its end", "P_t", tension, "lb", "");
+    r.input("what the corner holds by test", "P_c", corner, "lb", "end grain: nothing without a test");
+    r.input("fixings of the half seam next to the joint", "n_1", at_end, "–", "own reading");
+    r.input("shear along the seam", "V_s", along, "lb", "");
+    r.input("shear through the shell", "Q", through, "lb", "");
+    let n = r.input("fixings in the seam", "n", number, "–", "");
+    let along = r.derived(
+        "along the grain, one fixing",
+        "V_0",
+        "max(P_t − P_c; 0)/n_1 + V_s/n",
+        asked,
+        "lb",
+        "tension leaves a strip by its fixings",
+    );
+    let across = r.derived("across the grain, one fixing", "V_90", "Q/n", through / n, "lb", "");
+    let force = r.derived("shear in one fixing", "V", "√(V_0^2 + V_90^2)", along.hypot(across), "lb", "");
+
+    let nominal = fixings.diameter / INCH;
+    let d = layout.bearing / INCH;
+    let theta = r.input("angle of the force to the grain", "θ", work.angle_deg, "°", "");
+    let gravity = r.input("specific gravity", "G", seam.timber.specific_gravity, "–", "NDS Table 12.3.3A");
+    let bearing = nds::dowel_bearing(gravity, d, theta);
+    let thickness = layout.thickness / INCH;
+    let plane = nds::Plane {
+        diameter: d,
+        lengths: match fixings.kind {
+            FixingKind::Bolt => (thickness, thickness),
+            FixingKind::CoachScrew => {
+                ((layout.penetration / INCH - nds::lag_screw(nominal).1).max(0.0), thickness)
+            }
+            FixingKind::Screw => (layout.penetration / INCH, thickness),
+        },
+        bearing: (bearing, bearing),
+        bending: match fixings.kind {
+            FixingKind::Bolt => nds::BENDING_YIELD_BOLT,
+            FixingKind::CoachScrew => nds::bending_yield_lag(nominal),
+            FixingKind::Screw => nds::bending_yield_wood_screw(nominal),
+        },
+        reduction: nds::reduction(d, nominal, theta),
+    };
+    let z = nds::single_shear(r, &plane);
+    let k = nds::format_factor(r, service.format);
+    let one_line = true;
+    let wet = nds::wet_factor_lateral(nominal, service.wet, service.made_wet, one_line);
+    let wet = r.input("wet service", "C_M", wet, "–", "NDS Table 11.3.3");
+    let hot = r.input("temperature", "C_t", hot, "–", "NDS Table 11.3.4");
+    let ea = seam.timber.elastic * layout.thickness * seam.strip.depth / POUND_FORCE;
+    let group = nds::group_factor(&nds::Group {
+        number: fixings.per_seam,
+        spacing: if layout.spacing.is_finite() { layout.spacing / INCH } else { 0.0 },
+        diameter: nominal,
+        stiffness: (ea, ea),
+    });
+    let group = r.input("group action", "C_g", group, "–", "NDS (11.3-1)");
+    let geometry = spacing::geometry_factor(fixings.diameter, layout.end, layout.spacing);
+    let geometry = r.input("geometry", "C_Δ", geometry, "–", "NDS 12.5.1");
+    let value = z * k * wet * hot * group * geometry;
+    let value = r.derived("adjusted", "Z'", "Z·K·C_M·C_t·C_g·C_Δ", value, "lb", "NDS Table 11.3.1");
+    let u = r.derived("utilisation", "η", "V/Z'", force / value, "–", "");
+    r.close("fixings in shear", "NDS 12.3.1", u);
+    (force, value)
+}
+
+/// The bevel's edge, bearing across the grain, as under the Eurocode: own reading.
+fn bearing_edge<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: f64) {
+    let seam = work.seam;
+    let moment = seam.demand.moment.abs() / (POUND_FORCE * INCH);
+    if moment <= 0.0 {
+        return;
+    }
+    let round = if work.layout.washer > 0.0 {
+        work.layout.washer
+    } else {
+        seam.fixings.head.unwrap_or(seam.fixings.diameter)
+    } / INCH;
+    let thickness = work.layout.thickness / INCH;
+    let n = seam.fixings.per_seam as f64;
+    let share = seam.strip.length / INCH / n;
+    let length = (round + 2.0 * thickness).min(share);
+    r.input("fixings in the seam", "n", n, "–", "");
+    let m = r.input("turning moment of the seam", "M", moment, "lb·in", "");
+    let a = r.input("fixing to the nearer edge that may bear", "a", work.layout.lever / INCH, "in", "");
+    let push =
+        r.derived("push on the edge at one fixing", "C", "M/(a·n)", m / (a * n), "lb", "moment over lever");
+    r.input("washer or head", "d_w", round, "in", "");
+    r.input("thickness of the strip at the fixing", "t", thickness, "in", "");
+    r.input("length of seam to one fixing", "l_1", share, "in", "");
+    let f = across(r, work, service, hot, length);
+    let length = r.derived(
+        "length that bears",
+        "l_e",
+        "min(d_w + 2·t; l_1)",
+        length,
+        "in",
+        "45° spread: common practice",
+    );
+    let value = f * length * a / 2.0;
+    let value =
+        r.derived("what the edge bears", "C'", "F_c⊥'·l_e·a/2", value, "lb", "NDS 3.10, block: own reading");
+    let u = r.derived("utilisation", "η", "C/C'", push / value, "–", "");
+    r.close("bearing of the bevel's edge", "NDS 3.10, own reading", u);
+}
