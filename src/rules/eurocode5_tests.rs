@@ -77,10 +77,10 @@ fn near(found: f64, printed: f64, tolerance: f64) {
     assert!((found - printed).abs() <= tolerance * printed.abs(), "{found} for {printed}");
 }
 
-const BENDING: StripForces = StripForces { n: 0.0, vy: 0.0, vz: 0.0, t: 0.0, my: 1.0, mz: 0.0 };
-const TENSION: StripForces = StripForces { n: 1.0, vy: 0.0, vz: 0.0, t: 0.0, my: 0.0, mz: 0.0 };
-const PUSH: StripForces = StripForces { n: -1.0, vy: 0.0, vz: 0.0, t: 0.0, my: 0.0, mz: 0.0 };
-const SHEAR: StripForces = StripForces { n: 0.0, vy: 0.0, vz: 1.0, t: 0.0, my: 0.0, mz: 0.0 };
+const BENDING: StripForces = StripForces { n: 0.0, vy: 0.0, vz: 0.0, t: 0.0, my: 1e2, mz: 0.0 };
+const TENSION: StripForces = StripForces { n: 1e3, vy: 0.0, vz: 0.0, t: 0.0, my: 0.0, mz: 0.0 };
+const PUSH: StripForces = StripForces { n: -1e3, vy: 0.0, vz: 0.0, t: 0.0, my: 0.0, mz: 0.0 };
+const SHEAR: StripForces = StripForces { n: 0.0, vy: 0.0, vz: 1e3, t: 0.0, my: 0.0, mz: 0.0 };
 
 /// E1: design strengths, without size factor (a 150 mm timber has none).
 #[test]
@@ -140,7 +140,7 @@ fn e2_size_factor_on_its_own_dimension() {
         (150.0, 1.000),
         (200.0, 1.000),
     ] {
-        let forces = [StripForces { n: 1.0, my: 1.0, mz: 1.0, ..StripForces::default() }];
+        let forces = [StripForces { n: 1e3, my: 1e2, mz: 1e2, ..StripForces::default() }];
         let checks = checked(&input(rectangle(38.0, h), 1.0, &c24, &forces));
         near(step(of(&checks, "(6.17)"), "k_h,y"), printed, PRINTED);
         near(step(of(&checks, "(6.17)"), "k_h,z"), 1.3, PRINTED);

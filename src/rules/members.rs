@@ -115,6 +115,8 @@ pub struct Restraint {
     pub load_edge: LoadEdge,
     /// What holds it sideways.
     pub side: SideHold,
+    /// NDS: which row of Table 3.3.3 gives the effective length in bending.
+    pub nds_loading: NdsLoading,
 }
 
 impl Default for Restraint {
@@ -126,8 +128,21 @@ impl Default for Restraint {
             lateral_factor: 1.0,
             load_edge: LoadEdge::Compression,
             side: SideHold::None,
+            nds_loading: NdsLoading::AnyOther,
         }
     }
+}
+
+/// Row of NDS Table 3.3.3 for a single span.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum NdsLoading {
+    /// Any other loading: never less than the others.
+    #[default]
+    AnyOther,
+    /// Uniform load.
+    Uniform,
+    /// Equal end moments.
+    EndMoments,
 }
 
 /// A hole through the breadth at mid-depth (the bolts of a seam), taken off in tension and in bending

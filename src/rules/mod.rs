@@ -93,3 +93,7 @@ pub struct Check {
 
 #[cfg(test)]
 mod eurocode5_tests;
+#[cfg(test)]
+mod member_properties;
+#[cfg(test)]
+mod nds_tests;

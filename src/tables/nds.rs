@@ -191,7 +191,7 @@ impl Factors {
             table.si(row, column).expect("the cell is a number (tested)")
         };
         let wet = |row: &str| one("nds_wet_service", row, "C_M");
-        let limit = |row: &str| one("nds_wet_service", row, "1.0 up to") * to_si("psi").unwrap_or(1.0);
+        let limit = |row: &str| one("nds_wet_service", row, "1.0 up to");
         let heat =
             |row: &str| ["up to 100 F", "up to 125 F", "up to 150 F"].map(|c| one("nds_temperature", row, c));
         let cut = |row: &str| one("nds_incising", row, "C_i");
