@@ -15,3 +15,12 @@ mod frames;
 
 mod logan_plane_truss;
 mod logan_portal;
+
+mod plane;
+
+mod bend_45;
+mod hexagonal_cap;
+mod lee_frame;
+mod roll_up;
+mod two_bar_truss;
+mod williams_toggle;

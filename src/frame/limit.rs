@@ -1,0 +1,130 @@
+//! The largest factor that a load can have before the frame snaps or branches, found quickly.
+
+use crate::frame::error::FrameError;
+use crate::frame::path::{EventKind, PathEnd, PathOptions, trace};
+use crate::frame::{Frame, FrameLoads, NodeId};
+
+/// How the limit is sought.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LimitOptions {
+    /// Load that is not multiplied, such as dead weight.
+    pub constant: Option<FrameLoads>,
+    /// Factor beyond which nobody asks: the search stops there.
+    pub enough: f64,
+    /// Relative width to which the factor is pinned down.
+    pub closeness: f64,
+    /// Steps at most.
+    pub steps: usize,
+}
+
+impl Default for LimitOptions {
+    fn default() -> Self {
+        Self { constant: None, enough: 20.0, closeness: 5e-3, steps: 60 }
+    }
+}
+
+/// A flaw in the shape: movements of the nodes and the size of the largest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Imperfection<'a> {
+    /// Movement of every node (only the translations count); its scale does not matter.
+    pub shape: &'a [[f64; 6]],
+    /// Largest translation \[m\]; its sign matters, a flaw inward and one outward differ.
+    pub amplitude: f64,
+}
+
+/// What was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LimitKind {
+    /// The load can rise no further.
+    Limit,
+    /// The frame leaves its shape in a motion square to the load.
+    Branch,
+    /// Neither, up to the factor that was enough.
+    NotReached,
+    /// Neither, but the search could not go on: the factor is only a lower bound.
+    Lost,
+}
+
+/// The limit of one load on one frame.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LimitResult {
+    /// The factor: of the limit or branch point, or how far the search came.
+    pub factor: f64,
+    /// What it is.
+    pub kind: LimitKind,
+    /// The node that moves most in the softest shape at a limit or branch point.
+    pub node: Option<NodeId>,
+    /// The softest shape there, its largest translation 1; empty where nothing was found.
+    pub shape: Vec<[f64; 6]>,
+    /// Points of equilibrium that were computed on the way.
+    pub steps: usize,
+}
+
+/// The frame with its nodes moved by an imperfection, free of stress in the moved shape. Held
+/// freedoms are not moved.
+#[must_use]
+pub fn with_imperfection(frame: &Frame, imperfection: &Imperfection<'_>) -> Frame {
+    let mut moved = frame.clone();
+    let sizes = imperfection.shape.iter().map(|s| s[0].hypot(s[1]).hypot(s[2]));
+    let largest = sizes.fold(0.0, f64::max);
+    if !(largest.is_finite() && largest > 0.0) {
+        return moved;
+    }
+    for (node, shape) in moved.nodes.iter_mut().zip(imperfection.shape) {
+        for axis in 0..3 {
+            if !node.held[axis] {
+                node.at[axis] += shape[axis] * imperfection.amplitude / largest;
+            }
+        }
+    }
+    moved
+}
+
+/// The factor on `loads` at which `frame`, with or without a flaw, first loses its stability.
+///
+/// Line loads act on the nodes (as the forces that hold the first shape). Bars hinged at both ends do
+/// not buckle between their nodes here; that is for the rules of each bar.
+///
+/// # Errors
+/// As [`trace`]: a frame or loads that cannot be used, a mechanism, or a constant part that the frame
+/// cannot carry.
+pub fn limit_of(
+    frame: &Frame,
+    loads: &FrameLoads,
+    imperfection: Option<Imperfection<'_>>,
+    options: &LimitOptions,
+) -> Result<LimitResult, FrameError> {
+    let flawed = imperfection.map(|flaw| with_imperfection(frame, &flaw));
+    let frame = flawed.as_ref().unwrap_or(frame);
+    let path_options = PathOptions {
+        watch: None,
+        steps: options.steps,
+        limit_only: true,
+        highest_factor: Some(options.enough),
+        // A load that is carried with room to spare is a small one: start there.
+        first_factor: Some((0.05 * options.enough).min(1.0)),
+        constant: options.constant.clone(),
+        tolerance: 1e-6,
+        closeness: options.closeness,
+        coarseness: 0.5,
+        keep_displacements: false,
+    };
+    let path = trace(frame, loads, &path_options)?;
+    let steps = path.steps.len();
+    if let Some(event) = path.events.into_iter().next() {
+        let size = |s: &[f64; 6]| s[0].hypot(s[1]).hypot(s[2]);
+        let most = event.shape.iter().map(size).enumerate().max_by(|a, b| a.1.total_cmp(&b.1));
+        let kind = match event.kind {
+            EventKind::Limit => LimitKind::Limit,
+            EventKind::Branch => LimitKind::Branch,
+        };
+        let node = most.map(|(node, _)| NodeId(node));
+        return Ok(LimitResult { factor: event.factor, kind, node, shape: event.shape, steps });
+    }
+    let factor = path.steps.last().map_or(0.0, |step| step.factor);
+    let kind = match path.end {
+        PathEnd::HighestFactor => LimitKind::NotReached,
+        PathEnd::Steps | PathEnd::FirstEvent | PathEnd::Lost => LimitKind::Lost,
+    };
+    Ok(LimitResult { factor, kind, node: None, shape: Vec::new(), steps })
+}

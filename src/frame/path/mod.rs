@@ -1,0 +1,434 @@
+//! Geometrically nonlinear equilibrium paths: how a frame moves under a growing load, up to and past
+//! the point where it snaps.
+//!
+//! The load is a constant part plus a factor times a reference part, dead in direction. The path is
+//! followed by arc length, so that it may fall and turn back. Two kinds of point are reported:
+//!
+//! - a **limit**: the load can rise no further (or fall no further) along the path;
+//! - a **branch**: the stiffness is lost in a motion square to the load, so that a frame with the
+//!   least flaw leaves the path there.
+//!
+//! Under dead loads the frame is unstable beyond the first of either. Strains are engineering strains
+//! and small; turns may be of any size. Line loads act as the nodal forces and moments that hold the
+//! first shape, and keep their direction. Plasticity, contact and creep are not in it.
+
+mod arc;
+mod event;
+mod matrix;
+pub(crate) mod system;
+
+use crate::frame::error::FrameError;
+use crate::frame::{Frame, FrameLoads, NodeId};
+use crate::vector::Vec3;
+use arc::{Point, Tracer};
+use event::{Closeness, Found, differs, locate};
+use system::{State, System};
+
+/// How a path is traced.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PathOptions {
+    /// The movement to watch: node and freedom 0..6; the one that moves most at first if none.
+    pub watch: Option<(NodeId, usize)>,
+    /// Steps at most, beside the points put in at events.
+    pub steps: usize,
+    /// Stop at the first limit or branch point.
+    pub limit_only: bool,
+    /// Stop where the factor reaches this; the last step lies exactly there.
+    pub highest_factor: Option<f64>,
+    /// Load factor of the first step; chosen from the first movement if none.
+    pub first_factor: Option<f64>,
+    /// Load that is there throughout, such as dead weight.
+    pub constant: Option<FrameLoads>,
+    /// Largest unbalanced force over the largest force in any element.
+    pub tolerance: f64,
+    /// Relative width in the load factor to which events are pinned down.
+    pub closeness: f64,
+    /// How much the stiffness along the path may change in a step, over the first stiffness: smaller
+    /// steps give a smoother curve.
+    pub coarseness: f64,
+    /// Keep the displacements of every node at every step.
+    pub keep_displacements: bool,
+}
+
+impl Default for PathOptions {
+    fn default() -> Self {
+        Self {
+            watch: None,
+            steps: 60,
+            limit_only: false,
+            highest_factor: None,
+            first_factor: None,
+            constant: None,
+            tolerance: 1e-8,
+            closeness: 1e-4,
+            coarseness: 0.25,
+            keep_displacements: false,
+        }
+    }
+}
+
+/// A point of the path.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PathStep {
+    /// Load factor.
+    pub factor: f64,
+    /// The watched movement \[m or rad\].
+    pub watched: f64,
+    /// Negative eigenvalues of the tangent: 0 where the frame is stable under dead load.
+    pub unstable: usize,
+    /// Movements of every node, turns as rotation vectors \[m, rad\]; only if asked for.
+    pub displacements: Option<Vec<[f64; 6]>>,
+}
+
+/// What happens at an event.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EventKind {
+    /// The load turns.
+    Limit,
+    /// Stiffness is lost or won in a motion square to the load.
+    Branch,
+}
+
+impl EventKind {
+    /// The word for it in output.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Limit => "limit",
+            Self::Branch => "branch",
+        }
+    }
+}
+
+/// A limit or branch point.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Event {
+    /// Which of the two.
+    pub kind: EventKind,
+    /// Load factor there.
+    pub factor: f64,
+    /// The watched movement there \[m or rad\].
+    pub watched: f64,
+    /// Position in the steps of the point put in for it.
+    pub step: usize,
+    /// How many eigenvalues change sign there.
+    pub modes: usize,
+    /// Share of the reference load in the softest shape there: towards 0 for a branch.
+    pub load_share: f64,
+    /// The softest shape, its largest translation 1.
+    pub shape: Vec<[f64; 6]>,
+}
+
+/// Why a path ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PathEnd {
+    /// As many steps as asked for.
+    Steps,
+    /// The highest factor asked for.
+    HighestFactor,
+    /// The first limit or branch point.
+    FirstEvent,
+    /// No equilibrium was found further on, however short the step.
+    Lost,
+}
+
+/// A traced path.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Path {
+    /// Points in order, the first unloaded (or under the constant part only).
+    pub steps: Vec<PathStep>,
+    /// Limit and branch points in order.
+    pub events: Vec<Event>,
+    /// Factor of the first event of either kind: beyond it the frame is unstable under dead load.
+    pub limit_factor: Option<f64>,
+    /// What was watched.
+    pub watch: (NodeId, usize),
+    /// Why it ends.
+    pub end: PathEnd,
+}
+
+/// Largest spin of a node in a step \[rad\].
+const LONGEST_SPIN: f64 = 0.3;
+/// Largest movement in a step, over the extent of the frame.
+const LONGEST_MOVE: f64 = 0.1;
+
+/// Traces the path of `frame` under a factor times `reference`.
+///
+/// # Errors
+/// [`FrameError`] for a frame or loads that cannot be used, a mechanism, a reference load that does
+/// nothing, or a constant load that the frame cannot carry. A path that cannot be followed further is
+/// not an error: see [`Path::end`].
+pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Result<Path, FrameError> {
+    let system = System::new(frame)?;
+    let constant = match &options.constant {
+        Some(loads) => system.loads(frame, loads)?,
+        None => vec![0.0; system.size()],
+    };
+    let tracer = Tracer {
+        reference: system.loads(frame, reference)?,
+        constant,
+        system: &system,
+        tolerance: options.tolerance,
+    };
+    let mut point = start(&tracer)?;
+    let watch = watched(&system, &point, options.watch, frame.nodes.len())?;
+    let mut log = Log::new(&system, options, watch);
+    log.push(&point);
+    let first = system.dot(&point.per_load, &point.per_load).sqrt();
+    if !(first.is_finite() && first > 0.0) {
+        return Err(FrameError::BadNumber {
+            what: "load",
+            index: 0,
+            quantity: "movement that the reference load causes",
+            value: first,
+            must: "more than nothing",
+        });
+    }
+    let scale = 1.0 / first;
+    let mut arc = first_arc(&system, &point, options) * first;
+    let shortest = 1e-7 * arc;
+    let mut done = 0;
+    let end = loop {
+        if done >= options.steps {
+            break PathEnd::Steps;
+        }
+        arc = arc.min(longest_arc(&system, &point));
+        if arc < shortest {
+            break PathEnd::Lost;
+        }
+        let Some(mut next) = tracer.advance(&point, arc)? else {
+            arc *= 0.4;
+            continue;
+        };
+        let change = {
+            let (a, b) = (point.stiffness(&system) / scale, next.stiffness(&system) / scale);
+            (a - b).abs() / a.abs().max(1.0)
+        };
+        if change > 4.0 * options.coarseness && arc > 1e3 * shortest {
+            arc *= 0.5;
+            continue;
+        }
+        let mut landed = false;
+        if let Some(highest) = options.highest_factor
+            && next.factor >= highest
+        {
+            let ahead: Vec<f64> = next
+                .last
+                .iter()
+                .map(|x| x * (highest - point.factor) / (next.factor - point.factor))
+                .collect();
+            let Some(there) = tracer.at_factor(&point.state, &ahead, highest)? else {
+                arc *= 0.5;
+                continue;
+            };
+            // The limit may lie between: then the landing is beyond a turn of the path.
+            next = there;
+            landed = true;
+        }
+        if differs(&point, &next) {
+            let mut found = Vec::new();
+            let length = system.dot(&next.last, &next.last).sqrt();
+            let closeness = Closeness { factor: options.closeness, least: 2, most: 16 };
+            locate(&tracer, (&point, &next), length, closeness, options.limit_only, &mut found)?;
+            for item in &found {
+                log.event(&tracer, item)?;
+            }
+            if options.limit_only && !found.is_empty() {
+                break PathEnd::FirstEvent;
+            }
+        }
+        let by_rounds = (3.5 / next.rounds.max(1) as f64).sqrt();
+        let by_change = options.coarseness / change.max(1e-12);
+        point = next;
+        log.push(&point);
+        done += 1;
+        if landed {
+            break PathEnd::HighestFactor;
+        }
+        arc *= by_rounds.min(by_change).clamp(0.4, 2.5);
+    };
+    Ok(log.finish(end))
+}
+
+/// Equilibrium under the constant load alone, reached in as many parts as it takes.
+fn start(tracer: &Tracer<'_>) -> Result<Point, FrameError> {
+    let system = tracer.system;
+    let mut state = system.start();
+    let nothing = vec![0.0; system.size()];
+    let none = Tracer { constant: nothing.clone(), reference: tracer.reference.clone(), ..*tracer };
+    let lost = FrameError::BeyondBuckling;
+    let unloaded = none.at_factor(&state, &nothing, 0.0)?.ok_or_else(|| lost.clone())?;
+    if unloaded.tiny > 0 {
+        return Err(FrameError::Mechanism { count: unloaded.tiny });
+    }
+    if tracer.constant.iter().all(|c| c.abs() <= 0.0) {
+        return Ok(unloaded);
+    }
+    let (mut carried, mut part) = (0.0_f64, 1.0_f64);
+    loop {
+        let share = (carried + part).min(1.0);
+        let constant = tracer.constant.iter().map(|c| c * share).collect();
+        let partly = Tracer { constant, reference: tracer.reference.clone(), ..*tracer };
+        match partly.at_factor(&state, &nothing, 0.0)? {
+            Some(point) if point.negatives == 0 => {
+                if share >= 1.0 {
+                    return Ok(Point { last: Vec::new(), sense: 1.0, ..point });
+                }
+                carried = share;
+                state = point.state;
+            }
+            Some(_) | None => {
+                part *= 0.5;
+                if part < 1e-3 {
+                    return Err(lost);
+                }
+            }
+        }
+    }
+}
+
+/// The watched freedom; by default the translation that moves most at first.
+fn watched(
+    system: &System,
+    point: &Point,
+    asked: Option<(NodeId, usize)>,
+    count: usize,
+) -> Result<(NodeId, usize), FrameError> {
+    if let Some((node, freedom)) = asked {
+        if node.0 >= count {
+            return Err(FrameError::UnknownNode { what: "watch", index: 0, node, count });
+        }
+        return Ok((node, freedom.min(5)));
+    }
+    let mut best = (NodeId(0), 0, -1.0);
+    for (node, freedoms) in system.unknowns.iter().enumerate() {
+        for (freedom, unknown) in freedoms.iter().enumerate().take(3) {
+            let size = unknown.map_or(-1.0, |u| point.per_load[u].abs());
+            if size > best.2 * (1.0 + 1e-9) {
+                best = (NodeId(node), freedom, size);
+            }
+        }
+    }
+    Ok((best.0, best.1))
+}
+
+/// Load factor of the first step.
+fn first_arc(system: &System, point: &Point, options: &PathOptions) -> f64 {
+    if let Some(factor) = options.first_factor {
+        return factor.abs();
+    }
+    let (shift, spin) = largest(system, &point.per_load);
+    (1e-3 * system.extent / shift.max(f64::MIN_POSITIVE)).min(0.02 / spin.max(f64::MIN_POSITIVE))
+}
+
+/// Longest step that the turns and movements allow.
+fn longest_arc(system: &System, point: &Point) -> f64 {
+    let (shift, spin) = largest(system, &point.per_load);
+    let per_load = system.dot(&point.per_load, &point.per_load).sqrt();
+    let room = (LONGEST_MOVE * system.extent / shift.max(f64::MIN_POSITIVE))
+        .min(LONGEST_SPIN / spin.max(f64::MIN_POSITIVE));
+    room * per_load
+}
+
+/// Largest translation and spin in a movement.
+fn largest(system: &System, step: &[f64]) -> (f64, f64) {
+    let (mut shift, mut spin) = (0.0_f64, 0.0_f64);
+    for freedoms in &system.unknowns {
+        for (freedom, unknown) in freedoms.iter().enumerate() {
+            let size = unknown.map_or(0.0, |u| step[u].abs());
+            if freedom < 3 {
+                shift = shift.max(size);
+            } else {
+                spin = spin.max(size);
+            }
+        }
+    }
+    (shift, spin)
+}
+
+/// Writes the path down as it goes.
+struct Log<'a> {
+    system: &'a System,
+    keep: bool,
+    watch: (NodeId, usize),
+    /// Rotation vectors at the point before, so that turns beyond half a circle stay continuous.
+    turns: Vec<Vec3>,
+    steps: Vec<PathStep>,
+    events: Vec<Event>,
+}
+
+impl<'a> Log<'a> {
+    fn new(system: &'a System, options: &PathOptions, watch: (NodeId, usize)) -> Self {
+        let turns = vec![Vec3::zeros(); system.unknowns.len()];
+        let keep = options.keep_displacements;
+        Self { system, keep, watch, turns, steps: Vec::new(), events: Vec::new() }
+    }
+
+    fn push(&mut self, point: &Point) {
+        for (node, turn) in point.state.turn.iter().enumerate() {
+            self.turns[node] = continued(&self.turns[node], turn.scaled_axis());
+        }
+        let watched = self.watched(&point.state);
+        let of = |node: usize| {
+            let (u, r) = (point.state.shift[node], self.turns[node]);
+            [u.x, u.y, u.z, r.x, r.y, r.z]
+        };
+        let count = self.turns.len();
+        self.steps.push(PathStep {
+            factor: point.factor,
+            watched,
+            unstable: point.negatives,
+            displacements: self.keep.then(|| (0..count).map(of).collect()),
+        });
+    }
+
+    /// The watched movement at a state near the last one written down.
+    fn watched(&self, state: &State) -> f64 {
+        let (NodeId(node), freedom) = self.watch;
+        if freedom < 3 {
+            state.shift[node][freedom]
+        } else {
+            continued(&self.turns[node], state.turn[node].scaled_axis())[freedom - 3]
+        }
+    }
+
+    /// Puts in the point just before an event and the event itself.
+    fn event(&mut self, tracer: &Tracer<'_>, found: &Found) -> Result<(), FrameError> {
+        self.push(&found.before);
+        let step = self.steps.len() - 1;
+        let (softest, load_share) = tracer.softest(&found.before)?;
+        let (from, to) = (self.watched(&found.before.state), self.watched(&found.after.state));
+        let (shift, _) = largest(self.system, &softest);
+        let shape =
+            self.system.unknowns.iter().map(|freedoms| {
+                freedoms.map(|unknown| unknown.map_or(0.0, |u| softest[u] / shift.max(1e-300)))
+            });
+        self.events.push(Event {
+            kind: found.kind,
+            factor: found.factor,
+            watched: from + found.share * (to - from),
+            step,
+            modes: found.modes,
+            load_share,
+            shape: shape.collect(),
+        });
+        Ok(())
+    }
+
+    fn finish(self, end: PathEnd) -> Path {
+        let limit_factor = self.events.first().map(|e| e.factor);
+        Path { steps: self.steps, events: self.events, limit_factor, watch: self.watch, end }
+    }
+}
+
+/// The rotation vector of the same turn that lies nearest to `before`.
+fn continued(before: &Vec3, vector: Vec3) -> Vec3 {
+    let angle = vector.norm();
+    if before.norm() < 1.0 {
+        return vector;
+    }
+    // A whole turn has no axis of its own.
+    let axis = if angle < 1e-6 { before.normalize() } else { vector / angle };
+    let turns = ((before.dot(&axis) - angle) / std::f64::consts::TAU).round();
+    vector + axis * (turns * std::f64::consts::TAU)
+}

@@ -1,0 +1,470 @@
+//! The frame as a system of nonlinear equations: unknowns, elements, loads, residual and tangent.
+
+use super::matrix::Pattern;
+use crate::frame::corotational::beam::{Beam, passes_moment};
+use crate::frame::corotational::rotation::{Turn, spun};
+use crate::frame::corotational::{bar, fold, spring};
+use crate::frame::error::FrameError;
+use crate::frame::{BarId, Frame, FrameLoads, NodeId};
+use crate::vector::{Mat3, Vec3};
+
+/// Where the frame is: movement and turn of every node.
+#[derive(Debug, Clone)]
+pub(crate) struct State {
+    /// Translation of each node \[m\].
+    pub(crate) shift: Vec<Vec3>,
+    /// Turn of each node.
+    pub(crate) turn: Vec<Turn>,
+}
+
+/// One element, with the unknowns of its nodes in the order of its own freedoms.
+#[derive(Debug)]
+enum Element {
+    /// Hinged at both ends.
+    Bar { nodes: [usize; 2], ea: f64, chord: Vec3 },
+    /// With turns.
+    Beam { nodes: [usize; 2], beam: Box<Beam> },
+    /// Link in translation (diagonal) and rotation.
+    Link { nodes: [usize; 2], along: Vec3, about: Vec3 },
+    /// Turning spring; the corners' nodes with their weights.
+    Fold { corners: [Vec<(usize, f64)>; 4], nodes: Vec<usize>, stiffness: f64, first: f64 },
+    /// Springs to ground.
+    Ground { node: usize, along: Vec3, about: Vec3 },
+}
+
+/// The equations.
+#[derive(Debug)]
+pub(crate) struct System {
+    /// First positions.
+    at: Vec<Vec3>,
+    /// Unknown of each freedom; none where held or without stiffness by definition.
+    pub(crate) unknowns: Vec<[Option<usize>; 6]>,
+    /// Pattern of the tangent.
+    pub(crate) pattern: Pattern,
+    elements: Vec<Element>,
+    /// Per element: its unknowns, and the place of each entry of its lower triangle by pairs.
+    groups: Vec<Vec<Option<usize>>>,
+    places: Vec<Vec<usize>>,
+    /// Weight of each unknown in the length of a step: 1 for a translation, length² for a turn.
+    pub(crate) weights: Vec<f64>,
+    /// Length by which moments are compared with forces \[m\].
+    pub(crate) length: f64,
+    /// Largest distance between corners of the box around the frame \[m\].
+    pub(crate) extent: f64,
+    /// Forces so small that rounding makes them: a strain of 1e-7 in the stiffest bar \[N\].
+    pub(crate) floor: f64,
+}
+
+/// Residual-side answer of one evaluation.
+#[derive(Debug, Clone)]
+pub(crate) struct Evaluated {
+    /// Forces that the elements need at each unknown.
+    pub(crate) force: Vec<f64>,
+    /// Values of the tangent, by the pattern.
+    pub(crate) tangent: Vec<f64>,
+    /// Largest force in any element (moments over the length) \[N\]: the scale of the residual.
+    pub(crate) scale: f64,
+}
+
+impl System {
+    /// Sets the equations up.
+    ///
+    /// # Errors
+    /// Of the frame: unknown nodes, bars of no length, `up` along a bar, folds without area.
+    pub(crate) fn new(frame: &Frame) -> Result<Self, FrameError> {
+        let unknowns = number(frame)?;
+        let size = unknowns.iter().flatten().flatten().count();
+        let at: Vec<Vec3> = frame.nodes.iter().map(|n| n.at).collect();
+        let mut elements = Vec::new();
+        for (index, item) in frame.bars.iter().enumerate() {
+            let line = crate::frame::bar::line(frame, BarId(index))?;
+            let nodes = [item.from.0, item.to.0];
+            let chord = at[nodes[1]] - at[nodes[0]];
+            if item.ends.iter().any(passes_moment) {
+                let beam = Beam::new(&item.section, chord, &line.axes, &item.ends);
+                elements.push(Element::Beam { nodes, beam: Box::new(beam) });
+            } else {
+                let ea = item.section.elastic * item.section.area;
+                elements.push(Element::Bar { nodes, ea, chord });
+            }
+        }
+        for link in &frame.links {
+            let (along, about) = halves(&link.stiffness);
+            elements.push(Element::Link { nodes: link.nodes.map(|n| n.0), along, about });
+        }
+        for (index, item) in frame.folds.iter().enumerate() {
+            let own = |n: &NodeId| vec![(n.0, 1.0)];
+            let wing = |w: &Vec<(NodeId, f64)>| w.iter().map(|(n, share)| (n.0, *share)).collect();
+            let corners =
+                [own(&item.hinge[0]), own(&item.hinge[1]), wing(&item.wings[0]), wing(&item.wings[1])];
+            let mut nodes: Vec<usize> = corners.iter().flatten().map(|(n, _)| *n).collect();
+            nodes.sort_unstable();
+            nodes.dedup();
+            let place = corners_at(&corners, |n| at[n]);
+            let first = fold::angle(&place).ok_or(FrameError::Degenerate {
+                what: "fold",
+                index,
+                reason: "one of its panels has no area",
+            })?;
+            elements.push(Element::Fold { corners, nodes, stiffness: item.stiffness, first });
+        }
+        for (node, item) in frame.nodes.iter().enumerate() {
+            if item.ground.iter().any(|k| *k > 0.0) {
+                let (along, about) = halves(&item.ground);
+                elements.push(Element::Ground { node, along, about });
+            }
+        }
+        let stiffest = frame.bars.iter().map(|b| b.section.elastic * b.section.area);
+        let floor = 1e-7 * stiffest.fold(0.0, f64::max).max(f64::MIN_POSITIVE);
+        let groups: Vec<_> = elements.iter().map(|e| e.group(&unknowns)).collect();
+        let pattern = Pattern::new(size, &groups);
+        let places = groups.iter().map(|g| places(&pattern, g)).collect();
+
+        let bars = frame.bars.len().max(1) as f64;
+        let total: f64 = frame.bars.iter().map(|b| (at[b.to.0] - at[b.from.0]).norm()).sum();
+        let length = if total > 0.0 { total / bars } else { 1.0 };
+        let mut weights = vec![1.0; size];
+        for freedoms in &unknowns {
+            for unknown in freedoms[3..].iter().flatten() {
+                weights[*unknown] = length * length;
+            }
+        }
+        let corner = |pick: fn(f64, f64) -> f64| {
+            at.iter().copied().reduce(|a, b| a.zip_map(&b, pick)).unwrap_or_default()
+        };
+        let extent = (corner(f64::max) - corner(f64::min)).norm().max(length);
+        Ok(Self { at, unknowns, pattern, elements, groups, places, weights, length, extent, floor })
+    }
+
+    /// The frame as it stands before any load.
+    pub(crate) fn start(&self) -> State {
+        let count = self.at.len();
+        State { shift: vec![Vec3::zeros(); count], turn: vec![Turn::identity(); count] }
+    }
+
+    /// Number of unknowns.
+    pub(crate) fn size(&self) -> usize {
+        self.pattern.size
+    }
+
+    /// Dead loads at the unknowns. Line loads become the forces and moments that hold the first
+    /// shape; the moments keep their global axes.
+    ///
+    /// # Errors
+    /// Loads on unknown nodes or bars, moments on nodes without turns, settlements.
+    pub(crate) fn loads(&self, frame: &Frame, loads: &FrameLoads) -> Result<Vec<f64>, FrameError> {
+        let mut all = vec![0.0; self.size()];
+        if let Some((node, freedom, _)) = loads.settlements.first() {
+            return Err(FrameError::SettlementOnPath { node: *node, freedom: *freedom });
+        }
+        let mut put = |node: usize, freedom: usize, value: f64| {
+            if let Some(unknown) = self.unknowns[node][freedom] {
+                all[unknown] += value;
+            }
+        };
+        for (index, (node, load)) in loads.nodes.iter().enumerate() {
+            let count = frame.nodes.len();
+            let of = frame.nodes.get(node.0).ok_or(FrameError::UnknownNode {
+                what: "load",
+                index,
+                node: *node,
+                count,
+            })?;
+            for freedom in 0..6 {
+                if !load[freedom].is_finite() {
+                    return Err(FrameError::BadNumber {
+                        what: "load",
+                        index,
+                        quantity: "force or moment",
+                        value: load[freedom],
+                        must: "a finite number",
+                    });
+                }
+                let lost = self.unknowns[node.0][freedom].is_none() && !of.held[freedom];
+                if lost && load[freedom].abs() > 0.0 {
+                    return Err(FrameError::MomentOnHinge { node: *node });
+                }
+                put(node.0, freedom, load[freedom]);
+            }
+        }
+        for (index, load) in loads.bars.iter().enumerate() {
+            let count = frame.bars.len();
+            let item =
+                frame.bars.get(load.bar.0).ok_or(FrameError::UnknownBar { index, bar: load.bar, count })?;
+            let line = crate::frame::bar::line(frame, load.bar)?;
+            let held = crate::frame::bar::fixed_end_forces(item, &line, std::slice::from_ref(load));
+            let held = line.to_global(&held);
+            for freedom in 0..6 {
+                put(item.from.0, freedom, -held[freedom]);
+                put(item.to.0, freedom, -held[freedom + 6]);
+            }
+        }
+        Ok(all)
+    }
+
+    /// Moves `state` by `step` (translations add, spins turn).
+    pub(crate) fn moved(&self, state: &State, step: &[f64]) -> State {
+        let mut next = state.clone();
+        for (node, freedoms) in self.unknowns.iter().enumerate() {
+            let of = |freedom: usize| freedoms[freedom].map_or(0.0, |unknown| step[unknown]);
+            next.shift[node] += Vec3::new(of(0), of(1), of(2));
+            let spin = Vec3::new(of(3), of(4), of(5));
+            if spin.amax() > 0.0 {
+                next.turn[node] = spun(&state.turn[node], &spin);
+            }
+        }
+        next
+    }
+
+    /// Square of the length of a step, by the weights.
+    pub(crate) fn dot(&self, a: &[f64], b: &[f64]) -> f64 {
+        self.weights.iter().zip(a.iter().zip(b)).map(|(w, (x, y))| w * x * y).sum()
+    }
+
+    /// Largest component of a force vector, moments over the length \[N\].
+    pub(crate) fn largest(&self, force: &[f64]) -> f64 {
+        force.iter().zip(&self.weights).map(|(f, w)| f.abs() / w.sqrt()).fold(0.0, f64::max)
+    }
+
+    /// Forces and tangent at `state`. `None` where an element is out of its range.
+    pub(crate) fn evaluate(&self, state: &State) -> Option<Evaluated> {
+        let mut answer = Evaluated {
+            force: vec![0.0; self.size()],
+            tangent: vec![0.0; self.pattern.rows.len()],
+            scale: 0.0,
+        };
+        let turns: Vec<Mat3> = state.turn.iter().map(|t| *t.to_rotation_matrix().matrix()).collect();
+        let mut local = Local::default();
+        for (index, element) in self.elements.iter().enumerate() {
+            element.evaluate(self, state, &turns, &mut local)?;
+            let group = &self.groups[index];
+            let count = group.len();
+            let mut places = self.places[index].iter();
+            for (i, row) in group.iter().enumerate() {
+                let Some(row) = row else { continue };
+                answer.force[*row] += local.force[i];
+                let before = group[..=i].iter().enumerate().filter(|(_, column)| column.is_some());
+                for ((j, _), place) in before.zip(&mut places) {
+                    answer.tangent[*place] += local.tangent[i * count + j];
+                }
+            }
+            answer.scale = answer.scale.max(local.scale);
+        }
+        answer.force.iter().all(|f| f.is_finite()).then_some(answer)
+    }
+
+    /// Axial force of every bar, by position \[N\], tension positive.
+    pub(crate) fn axial(&self, state: &State) -> Vec<f64> {
+        let turns: Vec<Mat3> = state.turn.iter().map(|t| *t.to_rotation_matrix().matrix()).collect();
+        let mut answer = Vec::new();
+        for element in &self.elements {
+            match element {
+                Element::Bar { nodes, ea, chord } => {
+                    let change = state.shift[nodes[1]] - state.shift[nodes[0]];
+                    answer.push(bar::evaluate(*ea, chord, &change).map_or(0.0, |s| s.axial));
+                }
+                Element::Beam { nodes, beam } => {
+                    let change = state.shift[nodes[1]] - state.shift[nodes[0]];
+                    let pair = [&turns[nodes[0]], &turns[nodes[1]]];
+                    answer.push(beam.evaluate(&change, pair).map_or(0.0, |s| s.axial));
+                }
+                Element::Link { .. } | Element::Fold { .. } | Element::Ground { .. } => {}
+            }
+        }
+        answer
+    }
+}
+
+/// One element's force and tangent (row by row), reused from element to element.
+#[derive(Debug, Default)]
+struct Local {
+    force: Vec<f64>,
+    tangent: Vec<f64>,
+    scale: f64,
+}
+
+impl Local {
+    fn clear(&mut self, count: usize) {
+        self.force.clear();
+        self.force.resize(count, 0.0);
+        self.tangent.clear();
+        self.tangent.resize(count * count, 0.0);
+        self.scale = 0.0;
+    }
+
+    fn add_block(&mut self, row: usize, column: usize, block: &Mat3) {
+        let count = self.force.len();
+        for i in 0..3 {
+            for j in 0..3 {
+                self.tangent[(row + i) * count + column + j] += block[(i, j)];
+            }
+        }
+    }
+
+    fn add_force(&mut self, row: usize, force: &Vec3) {
+        for i in 0..3 {
+            self.force[row + i] += force[i];
+        }
+    }
+}
+
+impl Element {
+    /// The unknowns of the element's freedoms, in its own order.
+    fn group(&self, unknowns: &[[Option<usize>; 6]]) -> Vec<Option<usize>> {
+        let all = |nodes: &[usize]| nodes.iter().flat_map(|n| unknowns[*n]).collect();
+        let shifts = |nodes: &[usize]| nodes.iter().flat_map(|n| unknowns[*n].into_iter().take(3)).collect();
+        match self {
+            Self::Bar { nodes, .. } => shifts(nodes),
+            Self::Beam { nodes, .. } | Self::Link { nodes, .. } => all(nodes),
+            Self::Fold { nodes, .. } => shifts(nodes),
+            Self::Ground { node, .. } => all(&[*node]),
+        }
+    }
+
+    fn evaluate(&self, system: &System, state: &State, turns: &[Mat3], local: &mut Local) -> Option<()> {
+        match self {
+            Self::Bar { nodes, ea, chord } => {
+                local.clear(6);
+                let change = state.shift[nodes[1]] - state.shift[nodes[0]];
+                let answer = bar::evaluate(*ea, chord, &change)?;
+                local.scale = answer.axial.abs();
+                local.add_force(0, &-answer.force);
+                local.add_force(3, &answer.force);
+                for (row, column, sign) in [(0, 0, 1.0), (0, 3, -1.0), (3, 0, -1.0), (3, 3, 1.0)] {
+                    local.add_block(row, column, &(answer.tangent * sign));
+                }
+            }
+            Self::Beam { nodes, beam } => {
+                local.clear(12);
+                let change = state.shift[nodes[1]] - state.shift[nodes[0]];
+                let answer = beam.evaluate(&change, [&turns[nodes[0]], &turns[nodes[1]]])?;
+                local.force.copy_from_slice(answer.force.as_slice());
+                // Symmetric, so the order of storage does not matter.
+                local.tangent.copy_from_slice(answer.tangent.as_slice());
+                local.scale = (0..4)
+                    .map(|part| {
+                        let size = answer.force.fixed_rows::<3>(3 * part).norm();
+                        if part % 2 == 0 { size } else { size / system.length }
+                    })
+                    .fold(0.0, f64::max);
+            }
+            Self::Link { nodes, along, about } => {
+                local.clear(12);
+                let change = state.shift[nodes[1]] - state.shift[nodes[0]];
+                let force = along.component_mul(&change);
+                local.add_force(0, &-force);
+                local.add_force(6, &force);
+                let block = Mat3::from_diagonal(along);
+                for (row, column, sign) in [(0, 0, 1.0), (0, 6, -1.0), (6, 0, -1.0), (6, 6, 1.0)] {
+                    local.add_block(row, column, &(block * sign));
+                }
+                if about.amax() > 0.0 {
+                    let pair = [&state.turn[nodes[0]], &state.turn[nodes[1]]];
+                    let (moments, blocks) = spring::link_turn(about, pair);
+                    for i in 0..2 {
+                        local.add_force(6 * i + 3, &moments[i]);
+                        for j in 0..2 {
+                            local.add_block(6 * i + 3, 6 * j + 3, &blocks[i][j]);
+                        }
+                    }
+                }
+                local.scale = force.amax();
+            }
+            Self::Fold { corners, nodes, stiffness, first } => {
+                local.clear(3 * nodes.len());
+                let now = corners_at(corners, |n| system.at[n] + state.shift[n]);
+                let moment = stiffness * fold::wrapped(fold::angle(&now)? - first);
+                let gradient = fold::gradient(&now)?;
+                let curvature = fold::curvature(&now)?;
+                let slot = |node: usize| nodes.binary_search(&node).ok().map(|at| 3 * at);
+                for (i, corner) in corners.iter().enumerate() {
+                    for (node, share) in corner {
+                        let row = slot(*node)?;
+                        local.add_force(row, &(gradient[i] * (moment * share)));
+                        for (j, other) in corners.iter().enumerate() {
+                            let block =
+                                gradient[i] * gradient[j].transpose() * *stiffness + curvature[i][j] * moment;
+                            for (second, weight) in other {
+                                local.add_block(row, slot(*second)?, &(block * (share * weight)));
+                            }
+                        }
+                    }
+                }
+                local.scale = gradient.iter().map(|g| g.norm() * moment.abs()).fold(0.0, f64::max);
+            }
+            Self::Ground { node, along, about } => {
+                local.clear(6);
+                let force = along.component_mul(&state.shift[*node]);
+                local.add_force(0, &force);
+                local.add_block(0, 0, &Mat3::from_diagonal(along));
+                if about.amax() > 0.0 {
+                    let (moment, block) = spring::ground_turn(about, &state.turn[*node]);
+                    local.add_force(3, &moment);
+                    local.add_block(3, 3, &block);
+                }
+                local.scale = force.amax();
+            }
+        }
+        Some(())
+    }
+}
+
+/// Places of the lower triangle of a group, in the order in which `evaluate` walks it.
+fn places(pattern: &Pattern, group: &[Option<usize>]) -> Vec<usize> {
+    let mut answer = Vec::new();
+    for (i, row) in group.iter().enumerate() {
+        let Some(row) = row else { continue };
+        for column in group.iter().take(i + 1).flatten() {
+            answer.extend(pattern.place(*row.max(column), *row.min(column)));
+        }
+    }
+    answer
+}
+
+/// Numbers the unknowns: free translations, and free rotations of the nodes that have any.
+fn number(frame: &Frame) -> Result<Vec<[Option<usize>; 6]>, FrameError> {
+    let count = frame.nodes.len();
+    let known = |what: &'static str, index: usize, node: NodeId| {
+        let fault = FrameError::UnknownNode { what, index, node, count };
+        if node.0 < count { Ok(()) } else { Err(fault) }
+    };
+    let mut turns = vec![false; count];
+    for (index, item) in frame.bars.iter().enumerate() {
+        for (node, end) in [item.from, item.to].into_iter().zip(&item.ends) {
+            known("bar", index, node)?;
+            turns[node.0] |= passes_moment(end);
+        }
+    }
+    for (index, item) in frame.links.iter().enumerate() {
+        for node in item.nodes {
+            known("link", index, node)?;
+            turns[node.0] |= item.stiffness[3..].iter().any(|k| *k > 0.0);
+        }
+    }
+    for (index, item) in frame.folds.iter().enumerate() {
+        for node in item.hinge.iter().chain(item.wings.iter().flatten().map(|(n, _)| n)) {
+            known("fold", index, *node)?;
+        }
+    }
+    let mut next = 0;
+    let mut unknowns = vec![[None; 6]; count];
+    for (node, item) in frame.nodes.iter().enumerate() {
+        let turning = turns[node] || item.ground[3..].iter().any(|k| *k > 0.0);
+        for freedom in 0..6 {
+            if !item.held[freedom] && (freedom < 3 || turning) {
+                unknowns[node][freedom] = Some(next);
+                next += 1;
+            }
+        }
+    }
+    Ok(unknowns)
+}
+
+fn corners_at(corners: &[Vec<(usize, f64)>; 4], at: impl Fn(usize) -> Vec3) -> fold::Corners {
+    let point = |corner: &Vec<(usize, f64)>| corner.iter().map(|(n, w)| at(*n) * *w).sum();
+    [point(&corners[0]), point(&corners[1]), point(&corners[2]), point(&corners[3])]
+}
+
+fn halves(six: &[f64; 6]) -> (Vec3, Vec3) {
+    (Vec3::new(six[0], six[1], six[2]), Vec3::new(six[3], six[4], six[5]))
+}
