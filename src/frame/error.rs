@@ -95,6 +95,18 @@ pub enum FrameError {
         /// 0..6.
         freedom: usize,
     },
+    /// A settlement among the loads of a nonlinear path.
+    #[error(
+        "a settlement of freedom {freedom} of node {} is among the loads: a nonlinear path takes forces only; \
+         use a linear analysis, or a stiff spring to ground with a force",
+        node.0
+    )]
+    SettlementOnPath {
+        /// The node.
+        node: NodeId,
+        /// 0..6.
+        freedom: usize,
+    },
     /// Some motions meet no stiffness.
     #[error("the frame is a mechanism: {count} independent motion(s) meet no stiffness")]
     Mechanism {

@@ -25,7 +25,7 @@ use crate::frame::error::FrameError;
 /// The symbolic part of a factorisation; cheap to clone.
 #[derive(Debug, Clone)]
 pub struct Symbolic {
-    inner: Arc<SymbolicCholesky<Index>>,
+    pub(super) inner: Arc<SymbolicCholesky<Index>>,
 }
 
 /// Why a matrix has no factor.
@@ -83,7 +83,7 @@ impl Symbolic {
         }
     }
 
-    fn supernodal(&self) -> &SymbolicSupernodalCholesky<Index> {
+    pub(super) fn supernodal(&self) -> &SymbolicSupernodalCholesky<Index> {
         match self.inner.raw() {
             SymbolicCholeskyRaw::Supernodal(raw) => raw,
             SymbolicCholeskyRaw::Simplicial(_) => unreachable!("`new` refuses the simplicial form"),
@@ -155,7 +155,7 @@ impl Symbolic {
     }
 }
 
-fn matrix<'a>(assembly: &'a Assembly, values: &'a [f64]) -> SparseColMatRef<'a, Index, f64> {
+pub(super) fn matrix<'a>(assembly: &'a Assembly, values: &'a [f64]) -> SparseColMatRef<'a, Index, f64> {
     let n = assembly.unknowns;
     let pattern = SymbolicSparseColMatRef::new_checked(n, n, &assembly.column_start, None, &assembly.row);
     SparseColMatRef::new(pattern, values)

@@ -9,14 +9,19 @@
 
 pub mod assemble;
 pub mod bar;
+pub(crate) mod corotational;
 pub mod error;
 pub mod factor;
 pub mod fold;
 pub mod geometric;
+pub mod indefinite;
+pub mod limit;
 pub mod linear;
 pub mod mechanism;
+pub mod path;
 pub mod random;
 pub mod recover;
+pub mod snap;
 pub mod verify;
 
 pub use error::FrameError;

@@ -18,6 +18,7 @@
 use nalgebra::{Matrix2, SMatrix, SVector};
 
 use super::rotation::{cross, turned_moment_by_vector, vector_by_spin, vector_of};
+use crate::frame::bar::end_springs;
 use crate::frame::{BarSection, EndFix};
 use crate::vector::{Mat3, Vec3};
 
@@ -38,8 +39,6 @@ pub(crate) struct Beam {
     turning: M6,
     /// H of the energy.
     bowing: M6,
-    /// Beam-end turns from node turns, per axis: the matrix C.
-    pub(crate) inner: [Matrix2<f64>; 3],
     /// How much each end's turn about the chord steers the axes.
     weights: [f64; 2],
     /// An end that passes no moment takes no part at all.
@@ -49,8 +48,6 @@ pub(crate) struct Beam {
 /// What one evaluation gives.
 #[derive(Debug, Clone)]
 pub(crate) struct BeamState {
-    /// Axial force, tension positive \[N\].
-    pub(crate) axial: f64,
     /// Forces and moments that the nodes must give: from, to; global.
     pub(crate) force: V12,
     /// Symmetrised tangent.
@@ -58,15 +55,6 @@ pub(crate) struct BeamState {
     /// Strain energy \[J\].
     #[cfg_attr(not(test), expect(dead_code, reason = "the checks by differences need it"))]
     pub(crate) energy: f64,
-}
-
-/// Stiffness of an end about the bar's own axes; 0 for a hinge.
-pub(crate) fn end_springs(end: &EndFix) -> [f64; 3] {
-    match end {
-        EndFix::Rigid => [f64::INFINITY; 3],
-        EndFix::Hinged => [0.0; 3],
-        EndFix::Springs(springs) => *springs,
-    }
 }
 
 /// Whether an end passes any moment at all.
@@ -90,11 +78,9 @@ impl Beam {
         let bow = Matrix2::new(4.0, -1.0, -1.0, 4.0) / 30.0;
         let mut turning = M6::zeros();
         let mut bowing = M6::zeros();
-        let mut inner = [Matrix2::zeros(); 3];
         for axis in 0..3 {
             let k = [springs[0][axis], springs[1][axis]];
             let c = inner_turns(&stiffness[axis], k);
-            inner[axis] = c;
             let mut condensed = c.transpose() * stiffness[axis] * c;
             let slip = Matrix2::identity() - c;
             for end in 0..2 {
@@ -121,7 +107,7 @@ impl Beam {
         };
         let ea = section.elastic * section.area;
         let first_axes = axes.transpose();
-        Self { first_axes, chord, length, ea, turning, bowing, inner, weights, linked }
+        Self { first_axes, chord, length, ea, turning, bowing, weights, linked }
     }
 
     /// Forces and tangent for the relative end movement `change` and the turns of the two nodes.
@@ -247,7 +233,7 @@ impl Beam {
             }
         }
         let tangent = (tangent + tangent.transpose()) * 0.5;
-        Some(BeamState { axial, force: global_force, tangent, energy })
+        Some(BeamState { force: global_force, tangent, energy })
     }
 
     /// Takes off the change of G with the node movements, times the sum of the end moments.

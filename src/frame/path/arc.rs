@@ -5,9 +5,9 @@
 //! both from memory). Load and movement are found together by Newton's method on equilibrium and
 //! arc, so that no root has to be chosen, and the sense of travel is kept by the last movement.
 
-use super::matrix::Factor;
 use super::system::{State, System};
 use crate::frame::error::FrameError;
+use crate::frame::indefinite::Indefinite;
 
 /// A point of equilibrium, with what its tangent says.
 #[derive(Debug, Clone)]
@@ -54,6 +54,10 @@ pub(crate) struct Tracer<'a> {
 const ROUNDS: usize = 9;
 
 impl Tracer<'_> {
+    fn factorise(&self, tangent: &[f64]) -> Result<Indefinite, FrameError> {
+        Indefinite::new(&self.system.symbolic, &self.system.assembly, tangent)
+    }
+
     /// Unbalanced force at a factor, and its largest component over the scale.
     fn unbalanced(&self, factor: f64, force: &[f64], scale: f64) -> (Vec<f64>, f64) {
         let left: Vec<f64> =
@@ -73,7 +77,7 @@ impl Tracer<'_> {
         last: Vec<f64>,
         rounds: usize,
     ) -> Result<Point, FrameError> {
-        let factored = Factor::new(&self.system.pattern, tangent)?;
+        let factored = self.factorise(tangent)?;
         let mut per_load = self.reference.clone();
         factored.solve(&mut per_load);
         let along = if last.is_empty() { 1.0 } else { self.system.dot(&last, &per_load) };
@@ -102,7 +106,7 @@ impl Tracer<'_> {
                 return Ok(None);
             }
             before = size;
-            let factored = Factor::new(&self.system.pattern, &here.tangent)?;
+            let factored = self.factorise(&here.tangent)?;
             factored.solve(&mut left);
             state = self.system.moved(&state, &left);
             add(&mut total, 1.0, &left);
@@ -135,7 +139,7 @@ impl Tracer<'_> {
             if !size.is_finite() || round == ROUNDS || (round > 3 && size > 1.0) {
                 return Ok(None);
             }
-            let factored = Factor::new(&system.pattern, &here.tangent)?;
+            let factored = self.factorise(&here.tangent)?;
             let mut per_load = self.reference.clone();
             factored.solve(&mut left);
             factored.solve(&mut per_load);
@@ -159,7 +163,7 @@ impl Tracer<'_> {
         let Some(here) = system.evaluate(&point.state) else {
             return Ok((vec![0.0; system.size()], 0.0));
         };
-        let factored = Factor::new(&system.pattern, &here.tangent)?;
+        let factored = self.factorise(&here.tangent)?;
         // A start that favours nothing, the same every time.
         let mut shape: Vec<f64> =
             (0..system.size()).map(|i| ((i * 7919 + 13) % 101) as f64 / 101.0 - 0.4).collect();

@@ -14,7 +14,6 @@
 
 mod arc;
 mod event;
-mod matrix;
 pub(crate) mod system;
 
 use crate::frame::error::FrameError;

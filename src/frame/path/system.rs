@@ -1,11 +1,12 @@
 //! The frame as a system of nonlinear equations: unknowns, elements, loads, residual and tangent.
 
-use super::matrix::Pattern;
+use crate::frame::assemble::{Assembly, NONE};
 use crate::frame::corotational::beam::{Beam, passes_moment};
 use crate::frame::corotational::rotation::{Turn, spun};
 use crate::frame::corotational::{bar, fold, spring};
 use crate::frame::error::FrameError;
-use crate::frame::{BarId, Frame, FrameLoads, NodeId};
+use crate::frame::factor::Symbolic;
+use crate::frame::{Frame, FrameLoads, NodeId};
 use crate::vector::{Mat3, Vec3};
 
 /// Where the frame is: movement and turn of every node.
@@ -39,8 +40,10 @@ pub(crate) struct System {
     at: Vec<Vec3>,
     /// Unknown of each freedom; none where held or without stiffness by definition.
     pub(crate) unknowns: Vec<[Option<usize>; 6]>,
-    /// Pattern of the tangent.
-    pub(crate) pattern: Pattern,
+    /// Numbering and pattern of the tangent, shared with the linear solver.
+    pub(crate) assembly: Assembly,
+    /// The symbolic part of its factor.
+    pub(crate) symbolic: Symbolic,
     elements: Vec<Element>,
     /// Per element: its unknowns, and the place of each entry of its lower triangle by pairs.
     groups: Vec<Vec<Option<usize>>>,
@@ -60,7 +63,7 @@ pub(crate) struct System {
 pub(crate) struct Evaluated {
     /// Forces that the elements need at each unknown.
     pub(crate) force: Vec<f64>,
-    /// Values of the tangent, by the pattern.
+    /// Values of the tangent, by the assembly's pattern.
     pub(crate) tangent: Vec<f64>,
     /// Largest force in any element (moments over the length) \[N\]: the scale of the residual.
     pub(crate) scale: f64,
@@ -72,12 +75,14 @@ impl System {
     /// # Errors
     /// Of the frame: unknown nodes, bars of no length, `up` along a bar, folds without area.
     pub(crate) fn new(frame: &Frame) -> Result<Self, FrameError> {
-        let unknowns = number(frame)?;
-        let size = unknowns.iter().flatten().flatten().count();
+        let assembly = Assembly::new(frame)?;
+        let symbolic = Symbolic::new(&assembly)?;
+        let known = |u: usize| (u != NONE).then_some(u);
+        let unknowns: Vec<_> = assembly.unknown.iter().map(|list| list.map(known)).collect();
         let at: Vec<Vec3> = frame.nodes.iter().map(|n| n.at).collect();
         let mut elements = Vec::new();
         for (index, item) in frame.bars.iter().enumerate() {
-            let line = crate::frame::bar::line(frame, BarId(index))?;
+            let line = &assembly.lines[index];
             let nodes = [item.from.0, item.to.0];
             let chord = at[nodes[1]] - at[nodes[0]];
             if item.ends.iter().any(passes_moment) {
@@ -117,13 +122,10 @@ impl System {
         let stiffest = frame.bars.iter().map(|b| b.section.elastic * b.section.area);
         let floor = 1e-7 * stiffest.fold(0.0, f64::max).max(f64::MIN_POSITIVE);
         let groups: Vec<_> = elements.iter().map(|e| e.group(&unknowns)).collect();
-        let pattern = Pattern::new(size, &groups);
-        let places = groups.iter().map(|g| places(&pattern, g)).collect();
+        let places = groups.iter().map(|g| places(&assembly, g)).collect();
 
-        let bars = frame.bars.len().max(1) as f64;
-        let total: f64 = frame.bars.iter().map(|b| (at[b.to.0] - at[b.from.0]).norm()).sum();
-        let length = if total > 0.0 { total / bars } else { 1.0 };
-        let mut weights = vec![1.0; size];
+        let length = assembly.length;
+        let mut weights = vec![1.0; assembly.unknowns];
         for freedoms in &unknowns {
             for unknown in freedoms[3..].iter().flatten() {
                 weights[*unknown] = length * length;
@@ -133,7 +135,19 @@ impl System {
             at.iter().copied().reduce(|a, b| a.zip_map(&b, pick)).unwrap_or_default()
         };
         let extent = (corner(f64::max) - corner(f64::min)).norm().max(length);
-        Ok(Self { at, unknowns, pattern, elements, groups, places, weights, length, extent, floor })
+        Ok(Self {
+            at,
+            unknowns,
+            assembly,
+            symbolic,
+            elements,
+            groups,
+            places,
+            weights,
+            length,
+            extent,
+            floor,
+        })
     }
 
     /// The frame as it stands before any load.
@@ -144,7 +158,7 @@ impl System {
 
     /// Number of unknowns.
     pub(crate) fn size(&self) -> usize {
-        self.pattern.size
+        self.assembly.unknowns
     }
 
     /// Dead loads at the unknowns. Line loads become the forces and moments that hold the first
@@ -230,7 +244,7 @@ impl System {
     pub(crate) fn evaluate(&self, state: &State) -> Option<Evaluated> {
         let mut answer = Evaluated {
             force: vec![0.0; self.size()],
-            tangent: vec![0.0; self.pattern.rows.len()],
+            tangent: vec![0.0; self.assembly.entries()],
             scale: 0.0,
         };
         let turns: Vec<Mat3> = state.turn.iter().map(|t| *t.to_rotation_matrix().matrix()).collect();
@@ -251,27 +265,6 @@ impl System {
             answer.scale = answer.scale.max(local.scale);
         }
         answer.force.iter().all(|f| f.is_finite()).then_some(answer)
-    }
-
-    /// Axial force of every bar, by position \[N\], tension positive.
-    pub(crate) fn axial(&self, state: &State) -> Vec<f64> {
-        let turns: Vec<Mat3> = state.turn.iter().map(|t| *t.to_rotation_matrix().matrix()).collect();
-        let mut answer = Vec::new();
-        for element in &self.elements {
-            match element {
-                Element::Bar { nodes, ea, chord } => {
-                    let change = state.shift[nodes[1]] - state.shift[nodes[0]];
-                    answer.push(bar::evaluate(*ea, chord, &change).map_or(0.0, |s| s.axial));
-                }
-                Element::Beam { nodes, beam } => {
-                    let change = state.shift[nodes[1]] - state.shift[nodes[0]];
-                    let pair = [&turns[nodes[0]], &turns[nodes[1]]];
-                    answer.push(beam.evaluate(&change, pair).map_or(0.0, |s| s.axial));
-                }
-                Element::Link { .. } | Element::Fold { .. } | Element::Ground { .. } => {}
-            }
-        }
-        answer
     }
 }
 
@@ -410,54 +403,15 @@ impl Element {
 }
 
 /// Places of the lower triangle of a group, in the order in which `evaluate` walks it.
-fn places(pattern: &Pattern, group: &[Option<usize>]) -> Vec<usize> {
+fn places(assembly: &Assembly, group: &[Option<usize>]) -> Vec<usize> {
     let mut answer = Vec::new();
     for (i, row) in group.iter().enumerate() {
         let Some(row) = row else { continue };
         for column in group.iter().take(i + 1).flatten() {
-            answer.extend(pattern.place(*row.max(column), *row.min(column)));
+            answer.extend(assembly.place(*row.max(column), *row.min(column)));
         }
     }
     answer
-}
-
-/// Numbers the unknowns: free translations, and free rotations of the nodes that have any.
-fn number(frame: &Frame) -> Result<Vec<[Option<usize>; 6]>, FrameError> {
-    let count = frame.nodes.len();
-    let known = |what: &'static str, index: usize, node: NodeId| {
-        let fault = FrameError::UnknownNode { what, index, node, count };
-        if node.0 < count { Ok(()) } else { Err(fault) }
-    };
-    let mut turns = vec![false; count];
-    for (index, item) in frame.bars.iter().enumerate() {
-        for (node, end) in [item.from, item.to].into_iter().zip(&item.ends) {
-            known("bar", index, node)?;
-            turns[node.0] |= passes_moment(end);
-        }
-    }
-    for (index, item) in frame.links.iter().enumerate() {
-        for node in item.nodes {
-            known("link", index, node)?;
-            turns[node.0] |= item.stiffness[3..].iter().any(|k| *k > 0.0);
-        }
-    }
-    for (index, item) in frame.folds.iter().enumerate() {
-        for node in item.hinge.iter().chain(item.wings.iter().flatten().map(|(n, _)| n)) {
-            known("fold", index, *node)?;
-        }
-    }
-    let mut next = 0;
-    let mut unknowns = vec![[None; 6]; count];
-    for (node, item) in frame.nodes.iter().enumerate() {
-        let turning = turns[node] || item.ground[3..].iter().any(|k| *k > 0.0);
-        for freedom in 0..6 {
-            if !item.held[freedom] && (freedom < 3 || turning) {
-                unknowns[node][freedom] = Some(next);
-                next += 1;
-            }
-        }
-    }
-    Ok(unknowns)
 }
 
 fn corners_at(corners: &[Vec<(usize, f64)>; 4], at: impl Fn(usize) -> Vec3) -> fold::Corners {

@@ -1,0 +1,107 @@
+//! L D Lᵀ of a symmetric matrix that may be indefinite: solves on an unstable stretch of a path, and the
+//! number of negative eigenvalues.
+//!
+//! There is no pivoting across columns: the pivots' signs give the inertia (Sylvester), and near a
+//! singular matrix digits are lost that the iteration around it makes good.
+
+use faer::dyn_stack::{MemBuffer, MemStack};
+use faer::linalg::cholesky::ldlt::factor::LdltRegularization;
+use faer::sparse::linalg::cholesky::supernodal::SupernodalLdltRef;
+use faer::{Conj, MatMut, Par};
+
+use crate::frame::assemble::Assembly;
+use crate::frame::error::FrameError;
+use crate::frame::factor::{Symbolic, matrix};
+
+/// A pivot smaller than this part of its diagonal meets no stiffness.
+pub const NOTHING: f64 = 1e-12;
+
+/// A factor K = L D Lᵀ.
+#[derive(Debug, Clone)]
+pub struct Indefinite {
+    symbolic: Symbolic,
+    values: Vec<f64>,
+    /// Negative pivots: as many as the matrix has negative eigenvalues.
+    pub negatives: usize,
+    /// Pivots smaller than [`NOTHING`] of their diagonals.
+    pub tiny: usize,
+}
+
+impl Indefinite {
+    /// Factorises the matrix with these values. Where a pivot is exactly zero, the diagonal is raised by
+    /// half of [`NOTHING`] of itself and the factorisation is done again.
+    ///
+    /// # Errors
+    /// [`FrameError::TooLarge`] where memory does not suffice.
+    pub fn new(symbolic: &Symbolic, assembly: &Assembly, values: &[f64]) -> Result<Self, FrameError> {
+        if let Some(done) = Self::once(symbolic, assembly, values)? {
+            return Ok(done);
+        }
+        let mut raised = values.to_vec();
+        for (column, scale) in scales(assembly, values).into_iter().enumerate() {
+            raised[assembly.column_start[column] as usize] += 0.5 * NOTHING * scale;
+        }
+        Self::once(symbolic, assembly, &raised)?.ok_or(FrameError::Mechanism { count: 1 })
+    }
+
+    fn once(symbolic: &Symbolic, assembly: &Assembly, values: &[f64]) -> Result<Option<Self>, FrameError> {
+        let too_large = || FrameError::TooLarge { unknowns: assembly.unknowns };
+        let mut factor = vec![0.0; symbolic.inner.len_val()];
+        let need = symbolic.inner.factorize_numeric_ldlt_scratch::<f64>(Par::Seq, faer::Spec::default());
+        let mut memory = MemBuffer::try_new(need).map_err(|_| too_large())?;
+        let done = symbolic.inner.factorize_numeric_ldlt(
+            &mut factor,
+            matrix(assembly, values),
+            faer::Side::Lower,
+            LdltRegularization::default(),
+            Par::Seq,
+            MemStack::new(&mut memory),
+            faer::Spec::default(),
+        );
+        if done.is_err() {
+            return Ok(None);
+        }
+        let raw = symbolic.supernodal();
+        let ldlt = SupernodalLdltRef::new(raw, &factor);
+        let scales = scales(assembly, values);
+        let (mut negatives, mut tiny) = (0, 0);
+        for s in 0..raw.n_supernodes() {
+            let node = ldlt.supernode(s);
+            let block = node.val();
+            for i in 0..block.ncols() {
+                let pivot = block[(i, i)];
+                if !pivot.is_finite() || pivot.abs() <= 0.0 {
+                    return Ok(None);
+                }
+                negatives += usize::from(pivot < 0.0);
+                tiny += usize::from(pivot.abs() <= NOTHING * scales[node.start() + i]);
+            }
+        }
+        Ok(Some(Self { symbolic: symbolic.clone(), values: factor, negatives, tiny }))
+    }
+
+    /// K x = b in place.
+    pub fn solve(&self, x: &mut [f64]) {
+        let raw = self.symbolic.supernodal();
+        let count = x.len();
+        let mut memory = MemBuffer::new(raw.solve_in_place_scratch::<f64>(1, Par::Seq));
+        SupernodalLdltRef::new(raw, &self.values).solve_in_place_with_conj(
+            Conj::No,
+            MatMut::from_column_major_slice_mut(x, count, 1),
+            Par::Seq,
+            MemStack::new(&mut memory),
+        );
+    }
+}
+
+/// What a pivot is compared with: its diagonal, or a ten-thousandth of the largest diagonal of its kind
+/// (translations, rotations) where that is more, so that a diagonal of nothing counts as nothing.
+fn scales(assembly: &Assembly, values: &[f64]) -> Vec<f64> {
+    let diagonal = assembly.diagonal(values);
+    let kind = |unknown: usize| usize::from(assembly.freedom[unknown].1 >= 3);
+    let mut largest = [f64::MIN_POSITIVE; 2];
+    for (unknown, value) in diagonal.iter().enumerate() {
+        largest[kind(unknown)] = largest[kind(unknown)].max(value.abs());
+    }
+    diagonal.iter().enumerate().map(|(u, value)| value.abs().max(1e-4 * largest[kind(u)])).collect()
+}
