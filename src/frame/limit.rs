@@ -1,5 +1,7 @@
 //! The largest factor that a load can have before the frame snaps or branches, found quickly.
 
+#![allow(clippy::needless_range_loop, reason = "an index runs over several arrays of one formula")]
+
 use crate::frame::error::FrameError;
 use crate::frame::path::{EventKind, PathEnd, PathOptions, trace};
 use crate::frame::{Frame, FrameLoads, NodeId};

@@ -13,11 +13,11 @@ fn rolls_into_a_circle() {
     let root = node(&mut frame, Vec3::zeros(), CLAMPED);
     let tip = node(&mut frame, Vec3::new(1.0, 0.0, 0.0), IN_PLANE);
     line(&mut frame, root, tip, 20, section(1.0, 1e4, 1.0), IN_PLANE);
-    for (part, x, z) in
-        [(0.25, 0.636_620, 0.636_620), (0.5, 0.0, 0.636_620), (0.75, -0.212_207, 0.212_207), (1.0, 0.0, 0.0)]
-    {
+    for part in [0.25, 0.5, 0.75, 1.0] {
+        let t = std::f64::consts::TAU * part;
+        let (x, z) = (t.sin() / t, (1.0 - t.cos()) / t);
         // A positive moment about y turns x towards −z.
-        let moment = -std::f64::consts::TAU * part;
+        let moment = -t;
         let options = PathOptions {
             highest_factor: Some(1.0),
             watch: Some((tip, 4)),

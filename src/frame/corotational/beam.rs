@@ -15,6 +15,8 @@
 //! Comput. Meth. Appl. Mech. Eng. 191 (2002) 1755-1789, from memory); the tangent below is derived
 //! here and checked against differences of the energy.
 
+#![allow(clippy::needless_range_loop, reason = "an index runs over several arrays of one formula")]
+
 use nalgebra::{Matrix2, SMatrix, SVector};
 
 use super::rotation::{cross, turned_moment_by_vector, vector_by_spin, vector_of};

@@ -1,5 +1,7 @@
 //! The fold angle between two flat wings about a shared line, and how it changes.
 
+#![allow(clippy::needless_range_loop, reason = "an index runs over several arrays of one formula")]
+
 use crate::vector::{Mat3, Vec3};
 
 /// Four points: the hinge's two, then the two wings.

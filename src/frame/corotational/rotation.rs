@@ -1,5 +1,7 @@
 //! Finite rotations: the rotation vector of a matrix, and how it changes with a small spin.
 
+#![allow(clippy::needless_range_loop, reason = "an index runs over several arrays of one formula")]
+
 use crate::vector::{Mat3, Vec3};
 
 /// A node's turn.

@@ -1,5 +1,7 @@
 //! Springs along and about the global axes: to ground and between two nodes.
 
+#![allow(clippy::needless_range_loop, reason = "an index runs over several arrays of one formula")]
+
 use super::rotation::{Turn, cross, turned_moment_by_vector, vector_by_spin};
 use crate::vector::{Mat3, Vec3};
 

@@ -316,33 +316,17 @@ fn first_arc(system: &System, point: &Point, options: &PathOptions) -> f64 {
     if let Some(factor) = options.first_factor {
         return factor.abs();
     }
-    let (shift, spin) = largest(system, &point.per_load);
+    let (shift, spin) = system.largest_parts(&point.per_load);
     (1e-3 * system.extent / shift.max(f64::MIN_POSITIVE)).min(0.02 / spin.max(f64::MIN_POSITIVE))
 }
 
 /// Longest step that the turns and movements allow.
 fn longest_arc(system: &System, point: &Point) -> f64 {
-    let (shift, spin) = largest(system, &point.per_load);
+    let (shift, spin) = system.largest_parts(&point.per_load);
     let per_load = system.dot(&point.per_load, &point.per_load).sqrt();
     let room = (LONGEST_MOVE * system.extent / shift.max(f64::MIN_POSITIVE))
         .min(LONGEST_SPIN / spin.max(f64::MIN_POSITIVE));
     room * per_load
-}
-
-/// Largest translation and spin in a movement.
-fn largest(system: &System, step: &[f64]) -> (f64, f64) {
-    let (mut shift, mut spin) = (0.0_f64, 0.0_f64);
-    for freedoms in &system.unknowns {
-        for (freedom, unknown) in freedoms.iter().enumerate() {
-            let size = unknown.map_or(0.0, |u| step[u].abs());
-            if freedom < 3 {
-                shift = shift.max(size);
-            } else {
-                spin = spin.max(size);
-            }
-        }
-    }
-    (shift, spin)
 }
 
 /// Writes the path down as it goes.
@@ -397,7 +381,7 @@ impl<'a> Log<'a> {
         let step = self.steps.len() - 1;
         let (softest, load_share) = tracer.softest(&found.before)?;
         let (from, to) = (self.watched(&found.before.state), self.watched(&found.after.state));
-        let (shift, _) = largest(self.system, &softest);
+        let (shift, _) = self.system.largest_parts(&softest);
         let shape =
             self.system.unknowns.iter().map(|freedoms| {
                 freedoms.map(|unknown| unknown.map_or(0.0, |u| softest[u] / shift.max(1e-300)))
@@ -431,3 +415,6 @@ fn continued(before: &Vec3, vector: Vec3) -> Vec3 {
     let turns = ((before.dot(&axis) - angle) / std::f64::consts::TAU).round();
     vector + axis * (turns * std::f64::consts::TAU)
 }
+
+#[cfg(test)]
+mod tests;

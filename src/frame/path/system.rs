@@ -1,5 +1,7 @@
 //! The frame as a system of nonlinear equations: unknowns, elements, loads, residual and tangent.
 
+#![allow(clippy::needless_range_loop, reason = "an index runs over several arrays of one formula")]
+
 use crate::frame::assemble::{Assembly, NONE};
 use crate::frame::corotational::beam::{Beam, passes_moment};
 use crate::frame::corotational::rotation::{Turn, spun};
@@ -52,7 +54,7 @@ pub(crate) struct System {
     pub(crate) weights: Vec<f64>,
     /// Length by which moments are compared with forces \[m\].
     pub(crate) length: f64,
-    /// Largest distance between corners of the box around the frame \[m\].
+    /// Diameter of the ball around the nodes' middle that holds them all \[m\].
     pub(crate) extent: f64,
     /// Forces so small that rounding makes them: a strain of 1e-7 in the stiffest bar \[N\].
     pub(crate) floor: f64,
@@ -131,10 +133,9 @@ impl System {
                 weights[*unknown] = length * length;
             }
         }
-        let corner = |pick: fn(f64, f64) -> f64| {
-            at.iter().copied().reduce(|a, b| a.zip_map(&b, pick)).unwrap_or_default()
-        };
-        let extent = (corner(f64::max) - corner(f64::min)).norm().max(length);
+        let middle = at.iter().sum::<Vec3>() / at.len().max(1) as f64;
+        let reach = at.iter().map(|a| (a - middle).norm()).fold(0.0, f64::max);
+        let extent = (2.0 * reach).max(length);
         Ok(Self {
             at,
             unknowns,
@@ -235,9 +236,22 @@ impl System {
         self.weights.iter().zip(a.iter().zip(b)).map(|(w, (x, y))| w * x * y).sum()
     }
 
-    /// Largest component of a force vector, moments over the length \[N\].
+    /// Largest force on a node, moments over the length \[N\].
     pub(crate) fn largest(&self, force: &[f64]) -> f64 {
-        force.iter().zip(&self.weights).map(|(f, w)| f.abs() / w.sqrt()).fold(0.0, f64::max)
+        let (shift, spin) = self.largest_parts(force);
+        shift.max(spin / self.length)
+    }
+
+    /// Largest length among the nodes' translation parts and among their rotation parts.
+    pub(crate) fn largest_parts(&self, all: &[f64]) -> (f64, f64) {
+        let mut most = [0.0_f64; 2];
+        for freedoms in &self.unknowns {
+            for (half, most) in most.iter_mut().enumerate() {
+                let own = freedoms[3 * half..3 * half + 3].iter().flatten();
+                *most = most.max(own.map(|u| all[*u] * all[*u]).sum());
+            }
+        }
+        (most[0].sqrt(), most[1].sqrt())
     }
 
     /// Forces and tangent at `state`. `None` where an element is out of its range.

@@ -1,0 +1,281 @@
+//! Properties of the equations and of paths on small random frames.
+
+use proptest::prelude::*;
+
+use super::system::System;
+use super::{EventKind, PathEnd, PathOptions, trace};
+use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
+use crate::frame::{Bar, BarSection, EndFix, Fold, Frame, FrameLoads, Link, Node, NodeId};
+use crate::vector::{Mat3, Vec3};
+
+fn section() -> BarSection {
+    BarSection {
+        area: 3.5e-3,
+        second_moment_y: 1.6e-6,
+        second_moment_z: 6.5e-7,
+        torsion: 1.5e-6,
+        elastic: 11e9,
+        shear: 0.69e9,
+        mass: 0.0,
+    }
+}
+
+/// A dome of rings: `around` sectors, `rings` rings, span 2 × `radius`, feet pinned.
+pub(super) fn dome(around: usize, rings: usize, radius: f64, rise: f64, end: EndFix) -> Frame {
+    let mut frame = Frame::default();
+    let mut put = |at: Vec3, held: bool| {
+        let held = [held, held, held, false, false, false];
+        frame.nodes.push(Node { at, held, ground: [0.0; 6] });
+        NodeId(frame.nodes.len() - 1)
+    };
+    let crown = put(Vec3::new(0.0, 0.0, rise), false);
+    let mut pairs = Vec::new();
+    let mut inner: Vec<NodeId> = vec![crown; around];
+    for ring in 1..=rings {
+        let share = ring as f64 / rings as f64;
+        let turn = 0.5 * (ring % 2) as f64;
+        let outer: Vec<NodeId> = (0..around)
+            .map(|i| {
+                let angle = std::f64::consts::TAU * (i as f64 + turn) / around as f64;
+                let r = radius * share;
+                let at = Vec3::new(r * angle.cos(), r * angle.sin(), rise * (1.0 - share * share));
+                put(at, ring == rings)
+            })
+            .collect();
+        for i in 0..around {
+            if ring < rings {
+                pairs.push((outer[i], outer[(i + 1) % around]));
+            }
+            pairs.push((inner[i], outer[i]));
+            if ring > 1 {
+                let other = if ring % 2 == 1 { (i + around - 1) % around } else { (i + 1) % around };
+                pairs.push((inner[i], outer[other]));
+            }
+        }
+        inner = outer;
+    }
+    for (from, to) in pairs {
+        let up = Vec3::new(0.01, 0.02, 1.0);
+        frame.bars.push(Bar { from, to, section: section(), up, ends: [end; 2] });
+    }
+    frame
+}
+
+fn pressed(frame: &Frame, force: f64) -> FrameLoads {
+    let free = frame.nodes.iter().enumerate().filter(|(_, n)| !n.held[0]);
+    let nodes = free.map(|(i, _)| (NodeId(i), [0.0, 0.0, -force, 0.0, 0.0, 0.0])).collect();
+    FrameLoads { nodes, ..FrameLoads::default() }
+}
+
+/// A frame with every kind of element in it.
+fn mixed() -> Frame {
+    let at = [
+        Vec3::new(0.0, 0.0, 0.0),
+        Vec3::new(1.0, 0.1, 0.0),
+        Vec3::new(0.4, 0.9, 0.3),
+        Vec3::new(0.5, -0.8, 0.2),
+        Vec3::new(0.5, 0.1, 0.9),
+    ];
+    let mut frame = Frame::default();
+    for (i, at) in at.into_iter().enumerate() {
+        let ground = if i == 2 { [1e4, 2e4, 3e4, 1e2, 2e2, 3e2] } else { [0.0; 6] };
+        frame.nodes.push(Node { at, held: [i == 0; 6], ground });
+    }
+    let springs = EndFix::Springs([1e3, 4e3, 2e4]);
+    for (from, to, ends) in [
+        (0, 1, [EndFix::Rigid; 2]),
+        (0, 2, [EndFix::Hinged; 2]),
+        (1, 2, [EndFix::Rigid, EndFix::Hinged]),
+        (0, 3, [springs, EndFix::Rigid]),
+        (1, 3, [EndFix::Hinged; 2]),
+        (2, 4, [springs; 2]),
+        (3, 4, [EndFix::Rigid; 2]),
+    ] {
+        let (from, to) = (NodeId(from), NodeId(to));
+        frame.bars.push(Bar { from, to, section: section(), up: Vec3::new(0.3, 0.2, 1.0), ends });
+    }
+    frame.links.push(Link { nodes: [NodeId(1), NodeId(4)], stiffness: [1e5, 2e5, 3e5, 1e3, 2e3, 3e3] });
+    frame.folds.push(Fold {
+        hinge: [NodeId(0), NodeId(1)],
+        wings: [vec![(NodeId(2), 1.0)], vec![(NodeId(3), 0.7), (NodeId(4), 0.3)]],
+        stiffness: 5e4,
+    });
+    frame
+}
+
+/// The tangent is the symmetric part of the forces' derivative, with every kind of element.
+#[test]
+fn tangent_agrees_with_differences() {
+    let frame = mixed();
+    let system = System::new(&frame).unwrap();
+    let n = system.size();
+    let shape: Vec<f64> = (0..n).map(|i| 0.15 * ((i * 37 + 5) as f64).sin()).collect();
+    let state = system.moved(&system.start(), &shape);
+    let here = system.evaluate(&state).unwrap();
+    let exact = system.assembly.dense(&here.tangent);
+    let step = 1e-6;
+    let mut slopes = faer::Mat::<f64>::zeros(n, n);
+    for j in 0..n {
+        let mut d = vec![0.0; n];
+        d[j] = step;
+        let after = system.evaluate(&system.moved(&state, &d)).unwrap();
+        d[j] = -step;
+        let before = system.evaluate(&system.moved(&state, &d)).unwrap();
+        for i in 0..n {
+            slopes[(i, j)] = (after.force[i] - before.force[i]) / (2.0 * step);
+        }
+    }
+    let mut largest = 0.0_f64;
+    let mut worst = 0.0_f64;
+    for i in 0..n {
+        for j in 0..n {
+            let symmetric = 0.5 * (slopes[(i, j)] + slopes[(j, i)]);
+            largest = largest.max(symmetric.abs());
+            worst = worst.max((symmetric - exact[(i, j)]).abs());
+        }
+    }
+    assert!(worst < 1e-7 * largest, "{worst} of {largest}");
+}
+
+/// The first tangent is the linear stiffness: two derivations of the same matrix.
+#[test]
+fn first_tangent_is_the_linear_stiffness() {
+    for frame in [mixed(), dome(6, 3, 3.0, 0.8, EndFix::Rigid), dome(5, 2, 3.0, 0.8, EndFix::Hinged)] {
+        let system = System::new(&frame).unwrap();
+        let tangent = system.evaluate(&system.start()).unwrap().tangent;
+        let linear = system.assembly.stiffness(&frame);
+        let largest = linear.iter().fold(0.0_f64, |a, b| a.max(b.abs()));
+        for (a, b) in tangent.iter().zip(&linear) {
+            assert!((a - b).abs() < 1e-10 * largest, "{a} {b}");
+        }
+    }
+}
+
+#[test]
+fn small_loads_move_as_in_the_linear_solution() {
+    let frame = mixed();
+    let force = [0.03, -0.02, 0.05, 0.01, 0.02, -0.01];
+    let mut loads = FrameLoads { nodes: vec![(NodeId(4), force)], ..FrameLoads::default() };
+    loads.bars.push(crate::frame::BarLoad {
+        bar: crate::frame::BarId(2),
+        span: [0.1, 0.6],
+        intensity: [Vec3::new(0.1, 0.0, -0.2), Vec3::new(0.0, 0.1, -0.1)],
+    });
+    let linear =
+        crate::frame::linear::Solver::new(&frame).unwrap().solve(std::slice::from_ref(&loads)).unwrap();
+    let options =
+        PathOptions { highest_factor: Some(1.0), keep_displacements: true, ..PathOptions::default() };
+    let path = trace(&frame, &loads, &options).unwrap();
+    assert_eq!(path.end, PathEnd::HighestFactor);
+    let moved = path.steps.last().unwrap().displacements.as_ref().unwrap();
+    let size = linear[0].displacements.iter().flatten().fold(0.0_f64, |a, b| a.max(b.abs()));
+    for (got, want) in moved.iter().flatten().zip(linear[0].displacements.iter().flatten()) {
+        assert!((got - want).abs() < 1e-5 * size, "{got} {want}");
+    }
+}
+
+#[test]
+fn an_unloaded_mechanism_is_named() {
+    let mut frame = dome(5, 2, 3.0, 0.0, EndFix::Hinged);
+    frame.folds.clear();
+    let loads = pressed(&frame, 100.0);
+    let fault = trace(&frame, &loads, &PathOptions::default());
+    assert!(matches!(fault, Err(crate::frame::FrameError::Mechanism { .. })), "{fault:?}");
+}
+
+#[test]
+fn limit_of_a_shallow_dome_falls_with_a_flaw() {
+    for end in [EndFix::Rigid, EndFix::Hinged] {
+        let frame = dome(8, 4, 6.0, 1.0, end);
+        let loads = pressed(&frame, 500.0);
+        let options = LimitOptions { enough: 1000.0, ..LimitOptions::default() };
+        let perfect = limit_of(&frame, &loads, None, &options).unwrap();
+        assert!(matches!(perfect.kind, LimitKind::Limit | LimitKind::Branch), "{perfect:?}");
+        let mut before = perfect.factor;
+        for amplitude in [0.005, 0.02] {
+            let flaw = Imperfection { shape: &perfect.shape, amplitude };
+            let flawed = limit_of(&frame, &loads, Some(flaw), &options).unwrap();
+            let other = Imperfection { amplitude: -amplitude, ..flaw };
+            let other = limit_of(&frame, &loads, Some(other), &options).unwrap();
+            let worse = flawed.factor.min(other.factor);
+            assert!(worse < before, "{worse} {before}");
+            before = worse;
+        }
+        let capped = LimitOptions { enough: 0.2 * perfect.factor, ..options };
+        let capped = limit_of(&frame, &loads, None, &capped).unwrap();
+        assert_eq!(capped.kind, LimitKind::NotReached);
+        assert!((capped.factor - 0.2 * perfect.factor).abs() < 1e-9 * perfect.factor);
+    }
+}
+
+/// The branch of a straight column under its own small model: Euler's load, two elements a half.
+#[test]
+fn column_branches_at_euler() {
+    let s = section();
+    let mut frame = Frame::default();
+    for i in 0..=8 {
+        let held = match i {
+            0 => [true, true, true, false, false, true],
+            8 => [true, true, false, false, false, false],
+            _ => [false; 6],
+        };
+        frame.nodes.push(Node { at: Vec3::new(0.0, 0.0, 0.5 * f64::from(i)), held, ground: [0.0; 6] });
+    }
+    for i in 0..8 {
+        let up = Vec3::new(1.0, 0.0, 0.0);
+        let ends = [EndFix::Rigid; 2];
+        frame.bars.push(Bar { from: NodeId(i), to: NodeId(i + 1), section: s, up, ends });
+    }
+    let loads =
+        FrameLoads { nodes: vec![(NodeId(8), [0.0, 0.0, -1e3, 0.0, 0.0, 0.0])], ..FrameLoads::default() };
+    let path = trace(&frame, &loads, &PathOptions { limit_only: true, ..PathOptions::default() }).unwrap();
+    let euler = std::f64::consts::PI.powi(2) * s.elastic * s.second_moment_z / 16.0 / 1e3;
+    assert_eq!(path.events[0].kind, EventKind::Branch);
+    assert!(path.events[0].load_share < 1e-6);
+    // Shortening before buckling lowers nothing here: strain 1e-4.
+    assert!((path.events[0].factor - euler).abs() < 1e-3 * euler, "{} {euler}", path.events[0].factor);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 8, ..ProptestConfig::default() })]
+
+    /// Turning frame, loads and section axes together changes nothing.
+    #[test]
+    fn rotation_changes_nothing(ax in -3.0..3.0_f64, ay in -3.0..3.0_f64, az in -3.0..3.0_f64) {
+        let frame = dome(6, 2, 3.0, 0.3, EndFix::Rigid);
+        // An uneven load, so that nothing hangs on rounding at a branch.
+        let mut loads = pressed(&frame, 2e4);
+        for (index, (_, load)) in loads.nodes.iter_mut().enumerate() {
+            load[2] *= 1.0 + 0.1 * index as f64;
+        }
+        let options = PathOptions { steps: 25, watch: Some((NodeId(0), 2)), ..PathOptions::default() };
+        let path = trace(&frame, &loads, &options).unwrap();
+        let turn: Mat3 = *crate::frame::corotational::rotation::Turn::from_scaled_axis(Vec3::new(ax, ay, az))
+            .to_rotation_matrix()
+            .matrix();
+        let mut turned = frame.clone();
+        for node in &mut turned.nodes {
+            node.at = turn * node.at;
+        }
+        for bar in &mut turned.bars {
+            bar.up = turn * bar.up;
+        }
+        let mut turned_loads = loads;
+        for (_, load) in &mut turned_loads.nodes {
+            let force = turn * Vec3::new(load[0], load[1], load[2]);
+            load[..3].copy_from_slice(force.as_slice());
+        }
+        let other = trace(&turned, &turned_loads, &options).unwrap();
+        prop_assert_eq!(path.events.len(), other.events.len());
+        prop_assert!(!path.events.is_empty());
+        let largest = path.steps.iter().fold(0.0_f64, |a, s| a.max(s.factor.abs()));
+        for (a, b) in path.steps.iter().zip(&other.steps) {
+            prop_assert!((a.factor - b.factor).abs() < 1e-5 * largest, "{} {}", a.factor, b.factor);
+            prop_assert_eq!(a.unstable, b.unstable);
+        }
+        for (a, b) in path.events.iter().zip(&other.events) {
+            prop_assert_eq!(a.kind, b.kind);
+            prop_assert!((a.factor - b.factor).abs() < 5e-4 * a.factor.abs(), "{} {}", a.factor, b.factor);
+        }
+    }
+}
