@@ -6,6 +6,7 @@ use crate::shell::barrel::{BarrelAsk, barrel};
 use crate::shell::dome::dome;
 use crate::shell::fold::fold_angle;
 use crate::shell::gable::{GableAsk, frame};
+use crate::shell::mesh::own_mesh;
 use crate::shell::net::{Edge, Net, area_vector, middle};
 use crate::shell::opening::{Taken, take_out};
 use crate::shell::order::order;
@@ -81,7 +82,7 @@ fn make(ask: &ShellAsk) -> Result<Made, ShellError> {
             frame_ends(&mut made, ends)?;
             Ok(made)
         }
-        _ => Err(ShellError::NotYet),
+        Form::Mesh(mesh) => own_mesh(mesh, ask.mend),
     }
 }
 

@@ -1,5 +1,7 @@
 //! What can be wrong with a shell that is asked for.
 
+use crate::shell::MeshFault;
+
 /// A shell that cannot be built as asked.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ShellError {
@@ -152,7 +154,20 @@ pub enum ShellError {
     /// Nothing is left.
     #[error("the openings take out every panel of the shell; make them smaller")]
     OpeningsTakeAll,
-    /// A part of the generator that is still being written.
-    #[error("this form or opening is not built yet")]
-    NotYet,
+    /// A user's own mesh with faults, all of them.
+    #[error("the mesh cannot be used as it is:{}", listed(faults))]
+    Mesh {
+        /// What is wrong.
+        faults: Vec<MeshFault>,
+    },
+}
+
+/// The first faults, a line each, and how many more.
+fn listed(faults: &[MeshFault]) -> String {
+    const SHOWN: usize = 20;
+    let mut text: String = faults.iter().take(SHOWN).map(|fault| format!("\n  {fault}")).collect();
+    if faults.len() > SHOWN {
+        text.push_str(&format!("\n  and {} more", faults.len() - SHOWN));
+    }
+    text
 }

@@ -10,6 +10,7 @@ mod dome;
 pub mod error;
 pub mod fold;
 mod gable;
+mod mesh;
 mod net;
 mod opening;
 mod order;
@@ -19,6 +20,7 @@ mod tunnel;
 
 pub use build::build;
 pub use error::ShellError;
+pub use mesh::MeshFault;
 
 use crate::vector::Vec3;
 

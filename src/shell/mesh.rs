@@ -1,0 +1,706 @@
+//! A user's own mesh: looked over, mended where that is asked for and safe, and stood on z = 0.
+//!
+//! Safe are: welding points that coincide, dropping points that nothing uses, and turning over panels so
+//! that all normals point out. Everything else that is wrong is a fault and is for the user to put right;
+//! all faults are found in one go.
+
+use crate::shell::ShellError;
+use crate::shell::ask::MeshAsk;
+use crate::shell::build::{Made, Own};
+use crate::shell::net::{Net, area_vector, edge, middle, sides, size_of};
+use crate::shell::{Outline, Shape};
+use crate::vector::Vec3;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Points closer than this share of the size coincide.
+const WELD: f64 = 1e-6;
+/// Points closer than this share of the size, though apart, are probably meant as one.
+const NEAR: f64 = 1e-3;
+/// Corners may lie off their panel's plane by this share of its longest side: a millimetre in a metre,
+/// which a timber frame takes up (common practice, no source).
+const OUT_OF_PLANE: f64 = 1e-3;
+
+/// Something wrong with a user's own mesh.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum MeshFault {
+    /// No panels.
+    #[error("the mesh has no panels")]
+    NoPanels,
+    /// A coordinate that is not a number.
+    #[error("joint {joint} has a coordinate that is not a number")]
+    NotANumber {
+        /// Its name.
+        joint: String,
+    },
+    /// A name given twice.
+    #[error("the name {name} is given to two {what}")]
+    NameTwice {
+        /// "joints" or "panels".
+        what: &'static str,
+        /// The name.
+        name: String,
+    },
+    /// A panel that uses a joint that is not there.
+    #[error("panel {panel} uses joint number {number}, and there are {count}")]
+    NoSuchJoint {
+        /// The panel's name.
+        panel: String,
+        /// The number, from 1.
+        number: usize,
+        /// How many joints there are.
+        count: usize,
+    },
+    /// A panel of fewer than three corners, with a corner twice, or with no area.
+    #[error("panel {panel} is no polygon: it {why}")]
+    NoPolygon {
+        /// Its name.
+        panel: String,
+        /// What is wrong.
+        why: &'static str,
+    },
+    /// Corners off the panel's plane.
+    #[error(
+        "panel {panel} is out of plane by {:.1} mm, more than {:.1} mm: split it into triangles",
+        off * 1e3, limit * 1e3
+    )]
+    OutOfPlane {
+        /// Its name.
+        panel: String,
+        /// Largest distance of a corner from the mean plane \[m\].
+        off: f64,
+        /// Allowed for a panel of its size \[m\].
+        limit: f64,
+    },
+    /// Two points in one place.
+    #[error("joints {first} and {second} lie in one place; make them one, or set mend = true")]
+    DoubledJoints {
+        /// A name.
+        first: String,
+        /// A name.
+        second: String,
+    },
+    /// A point that no panel uses.
+    #[error("joint {joint} belongs to no panel; remove it, or set mend = true")]
+    StrayJoint {
+        /// Its name.
+        joint: String,
+    },
+    /// Two panels over the same joints.
+    #[error("panels {first} and {second} have the same corners; remove one")]
+    DoubledPanels {
+        /// A name.
+        first: String,
+        /// A name.
+        second: String,
+    },
+    /// An edge of three or more panels.
+    #[error("the edge {from}-{to} belongs to {} panels ({}); a shell's edge has one or two", panels.len(), panels.join(", "))]
+    NonManifold {
+        /// An end.
+        from: String,
+        /// An end.
+        to: String,
+        /// Names of the panels.
+        panels: Vec<String>,
+    },
+    /// Panels wound against their neighbours.
+    #[error("panels wound against the others (inside out): {}; reverse their corners, or set mend = true", panels.join(", "))]
+    Flipped {
+        /// Names of the panels.
+        panels: Vec<String>,
+    },
+    /// A one-sided surface.
+    #[error("panel {panel} closes a one-sided band: no winding gives the shell an outside")]
+    OneSided {
+        /// The panel at which that shows.
+        panel: String,
+    },
+    /// A foot that is not there.
+    #[error("feet name joint number {number}, and there are {count}")]
+    NoSuchFoot {
+        /// The number, from 1.
+        number: usize,
+        /// How many joints there are.
+        count: usize,
+    },
+    /// A joint to hold that belongs to no panel.
+    #[error("joint {joint} is to be a foot, but belongs to no panel")]
+    StrayFoot {
+        /// Its name.
+        joint: String,
+    },
+}
+
+/// The mesh on its way through.
+struct Work {
+    names: Vec<String>,
+    panel_names: Vec<String>,
+    net: Net,
+    faults: Vec<MeshFault>,
+    remarks: Vec<String>,
+    mend: bool,
+}
+
+/// Looks over a user's own mesh and makes it ready.
+pub(crate) fn own_mesh(ask: &MeshAsk, mend: bool) -> Result<Made, ShellError> {
+    let mut work = Work {
+        names: ask.joints.iter().map(|(name, _)| name.clone()).collect(),
+        panel_names: ask.panels.iter().map(|(name, _)| name.clone()).collect(),
+        net: Net {
+            points: ask.joints.iter().map(|(_, at)| *at).collect(),
+            panels: ask.panels.iter().map(|(_, corners)| corners.clone()).collect(),
+            bars: Vec::new(),
+        },
+        faults: Vec::new(),
+        remarks: Vec::new(),
+        mend,
+    };
+    work.check_names();
+    work.check_numbers(&ask.feet);
+    // Later steps count on sound numbers.
+    work.give_up_on_faults()?;
+    let size = work.net.size();
+    let moved = work.weld(size);
+    work.check_polygons(size);
+    work.give_up_on_faults()?;
+    work.check_edges();
+    work.give_up_on_faults()?;
+    work.turn_over();
+    let mut feet: Vec<bool> = vec![false; work.net.points.len()];
+    for &foot in &ask.feet {
+        feet[moved[foot]] = true;
+    }
+    work.drop_strays(&mut feet, &moved);
+    work.give_up_on_faults()?;
+    work.stand(&mut feet, ask.feet.is_empty(), size);
+    work.describe(&feet);
+
+    let Work { names, panel_names, net, remarks, .. } = work;
+    let outline = outline(&net, &feet);
+    Ok(Made { net, outline, remarks, own: Some(Own { joints: names, panels: panel_names, feet }) })
+}
+
+impl Work {
+    fn give_up_on_faults(&mut self) -> Result<(), ShellError> {
+        if self.faults.is_empty() {
+            return Ok(());
+        }
+        Err(ShellError::Mesh { faults: std::mem::take(&mut self.faults) })
+    }
+
+    fn check_names(&mut self) {
+        for (what, letter, names) in
+            [("joints", 'j', &mut self.names), ("panels", 'p', &mut self.panel_names)]
+        {
+            let mut seen = BTreeSet::new();
+            for (number, name) in names.iter_mut().enumerate() {
+                if name.is_empty() {
+                    *name = format!("{letter}{}", number + 1);
+                }
+                if !seen.insert(name.clone()) {
+                    self.faults.push(MeshFault::NameTwice { what, name: name.clone() });
+                }
+            }
+        }
+    }
+
+    fn check_numbers(&mut self, feet: &[usize]) {
+        let count = self.net.points.len();
+        if self.net.panels.is_empty() {
+            self.faults.push(MeshFault::NoPanels);
+        }
+        for (at, name) in self.net.points.iter().zip(&self.names) {
+            if !at.iter().all(|value| value.is_finite()) {
+                self.faults.push(MeshFault::NotANumber { joint: name.clone() });
+            }
+        }
+        for (corners, name) in self.net.panels.iter().zip(&self.panel_names) {
+            for &corner in corners.iter().filter(|&&corner| corner >= count) {
+                self.faults.push(MeshFault::NoSuchJoint { panel: name.clone(), number: corner + 1, count });
+            }
+        }
+        for &foot in feet.iter().filter(|&&foot| foot >= count) {
+            self.faults.push(MeshFault::NoSuchFoot { number: foot + 1, count });
+        }
+    }
+
+    /// Makes coinciding points one where that is asked for; answers with each point's new number.
+    fn weld(&mut self, size: f64) -> Vec<usize> {
+        let count = self.net.points.len();
+        let mut by_x: Vec<usize> = (0..count).collect();
+        by_x.sort_by(|&a, &b| self.net.points[a].x.total_cmp(&self.net.points[b].x).then(a.cmp(&b)));
+        let mut pairs = Vec::new();
+        for (i, &a) in by_x.iter().enumerate() {
+            for &b in &by_x[i + 1..] {
+                if self.net.points[b].x - self.net.points[a].x > NEAR * size {
+                    break;
+                }
+                let apart = (self.net.points[a] - self.net.points[b]).norm();
+                if apart <= NEAR * size {
+                    pairs.push((a.min(b), a.max(b), apart));
+                }
+            }
+        }
+        pairs.sort_by_key(|&(a, b, _)| (a, b));
+        let mut moved: Vec<usize> = (0..count).collect();
+        let mut welded = Vec::new();
+        for (a, b, apart) in pairs {
+            if apart > WELD * size {
+                self.remarks.push(format!(
+                    "joints {} and {} are only {:.2} mm apart and were left apart",
+                    self.names[a],
+                    self.names[b],
+                    apart * 1e3
+                ));
+            } else if self.mend {
+                let into = moved[a];
+                moved[b] = into;
+                welded.push(format!("{} into {}", self.names[b], self.names[into]));
+            } else {
+                self.faults.push(MeshFault::DoubledJoints {
+                    first: self.names[a].clone(),
+                    second: self.names[b].clone(),
+                });
+            }
+        }
+        if !welded.is_empty() {
+            self.remarks.push(format!(
+                "mended: joints in one place (within {:.4} mm) were made one: {}",
+                WELD * size * 1e3,
+                welded.join(", ")
+            ));
+        }
+        self.net.renumber(&moved);
+        moved
+    }
+
+    fn check_polygons(&mut self, size: f64) {
+        let mut seen: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
+        for (number, corners) in self.net.panels.iter().enumerate() {
+            let panel = || self.panel_names[number].clone();
+            let mut sorted = corners.clone();
+            sorted.sort_unstable();
+            let fault = if corners.len() < 3 {
+                Some("has fewer than three corners")
+            } else if sorted.windows(2).any(|pair| pair[0] == pair[1]) {
+                Some("has a corner twice")
+            } else if area_vector(&self.net.points, corners).norm() < WELD * size * size {
+                Some("has no area to speak of")
+            } else {
+                None
+            };
+            if let Some(why) = fault {
+                self.faults.push(MeshFault::NoPolygon { panel: panel(), why });
+                continue;
+            }
+            if let Some(&first) = seen.get(&sorted) {
+                let first = self.panel_names[first].clone();
+                self.faults.push(MeshFault::DoubledPanels { first, second: panel() });
+            }
+            seen.entry(sorted).or_insert(number);
+            let (off, longest) = out_of_plane(&self.net, corners);
+            if off > OUT_OF_PLANE * longest {
+                self.faults.push(MeshFault::OutOfPlane {
+                    panel: panel(),
+                    off,
+                    limit: OUT_OF_PLANE * longest,
+                });
+            } else if off > 1e-2 * OUT_OF_PLANE * longest {
+                self.remarks.push(format!("panel {} is out of plane by {:.2} mm", panel(), off * 1e3));
+            }
+        }
+    }
+
+    fn check_edges(&mut self) {
+        for ((a, b), along) in self.net.edges() {
+            if along.len() > 2 {
+                self.faults.push(MeshFault::NonManifold {
+                    from: self.names[a].clone(),
+                    to: self.names[b].clone(),
+                    panels: along.iter().map(|&(panel, _)| self.panel_names[panel].clone()).collect(),
+                });
+            }
+        }
+    }
+
+    /// Winds every piece one way, outward. Which panels that turns over is a fault or is mended.
+    fn turn_over(&mut self) {
+        let edges = self.net.edges();
+        let count = self.net.panels.len();
+        let mut turned: Vec<Option<bool>> = vec![None; count];
+        let mut flipped = Vec::new();
+        for start in 0..count {
+            if turned[start].is_some() {
+                continue;
+            }
+            turned[start] = Some(false);
+            let mut piece = vec![start];
+            let mut next = 0;
+            while next < piece.len() {
+                let panel = piece[next];
+                next += 1;
+                for (a, b) in sides(&self.net.panels[panel]) {
+                    let along = &edges[&edge(a, b)];
+                    if along.len() != 2 {
+                        continue;
+                    }
+                    let same_way = along[0].1 == along[1].1;
+                    let other = if along[0].0 == panel { along[1].0 } else { along[0].0 };
+                    let wanted = (turned[panel] == Some(true)) != same_way;
+                    match turned[other] {
+                        None => {
+                            turned[other] = Some(wanted);
+                            piece.push(other);
+                        }
+                        Some(is) if is != wanted => {
+                            self.faults.push(MeshFault::OneSided { panel: self.panel_names[other].clone() });
+                            return;
+                        }
+                        Some(_) => {}
+                    }
+                }
+            }
+            if self.inward(&piece, &turned) {
+                for &panel in &piece {
+                    turned[panel] = turned[panel].map(|is| !is);
+                }
+            }
+            flipped.extend(piece.into_iter().filter(|&panel| turned[panel] == Some(true)));
+        }
+        if flipped.is_empty() {
+            return;
+        }
+        flipped.sort_unstable();
+        let panels: Vec<String> = flipped.iter().map(|&panel| self.panel_names[panel].clone()).collect();
+        if self.mend {
+            for &panel in &flipped {
+                self.net.panels[panel].reverse();
+            }
+            self.remarks
+                .push(format!("mended: panels that were inside out were turned over: {}", panels.join(", ")));
+        } else {
+            self.faults.push(MeshFault::Flipped { panels });
+        }
+    }
+
+    /// Whether a piece, wound one way, looks inward: by the volume between it and the middle of its
+    /// foot, and where that tells nothing, downward.
+    fn inward(&self, piece: &[usize], turned: &[Option<bool>]) -> bool {
+        let points = &self.net.points;
+        let corners =
+            || piece.iter().flat_map(|&panel| &self.net.panels[panel]).map(|&corner| points[corner]);
+        let low = corners().fold(Vec3::repeat(f64::INFINITY), |low, at| low.inf(&at));
+        let high = corners().fold(Vec3::repeat(f64::NEG_INFINITY), |high, at| high.sup(&at));
+        let foot = Vec3::new(0.5 * (low.x + high.x), 0.5 * (low.y + high.y), low.z);
+        let (mut volume, mut area, mut upward) = (0.0, 0.0, 0.0);
+        for &panel in piece {
+            let sign = if turned[panel] == Some(true) { -1.0 } else { 1.0 };
+            let vector = area_vector(points, &self.net.panels[panel]) * sign;
+            volume += vector.dot(&(middle(points, &self.net.panels[panel]) - foot)) / 3.0;
+            area += vector.norm();
+            upward += vector.z;
+        }
+        if volume.abs() > 1e-6 * area * (high - low).norm() { volume < 0.0 } else { upward < 0.0 }
+    }
+
+    /// `moved` says which joint each was welded into; those have been spoken of.
+    fn drop_strays(&mut self, feet: &mut Vec<bool>, moved: &[usize]) {
+        let used: BTreeSet<usize> = self.net.panels.iter().flatten().copied().collect();
+        let mut dropped = Vec::new();
+        for (joint, name) in self.names.iter().enumerate() {
+            if used.contains(&joint) || moved[joint] != joint {
+                continue;
+            }
+            if feet[joint] {
+                self.faults.push(MeshFault::StrayFoot { joint: name.clone() });
+            } else if self.mend {
+                dropped.push(name.clone());
+            } else {
+                self.faults.push(MeshFault::StrayJoint { joint: name.clone() });
+            }
+        }
+        if !self.faults.is_empty() {
+            return;
+        }
+        if !dropped.is_empty() {
+            self.remarks.push(format!("mended: joints of no panel were left out: {}", dropped.join(", ")));
+        }
+        self.names = used.iter().map(|&joint| self.names[joint].clone()).collect();
+        *feet = used.iter().map(|&joint| feet[joint]).collect();
+        self.net.drop_unused();
+    }
+
+    /// Finds the feet where none are named, and moves the lowest foot to z = 0.
+    fn stand(&mut self, feet: &mut [bool], find: bool, size: f64) {
+        if find {
+            let lowest = self.net.points.iter().map(|at| at.z).fold(f64::INFINITY, f64::min);
+            for (foot, at) in feet.iter_mut().zip(&self.net.points) {
+                *foot = at.z - lowest <= NEAR * size;
+            }
+        }
+        let ground = self
+            .net
+            .points
+            .iter()
+            .zip(feet.iter())
+            .filter(|(_, foot)| **foot)
+            .map(|(at, _)| at.z)
+            .fold(f64::INFINITY, f64::min);
+        if ground.is_finite() && ground.abs() > 1e-12 * size {
+            self.remarks.push(format!(
+                "the mesh was moved {} by {:.3} m, so that its lowest foot stands on z = 0",
+                if ground > 0.0 { "down" } else { "up" },
+                ground.abs()
+            ));
+            for at in &mut self.net.points {
+                at.z -= ground;
+            }
+        }
+        let below = self.net.points.iter().filter(|at| at.z < -1e-6 * size).count();
+        if below > 0 {
+            self.remarks.push(format!("{below} joints lie below the lowest foot"));
+        }
+    }
+
+    /// Says what is open, in pieces, or touches itself only in a point.
+    fn describe(&mut self, feet: &[bool]) {
+        for ring in boundary_loops(&self.net) {
+            let on_ground = (0..ring.len()).any(|i| feet[ring[i]] && feet[ring[(i + 1) % ring.len()]]);
+            if !on_ground {
+                let names: Vec<&str> = ring.iter().map(|&joint| self.names[joint].as_str()).collect();
+                self.remarks.push(format!(
+                    "the mesh has a hole with {} edges, off the ground, round {}: taken as an opening",
+                    ring.len(),
+                    names.join(", ")
+                ));
+            }
+        }
+        let (_, pieces) = self.net.pieces();
+        if pieces > 1 {
+            self.remarks.push(format!("the mesh is in {pieces} pieces that share no seam"));
+        }
+        for point in self.net.pinched() {
+            self.remarks.push(format!("the mesh touches itself only in joint {}", self.names[point]));
+        }
+    }
+}
+
+/// Largest distance of a corner from the mean plane, and the longest side \[m\].
+fn out_of_plane(net: &Net, corners: &[usize]) -> (f64, f64) {
+    let normal = area_vector(&net.points, corners).normalize();
+    let at = middle(&net.points, corners);
+    let off = corners.iter().map(|&corner| (net.points[corner] - at).dot(&normal).abs()).fold(0.0, f64::max);
+    let longest = sides(corners).map(|(a, b)| (net.points[b] - net.points[a]).norm()).fold(0.0, f64::max);
+    (if corners.len() == 3 { 0.0 } else { off }, longest)
+}
+
+/// The rims as closed rings of joints, in the direction that has the panels on the left.
+pub(crate) fn boundary_loops(net: &Net) -> Vec<Vec<usize>> {
+    let mut next: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for ((a, b), along) in net.edges() {
+        if let [(_, forward)] = along[..] {
+            let (from, to) = if forward { (a, b) } else { (b, a) };
+            next.entry(from).or_default().push(to);
+        }
+    }
+    let mut loops = Vec::new();
+    while let Some((&start, _)) = next.iter().find(|(_, to)| !to.is_empty()) {
+        let mut ring = Vec::new();
+        let mut at = start;
+        while let Some(to) = next.get_mut(&at).and_then(Vec::pop) {
+            ring.push(at);
+            at = to;
+            if at == start {
+                break;
+            }
+        }
+        loops.push(ring);
+    }
+    loops
+}
+
+fn outline(net: &Net, feet: &[bool]) -> Outline {
+    let standing: Vec<Vec3> =
+        net.points.iter().zip(feet).filter(|(_, foot)| **foot).map(|(at, _)| *at).collect();
+    let box_of = |points: &[Vec3]| {
+        points
+            .iter()
+            .fold((Vec3::repeat(f64::INFINITY), Vec3::repeat(f64::NEG_INFINITY)), |(low, high), at| {
+                (low.inf(at), high.sup(at))
+            })
+    };
+    let (low, high) = box_of(&net.points);
+    let (base_low, base_high) = if size_of(&standing) > 0.0 { box_of(&standing) } else { (low, high) };
+    let centre = 0.5 * (base_low + base_high);
+    Outline {
+        shape: Shape::Free,
+        span: base_high.y - base_low.y,
+        rise: high.z,
+        length: high.x - low.x,
+        centre: Vec3::new(centre.x, centre.y, 0.0),
+        barrel: None,
+        domed_ends: [false; 2],
+        profile: Vec::new(),
+        radius: None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shell::ask::{Form, ShellAsk, Up};
+    use crate::shell::{Role, Shell, build};
+
+    fn dome() -> Shell {
+        let form = Form::Dome { radius: 2.0, frequency: 2, up: Up::Vertex, base: 0.0 };
+        build(&ShellAsk { form, openings: Vec::new(), mend: false }).unwrap()
+    }
+
+    fn as_ask(shell: &Shell) -> MeshAsk {
+        MeshAsk {
+            joints: shell.joints.iter().map(|joint| (joint.name.clone(), joint.at)).collect(),
+            panels: shell
+                .panels
+                .iter()
+                .map(|panel| (panel.name.clone(), panel.joints.iter().map(|joint| joint.0).collect()))
+                .collect(),
+            feet: Vec::new(),
+        }
+    }
+
+    fn built(mesh: MeshAsk, mend: bool) -> Result<Shell, ShellError> {
+        build(&ShellAsk { form: Form::Mesh(mesh), openings: Vec::new(), mend })
+    }
+
+    fn faults(mesh: MeshAsk) -> Vec<MeshFault> {
+        match built(mesh, false) {
+            Err(ShellError::Mesh { faults }) => faults,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn a_domes_own_mesh_is_the_dome() {
+        let dome = dome();
+        let mesh = built(as_ask(&dome), false).unwrap();
+        assert_eq!(mesh.joints, dome.joints);
+        assert_eq!(mesh.panels, dome.panels);
+        assert_eq!(mesh.members, dome.members);
+        assert!(mesh.remarks.is_empty(), "{:?}", mesh.remarks);
+    }
+
+    #[test]
+    fn flipped_panels_are_named_and_mended() {
+        let dome = dome();
+        let mut ask = as_ask(&dome);
+        for panel in [3, 7] {
+            ask.panels[panel].1.reverse();
+        }
+        assert_eq!(faults(ask.clone()), vec![MeshFault::Flipped { panels: vec!["p4".into(), "p8".into()] }]);
+        let mended = built(ask.clone(), true).unwrap();
+        assert!(mended.members.iter().all(|member| member.fold >= 0.0));
+        assert!(mended.remarks.iter().any(|remark| remark.contains("p4, p8")));
+        for panel in &mut ask.panels {
+            panel.1.reverse();
+        }
+        let mended = built(ask, true).unwrap();
+        assert!(mended.members.iter().all(|member| member.fold >= 0.0));
+    }
+
+    #[test]
+    fn doubled_and_stray_points_are_found_and_mended() {
+        let dome = dome();
+        let mut ask = as_ask(&dome);
+        let twin = ask.joints.len();
+        ask.joints.push(("twin".into(), ask.joints[4].1));
+        ask.joints.push(("lost".into(), Vec3::new(0.0, 0.0, 0.4)));
+        let user = ask.panels.iter().position(|panel| panel.1.contains(&4)).unwrap();
+        for corner in &mut ask.panels[user].1 {
+            if *corner == 4 {
+                *corner = twin;
+            }
+        }
+        let found = faults(ask.clone());
+        assert!(found.contains(&MeshFault::DoubledJoints { first: "j5".into(), second: "twin".into() }));
+        let mended = built(ask, true).unwrap();
+        assert_eq!(mended.members.len(), dome.members.len());
+        assert_eq!(mended.joints.len(), dome.joints.len());
+        assert!(mended.remarks.iter().any(|remark| remark.contains("twin into j5")));
+        assert!(mended.remarks.iter().any(|remark| remark.contains("lost")));
+    }
+
+    #[test]
+    fn holes_are_said_and_become_openings() {
+        let dome = dome();
+        let mut ask = as_ask(&dome);
+        let top = ask.panels.len() - 1;
+        ask.panels.remove(top);
+        let shell = built(ask, false).unwrap();
+        assert!(shell.remarks.iter().any(|remark| remark.contains("hole with 3 edges")));
+        assert_eq!(shell.members.iter().filter(|member| member.role == Role::DoorRim).count(), 3);
+    }
+
+    #[test]
+    fn what_cannot_be_mended_is_a_fault() {
+        let base = as_ask(&dome());
+        let mut third = base.clone();
+        third.joints.push(("out".into(), Vec3::new(3.0, 3.0, 3.0)));
+        let out = third.joints.len() - 1;
+        let [a, b] = [third.panels[30].1[0], third.panels[30].1[1]];
+        third.panels.push(("fin".into(), vec![a, b, out]));
+        assert!(matches!(faults(third)[..], [MeshFault::NonManifold { .. }]));
+
+        let mut twice = base.clone();
+        twice.panels.push(("again".into(), twice.panels[5].1.clone()));
+        assert!(faults(twice).iter().any(|fault| matches!(fault, MeshFault::DoubledPanels { .. })));
+
+        let mut far = base.clone();
+        far.panels[0].1[0] = 999;
+        assert!(matches!(faults(far)[..], [MeshFault::NoSuchJoint { number: 1000, .. }]));
+
+        let mut thin = base.clone();
+        thin.panels[0].1.truncate(2);
+        assert!(matches!(faults(thin)[..], [MeshFault::NoPolygon { .. }]));
+
+        let mut feet = base;
+        feet.feet = vec![1000];
+        assert!(matches!(faults(feet)[..], [MeshFault::NoSuchFoot { .. }]));
+        assert!(matches!(faults(MeshAsk::default())[..], [MeshFault::NoPanels]));
+    }
+
+    #[test]
+    fn a_twisted_panel_is_out_of_plane() {
+        let at = |x: f64, y: f64, z: f64| Vec3::new(x, y, z);
+        let mesh = |lift: f64| MeshAsk {
+            joints: vec![
+                ("a".into(), at(0.0, 0.0, 0.0)),
+                ("b".into(), at(1.0, 0.0, 0.0)),
+                ("c".into(), at(1.0, 1.0, 1.0 + lift)),
+                ("d".into(), at(0.0, 1.0, 1.0)),
+            ],
+            panels: vec![("roof".into(), vec![0, 1, 2, 3])],
+            feet: Vec::new(),
+        };
+        assert!(matches!(faults(mesh(0.1))[..], [MeshFault::OutOfPlane { .. }]));
+        let flat = built(mesh(0.0), false).unwrap();
+        assert!(!flat.remarks.iter().any(|said| said.contains("out of plane")));
+        assert!(built(mesh(0.001), false).unwrap().remarks.iter().any(|said| said.contains("out of plane")));
+    }
+
+    #[test]
+    fn a_one_sided_band_is_refused() {
+        // A Moebius band of five triangles.
+        let corner = |k: usize| {
+            let angle = std::f64::consts::TAU * k as f64 / 5.0;
+            Vec3::new(angle.cos(), angle.sin(), (k as f64 * 0.37).sin())
+        };
+        let mesh = MeshAsk {
+            joints: (0..5).map(|k| (String::new(), corner(k))).collect(),
+            panels: (0..5).map(|k| (String::new(), vec![k, (k + 1) % 5, (k + 2) % 5])).collect(),
+            feet: Vec::new(),
+        };
+        assert!(
+            matches!(built(mesh, true), Err(ShellError::Mesh { faults }) if matches!(faults[..], [MeshFault::OneSided { .. }]))
+        );
+    }
+}
