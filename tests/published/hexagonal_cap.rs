@@ -22,7 +22,7 @@ fn cap(feet: [bool; 6], elements: usize) -> Path {
         line(&mut frame, foot, crown, elements, s, FREE);
     }
     let options =
-        PathOptions { watch: Some((crown, 2)), steps: 60, coarseness: 0.15, ..PathOptions::default() };
+        PathOptions { watch: Some((crown, 2)), steps: 200, coarseness: 0.04, ..PathOptions::default() };
     trace(&frame, &load(crown, 2, -1.0), &options).unwrap()
 }
 
