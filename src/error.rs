@@ -1,1 +1,88 @@
 //! The sum of the stations' errors, and the exit code each gives.
+
+use std::path::PathBuf;
+
+use crate::project::ProjectError;
+
+/// The exit codes, all of them, in one place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Exit {
+    /// Everything checked is within or near its indicative limit.
+    Within,
+    /// Computed, and something is over its limit or unstable.
+    Over,
+    /// The input cannot be used; nothing was written.
+    Input,
+    /// The program itself failed.
+    Failed,
+}
+
+impl Exit {
+    /// The number that the system sees.
+    #[must_use]
+    pub fn code(self) -> u8 {
+        match self {
+            Self::Within => 0,
+            Self::Over => 1,
+            Self::Input => 2,
+            Self::Failed => 3,
+        }
+    }
+}
+
+/// Whatever keeps a command from its answer.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// The project cannot be used.
+    #[error(transparent)]
+    Project(#[from] ProjectError),
+    /// What the command line asks for cannot be had.
+    #[error("{what}; {help}")]
+    Asked {
+        /// What is wrong.
+        what: String,
+        /// What to do.
+        help: String,
+    },
+    /// The outcome cannot be put where it was asked for; found out before the work.
+    #[error("{}: {why}; {help}", .path.display())]
+    Place {
+        /// Where.
+        path: PathBuf,
+        /// Why not.
+        why: String,
+        /// What to do.
+        help: &'static str,
+    },
+    /// Writing failed after the work was done.
+    #[error("{what}: writing failed: {why}")]
+    Writing {
+        /// File, or standard output.
+        what: String,
+        /// In the system's words.
+        why: String,
+    },
+    /// This version cannot do it yet.
+    #[error("{what} is not in this version yet; nothing was written")]
+    NotYet {
+        /// What.
+        what: &'static str,
+    },
+    /// A slip of the program, in a report or a drawing.
+    #[error("{what}; this is a fault of the program, nothing is to be concluded from this run")]
+    Own {
+        /// What happened.
+        what: String,
+    },
+}
+
+impl Error {
+    /// Input (2) or program (3).
+    #[must_use]
+    pub fn exit(&self) -> Exit {
+        match self {
+            Self::Project(_) | Self::Asked { .. } | Self::Place { .. } => Exit::Input,
+            Self::Writing { .. } | Self::NotYet { .. } | Self::Own { .. } => Exit::Failed,
+        }
+    }
+}

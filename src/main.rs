@@ -1,3 +1,5 @@
 //! The program: arguments in, exit code out. Everything happens in the library.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    strutwise::cli::main(std::env::args_os())
+}

@@ -1,1 +1,99 @@
-//! To be written.
+//! The command line: arguments to a command, its outcome to an exit code.
+//!
+//! Standard output is the answer; standard error is for people. Outputs are looked at before the work and
+//! written whole or not at all.
+
+mod args;
+mod check;
+mod draw;
+mod new;
+mod notes;
+mod output;
+mod study;
+mod tables;
+
+use std::ffi::OsString;
+use std::panic;
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser};
+
+use crate::error::{Error, Exit};
+use crate::project::render;
+use args::{Arguments, Command};
+
+/// Runs the program on its arguments, the first of which is its name.
+#[must_use]
+pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    panic::set_hook(Box::new(|information| {
+        let place =
+            information.location().map_or(String::new(), |at| format!(" ({}:{})", at.file(), at.line()));
+        output::complain(&format!(
+            "strutwise failed: this is a fault of the program{place}, not of your project.\n\
+             Nothing is to be concluded from this run. A report with the project file would help to mend it."
+        ));
+    }));
+    output::on_interrupt();
+    let outcome = panic::catch_unwind(panic::AssertUnwindSafe(|| run(arguments)));
+    // What a panic left half written goes.
+    output::clear_unfinished();
+    ExitCode::from(outcome.unwrap_or(Exit::Failed).code())
+}
+
+fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // Help and version are answers; anything else is a fault of the command line.
+            let asked = !error.use_stderr();
+            let _ = error.print();
+            return if asked { Exit::Within } else { Exit::Input };
+        }
+    };
+    let outcome = match arguments.command {
+        Command::New(new) => new::run(&new),
+        Command::Check(check) => check::check(&check),
+        Command::Explain(explain) => check::explain(&explain),
+        Command::Compare(study) => study::compare(&study),
+        Command::Span(study) => study::span(&study),
+        Command::Reserve(study) => study::reserve(&study),
+        Command::Seams(study) => study::seams(&study),
+        Command::Notes(notes) => notes::run(&notes),
+        Command::Draw(draw) => draw::run(&draw),
+        Command::Tables(tables) => tables::run(&tables),
+        Command::Completions { shell } => {
+            let mut script = Vec::new();
+            clap_complete::generate(shell, &mut Arguments::command(), "strutwise", &mut script);
+            output::answer(&String::from_utf8_lossy(&script)).map(|()| Exit::Within)
+        }
+        Command::Man { folder } => man(&folder),
+    };
+    outcome.unwrap_or_else(|error| {
+        let words = match &error {
+            Error::Project(error) => render::render(error, output::colour(&std::io::stderr())),
+            other => format!("error: {}\n", render::harmless(&other.to_string())),
+        };
+        output::complain(words.trim_end());
+        error.exit()
+    })
+}
+
+fn man(folder: &std::path::Path) -> Result<Exit, Error> {
+    let mut pages = Vec::new();
+    let command = Arguments::command();
+    let mut all = vec![("strutwise".to_owned(), command.clone())];
+    for sub in command.get_subcommands().filter(|sub| !sub.is_hide_set()) {
+        let name = format!("strutwise-{}", sub.get_name());
+        all.push((name.clone(), sub.clone().display_name(name)));
+    }
+    for (name, command) in all {
+        let mut page = Vec::new();
+        let writing =
+            |error: std::io::Error| Error::Own { what: format!("a man page cannot be made: {error}") };
+        clap_mangen::Man::new(command).render(&mut page).map_err(writing)?;
+        pages.push((format!("{name}.1"), page));
+    }
+    let folder = output::Folder::look_at(folder)?;
+    folder.write(pages)?;
+    Ok(Exit::Within)
+}

@@ -1,0 +1,169 @@
+//! Where answers go: standard output, and files that are written whole or not at all.
+
+use std::fs;
+use std::io::{ErrorKind, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+
+use tempfile::{Builder, NamedTempFile, TempPath};
+
+use crate::error::Error;
+
+/// Files begun and not yet in their place, to be taken away when the work is broken off.
+static UNFINISHED: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+fn unfinished() -> std::sync::MutexGuard<'static, Vec<PathBuf>> {
+    // A list of paths is whole whatever happened to the thread that held it.
+    UNFINISHED.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
+}
+
+/// Takes away what was begun and not finished.
+pub(crate) fn clear_unfinished() {
+    for path in unfinished().drain(..) {
+        let _ = fs::remove_file(path);
+    }
+}
+
+/// Ctrl-C: nothing half written stays behind.
+pub(crate) fn on_interrupt() {
+    // Without a handler the system ends the program just the same.
+    let _ = ctrlc::set_handler(|| {
+        clear_unfinished();
+        complain("stopped");
+        // 128 + 2, as every shell reports an interrupted program.
+        std::process::exit(130);
+    });
+}
+
+/// Says something to people. Where even that fails, nobody is there to hear it.
+pub(crate) fn complain(words: &str) {
+    let _ = writeln!(std::io::stderr().lock(), "{words}");
+}
+
+/// Says what is suspicious, to people.
+pub(crate) fn warn(warnings: &[String]) {
+    for warning in warnings {
+        complain(&format!("warning: {}", crate::project::render::harmless(warning)));
+    }
+}
+
+/// Whether to colour what goes to a stream: a terminal, and `NO_COLOR` not set.
+pub(crate) fn colour(stream: &impl IsTerminal) -> bool {
+    let no_color = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    let dumb = std::env::var_os("TERM").is_some_and(|value| value == "dumb");
+    stream.is_terminal() && !no_color && !dumb
+}
+
+/// The answer, on standard output. A reader that has gone away (`| head`) is no fault.
+pub(crate) fn answer(text: &str) -> Result<(), Error> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            Err(Error::Writing { what: "standard output".to_owned(), why: error.to_string() })
+        }
+        _ => Ok(()),
+    }
+}
+
+/// A file to be, already begun beside its place, so that a folder that cannot be written to is found out
+/// before the work.
+#[derive(Debug)]
+pub(crate) struct Output {
+    path: PathBuf,
+    begun: NamedTempFile,
+}
+
+impl Output {
+    /// Begins a file.
+    pub(crate) fn begin(path: &Path) -> Result<Self, Error> {
+        let refuse = |why: String, help: &'static str| Error::Place { path: path.to_path_buf(), why, help };
+        if path.file_name().is_none() || path.is_dir() {
+            return Err(refuse("this is a folder".to_owned(), "name a file"));
+        }
+        let begun = begin_in(folder_of(path)).map_err(|error| {
+            refuse(format!("cannot be written: {error}"), "the folder must be there and allow writing")
+        })?;
+        unfinished().push(begun.path().to_path_buf());
+        Ok(Self { path: path.to_path_buf(), begun })
+    }
+
+    /// Writes the contents and puts the file into its place in one step.
+    pub(crate) fn finish(self, contents: &[u8]) -> Result<(), Error> {
+        let path = self.path.clone();
+        self.put(contents, |begun| begun.persist(&path).map_err(|error| error.error))
+    }
+
+    /// As [`Output::finish`], but a file that is already there stays as it is.
+    pub(crate) fn finish_new(self, contents: &[u8]) -> Result<(), Error> {
+        let path = self.path.clone();
+        self.put(contents, |begun| begun.persist_noclobber(&path).map_err(|error| error.error))
+    }
+
+    fn put(
+        mut self,
+        contents: &[u8],
+        place: impl FnOnce(TempPath) -> std::io::Result<()>,
+    ) -> Result<(), Error> {
+        let begun = self.begun.path().to_path_buf();
+        let what = self.path.display().to_string();
+        let written = self.begun.write_all(contents).and_then(|()| self.begun.as_file().sync_all());
+        let placed = written.and_then(|()| place(self.begun.into_temp_path()));
+        unfinished().retain(|path| *path != begun);
+        placed.map_err(|error| Error::Writing { what, why: error.to_string() })
+    }
+}
+
+fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+fn begin_in(folder: &Path) -> std::io::Result<NamedTempFile> {
+    let mut builder = Builder::new();
+    builder.prefix(".strutwise-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // As for any file that a program makes: the system's mask takes off what it does not allow.
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
+}
+
+/// A folder to be filled.
+#[derive(Debug)]
+pub(crate) struct Folder {
+    path: PathBuf,
+}
+
+impl Folder {
+    /// Looks whether a folder can be made or written to, without making it.
+    pub(crate) fn look_at(path: &Path) -> Result<Self, Error> {
+        let refuse = |why: String| Error::Place {
+            path: path.to_path_buf(),
+            why,
+            help: "name a folder that is there, or one to be made in a folder that is",
+        };
+        if path.exists() && !path.is_dir() {
+            return Err(refuse("this is a file, not a folder".to_owned()));
+        }
+        let there = if path.is_dir() { path } else { folder_of(path) };
+        begin_in(there).map_err(|error| refuse(format!("cannot be written to: {error}")))?;
+        Ok(Self { path: path.to_path_buf() })
+    }
+
+    /// Makes the folder where it is not there, and writes the files: all of them are begun before the first
+    /// takes its place.
+    pub(crate) fn write(self, files: Vec<(String, Vec<u8>)>) -> Result<(), Error> {
+        if !self.path.is_dir() {
+            fs::create_dir(&self.path).map_err(|error| Error::Writing {
+                what: self.path.display().to_string(),
+                why: error.to_string(),
+            })?;
+        }
+        let mut outputs = Vec::new();
+        for (name, contents) in files {
+            outputs.push((Output::begin(&self.path.join(name))?, contents));
+        }
+        outputs.into_iter().try_for_each(|(output, contents)| output.finish(&contents))
+    }
+}
