@@ -2,6 +2,7 @@
 //! ([`crate::assess::results::Assessment`]); nothing here works a result out.
 
 pub mod csv;
+pub mod document;
 pub mod draw;
 pub mod json;
 pub mod picture;

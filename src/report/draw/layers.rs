@@ -475,7 +475,7 @@ impl<'a> Layers<'a> {
         let mut layers = Self::bare(scene, "what the feet are to hold");
         let feet = &scene.results.feet;
         let largest = feet.iter().map(|f| f.uplift.max(f.down).max(f.outward)).fold(0.0, f64::max);
-        let reach = 0.13 * scene.extent() / if largest > 0.0 { largest } else { 1.0 };
+        let reach = 0.1 * scene.extent() / if largest > 0.0 { largest } else { 1.0 };
         let index: BTreeMap<&str, usize> =
             scene.results.joints.iter().enumerate().map(|(n, j)| (j.id.as_str(), n)).collect();
         let up = Pen::solid(Tint::Worked(5), 2.4);

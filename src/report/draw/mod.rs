@@ -218,7 +218,8 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
         sheet(&mut picture, &scene, &layers, room, show);
     } else {
         let flat = Flat::new(&scene, options.view, layers.moved.as_deref());
-        let fit = Fit::into(&flat.points, room.inset(layers.margin(options.view)));
+        let above_bar = Room { height: (room.height - 24.0).max(20.0), ..room };
+        let fit = Fit::into(&flat.points, above_bar.inset(layers.margin(options.view)));
         layers.paint(&mut picture, &scene, &flat, &fit, options.view);
         layers.scale_bar(&mut picture, &fit, room, show);
     }
@@ -227,11 +228,15 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
 
 /// Plan, side and end to one scale, as on a drawing board, and the isometric in the last quarter.
 fn sheet(picture: &mut Picture, scene: &Scene<'_>, layers: &Layers<'_>, room: Room, show: Show) {
+    // Rows as tall as what stands in them: the rise above, the span below.
+    let size = &scene.results.size;
+    let share = ((size.rise + 0.8) / (size.rise + size.span + 1.6)).clamp(0.3, 0.55);
+    let top = room.height * if share.is_finite() { share } else { 0.5 };
     let half = |i: f64, j: f64| Room {
         x: room.x + i * room.width / 2.0,
-        y: room.y + j * room.height / 2.0,
+        y: room.y + j * top,
         width: room.width / 2.0,
-        height: room.height / 2.0,
+        height: if j > 0.0 { room.height - top } else { top },
     };
     let places = [
         (View::Side, half(0.0, 0.0)),
@@ -244,18 +249,19 @@ fn sheet(picture: &mut Picture, scene: &Scene<'_>, layers: &Layers<'_>, room: Ro
     let fits: Vec<Fit> = flats
         .iter()
         .zip(&places)
-        .map(|(flat, (view, place))| Fit::into(&flat.points, place.inset(layers.margin(*view) + 6.0)))
+        .map(|(flat, (view, place))| Fit::into(&flat.points, place.inset(layers.margin(*view) + 8.0)))
         .collect();
     let common = fits.iter().take(3).map(|fit| fit.scale).fold(f64::INFINITY, f64::min);
     for ((flat, fit), (view, place)) in flats.iter().zip(fits).zip(places) {
         let fit = if view == View::Isometric { fit } else { fit.rescaled(common) };
         layers.paint(picture, scene, flat, &fit, view);
-        let mut caption = words([place.x + 4.0, place.y + place.height - 2.0], &capital(view.words()), 10.5);
+        let mut caption = words([place.x + 4.0, place.y + place.height - 4.0], &capital(view.words()), 10.5);
         caption.tint = Tint::Soft;
         caption.haloed = true;
         picture.words(caption);
         if view == View::Plan {
-            layers.scale_bar(picture, &fit, place, show);
+            let bar = Room { x: place.x + place.width * 0.55, ..place };
+            layers.scale_bar(picture, &fit, bar, show);
         }
     }
 }

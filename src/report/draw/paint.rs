@@ -131,6 +131,11 @@ impl Layers<'_> {
             }
             let mut text = words(spot, &label.words, size);
             text.anchor = Anchor::Middle;
+            if !self.arrows.is_empty() && matches!(label.at, Place::Joint(_)) {
+                // Beside the arrows, not under them.
+                text.anchor = Anchor::End;
+                text.at[0] -= 7.0;
+            }
             text.bold = label.bold;
             text.tint = label.tint;
             text.haloed = size >= 6.0 && !matches!(label.at, Place::Panel(_));

@@ -1,0 +1,94 @@
+//! The first page: the answer, the weakest thing named, and what this is and is not.
+
+use super::{Block, Builder, Cell, Table, Tone};
+use crate::assess::results::Verdict;
+use crate::report::draw::{Shown, View};
+use crate::report::show::{self, tame};
+use crate::rules::Standing;
+
+impl Builder<'_> {
+    pub(super) fn answer(&mut self) {
+        let a = self.assessment;
+        let standing = match a.verdict {
+            Verdict::Within => Standing::Within,
+            Verdict::Near => Standing::Near,
+            Verdict::Over | Verdict::Unstable => Standing::Over,
+        };
+        let mut lines = vec![tame(&a.headline, 600)];
+        if a.rests_on_seams {
+            lines.push(
+                "This rests on the stiffness of the seams: only the stiffer models stay within. Test a seam, or add \
+                 a rib, a tie or an end wall."
+                    .to_owned(),
+            );
+        }
+        lines.push(format!("The verdict is taken from the {} model.", a.verdict_model));
+        self.blocks.push(Block::Callout {
+            tone: Tone::Verdict(standing),
+            title: show::verdict_phrase(a.verdict).to_owned(),
+            lines,
+        });
+        self.blocks.push(Block::Callout {
+            tone: Tone::Caution,
+            title: "Indicative only".to_owned(),
+            lines: vec![a.indicative.clone()],
+        });
+
+        let mut table = Table::new(
+            "The five things worked hardest; 1.00 is the limit",
+            &["#Of its limit", "What", "Where", "Check", "Under", "Model"],
+        );
+        for item in a.worst_list.iter().take(5) {
+            let id = if item.what == "shell" { String::new() } else { format!(" {}", tame(&item.id, 24)) };
+            table.row([
+                Cell::utilisation(item.utilisation),
+                Cell::plain(format!("{}{id}", item.what)),
+                Cell::plain(tame(&item.place, 80)),
+                Cell::plain(format!("{} ({})", item.rule, item.clause)),
+                Cell::plain(tame(&item.combination, 200)),
+                Cell::plain(item.model.clone()),
+            ]);
+        }
+        self.table(table, "Nothing could be checked: no model could be solved.");
+
+        self.blocks.push(Block::Turning);
+        let drawn = self.drawing(
+            View::Isometric,
+            Shown::Utilisation,
+            None,
+            [900.0, 560.0],
+            "How hard each timber is worked. The line grows wider with utilisation, is dashed when near its limit \
+             and cross-tied when over it.",
+        );
+        if !drawn {
+            self.drawing(View::Isometric, Shown::Shape, None, [900.0, 560.0], "The shell.");
+        }
+
+        self.heading("What this is and is not");
+        self.say(
+            "These notes are a preliminary load check made with a calculation aid, for the builder to take to the \
+             building authority or an engineer. They are not an engineer's statement, and nobody has signed them \
+             off. Every load, strength and stiffness below is either the user's own value, a stated default, or \
+             taken from the document named beside it; none has been verified for this site.",
+        );
+        self.say(
+            "A result below 1.00 says only that this check, with these inputs, did not find a failure. Words used: \
+             within (up to 0.85), near (up to 1.00), over (above 1.00), unstable (the model moves without \
+             resistance, or buckles below its load). The joints are treated as section 6 tells; how stiff and strong \
+             the real ones are depends on workmanship, moisture and tightness.",
+        );
+        self.say(
+            "Being exempt from permission does not remove the duty that a building stands up. Have an engineer look \
+             before building anything that people will gather in, that stands near a boundary or a public path, that \
+             is larger than what has stood before, or where any figure here is above 0.8.",
+        );
+        if !a.not_covered.is_empty() {
+            let first: Vec<String> =
+                a.not_covered.iter().map(|line| tame(line.trim_end_matches('.'), 80)).collect();
+            self.say(format!("Not looked at: {}. The whole list is near the end.", first.join("; ")));
+        }
+        if !a.warnings.is_empty() {
+            self.notice("To be looked at first", a.warnings.iter().map(|line| tame(line, 400)).collect());
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! Hand checks, what is not covered, questions, sources, and what is needed to repeat it.
+
+use super::{Block, Builder, Cell, Table};
+use crate::report::show::{figures, tame};
+
+/// Characters of the input file that the notes carry; a longer one is cut and said to be.
+const MOST_INPUT: usize = 200_000;
+
+impl Builder<'_> {
+    pub(super) fn hand_checks(&mut self) {
+        let a = self.assessment;
+        self.heading("Hand checks beside the solver");
+        self.say(
+            "Rough formulas that a checker can tick with a pencil. They leave things out, so they need not agree \
+             closely; where one differs wildly without a reason, distrust both.",
+        );
+        let mut table = Table::new(
+            "Hand checks",
+            &["What", "By hand", "#By hand", "#By solver", "Unit", "#Difference", "Remark"],
+        );
+        for check in &a.hand_checks {
+            let difference = if check.hand.abs() > 0.0 {
+                format!("{} %", figures((check.solver / check.hand - 1.0) * 100.0, 2, 0))
+            } else {
+                "–".to_owned()
+            };
+            table.row([
+                Cell::plain(tame(&check.what, 120)),
+                Cell::plain(tame(&check.working, 300)),
+                Cell::plain(figures(check.hand, 3, 3)),
+                Cell::plain(figures(check.solver, 3, 3)),
+                Cell::plain(check.unit.clone()),
+                Cell::plain(difference),
+                Cell::plain(tame(&check.remark, 300)),
+            ]);
+        }
+        self.table(table, "None was made for this shape.");
+    }
+
+    pub(super) fn closing(&mut self) {
+        let a = self.assessment;
+        self.heading("What is not covered");
+        self.list(&a.not_covered, "No list was made. That does not mean that everything is covered.");
+        self.heading("Questions to put to an engineer");
+        self.list(&a.questions, "None beyond the above.");
+        self.heading("Sources");
+        self.list(&a.sources, "None were listed.");
+        self.heading("To repeat this");
+        self.blocks.push(Block::Facts(vec![
+            ("Program".to_owned(), format!("strutwise {}", tame(&a.strutwise, 30))),
+            ("Basis".to_owned(), tame(&a.basis, 30)),
+            ("Input, SHA-256".to_owned(), tame(&a.input_sha256, 80)),
+        ]));
+        self.say("The input file as it was read follows. Files that it names are covered by the checksum.");
+        let mut text: String = a.input_text.chars().take(MOST_INPUT).collect();
+        if text.len() < a.input_text.len() {
+            text.push_str("\n… (cut here; the file is longer)\n");
+        }
+        self.blocks.push(Block::Code { title: "Project file".to_owned(), text });
+    }
+}

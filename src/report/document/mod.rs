@@ -1,0 +1,305 @@
+//! The notes as a tree of blocks. HTML, Markdown and PDF are three ways to write the same tree, so
+//! that what they say cannot differ.
+
+mod answer;
+mod closing;
+mod curve;
+mod loads;
+mod results;
+mod shell;
+mod working;
+
+use crate::assess::results::Assessment;
+use crate::report::draw::{DrawOptions, Shown, View, draw};
+use crate::report::picture::Picture;
+use crate::report::show::{Show, tame};
+use crate::rules::Standing;
+
+/// The whole of the notes.
+#[derive(Debug, Clone)]
+pub struct Document {
+    /// Name of the project, tamed.
+    pub title: String,
+    /// Feet and pounds, on Letter paper.
+    pub imperial: bool,
+    /// A line for the foot of every page.
+    pub running: String,
+    /// In reading order.
+    pub blocks: Vec<Block>,
+}
+
+/// A piece of the notes.
+#[derive(Debug, Clone)]
+pub enum Block {
+    /// A heading; level 1 is a numbered section.
+    Heading {
+        /// 1, 2 or 3.
+        level: u8,
+        /// With its number.
+        text: String,
+        /// Unique name to link to.
+        id: String,
+    },
+    /// Running text.
+    Paragraph(String),
+    /// A framed statement.
+    Callout {
+        /// How it is marked.
+        tone: Tone,
+        /// First line.
+        title: String,
+        /// Further lines.
+        lines: Vec<String>,
+    },
+    /// Bulleted lines.
+    List(Vec<String>),
+    /// Name and value pairs.
+    Facts(Vec<(String, String)>),
+    /// A table.
+    Table(Table),
+    /// A picture with its caption.
+    Figure {
+        /// Unique name.
+        id: String,
+        /// What is drawn.
+        picture: Picture,
+        /// What it shows and how to read it.
+        caption: String,
+    },
+    /// Text as it stands in a file.
+    Code {
+        /// What file.
+        title: String,
+        /// Its text.
+        text: String,
+    },
+    /// Where the turning view stands in HTML; other forms leave it out, for the figure that follows
+    /// shows the same.
+    Turning,
+    /// On paper the next block begins a page.
+    NewPage,
+}
+
+/// How a callout is marked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// The verdict, by how it stands.
+    Verdict(Standing),
+    /// The caution.
+    Caution,
+    /// Something to look at.
+    Notice,
+}
+
+/// A table.
+#[derive(Debug, Clone)]
+pub struct Table {
+    /// What it holds.
+    pub caption: String,
+    /// Headings.
+    pub heads: Vec<Head>,
+    /// Rows as long as `heads`.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// A column.
+#[derive(Debug, Clone)]
+pub struct Head {
+    /// With its unit.
+    pub text: String,
+    /// Set to the right.
+    pub numeric: bool,
+}
+
+/// A cell.
+#[derive(Debug, Clone)]
+pub struct Cell {
+    /// What it says.
+    pub text: String,
+    /// A utilisation is marked by where it stands.
+    pub standing: Option<Standing>,
+}
+
+impl Cell {
+    fn plain(text: impl Into<String>) -> Self {
+        Self { text: text.into(), standing: None }
+    }
+
+    fn utilisation(value: f64) -> Self {
+        Self { text: crate::report::show::utilisation(value), standing: Some(Standing::of(value)) }
+    }
+
+    fn maybe(value: Option<f64>) -> Self {
+        value.map_or_else(|| Self::plain("–"), Self::utilisation)
+    }
+}
+
+impl Table {
+    /// An empty table. A heading that begins with `#` is a column of numbers.
+    fn new(caption: &str, heads: &[&str]) -> Self {
+        let heads = heads
+            .iter()
+            .map(|head| Head {
+                text: head.trim_start_matches('#').to_owned(),
+                numeric: head.starts_with('#'),
+            })
+            .collect();
+        Self { caption: caption.to_owned(), heads, rows: Vec::new() }
+    }
+
+    fn row<const N: usize>(&mut self, cells: [Cell; N]) {
+        debug_assert_eq!(N, self.heads.len(), "{}", self.caption);
+        self.rows.push(cells.into());
+    }
+}
+
+/// Builds the notes in the order in which a checker reads them.
+#[must_use]
+pub fn notes(assessment: &Assessment) -> Document {
+    let mut builder = Builder {
+        assessment,
+        show: Show::new(&assessment.units),
+        blocks: Vec::new(),
+        section: 0,
+        figures: 0,
+    };
+    builder.answer();
+    builder.shell();
+    builder.inputs();
+    builder.loads();
+    builder.models();
+    builder.groups();
+    builder.workings();
+    builder.stability();
+    builder.feet();
+    builder.fixings();
+    builder.sag();
+    builder.reserves();
+    builder.seam_curve();
+    builder.hand_checks();
+    builder.closing();
+    let title = tame(&assessment.project, 120);
+    Document {
+        imperial: builder.show.imperial(),
+        running: format!("{} · indicative only", tame(&assessment.project, 60)),
+        title,
+        blocks: builder.blocks,
+    }
+}
+
+/// The notes under way.
+struct Builder<'a> {
+    assessment: &'a Assessment,
+    show: Show,
+    blocks: Vec<Block>,
+    section: usize,
+    figures: usize,
+}
+
+impl Builder<'_> {
+    fn heading(&mut self, text: &str) {
+        self.section += 1;
+        let id = format!("section-{}", self.section);
+        self.blocks.push(Block::Heading { level: 1, text: format!("{} {text}", self.section), id });
+    }
+
+    fn subheading(&mut self, text: &str) {
+        let id = format!("part-{}", self.blocks.len());
+        self.blocks.push(Block::Heading { level: 2, text: text.to_owned(), id });
+    }
+
+    fn say(&mut self, text: impl Into<String>) {
+        self.blocks.push(Block::Paragraph(text.into()));
+    }
+
+    fn notice(&mut self, title: &str, lines: Vec<String>) {
+        self.blocks.push(Block::Callout { tone: Tone::Notice, title: title.to_owned(), lines });
+    }
+
+    fn list(&mut self, lines: &[String], none: &str) {
+        if lines.is_empty() {
+            self.say(none);
+        } else {
+            self.blocks.push(Block::List(lines.iter().map(|line| tame(line, 600)).collect()));
+        }
+    }
+
+    fn table(&mut self, table: Table, none: &str) {
+        if table.rows.is_empty() {
+            self.say(none);
+        } else {
+            self.blocks.push(Block::Table(table));
+        }
+    }
+
+    fn figure(&mut self, picture: Picture, caption: &str) {
+        self.figures += 1;
+        let caption = format!("Figure {}. {caption}", self.figures);
+        self.blocks.push(Block::Figure { id: format!("figure-{}", self.figures), picture, caption });
+    }
+
+    /// A drawing of the shell; where the results hold nothing of the kind, nothing is drawn.
+    fn drawing(
+        &mut self,
+        view: View,
+        show: Shown,
+        model: Option<String>,
+        size: [f64; 2],
+        caption: &str,
+    ) -> bool {
+        let options = DrawOptions { view, show, model, width: size[0], height: size[1] };
+        match draw(self.assessment, &options) {
+            Ok(picture) => {
+                self.figure(picture, caption);
+                true
+            }
+            Err(_) => false,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::sample::sample;
+
+    #[test]
+    fn every_table_has_rows_of_its_own_width() {
+        for block in notes(&sample()).blocks {
+            if let Block::Table(table) = block {
+                for row in &table.rows {
+                    assert_eq!(row.len(), table.heads.len(), "{}", table.caption);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn ids_are_unique() {
+        let mut seen = std::collections::BTreeSet::new();
+        for block in notes(&sample()).blocks {
+            if let Block::Heading { id, .. } | Block::Figure { id, .. } = block {
+                assert!(seen.insert(id.clone()), "{id}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_result_with_nothing_solved_still_makes_notes() {
+        let mut assessment = sample();
+        assessment.models.clear();
+        assessment.worst_list.clear();
+        assessment.workings.clear();
+        assessment.feet.clear();
+        assessment.anchors.clear();
+        assessment.seam_curve.clear();
+        for member in &mut assessment.members {
+            member.worst = None;
+            member.by_model.clear();
+            member.axial.clear();
+            member.moment.clear();
+            member.fixings = None;
+        }
+        assert!(notes(&assessment).blocks.len() > 20);
+    }
+}

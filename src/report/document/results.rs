@@ -1,0 +1,341 @@
+//! What the models say: the range, the groups, buckling, feet, fixings, sag, reserves.
+
+use std::collections::BTreeMap;
+
+use super::{Block, Builder, Cell, Table};
+use crate::assess::results::{MemberResult, WorstAt};
+use crate::report::draw::{Shown, View};
+use crate::report::show::{self, figures, tame};
+
+/// Members listed one by one.
+const MOST_MEMBERS: usize = 240;
+/// Feet listed one by one.
+const MOST_FEET: usize = 120;
+
+impl Builder<'_> {
+    pub(super) fn models(&mut self) {
+        let a = self.assessment;
+        self.heading("Joint models and their range");
+        self.say(
+            "Frames bolted edge to edge are neither hinged nor rigid, so the answer is a range. Pinned: no stiffness \
+             in the seams. Seam: the fold of every seam turns against a spring. Rigid: every joint passes moment. A \
+             dome hardly notices the difference; a tunnel lives on it.",
+        );
+        let mut table = Table::new(
+            "What each model says",
+            &[
+                "Model",
+                "Stiffness",
+                "Verdict",
+                "#Worst timber",
+                "#Worst fixing",
+                "#Buckling factor",
+                "#Sag",
+                "Counts",
+            ],
+        );
+        for model in &a.models {
+            let verdict = if model.mechanisms > 0 {
+                format!("{} ({} mechanisms)", show::verdict(model.verdict), model.mechanisms)
+            } else {
+                show::verdict(model.verdict).to_owned()
+            };
+            let factor = model.buckling.as_ref().and_then(|b| b.factor);
+            table.row([
+                Cell::plain(model.name.clone()),
+                Cell::plain(tame(&model.stiffness, 200)),
+                Cell::plain(verdict),
+                Cell::maybe(model.worst.as_ref().map(|w| w.utilisation)),
+                Cell::maybe(model.worst_fixing.as_ref().map(|w| w.utilisation)),
+                Cell::plain(factor.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 2))),
+                Cell::plain(model.sag.as_ref().map_or_else(|| "–".to_owned(), |s| self.show.movement(s.sag))),
+                Cell::plain(if model.governs { "towards the verdict" } else { "as a bound" }),
+            ]);
+        }
+        self.table(table, "No joint model was asked for.");
+        for model in a.models.iter().filter(|model| model.mechanisms > 0) {
+            self.subheading(&format!(
+                "The {} model moves without resistance: {} {}",
+                model.name,
+                model.mechanisms,
+                if model.mechanisms == 1 { "mechanism" } else { "mechanisms" }
+            ));
+            self.blocks.push(Block::List(
+                model
+                    .mechanism_shapes
+                    .iter()
+                    .map(|m| format!("{} What would stop it: {}.", tame(&m.words, 400), tame(&m.remedy, 200)))
+                    .collect(),
+            ));
+            self.say(format!(
+                "Count of freedoms: 3 × joints − bars − holds = {} (mechanisms less states of self-stress; its sign \
+                 alone proves nothing).",
+                model.maxwell_count
+            ));
+            self.drawing(
+                View::Isometric,
+                Shown::Mechanism,
+                Some(model.name.clone()),
+                [900.0, 500.0],
+                "The first mechanism, over the shell as built. Its size has no meaning; its shape has.",
+            );
+        }
+    }
+
+    pub(super) fn groups(&mut self) {
+        let (a, show) = (self.assessment, self.show);
+        self.heading("Timbers by group");
+        let mut groups: BTreeMap<(String, String), Vec<&MemberResult>> = BTreeMap::new();
+        for member in &a.members {
+            let section = format!("{} × {}", show.size(member.breadth), show.size(member.depth));
+            groups.entry((member.role.clone(), section)).or_default().push(member);
+        }
+        let mut table = Table::new(
+            "The governing check of each group",
+            &["Group", "Strips", "#Members", "#Of its limit", "Worst", "Check", "Under", "Model"],
+        );
+        for ((role, section), members) in &groups {
+            let of = |m: &MemberResult| m.worst.as_ref().map_or(f64::NEG_INFINITY, |w| w.utilisation);
+            let Some(worst) = members.iter().copied().max_by(|x, y| of(x).total_cmp(&of(y))) else {
+                continue;
+            };
+            let w = worst.worst.as_ref();
+            let words = |f: fn(&WorstAt) -> &String| w.map_or_else(|| "–".to_owned(), |w| tame(f(w), 200));
+            table.row([
+                Cell::plain(tame(role, 30)),
+                Cell::plain(format!("{} of {section}", worst.strips)),
+                Cell::plain(members.len().to_string()),
+                Cell::maybe(w.map(|w| w.utilisation)),
+                Cell::plain(tame(&worst.id, 20)),
+                Cell::plain(
+                    w.map_or_else(|| "not checked".to_owned(), |w| format!("{} ({})", w.rule, w.clause)),
+                ),
+                Cell::plain(words(|w| &w.combination)),
+                Cell::plain(words(|w| &w.model)),
+            ]);
+        }
+        self.table(table, "There are no members.");
+        self.drawing(
+            View::Isometric,
+            Shown::Axial,
+            None,
+            [900.0, 500.0],
+            "Greatest axial force of each member. Solid brown is pushed, dashed teal is pulled.",
+        );
+        self.drawing(
+            View::Isometric,
+            Shown::Moment,
+            None,
+            [900.0, 500.0],
+            "Greatest bending out of the surface.",
+        );
+        if a.members.len() <= MOST_MEMBERS {
+            self.subheading("Every timber");
+            self.drawing(
+                View::Unrolled,
+                Shown::Ids,
+                None,
+                [900.0, 620.0],
+                "Names of joints and members, laid flat.",
+            );
+            let mut all = Table::new(
+                "Every member (forces of one strip at its worst place)",
+                &[
+                    "Member",
+                    "Between",
+                    "#Length",
+                    "#Of its limit",
+                    &format!("#Axial, {}", show.force_unit()),
+                    &format!("#Bending out, {}", show.moment_unit()),
+                    "Check",
+                ],
+            );
+            for m in &a.members {
+                let f = m.forces.as_ref();
+                all.row([
+                    Cell::plain(tame(&m.id, 20)),
+                    Cell::plain(format!("{}, {}", tame(&m.joints[0], 16), tame(&m.joints[1], 16))),
+                    Cell::plain(show.length(m.length)),
+                    Cell::maybe(m.worst.as_ref().map(|w| w.utilisation)),
+                    Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.force_bare(f.n))),
+                    Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.moment_bare(f.my))),
+                    Cell::plain(
+                        m.worst.as_ref().map_or_else(|| "not checked".to_owned(), |w| w.rule.clone()),
+                    ),
+                ]);
+            }
+            self.table(all, "");
+        } else {
+            self.say(format!("All {} members are in the tables that `check --csv` writes.", a.members.len()));
+        }
+    }
+
+    pub(super) fn stability(&mut self) {
+        let a = self.assessment;
+        self.heading("Buckling of the whole shell");
+        self.say(
+            "The linear factor assumes a perfect shell that keeps its shape until it buckles, and flatters shallow \
+             shells several times over. Never read it alone: read it beside the limit of the nonlinear path, where \
+             one was followed, and keep a wide margin.",
+        );
+        let mut table = Table::new(
+            "Buckling factors, times the combination's load",
+            &["Model", "#Linear", "#Next", "#Nonlinear limit", "Under", "How to read it"],
+        );
+        for model in &a.models {
+            let Some(b) = &model.buckling else { continue };
+            let two = |f: Option<f64>| f.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 2));
+            table.row([
+                Cell::plain(model.name.clone()),
+                Cell::plain(two(b.factor)),
+                Cell::plain(two(b.factors.get(1).copied())),
+                Cell::plain(two(b.limit_factor)),
+                Cell::plain(tame(&b.combination, 200)),
+                Cell::plain(tame(&b.reading, 400)),
+            ]);
+        }
+        self.table(
+            table,
+            "No model could be looked at for buckling (each is a mechanism, or none was compressed).",
+        );
+        self.drawing(
+            View::Isometric,
+            Shown::Buckling,
+            None,
+            [900.0, 500.0],
+            "The lowest buckling shape, over the shell as built.",
+        );
+    }
+
+    pub(super) fn feet(&mut self) {
+        let (a, show) = (self.assessment, self.show);
+        self.heading("Feet and holding down");
+        self.say(
+            "Design values, the greatest of each over the combinations and the models that count. Friction is not \
+             relied on: while the wind lifts there is none.",
+        );
+        let unit = show.force_unit();
+        let mut table = Table::new(
+            &format!("Feet, worst first, in {unit}"),
+            &[
+                "Foot",
+                "#Lift",
+                "#Push down",
+                "#Slide",
+                "#Outward",
+                "#Anchor in lift",
+                "#Anchor sideways",
+                "Lift under",
+            ],
+        );
+        for foot in a.feet.iter().take(MOST_FEET) {
+            table.row([
+                Cell::plain(tame(&foot.joint, 20)),
+                Cell::plain(show.force_bare(foot.uplift)),
+                Cell::plain(show.force_bare(foot.down)),
+                Cell::plain(show.force_bare(foot.slide)),
+                Cell::plain(show.force_bare(foot.outward)),
+                Cell::maybe(foot.uplift_utilisation),
+                Cell::maybe(foot.slide_utilisation),
+                Cell::plain(foot.combination.get("uplift").map_or_else(|| "–".to_owned(), |c| tame(c, 120))),
+            ]);
+        }
+        self.table(table, "No reactions could be worked out.");
+        self.drawing(View::Isometric, Shown::Reactions, None, [900.0, 520.0], "What the feet are to hold.");
+        self.subheading("Anchor schedule");
+        self.say("For the installer: what each anchor is to hold, as a design value.");
+        let mut schedule = Table::new(
+            &format!("Anchors, in {unit}"),
+            &["Foot", "State", "#Up", "#Down", "#Out", "#Along", "Anchor chosen"],
+        );
+        for line in a.anchors.iter().take(2 * MOST_FEET) {
+            schedule.row([
+                Cell::plain(tame(&line.joint, 20)),
+                Cell::plain(tame(&line.state, 40)),
+                Cell::plain(show.force_bare(line.up)),
+                Cell::plain(show.force_bare(line.down)),
+                Cell::plain(show.force_bare(line.out)),
+                Cell::plain(show.force_bare(line.along)),
+                Cell::plain(""),
+            ]);
+        }
+        self.table(
+            schedule,
+            "No schedule was worked out; the table of feet above gives the greatest values.",
+        );
+        if a.feet.len() > MOST_FEET || a.anchors.len() > 2 * MOST_FEET {
+            self.say(format!("The first {MOST_FEET} feet are shown; `check --csv` writes all."));
+        }
+    }
+
+    pub(super) fn fixings(&mut self) {
+        let a = self.assessment;
+        self.heading("Fastenings along the seams");
+        let mut seams: Vec<(&MemberResult, &WorstAt)> =
+            a.members.iter().filter_map(|m| m.fixings.as_ref().map(|w| (m, w))).collect();
+        seams.sort_by(|x, y| y.1.utilisation.total_cmp(&x.1.utilisation));
+        let mut table = Table::new(
+            "The ten seams whose fixings are worked hardest",
+            &["#Of its limit", "Seam", "Check", "Under", "Model"],
+        );
+        for (member, w) in seams.into_iter().take(10) {
+            table.row([
+                Cell::utilisation(w.utilisation),
+                Cell::plain(tame(&member.id, 20)),
+                Cell::plain(format!("{} ({})", w.rule, w.clause)),
+                Cell::plain(tame(&w.combination, 200)),
+                Cell::plain(w.model.clone()),
+            ]);
+        }
+        self.table(
+            table,
+            "No fixings were given, so they were not checked. Shells of this kind fail at their joints sooner than \
+             in their timbers: enter the fixings.",
+        );
+    }
+
+    pub(super) fn sag(&mut self) {
+        let (a, show) = (self.assessment, self.show);
+        self.heading("Sag and sway");
+        let mut table = Table::new(
+            "Movement under service load, to two figures",
+            &["Model", "#Sag at once", "#With creep", "#Sway", "Joint", "Under"],
+        );
+        for model in &a.models {
+            let Some(sag) = &model.sag else { continue };
+            table.row([
+                Cell::plain(model.name.clone()),
+                Cell::plain(show.movement(sag.sag)),
+                Cell::plain(sag.sag_final.map_or_else(|| "–".to_owned(), |f| show.movement(f))),
+                Cell::plain(show.movement(sag.sway)),
+                Cell::plain(tame(&sag.joint, 20)),
+                Cell::plain(tame(&sag.combination, 200)),
+            ]);
+        }
+        self.table(table, "No model could be solved.");
+        self.drawing(
+            View::Isometric,
+            Shown::Sag,
+            None,
+            [900.0, 500.0],
+            "The shape under service load, enlarged.",
+        );
+    }
+
+    pub(super) fn reserves(&mut self) {
+        let a = self.assessment;
+        self.heading("Reserves");
+        let mut table = Table::new(
+            "How much of each load until the first limit, all else as entered",
+            &["Load", "#Times the entered value", "What gives first"],
+        );
+        for reserve in &a.reserves {
+            table.row([
+                Cell::plain(tame(&reserve.load, 60)),
+                Cell::plain(reserve.factor.map_or_else(|| "none found".to_owned(), |f| figures(f, 2, 2))),
+                Cell::plain(tame(&reserve.limit, 200)),
+            ]);
+        }
+        self.table(table, "Not worked out in this run; the command `reserve` does it.");
+    }
+}

@@ -1,0 +1,124 @@
+//! The shell, its parts, and what was entered and assumed.
+
+use super::{Block, Builder, Cell, Table};
+use crate::report::draw::{Shown, View};
+use crate::report::show::{figures, tame};
+
+/// Rows of a table of kinds before the rest is left to the tables for a spreadsheet.
+const MOST_KINDS: usize = 60;
+
+impl Builder<'_> {
+    pub(super) fn shell(&mut self) {
+        let (a, show) = (self.assessment, self.show);
+        self.heading("The shell");
+        self.drawing(
+            View::Sheet,
+            Shown::Shape,
+            None,
+            [900.0, 640.0],
+            "Elevations, plan and isometric view. Sizes are between the centres of joints; x runs along the shell.",
+        );
+        let (s, c) = (&a.size, &a.counts);
+        self.blocks.push(Block::Facts(vec![
+            ("Across at the base".to_owned(), show.length(s.span)),
+            ("Height".to_owned(), show.length(s.rise)),
+            ("Length".to_owned(), show.length(s.length)),
+            ("Area of the panels".to_owned(), show.area(s.surface)),
+            ("Area of the base".to_owned(), show.area(s.floor)),
+            ("Enclosed".to_owned(), show.volume(s.volume)),
+            ("Mass of the timber".to_owned(), show.mass(s.timber_mass)),
+            ("Length of all strips".to_owned(), show.length(s.timber_length)),
+            (
+                "Made of".to_owned(),
+                format!(
+                    "{} panels, {} joints, {} feet, {} seams ({} ridge, {} valley), {} rims",
+                    c.panels, c.joints, c.feet, c.seams, c.ridge_seams, c.valley_seams, c.rims
+                ),
+            ),
+        ]));
+        self.drawing(
+            View::Unrolled,
+            Shown::Seams,
+            None,
+            [900.0, 520.0],
+            "The surface laid flat, with ridge and valley seams told apart by dash as well as colour.",
+        );
+        if !a.panel_kinds.is_empty() {
+            self.drawing(
+                View::Unrolled,
+                Shown::Panels,
+                None,
+                [900.0, 520.0],
+                "The surface laid flat: kinds of panel.",
+            );
+        }
+        let mut panels =
+            Table::new("Kinds of panel", &["Panel", "Sides", "Hand", "#Count", "#Mass of one", "Note"]);
+        for kind in a.panel_kinds.iter().take(MOST_KINDS) {
+            let sides: Vec<String> = kind.sides.iter().map(|&side| show.length(side)).collect();
+            panels.row([
+                Cell::plain(tame(&kind.id, 16)),
+                Cell::plain(sides.join(", ")),
+                Cell::plain(kind.hand.clone()),
+                Cell::plain(kind.count.to_string()),
+                Cell::plain(show.mass(kind.mass)),
+                Cell::plain(tame(&kind.note, 120)),
+            ]);
+        }
+        self.table(panels, "Kinds of panel were not counted.");
+        let mut timbers = Table::new(
+            "Kinds of strip to cut (lengths between joints)",
+            &["Strip", "#Length", "Section", "#Bevel", "#End cuts", "Hand", "#Count", "Note"],
+        );
+        for kind in a.timbers.iter().take(MOST_KINDS) {
+            timbers.row([
+                Cell::plain(tame(&kind.id, 16)),
+                Cell::plain(show.length(kind.length)),
+                Cell::plain(format!("{} × {}", show.size(kind.section[0]), show.size(kind.section[1]))),
+                Cell::plain(format!("{}°", figures(kind.bevel_deg, 3, 1))),
+                Cell::plain(format!(
+                    "{}°, {}°",
+                    figures(kind.end_cuts_deg[0], 3, 1),
+                    figures(kind.end_cuts_deg[1], 3, 1)
+                )),
+                Cell::plain(kind.hand.clone()),
+                Cell::plain(kind.count.to_string()),
+                Cell::plain(tame(&kind.note, 120)),
+            ]);
+        }
+        self.table(timbers, "Kinds of strip were not counted.");
+        if a.panel_kinds.len() > MOST_KINDS || a.timbers.len() > MOST_KINDS {
+            self.say(format!(
+                "The first {MOST_KINDS} kinds are shown; `check --csv` writes all {} kinds of panel and {} of strip.",
+                a.panel_kinds.len(),
+                a.timbers.len()
+            ));
+        }
+    }
+
+    pub(super) fn inputs(&mut self) {
+        let a = self.assessment;
+        self.heading("What was entered");
+        self.say(
+            "Each value with where it comes from: entered is the user's own; default is this program's, to be \
+             confirmed; code is from the document named; estimate was worked out and is to be measured.",
+        );
+        let mut table = Table::new("Inputs", &["Key", "Value", "Origin", "Source or remark"]);
+        for line in &a.inputs {
+            let note = if line.note.is_empty() && line.origin == "entered" {
+                "no source given".to_owned()
+            } else {
+                tame(&line.note, 300)
+            };
+            table.row([
+                Cell::plain(tame(&line.key, 60)),
+                Cell::plain(tame(&line.value, 200)),
+                Cell::plain(line.origin.clone()),
+                Cell::plain(note),
+            ]);
+        }
+        self.table(table, "No inputs were recorded with the results.");
+        self.subheading("Assumed");
+        self.list(&a.assumptions, "Nothing beyond the inputs above.");
+    }
+}
