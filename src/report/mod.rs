@@ -4,12 +4,16 @@
 pub mod csv;
 pub mod document;
 pub mod draw;
+pub mod html;
 pub mod json;
+pub mod markdown;
 pub mod picture;
 pub mod text;
 
+mod base64;
 mod font;
 mod show;
+mod view_data;
 
 #[cfg(test)]
 mod sample;

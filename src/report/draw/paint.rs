@@ -10,6 +10,9 @@ use crate::report::font;
 use crate::report::picture::{Anchor, Pen, Picture, tint::Tint};
 use crate::report::show::Show;
 
+/// A mesh with more members or panels than this is drawn without its far side and bare fills.
+const FINE: usize = 2500;
+
 impl Layers<'_> {
     /// Paints the shell as one view shows it.
     pub(super) fn paint(&self, picture: &mut Picture, scene: &Scene<'_>, flat: &Flat, fit: &Fit, view: View) {
@@ -17,7 +20,11 @@ impl Layers<'_> {
         self.paint_panels(picture, scene, flat, fit);
         if self.moved.is_some() {
             let mut still = Vec::new();
-            for ends in scene.ends.iter().flatten() {
+            for (ends, &near) in scene.ends.iter().zip(&flat.near) {
+                let Some(ends) = ends else { continue };
+                if !near && scene.ends.len() > FINE {
+                    continue;
+                }
                 still.push(ends.map(|joint| fit.at(flat.still[joint])).to_vec());
             }
             picture.lines(still, Pen::dashed(Tint::Soft, 0.8, &[3.0, 3.0]).faint(0.8));
@@ -25,7 +32,9 @@ impl Layers<'_> {
         // The finer the mesh, the finer the lines.
         let middle_length = median_length(scene, flat) * fit.scale;
         let thin = (middle_length / 34.0).clamp(0.22, 1.0);
-        for near in [false, true] {
+        // The far side of a fine mesh is a grey blur that tells nothing.
+        let sides: &[bool] = if scene.ends.len() > FINE { &[true] } else { &[false, true] };
+        for &near in sides {
             for (class, pens) in self.classes.iter().enumerate() {
                 let strokes: Vec<Vec<[f64; 2]>> = scene
                     .ends
@@ -62,7 +71,7 @@ impl Layers<'_> {
         for (n, corners) in scene.corners.iter().enumerate() {
             let Some((tint, opacity)) = self.fills[n] else { continue };
             let front = flat.front[n];
-            if !front && tint == Tint::Panel {
+            if tint == Tint::Panel && (!front || scene.corners.len() > FINE) {
                 continue;
             }
             let opacity = if front { opacity } else { opacity * 0.25 };

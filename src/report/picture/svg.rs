@@ -106,31 +106,38 @@ fn text(out: &mut String, words: &Words, place: Place) {
     let _ = write!(out, "\">{}</text>", escape(&words.text));
 }
 
-/// `M x y l dx dy …`, relative after the first point, which is shorter.
+/// `Mx yldx dy …`, relative after the first point, with no separator that can be left out.
 fn path(out: &mut String, points: &[[f64; 2]], close: bool) {
     let mut before: Option<[i64; 2]> = None;
     for point in points {
         let here = [tenths(point[0]), tenths(point[1])];
         match before {
             None => {
-                let _ = write!(out, "M{} {}", shown(here[0]), shown(here[1]));
+                out.push('M');
+                put(out, here[0], true);
+                put(out, here[1], false);
                 if points.len() > 1 {
                     out.push('l');
                 }
             }
             Some(last) => {
-                let (dx, dy) = (here[0] - last[0], here[1] - last[1]);
-                let _ = write!(out, "{} {} ", shown(dx), shown(dy));
+                put(out, here[0] - last[0], out.ends_with('l'));
+                put(out, here[1] - last[1], false);
             }
         }
         before = Some(here);
     }
-    if out.ends_with(' ') {
-        out.pop();
-    }
     if close {
         out.push('Z');
     }
+}
+
+/// A number after another one: a minus sign parts them by itself.
+fn put(out: &mut String, tenths: i64, first: bool) {
+    if !first && tenths >= 0 {
+        out.push(' ');
+    }
+    out.push_str(&shown(tenths));
 }
 
 /// Tenths of a unit; anything that is not finite becomes 0 so that the file stays well-formed.
@@ -142,7 +149,11 @@ fn tenths(value: f64) -> i64 {
 fn shown(tenths: i64) -> String {
     let sign = if tenths < 0 { "-" } else { "" };
     let (whole, part) = (tenths.abs() / 10, tenths.abs() % 10);
-    if part == 0 { format!("{sign}{whole}") } else { format!("{sign}{whole}.{part}") }
+    match (whole, part) {
+        (_, 0) => format!("{sign}{whole}"),
+        (0, _) => format!("{sign}.{part}"),
+        _ => format!("{sign}{whole}.{part}"),
+    }
 }
 
 fn number(value: f64) -> String {
@@ -194,6 +205,6 @@ mod tests {
     fn paths_are_relative_and_close() {
         let mut out = String::new();
         path(&mut out, &[[1.0, 2.0], [3.5, 1.0], [0.0, 0.0]], true);
-        assert_eq!(out, "M1 2l2.5 -1 -3.5 -1Z");
+        assert_eq!(out, "M1 2l2.5-1-3.5-1Z");
     }
 }

@@ -1,0 +1,177 @@
+//! What the turning view in the page needs: whole numbers, and words ready to show.
+
+use std::collections::BTreeMap;
+
+use serde_json::{Value, json};
+
+use crate::assess::results::Assessment;
+use crate::report::show::{Show, figures, tame, utilisation};
+use crate::vector::Vec3;
+
+/// JSON that can stand inside a script element (no `<` in it).
+pub(crate) fn view_data(assessment: &Assessment) -> String {
+    let show = Show::new(&assessment.units);
+    let data = json!({
+        "joints": joints(assessment),
+        "members": members(assessment, show),
+        "panels": panels(assessment),
+        "cases": cases(assessment, show),
+        "shapes": shapes(assessment, show),
+    });
+    data.to_string().replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029")
+}
+
+/// A value in so many parts of one, as a whole number; nothing where it is not finite.
+#[allow(clippy::cast_possible_truncation, reason = "clamped first")]
+fn parts(value: f64, of_one: f64) -> i64 {
+    if value.is_finite() { (value * of_one).clamp(-1e12, 1e12).round() as i64 } else { 0 }
+}
+
+fn joints(a: &Assessment) -> Value {
+    let at: Vec<i64> = a.joints.iter().flat_map(|j| j.at.map(|v| parts(v, 1000.0))).collect();
+    let ids: Vec<String> = a.joints.iter().map(|j| tame(&j.id, 20)).collect();
+    let feet: Vec<usize> = a.joints.iter().enumerate().filter(|(_, j)| j.foot).map(|(n, _)| n).collect();
+    json!({ "at_mm": at, "ids": ids, "feet": feet })
+}
+
+/// Words that many members share, each once.
+#[derive(Default)]
+struct Words {
+    list: Vec<String>,
+    index: BTreeMap<String, usize>,
+}
+
+impl Words {
+    fn of(&mut self, text: &str) -> usize {
+        if let Some(&n) = self.index.get(text) {
+            return n;
+        }
+        let n = self.list.len();
+        self.list.push(text.to_owned());
+        self.index.insert(text.to_owned(), n);
+        n
+    }
+}
+
+fn members(a: &Assessment, show: Show) -> Value {
+    let index: BTreeMap<&str, usize> = a.joints.iter().enumerate().map(|(n, j)| (j.id.as_str(), n)).collect();
+    let mut words = Words::default();
+    let mut ids = Vec::new();
+    let mut ends = Vec::new();
+    let mut worked = Vec::new();
+    let mut worked_words = Vec::new();
+    let mut axial = Vec::new();
+    let mut axial_words = Vec::new();
+    let mut kinds = Vec::new();
+    let mut about = Vec::new();
+    let mut checks = Vec::new();
+    for m in &a.members {
+        let (Some(&from), Some(&to)) = (index.get(m.joints[0].as_str()), index.get(m.joints[1].as_str()))
+        else {
+            continue;
+        };
+        ids.push(tame(&m.id, 20));
+        ends.extend([from, to]);
+        let worst = m.worst.as_ref();
+        // Anything that is not a number is drawn as far over; -1 is not checked.
+        worked.push(worst.map_or(-1, |w| {
+            if w.utilisation.is_finite() { parts(w.utilisation.min(99.0), 1000.0) } else { 99_000 }
+        }));
+        worked_words.push(worst.map_or_else(|| "not checked".to_owned(), |w| utilisation(w.utilisation)));
+        let range = m.axial.get(&a.verdict_model).or_else(|| m.axial.values().next());
+        axial.push(
+            range.map_or(0, |[low, high]| parts(if low.abs() > high.abs() { *low } else { *high }, 1.0)),
+        );
+        axial_words.push(range.map_or_else(
+            || "not worked out".to_owned(),
+            |[low, high]| format!("{} to {}", show.force_bare(*low), show.force(*high)),
+        ));
+        kinds.push(match m.kind.as_str() {
+            "seam" if m.fold_deg < -0.5 => 1,
+            "seam" => 0,
+            _ => 2,
+        });
+        about.push(words.of(&format!(
+            "{} {}, {} × {} by {}, {} long",
+            tame(&m.role, 20),
+            tame(&m.kind, 10),
+            m.strips,
+            show.size(m.breadth),
+            show.size(m.depth),
+            show.length(m.length)
+        )));
+        checks.push(worst.map_or(-1, |w| {
+            let text =
+                format!("{} ({}), under {}, {} model", w.rule, w.clause, tame(&w.combination, 160), w.model);
+            i64::try_from(words.of(&text)).unwrap_or(-1)
+        }));
+    }
+    json!({
+        "ids": ids, "ends": ends, "worked_milli": worked, "worked": worked_words, "axial_n": axial,
+        "axial": axial_words, "kinds": kinds, "about": about, "checks": checks, "words": words.list,
+    })
+}
+
+fn panels(a: &Assessment) -> Value {
+    let index: BTreeMap<&str, usize> = a.joints.iter().enumerate().map(|(n, j)| (j.id.as_str(), n)).collect();
+    let corners: Vec<Vec<usize>> = a
+        .panels
+        .iter()
+        .map(|p| p.joints.iter().filter_map(|id| index.get(id.as_str()).copied()).collect())
+        .collect();
+    json!(corners)
+}
+
+fn cases(a: &Assessment, show: Show) -> Value {
+    let list: Vec<Value> = a
+        .cases
+        .iter()
+        .filter(|case| case.panel_traction.iter().flatten().any(|&v| v != 0.0))
+        .map(|case| {
+            let loads: Vec<i64> = case.panel_traction.iter().flat_map(|t| t.map(|v| parts(v, 1.0))).collect();
+            let most = case.panel_traction.iter().map(|t| Vec3::from(*t).norm()).fold(0.0, f64::max);
+            json!({
+                "name": tame(&case.name, 80),
+                "note": format!("In all {}, up to {} of true surface, before any factor.",
+                    show.force(Vec3::from(case.applied).norm()), show.pressure(most)),
+                "panels": loads,
+            })
+        })
+        .collect();
+    json!(list)
+}
+
+/// Movements in thousandths of the largest.
+fn shape(by: &[[f64; 3]]) -> (Vec<i64>, f64) {
+    let most = by.iter().map(|v| Vec3::from(*v).norm()).fold(0.0, f64::max);
+    let unit = if most > 0.0 { 1000.0 / most } else { 0.0 };
+    (by.iter().flat_map(|v| v.map(|x| parts(x, unit))).collect(), most)
+}
+
+fn shapes(a: &Assessment, show: Show) -> Value {
+    let mut list = Vec::new();
+    for model in &a.models {
+        if let Some(sag) = &model.sag {
+            let (by, most) = shape(&sag.shape);
+            let note = format!(
+                "{}. Greatest movement {}; drawn enlarged.",
+                tame(&sag.combination, 120),
+                show.movement(most)
+            );
+            list.push(json!({ "name": format!("bent shape, {}", model.name), "note": note, "by": by }));
+        }
+        if let Some(buckling) = &model.buckling
+            && !buckling.shape.is_empty()
+        {
+            let factor = buckling.factor.map_or_else(|| "none".to_owned(), |f| figures(f, 2, 2));
+            let note = format!("Linear factor {factor}, which flatters. Its size has no meaning.");
+            list.push(json!({ "name": format!("buckling, {}", model.name), "note": note, "by": shape(&buckling.shape).0 }));
+        }
+        for (n, mechanism) in model.mechanism_shapes.iter().enumerate() {
+            let name = format!("mechanism {}, {}", n + 1, model.name);
+            let note = format!("{} Its size has no meaning.", tame(&mechanism.words, 300));
+            list.push(json!({ "name": name, "note": note, "by": shape(&mechanism.shape).0 }));
+        }
+    }
+    json!(list)
+}
