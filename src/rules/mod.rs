@@ -10,6 +10,7 @@ pub mod recorder;
 pub mod seams;
 mod seams_eurocode5;
 mod seams_nds;
+pub mod seams_stiffness;
 pub mod sheet;
 pub mod spacing;
 

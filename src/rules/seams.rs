@@ -12,11 +12,19 @@
 //!
 //! [`NOT_SEEN`] is what no centre-line model can see here.
 
+use crate::loads::Duration;
 use crate::rules::ask::{FixingKind, FixingsAsk};
 use crate::rules::fasteners::{JointTimber, nds};
+use crate::rules::members::{Conditions, RuleError};
 use crate::rules::recorder::{Paper, Recorder, Silent};
 use crate::rules::spacing::{self, Layout, Standard, Strip};
 use crate::rules::{Check, Worst, seams_eurocode5, seams_nds};
+use crate::tables::Tables;
+use crate::tables::grade::Grade;
+use crate::tables::nds::Temperature;
+
+/// `γ_M` of connections (EN 1995-1-1 Table 2.3).
+const CONNECTIONS: f64 = 1.3;
 
 /// What the resistance goes by.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,6 +41,51 @@ pub enum SeamBasis {
 }
 
 impl SeamBasis {
+    /// From the conditions of the timber rules; connections take their own partial factor (1.3) and adjustments.
+    ///
+    /// # Errors
+    ///
+    /// [`RuleError`] where the service class, the duration or the grade do not belong to the basis.
+    pub fn of(conditions: &Conditions, grade: &Grade) -> Result<Self, RuleError> {
+        let format = match (grade, conditions.duration) {
+            (Grade::Eurocode(grade), duration) => {
+                let k_mod = crate::rules::eurocode5::load_duration(duration)
+                    .ok_or_else(|| RuleError::Duration {
+                        duration: format!("{duration:?}"),
+                        basis: "eurocode",
+                    })
+                    .and_then(|duration| {
+                        let class = conditions.service_class;
+                        class
+                            .and_then(|class| Tables::built_in().k_mod(grade.material, class, duration))
+                            .ok_or(RuleError::ServiceClass { class })
+                    })?;
+                let gamma_m = if conditions.accidental {
+                    1.0
+                } else {
+                    conditions.partial_factor.unwrap_or(CONNECTIONS)
+                };
+                return Ok(Self::Eurocode { k_mod, gamma_m: gamma_m.max(1.0) });
+            }
+            (Grade::Nds(_), Duration::LoadDurationFactor(duration)) => nds::Format::Asd { duration },
+            (Grade::Nds(_), Duration::TimeEffectFactor(time_effect)) => nds::Format::Lrfd { time_effect },
+            (Grade::Nds(_), duration) => {
+                return Err(RuleError::Duration { duration: format!("{duration:?}"), basis: "us" });
+            }
+        };
+        Ok(Self::Nds(nds::Service {
+            format,
+            wet: conditions.wet,
+            made_wet: false,
+            // The upper ends of the table's ranges.
+            temperature_f: match conditions.temperature {
+                Temperature::Usual => 100.0,
+                Temperature::Warm => 125.0,
+                Temperature::Hot => 150.0,
+            },
+        }))
+    }
+
     /// Whose distances and resistances.
     #[must_use]
     pub fn standard(&self) -> Standard {

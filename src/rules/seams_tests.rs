@@ -216,6 +216,21 @@ fn the_tables_fill_in_the_timber() {
     assert!((timber.specific_gravity - 0.5).abs() < 1e-12);
 }
 
+#[test]
+fn the_basis_follows_from_the_conditions_of_the_timber() {
+    use crate::loads::Duration;
+    use crate::rules::members::Conditions;
+    let tables = crate::tables::Tables::built_in();
+    let (c16, fir) = (tables.grade("C16").unwrap(), tables.grade("DF-L No.2").unwrap());
+    let of = SeamBasis::of(&Conditions::eurocode(3, Duration::ShortTerm), c16).unwrap();
+    assert_eq!(of, SeamBasis::Eurocode { k_mod: 0.7, gamma_m: 1.3 });
+    let of = SeamBasis::of(&Conditions::nds(true, Duration::LoadDurationFactor(1.15)), fir).unwrap();
+    assert!(matches!(of, SeamBasis::Nds(Service { format: Format::Asd { .. }, wet: true, .. })));
+    assert!(SeamBasis::of(&Conditions::nds(true, Duration::LoadDurationFactor(1.15)), c16).is_err());
+    assert!(SeamBasis::of(&Conditions::eurocode(3, Duration::ShortTerm), fir).is_err());
+    assert!(SeamBasis::of(&Conditions::eurocode(4, Duration::ShortTerm), c16).is_err());
+}
+
 proptest! {
     #[test]
     fn utilisation_rises_with_what_is_asked(

@@ -1,0 +1,294 @@
+//! Turning stiffness of a seam, estimated from its fixings, or worked out from a bench test.
+//!
+//! The estimate is this project's own; no test of triangular timber frames bolted edge to edge was found. A fixing is
+//! a chain of springs in a row: what crushes under washer or head in either strip, the thread's grip, the steel,
+//! and the bevel's edge that bears across the grain. Turning stiffness is that axial stiffness times lever squared,
+//! times the number, over the length of the seam. It ranges from half to twice the value in the middle, and falls
+//! towards nothing where the bolts go slack.
+
+use crate::rules::Step;
+use crate::rules::ask::{FixingKind, FixingsAsk};
+use crate::rules::fasteners::JointTimber;
+use crate::rules::recorder::{Paper, Recorder, Silent};
+use crate::rules::spacing::{self, Standard, Strip};
+
+/// Elastic modulus of steel \[N/mm²\].
+const STEEL: f64 = 210_000.0;
+
+/// The estimate spreads by this factor either way (own judgement: practice has 1 to 3 kN/mm for one fixing).
+pub const SPREAD: f64 = 2.0;
+
+/// Turning stiffness of a seam, per radian and metre of seam \[N·m/rad per m\]. An **estimate**.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SeamStiffnessEstimate {
+    /// Lower end: half the best value.
+    pub low: f64,
+    /// What the chain of springs gives.
+    pub best: f64,
+    /// Upper end: twice the best value.
+    pub high: f64,
+    /// The best value under lasting load: over 1 + 2·`k_def` (EN 1995-1-1 2.3.2.2(3) doubles `k_def` for joints);
+    /// absent where no `k_def` was given.
+    pub long_term: Option<f64>,
+    /// Axial stiffness of one fixing that it rests on \[N/m\].
+    pub axial: f64,
+    /// What it is, where it comes from and how far to trust it.
+    pub words: String,
+    /// Line by line.
+    pub steps: Vec<Step>,
+}
+
+/// Estimates the turning stiffness of a seam from its fixings. `None` where there is nothing to turn about: no
+/// fixings, no lever, no thickness, no length.
+#[must_use]
+pub fn estimate(
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    timber: &JointTimber,
+    standard: Standard,
+    k_def: Option<f64>,
+) -> Option<SeamStiffnessEstimate> {
+    let mut paper = Paper::new();
+    let (best, axial) = turning(&mut paper, fixings, strip, timber, standard)?;
+    let long_term = k_def.map(|k| {
+        paper.input("creep of timber", "k_def", k, "–", "EN 1995-1-1 Table 3.2");
+        let value = best / (1.0 + 2.0 * k);
+        let words = "under lasting load, creep doubled for joints";
+        paper.derived(words, "k_θ,fin", "k_θ/(1 + 2·k_def)", value, "N·m/rad per m", "EN 1995-1-1 2.3.2.2(3)")
+    });
+    let words = format!(
+        "estimated from the fixings, not measured: {} to {} kN·m/rad per metre of seam, best guess {}; one fixing \
+         gives {} kN/mm along its axis. A chain of springs of this project's own, with no test behind it; slack bolts \
+         turn freely first. The bench test of docs/seam-bench-test.md replaces it",
+        two(best / SPREAD / 1e3),
+        two(best * SPREAD / 1e3),
+        two(best / 1e3),
+        two(axial / 1e6),
+    );
+    Some(SeamStiffnessEstimate {
+        low: best / SPREAD,
+        best,
+        high: best * SPREAD,
+        long_term,
+        axial,
+        words,
+        steps: paper.into_steps(),
+    })
+}
+
+/// The best value alone \[N·m/rad per m\], for where it is asked many times.
+#[must_use]
+pub fn best(fixings: &FixingsAsk, strip: &Strip, timber: &JointTimber, standard: Standard) -> Option<f64> {
+    turning(&mut Silent::new(), fixings, strip, timber, standard).map(|(value, _)| value)
+}
+
+/// Two figures, as everything that rests on stiffness is printed.
+fn two(value: f64) -> String {
+    if value <= 0.0 || !value.is_finite() {
+        return crate::rules::notation::number(value);
+    }
+    let step = 10.0_f64.powf(value.log10().floor() - 1.0);
+    crate::rules::notation::number((value / step).round() * step)
+}
+
+/// Turning stiffness per metre and axial stiffness of one fixing \[N/m\].
+fn turning<R: Recorder>(
+    r: &mut R,
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    timber: &JointTimber,
+    standard: Standard,
+) -> Option<(f64, f64)> {
+    const OWN: &str = "own estimate";
+    let layout = spacing::layout(fixings, strip, standard);
+    let (lever, thickness) = (layout.lever * 1e3, layout.thickness * 1e3);
+    let real = |value: f64| value.is_finite() && value > 0.0;
+    if fixings.per_seam == 0
+        || !real(lever)
+        || !real(thickness)
+        || !real(strip.length)
+        || !real(fixings.diameter)
+    {
+        return None;
+    }
+    let n = r.input("fixings in the seam", "n", fixings.per_seam as f64, "–", "");
+    let length = r.input("length of the seam", "L", strip.length * 1e3, "mm", "");
+    let a = r.input("fixing to the edge that bears", "a", lever, "mm", "");
+    let t = r.input("thickness of the strip at the fixing", "t", thickness, "mm", "");
+    let across = r.input("modulus across the grain", "E_90", timber.elastic_across / 1e6, "N/mm²", "EN 338");
+    let d = r.input("diameter", "d", fixings.diameter * 1e3, "mm", "");
+    let round =
+        if layout.washer > 0.0 { layout.washer } else { fixings.head.unwrap_or(2.0 * fixings.diameter) };
+    let round = r.input("washer or head", "d_w", round * 1e3, "mm", "a screw's head: 2 d where not given");
+    // A stiff disc on deep timber sinks by F/(E·d_w) (Boussinesq, elastic half-space, ν left out).
+    let disc = r.derived("timber under one washer or head", "K_w", "E_90·d_w", across * round, "N/mm", OWN);
+    let near = r.derived(
+        "bearing length of the edge",
+        "l_b",
+        "min(d_w + 2·t; L/n)",
+        (round + 2.0 * t).min(length / n),
+        "mm",
+        "45° spread: common practice",
+    );
+    let edge = across * near * a / 4.0 / t;
+    let edge = r.derived(
+        "edge of one strip, a quarter of the lever deep",
+        "K_e",
+        "E_90·l_b·a/(4·t)",
+        edge,
+        "N/mm",
+        OWN,
+    );
+    let axial = match fixings.kind {
+        FixingKind::Bolt => {
+            let root = r.input("diameter of the stress area", "d_r", layout.root * 1e3, "mm", "");
+            let steel = STEEL * std::f64::consts::FRAC_PI_4 * root * root / (2.0 * t);
+            let steel =
+                r.derived("steel of the bolt", "K_s", "210000·π/4·d_r^2/(2·t)", steel, "N/mm", "mechanics");
+            let value = 1.0 / (2.0 / disc + 2.0 / edge + 1.0 / steel);
+            r.derived("one fixing along its axis", "K_ax", "1/(2/K_w + 2/K_e + 1/K_s)", value, "N/mm", OWN)
+        }
+        FixingKind::Screw | FixingKind::CoachScrew => {
+            let thread = layout.thread * 1e3;
+            if !real(thread) {
+                return None;
+            }
+            let l = r.input("thread in the far strip", "l_ef", thread, "mm", "");
+            let grip = 780.0 * d.powf(0.2) * l.powf(0.4);
+            let grip = r.derived(
+                "grip of the thread",
+                "K_t",
+                "780·d^0.2·l_ef^0.4",
+                grip,
+                "N/mm",
+                "form used in screw makers' assessments, from memory",
+            );
+            let value = 1.0 / (1.0 / disc + 1.0 / grip + 2.0 / edge);
+            r.derived("one fixing along its axis", "K_ax", "1/(1/K_w + 1/K_t + 2/K_e)", value, "N/mm", OWN)
+        }
+    };
+    let value = axial * a * a * n / length;
+    let value = r.derived(
+        "turning stiffness of the seam",
+        "k_θ",
+        "K_ax·a^2·n/L",
+        value,
+        "N·m/rad per m",
+        "axial stiffness × lever² × number / length",
+    );
+    Some((value, axial * 1e3))
+}
+
+/// One reading of the bench test.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// Weight on the seam \[N\], that of the panels not counted.
+    pub load: f64,
+    /// How far the seam has dropped since the first reading \[m\].
+    pub drop: f64,
+}
+
+/// Where two panels lay while they were tested.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bench {
+    /// Level distance from the seam to the support, the same on either side \[m\].
+    pub span: f64,
+    /// Length of the seam \[m\].
+    pub length: f64,
+    /// How far the frames themselves bend between seam and support, as a share of the seam's drop, measured with a
+    /// string from seam to support or 0.
+    pub frames_share: f64,
+}
+
+/// What a bench test gives.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measured {
+    /// Turning stiffness \[N·m/rad per m\].
+    pub stiffness: f64,
+    /// Free turning before it takes load \[rad\]; 0 where there is none.
+    pub play: f64,
+    /// Greatest distance of a reading from the line, as a share of the greatest drop.
+    pub scatter: f64,
+}
+
+/// Why readings give no stiffness.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum BenchError {
+    /// Too few readings for a line.
+    #[error("{count} readings give no line: take at least three different weights")]
+    TooFew {
+        /// How many there are.
+        count: usize,
+    },
+    /// Span or length make no sense.
+    #[error("the {what} of the bench test is {value} m: it must be above 0")]
+    Size {
+        /// "span" or "length of seam".
+        what: &'static str,
+        /// As given \[m\].
+        value: f64,
+    },
+    /// More load does not give more drop.
+    #[error(
+        "the seam did not drop further under more weight: look for a panel that hangs or slips on its support"
+    )]
+    NoSlope,
+    /// Share of the frames outside 0 to 0.9.
+    #[error(
+        "the frames' own share of the drop is {value}: it must lie between 0 and 0.9; stiffen the frames or load less"
+    )]
+    Share {
+        /// As given.
+        value: f64,
+    },
+}
+
+/// Turning stiffness from loads and drops: M = W·s/2 turns the seam by θ = 2·δ/s, so k = (ΔW/Δδ)·s²/(4·L). The line
+/// is fitted by least squares; where it meets no load is the free play.
+///
+/// # Errors
+///
+/// [`BenchError`] where the readings cannot give a line.
+pub fn measured(readings: &[Reading], bench: &Bench) -> Result<Measured, BenchError> {
+    for (what, value) in [("span", bench.span), ("length of seam", bench.length)] {
+        if !(value.is_finite() && value > 0.0) {
+            return Err(BenchError::Size { what, value });
+        }
+    }
+    if !(0.0..=0.9).contains(&bench.frames_share) {
+        return Err(BenchError::Share { value: bench.frames_share });
+    }
+    let count = readings.len();
+    if count < 3 {
+        return Err(BenchError::TooFew { count });
+    }
+    let n = count as f64;
+    let mean_load = readings.iter().map(|r| r.load).sum::<f64>() / n;
+    let mean_drop = readings.iter().map(|r| r.drop).sum::<f64>() / n;
+    let square = readings.iter().map(|r| (r.load - mean_load).powi(2)).sum::<f64>();
+    let product = readings.iter().map(|r| (r.load - mean_load) * (r.drop - mean_drop)).sum::<f64>();
+    let slope = product / square;
+    if !(slope.is_finite() && slope > 0.0) {
+        return Err(BenchError::NoSlope);
+    }
+    let at_rest = mean_drop - slope * mean_load;
+    let greatest = readings.iter().map(|r| r.drop.abs()).fold(0.0, f64::max);
+    let off = readings.iter().map(|r| (r.drop - at_rest - slope * r.load).abs()).fold(0.0, f64::max);
+    let seam_slope = slope * (1.0 - bench.frames_share);
+    Ok(Measured {
+        stiffness: bench.span * bench.span / (4.0 * bench.length * seam_slope),
+        play: 2.0 * at_rest.max(0.0) / bench.span,
+        scatter: off / greatest,
+    })
+}
+
+/// Pull on an anchor under a lever: a weight at `weight_arm` from the support lifts the anchor at `anchor_arm` \[N, m\].
+/// `None` where an arm is not above 0.
+#[must_use]
+pub fn anchor_pull(weight: f64, weight_arm: f64, anchor_arm: f64) -> Option<f64> {
+    (weight_arm > 0.0 && anchor_arm > 0.0).then(|| weight * weight_arm / anchor_arm)
+}
+
+#[cfg(test)]
+#[path = "seams_stiffness_tests.rs"]
+mod tests;
