@@ -9,7 +9,9 @@
 
 pub mod assemble;
 pub mod bar;
+pub mod buckling;
 pub(crate) mod corotational;
+pub mod eigen;
 pub mod error;
 pub mod factor;
 pub mod fold;
@@ -18,9 +20,11 @@ pub mod indefinite;
 pub mod limit;
 pub mod linear;
 pub mod mechanism;
+pub mod modes;
 pub mod path;
 pub mod random;
 pub mod recover;
+pub mod second_order;
 pub mod snap;
 pub mod verify;
 

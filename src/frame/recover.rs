@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::frame::assemble::Assembly;
 use crate::frame::bar::{self, Vector12};
 use crate::frame::error::FrameError;
+use crate::frame::second_order::Moved;
 use crate::frame::{BarId, BarLoad, Frame, FrameLoads, NodeId, Response};
 
 /// A load case put in order: what acts on every node, every loaded bar's loads, what supports move.
@@ -94,15 +95,15 @@ pub struct Internal {
     pub links: Vec<[f64; 6]>,
 }
 
-/// Forces for movements of every node, line loads included. `axial` adds the geometric stiffness of a
-/// bar force per bar (second order).
+/// Forces for movements of every node, line loads included. `moved` adds what axial forces do on the moved
+/// and crooked frame (second order).
 #[must_use]
 pub fn internal(
     frame: &Frame,
     assembly: &Assembly,
     loads: &BTreeMap<usize, Vec<BarLoad>>,
     movements: &[[f64; 6]],
-    axial: Option<&[f64]>,
+    moved: Option<Moved<'_>>,
 ) -> Internal {
     let mut nodes = vec![[0.0; 6]; frame.nodes.len()];
     let mut bars = Vec::with_capacity(frame.bars.len());
@@ -115,8 +116,15 @@ pub fn internal(
         }
         let local = line.to_local(&global);
         let mut force = bar::stiffness(bar, line.length) * local;
-        if let Some(axial) = axial {
-            force += crate::frame::geometric::bar(bar, line.length, axial[index]) * local;
+        if let Some(Moved { axial, crooked }) = moved {
+            let mut total = global;
+            if !crooked.is_empty() {
+                for freedom in 0..6 {
+                    total[freedom] += crooked[bar.from.0][freedom];
+                    total[6 + freedom] += crooked[bar.to.0][freedom];
+                }
+            }
+            force += crate::frame::geometric::bar(bar, line.length, axial[index]) * line.to_local(&total);
         }
         if let Some(loads) = loads.get(&index) {
             force += bar::fixed_end_forces(bar, line, loads);
@@ -189,7 +197,7 @@ pub fn response(
     assembly: &Assembly,
     load: &Prepared,
     unknowns: &[f64],
-    axial: Option<&[f64]>,
+    moved: Option<Moved<'_>>,
 ) -> Result<Response, FrameError> {
     let mut displacements = assembly.spread(unknowns);
     for (moved, imposed) in displacements.iter_mut().zip(&load.imposed) {
@@ -197,7 +205,7 @@ pub fn response(
             moved[freedom] += imposed[freedom];
         }
     }
-    let inside = internal(frame, assembly, &load.bars, &displacements, axial);
+    let inside = internal(frame, assembly, &load.bars, &displacements, moved);
     let mut reactions = Vec::new();
     for (index, node) in frame.nodes.iter().enumerate() {
         if !node.held.iter().any(|h| *h) && !node.ground.iter().any(|k| *k > 0.0) {
@@ -216,7 +224,7 @@ pub fn response(
     let bar_ends = inside.bars.iter().map(bar::end_forces).collect();
     let mut answer =
         Response { displacements, bar_ends, reactions, fold_moments: inside.folds.clone(), residual: 0.0 };
-    answer.residual = crate::frame::verify::verify(frame, assembly, load, &inside, &answer, axial.is_some())?;
+    answer.residual = crate::frame::verify::verify(frame, assembly, load, &inside, &answer, moved.is_some())?;
     Ok(answer)
 }
 

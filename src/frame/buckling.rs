@@ -1,0 +1,110 @@
+//! Linear buckling: the load factors λ at which K + λ Kg has no stiffness left in some shape.
+//!
+//! Kg is that of the axial forces of a first-order answer, which grow with λ. The factors are those of
+//! a perfect frame that keeps its shape until it buckles; shallow shells snap through well below
+//! ([`crate::frame`] has a nonlinear path for that).
+
+use crate::frame::eigen::{Lowest, Pencil};
+use crate::frame::error::FrameError;
+use crate::frame::geometric;
+use crate::frame::linear::Solver;
+use crate::frame::{Frame, Response};
+
+/// The lowest buckling factors and what proves them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Buckling {
+    /// Load factors, ascending, repeated ones repeated; empty where nothing buckles.
+    pub factors: Vec<f64>,
+    /// Shape of each: movement of every node, the largest translation 1.
+    pub shapes: Vec<Vec<[f64; 6]>>,
+    /// |(K + λKg) φ| / |K φ| of each.
+    pub residuals: Vec<f64>,
+    /// An inertia count shows that exactly the factors listed exist between 0 and here.
+    pub below: f64,
+    /// Applications of the operator; 0 where the problem was solved densely.
+    pub applications: usize,
+}
+
+/// Movements of every node with the largest translation 1 (the largest rotation where nothing moves).
+#[must_use]
+pub(crate) fn scaled(mut shape: Vec<[f64; 6]>) -> Vec<[f64; 6]> {
+    let largest = |from: usize| {
+        shape
+            .iter()
+            .flat_map(|six| &six[from..from + 3])
+            .fold(0.0_f64, |a, b| if b.abs() > a.abs() { *b } else { a })
+    };
+    let (moved, turned) = (largest(0), largest(3));
+    let scale = if moved.abs() > 1e-12 * turned.abs() { moved } else { turned };
+    if scale != 0.0 {
+        shape.iter_mut().flatten().for_each(|v| *v /= scale);
+    }
+    shape
+}
+
+/// Shapes of an eigenvalue problem as movements of nodes.
+pub(crate) fn shapes(solver: &Solver, found: &Lowest) -> Vec<Vec<[f64; 6]>> {
+    (0..found.values.len())
+        .map(|column| scaled(solver.assembly().spread(found.vectors.col_as_slice(column))))
+        .collect()
+}
+
+impl Solver {
+    /// The lowest `count` positive buckling factors of the load case behind `response` (more where a
+    /// repeated factor would be cut in half; none where nothing compresses the frame enough).
+    ///
+    /// # Errors
+    /// [`FrameError::Mechanism`], [`FrameError::NotConverged`].
+    pub fn buckling(&self, response: &Response, count: usize) -> Result<Buckling, FrameError> {
+        self.buckling_under(&geometric::axial_forces(response), count)
+    }
+
+    /// The same for axial forces bar by bar \[N\], tension positive.
+    ///
+    /// # Errors
+    /// As [`Solver::buckling`].
+    pub fn buckling_under(&self, axial: &[f64], count: usize) -> Result<Buckling, FrameError> {
+        let empty = |below| Buckling {
+            factors: Vec::new(),
+            shapes: Vec::new(),
+            residuals: Vec::new(),
+            below,
+            applications: 0,
+        };
+        let Some((symbolic, factor)) = self.factor()? else { return Ok(empty(f64::INFINITY)) };
+        let b = self.destabilising(axial);
+        let pencil = Pencil { assembly: self.assembly(), symbolic, factor, k: self.stiffness(), b: &b };
+        let found = pencil.lowest(count)?;
+        let shapes = shapes(self, &found);
+        Ok(Buckling {
+            factors: found.values,
+            shapes,
+            residuals: found.residuals,
+            below: found.below,
+            applications: found.applications,
+        })
+    }
+
+    /// Whether no buckling factor lies between 0 and `factor`: one factorisation of K + factor·Kg, far
+    /// cheaper than the factors themselves.
+    ///
+    /// # Errors
+    /// [`FrameError::Mechanism`].
+    pub fn buckling_at_least(&self, response: &Response, factor: f64) -> Result<bool, FrameError> {
+        let Some((symbolic, k_factor)) = self.factor()? else { return Ok(true) };
+        let b = self.destabilising(&geometric::axial_forces(response));
+        let pencil =
+            Pencil { assembly: self.assembly(), symbolic, factor: k_factor, k: self.stiffness(), b: &b };
+        Ok(pencil.none_below(factor))
+    }
+
+    /// −Kg.
+    fn destabilising(&self, axial: &[f64]) -> Vec<f64> {
+        let frame: &Frame = self.frame();
+        // A force that is only rounding against the largest would make factors out of nothing.
+        let largest = axial.iter().fold(0.0_f64, |a, b| a.max(b.abs()));
+        let axial: Vec<f64> =
+            axial.iter().map(|n| if n.abs() <= 1e-12 * largest { 0.0 } else { -n }).collect();
+        geometric::assemble(frame, self.assembly(), &axial)
+    }
+}
