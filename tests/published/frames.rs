@@ -109,3 +109,53 @@ pub(crate) fn near(what: &str, got: f64, want: f64, absolute: f64) {
 pub(crate) fn axial(ends: &[BarForces; 2]) -> f64 {
     0.5 * (ends[0].n + ends[1].n)
 }
+
+/// Joints and struts of a class I icosahedral sphere of radius 1, vertex up; `half` keeps z ≥ 0.
+pub(crate) fn geodesic(frequency: usize, half: bool) -> (Vec<[f64; 3]>, Vec<(usize, usize)>) {
+    let (z, r) = (1.0 / 5.0_f64.sqrt(), 2.0 / 5.0_f64.sqrt());
+    let mut corners = vec![Vec3::new(0., 0., 1.)];
+    for ring in 0..2 {
+        for i in 0..5 {
+            let angle = std::f64::consts::TAU * (f64::from(i) + 0.5 * f64::from(ring)) / 5.0;
+            let side = if ring == 0 { z } else { -z };
+            corners.push(Vec3::new(r * angle.cos(), r * angle.sin(), side));
+        }
+    }
+    corners.push(Vec3::new(0., 0., -1.));
+    let mut faces = Vec::new();
+    for i in 0..5 {
+        let j = (i + 1) % 5;
+        faces.extend([[0, 1 + i, 1 + j], [1 + i, 6 + i, 1 + j], [6 + i, 6 + j, 1 + j], [11, 6 + j, 6 + i]]);
+    }
+    let mut places: Vec<Vec3> = Vec::new();
+    let mut bars: Vec<(usize, usize)> = Vec::new();
+    let f = frequency as f64;
+    for face in faces {
+        let [a, b, c] = face.map(|i: usize| corners[i]);
+        let mut index = |i: usize, j: usize| {
+            let (i, j) = (i as f64, j as f64);
+            let at = ((a * (f - i - j) + b * i + c * j) / f).normalize();
+            places.iter().position(|p| (p - at).norm() < 1e-6).unwrap_or_else(|| {
+                places.push(at);
+                places.len() - 1
+            })
+        };
+        for i in 0..frequency {
+            for j in 0..frequency - i {
+                let corner = [index(i, j), index(i + 1, j), index(i, j + 1)];
+                for k in 0..3 {
+                    let (p, q) = (corner[k], corner[(k + 1) % 3]);
+                    bars.push((p.min(q), p.max(q)));
+                }
+            }
+        }
+    }
+    bars.sort_unstable();
+    bars.dedup();
+    let keep: Vec<usize> = (0..places.len()).filter(|i| !half || places[*i].z > -1e-9).collect();
+    let bars = bars
+        .iter()
+        .filter_map(|(a, b)| Some((keep.binary_search(a).ok()?, keep.binary_search(b).ok()?)))
+        .collect();
+    (keep.iter().map(|i| [places[*i].x, places[*i].y, places[*i].z]).collect(), bars)
+}

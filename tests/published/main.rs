@@ -12,15 +12,27 @@
 )]
 
 mod frames;
-
-mod logan_plane_truss;
-mod logan_portal;
-
 mod plane;
 
+mod arch_buckling;
+mod beam_columns;
 mod bend_45;
+mod determinacy;
+mod end_releases;
+mod end_springs;
+mod euler_columns;
+mod ferreira_space_frame;
+mod geodesic_sphere_buckling;
 mod hexagonal_cap;
 mod lee_frame;
+mod logan_plane_truss;
+mod logan_portal;
+mod logan_space_truss;
+mod portal_buckling;
+mod ring_buckling;
 mod roll_up;
+mod tower_25_bars;
+mod tower_72_bars;
 mod two_bar_truss;
+mod vibration;
 mod williams_toggle;

@@ -1,0 +1,38 @@
+//! Portal frames under equal loads on the column tops, swaying and braced (kN, m).
+//!
+//! Source of the form: Timoshenko & Gere (1961) ch. 2; Bleich (1952), from memory; inextensible members.
+//! The four loads are derived from the slope-deflection conditions (x = h√(P/EI)): x tan x = 6;
+//! x/tan x = −6; x² tan x/(tan x − x) = −12·(1/6)·… as in the sheet. Eight bars a member agree within 2e-4,
+//! the tolerance.
+
+use strutwise::frame::Frame;
+use strutwise::frame::linear::Solver;
+
+use crate::frames::{FIXED, IN_XY, close, member, node, on_nodes, section, solve};
+
+#[test]
+fn pinned_and_fixed_bases_swaying_and_braced() {
+    // Areas so large that shortening does not count.
+    let (column, beam) = (section(11e6, 1e3, 8e-5), section(11e6, 1e3, 1.2e-4));
+    let pin = [true, true, true, true, true, false];
+    for (base, braced, load) in
+        [(pin, false, 100.17111), (FIXED, false, 405.85345), (pin, true, 709.19350), (FIXED, true, 1385.0202)]
+    {
+        let mut top = IN_XY;
+        top[0] = braced;
+        let nodes = vec![
+            node(0., 0., 0., base),
+            node(0., 4., 0., top),
+            node(6., 4., 0., IN_XY),
+            node(6., 0., 0., base),
+        ];
+        let mut f = Frame { nodes, ..Frame::default() };
+        member(&mut f, (0, 1), 8, column, IN_XY);
+        member(&mut f, (1, 2), 8, beam, IN_XY);
+        member(&mut f, (3, 2), 8, column, IN_XY);
+        let down = [0., -1., 0., 0., 0., 0.];
+        let r = solve(&f, &on_nodes(&[(1, down), (2, down)]));
+        let b = Solver::new(&f).unwrap().buckling(&r, 2).unwrap();
+        close("P", b.factors[0], load, 2e-4);
+    }
+}
