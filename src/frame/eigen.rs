@@ -19,8 +19,10 @@ const DENSE_LIMIT: usize = 90;
 const SHIFT_FROM: usize = 3000;
 /// Vectors in a block; symmetric shells need at least 4.
 const BLOCK: usize = 6;
-/// Vectors in the basis at most, and how many more for each value wanted.
-const BASIS: usize = 240;
+/// Vectors in the basis at most, as memory allows: crowded values of near-symmetric shells need many.
+const BASIS: [usize; 2] = [240, 1200];
+/// Numbers in the basis at most, beyond its smallest size.
+const BASIS_NUMBERS: usize = 60_000_000;
 /// Residual of a Ritz pair over its value; the value itself is then good to about the square.
 const TOLERANCE: f64 = 1e-9;
 /// Values this many times beyond the smallest |λ| are rounding, not results.
@@ -256,7 +258,7 @@ impl Pencil<'_> {
     fn iterate(&self, factor: &Factor, count: usize, steps: usize, applications: &mut usize) -> Ritz {
         let n = self.n();
         let width = BLOCK.min(n);
-        let most = (BASIS + 6 * count).min(n);
+        let most = ((BASIS_NUMBERS / n).clamp(BASIS[0], BASIS[1]) + 6 * count).min(n);
         let mut basis: Vec<Mat<f64>> = Vec::new();
         let (mut diagonal, mut below): (Vec<Mat<f64>>, Vec<Mat<f64>>) = (Vec::new(), Vec::new());
         let mut next = crate::frame::random::block(n, width, 0xb10c).qr().compute_thin_Q();
@@ -288,7 +290,9 @@ impl Pencil<'_> {
             below.push(coupling);
             let used = step * width;
             let full = used + width > most;
-            if step % 2 == 0 || full || step >= steps || used >= n {
+            // The projected problem grows with the basis, so it is looked at less often later.
+            let look = if step < 24 { step % 2 == 0 } else { step % 8 == 0 };
+            if look || full || step >= steps {
                 let ritz = ritz(&diagonal, &below, width, count, used + width > n);
                 if ritz.converged || full || step >= steps {
                     let vectors = combine(&basis, &ritz.small, width);

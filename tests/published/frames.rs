@@ -14,8 +14,6 @@ pub(crate) const FREE: [bool; 6] = [false; 6];
 pub(crate) const PINNED: [bool; 6] = [true, true, true, false, false, false];
 /// Moves in the x–y plane only.
 pub(crate) const IN_XY: [bool; 6] = [false, false, true, true, true, false];
-/// Turns about z in place.
-pub(crate) const PIN_XY: [bool; 6] = [true, true, true, true, true, false];
 
 /// A node.
 pub(crate) fn node(x: f64, y: f64, z: f64, held: [bool; 6]) -> Node {
