@@ -288,7 +288,7 @@ fn net<R: Recorder>(r: &mut R, input: &MemberInput<'_>, whole: [f64; 6]) -> (f64
 fn size_factors<R: Recorder>(r: &mut R, grade: &EurocodeGrade, b: f64, h: f64) -> (f64, f64, f64) {
     match grade.material {
         Material::Softwood | Material::Hardwood if grade.rho_k <= 700.0 => {
-            let k = |size: f64| (150.0 / size).powf(0.2).min(1.3).max(1.0);
+            let k = |size: f64| (150.0 / size).powf(0.2).clamp(1.0, 1.3);
             let clause = "3.2(3) (3.1)";
             let y = "max(1; min((150 / h)^0.2; 1.3))";
             let z = "max(1; min((150 / b)^0.2; 1.3))";
@@ -299,7 +299,7 @@ fn size_factors<R: Recorder>(r: &mut R, grade: &EurocodeGrade, b: f64, h: f64) -
             (in_depth, in_breadth, r.derived("size, larger side in tension", "k_h,t", t, larger, "–", clause))
         }
         Material::Glulam => {
-            let k = |size: f64| (600.0 / size).powf(0.1).min(1.1).max(1.0);
+            let k = |size: f64| (600.0 / size).powf(0.1).clamp(1.0, 1.1);
             let clause = "3.3(3) (3.2)";
             let y = "max(1; min((600 / h)^0.1; 1.1))";
             let z = "max(1; min((600 / b)^0.1; 1.1))";

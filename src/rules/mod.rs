@@ -93,8 +93,10 @@ pub struct Check {
 }
 
 #[cfg(test)]
+#[allow(clippy::doc_markdown, clippy::approx_constant, reason = "symbols of the standards; k_c of 0.3183")]
 mod eurocode5_tests;
 #[cfg(test)]
 mod member_properties;
 #[cfg(test)]
+#[allow(clippy::doc_markdown, clippy::approx_constant, reason = "symbols of the standards; k_c of 0.3183")]
 mod nds_tests;

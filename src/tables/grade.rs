@@ -128,7 +128,7 @@ pub(crate) struct Listed {
 
 impl Tables {
     /// The built-in grade of that name; case, spaces, dots and hyphens do not matter, and "#2" is
-    /// "No.2". Eurocode: "C24", "D30", "GL28h". NDS: species and grade, "DF-L No.2".
+    /// "No.2". Eurocode: "C24", "D30", `GL28h`. NDS: species and grade, "DF-L No.2".
     ///
     /// # Errors
     ///

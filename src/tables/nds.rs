@@ -145,7 +145,7 @@ pub(crate) struct Factors {
     size: Vec<(SizeGroup, u8, u8, [Option<f64>; 4])>,
     flat: Vec<(u8, u8, [Option<f64>; 2])>,
     pub(crate) wet: ByProperty,
-    /// `C_M` of bending is 1 up to this F_b·C_F, of compression up to this F_c·C_F \[Pa\].
+    /// `C_M` of bending is 1 up to this `F_b C_F`, of compression up to this `F_c C_F` \[Pa\].
     pub(crate) wet_limits: [f64; 2],
     temperature: [[[f64; 3]; 2]; 2],
     pub(crate) incised: ByProperty,

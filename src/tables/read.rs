@@ -81,7 +81,7 @@ pub struct Row {
 /// One built-in table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Table {
-    /// Short name, that of its file: "en338_softwood".
+    /// Short name, that of its file: `en338_softwood`.
     pub name: &'static str,
     /// What it holds.
     pub title: String,
