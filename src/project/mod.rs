@@ -13,6 +13,7 @@ pub mod schema_joints;
 pub mod schema_loads;
 pub mod schema_more;
 pub mod schema_project;
+pub mod schema_rules;
 pub mod schema_shell;
 pub mod schema_timber;
 pub mod starter;
@@ -108,13 +109,14 @@ const IMPOSED: Key = Key::table("imposed", "people and things hung on");
 const CASE: Key = Key::table("case", "your own load cases, [[case]] for each");
 const STAGE: Key = Key::table("stage", "stages of the assembly, [[stage]] for each");
 const COMBINE: Key = Key::table("combine", "how cases are combined");
+const RULES: Key = Key::table("rules", "effective lengths and other choices of the timber rules");
 const SECTION: Key = Key::table("section", "sections of a plain frame, [section.NAME] for each");
 const ANALYSIS: Key = Key::table("analysis", "what to do with a plain frame");
 
 /// Tables of the file.
 pub const TABLES: &[Key] = &[
-    PROJECT, SHELL, TIMBER, JOINTS, FIXINGS, COVER, SNOW, WIND, FEET, IMPOSED, CASE, STAGE, COMBINE, SECTION,
-    ANALYSIS,
+    PROJECT, SHELL, TIMBER, JOINTS, FIXINGS, COVER, SNOW, WIND, FEET, IMPOSED, CASE, STAGE, COMBINE, RULES,
+    SECTION, ANALYSIS,
 ];
 
 /// Reads a project file and everything that it names.
@@ -236,9 +238,13 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
     let user: Vec<_> = root.children(&CASE).iter().map(schema_more::case).collect();
     let stages: Vec<_> = root.children(&STAGE).iter().map(schema_more::stage).collect();
     let combine = schema_more::combine(&root.child(&COMBINE), basis);
+    let members = schema_rules::read(&root.child(&RULES), basis);
     root.finish(TABLES, if form.is_some() { "for a shell of timber" } else { "" });
 
     let timber = timber?;
+    if let (Some(basis), Some(members)) = (basis, members) {
+        schema_rules::fitting(&timber_table, &timber, basis, &members);
+    }
     let loads = LoadsAsk {
         basis: basis?,
         edition: combine.edition,
@@ -260,7 +266,7 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
         grade: timber.grade,
         joints: joints?,
         loads,
-        rules: RulesAsk { service_class: timber.service_class, fixings: fixings?, feet },
+        rules: RulesAsk { service_class: timber.service_class, fixings: fixings?, feet, members: members? },
         inputs: Vec::new(),
         warnings: Vec::new(),
     })))

@@ -11,9 +11,12 @@ use crate::tables::nds::{NdsGrade, SizeGroup, Sized, Values};
 use crate::tables::provenance::{Seen, Source, Sure};
 use crate::units::Dimension;
 
-const GRADE: Key = Key::text("grade", "a strength class or grade of the tables (strutwise tables), \"C24\"");
-const BREADTH: Key = Key::length("breadth", "b, along the panel").within(0.005, 0.6).usually(0.018, 0.2);
-const DEPTH: Key = Key::length("depth", "d, through the shell").within(0.005, 1.5).usually(0.03, 0.35);
+pub(crate) const GRADE: Key =
+    Key::text("grade", "a strength class or grade of the tables (strutwise tables), \"C24\"");
+pub(crate) const BREADTH: Key =
+    Key::length("breadth", "b, along the panel").within(0.005, 0.6).usually(0.018, 0.2);
+pub(crate) const DEPTH: Key =
+    Key::length("depth", "d, through the shell").within(0.005, 1.5).usually(0.03, 0.35);
 const BEVELLED: Key = Key::flag("bevelled", "whether sides are ripped to half the fold angle");
 const COMPOSITE: Key = Key::number(
     "composite",
@@ -24,7 +27,7 @@ const FIXINGS_ALLOWANCE: Key =
     Key::number("fixings_allowance", "weight of bolts and screws as a share of the timber's")
         .within(0.0, 1.0);
 const GROUP: Key = Key::table("group", "timbers of particular parts, [[timber.group]] for each");
-const OWN: Key = Key::table("own", "your own values in place of a grade of the tables");
+pub(crate) const OWN: Key = Key::table("own", "your own values in place of a grade of the tables");
 pub(crate) const SERVICE_CLASS: Key =
     Key::whole("service_class", "EN 1995-1-1: 1 heated, 2 sheltered, 3 exposed to the weather")
         .within(1.0, 3.0);
@@ -93,6 +96,11 @@ const F_C_PERP: Key = strength("f_c_perp", "reference compression value across t
 const F_C: Key = strength("f_c", "reference compression value along the grain (NDS)");
 const E: Key = modulus("e", "reference modulus (NDS)");
 const E_MIN: Key = modulus("e_min", "reference modulus for stability (NDS)");
+const HIGHEST_CLASS: Key = Key::whole(
+    "highest_service_class",
+    "highest service class that the material may be used in, as its maker says (3 where nothing is said)",
+)
+.within(1.0, 3.0);
 const SPECIFIC_GRAVITY: Key =
     Key::number("specific_gravity", "specific gravity G, for fixings (NDS)").within(0.1, 1.3);
 
@@ -114,6 +122,7 @@ pub const OWN_KEYS: &[Key] = &[
     G_05,
     RHO_K,
     RHO_MEAN,
+    HIGHEST_CLASS,
     F_B,
     F_T,
     F_V,
@@ -285,7 +294,7 @@ fn own_eurocode(table: &Table<'_, '_>, name: String, source: Source) -> Option<E
         g_05: table.quantity_or(&G_05, e_0_05 / 16.0),
         rho_k: rho_k?,
         rho_mean: rho_mean?,
-        highest_service_class: 3,
+        highest_service_class: u8::try_from(table.whole_or(&HIGHEST_CLASS, 3)).unwrap_or(3),
         source,
     })
 }

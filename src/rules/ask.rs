@@ -1,5 +1,7 @@
 //! What can be asked of the rules: data only.
 
+use crate::tables::nds::Temperature;
+
 /// What joins two frames along a seam. Values that are `None` are assumed where that errs to the careful
 /// side, and the working says what was assumed; else the check that needs them is reported as not made.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -100,6 +102,112 @@ pub struct FeetAsk {
     pub bearing_length: Option<f64>,
 }
 
+/// Where the loads that bend a timber act on it; moves its effective length for lateral buckling.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum LoadEdge {
+    /// On the edge in compression: `+ 2 h` (the careful choice).
+    #[default]
+    Compression,
+    /// At mid-depth, or as end moments.
+    Middle,
+    /// On the edge in tension: `− 0.5 h`.
+    Tension,
+}
+
+/// What holds the timber sideways between its ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum SideHold {
+    /// Nothing: it may buckle in the surface, and sideways in bending, over its whole length.
+    #[default]
+    None,
+    /// A cover along its outside face, by the user's choice: no buckling in the surface, and the outside
+    /// edge is held where bending compresses it. The inside edge is not.
+    OutsideFace,
+    /// Covers along both faces.
+    BothFaces,
+}
+
+/// How a timber is held; every number is open to the user.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Restraint {
+    /// Effective length over length for buckling out of the surface (about y).
+    pub length_factor_y: f64,
+    /// Effective length over length for buckling in the surface (about z).
+    pub length_factor_z: f64,
+    /// Effective over unheld length for lateral buckling in bending, before the load edge is counted:
+    /// 1.0 for equal end moments, 0.9 for a uniform load (EN 1995-1-1 Table 6.1). NDS has its own rule.
+    pub lateral_factor: f64,
+    /// Where the bending loads act.
+    pub load_edge: LoadEdge,
+    /// What holds it sideways.
+    pub side: SideHold,
+    /// NDS: which row of Table 3.3.3 gives the effective length in bending.
+    pub nds_loading: NdsLoading,
+}
+
+impl Default for Restraint {
+    /// Ends held against movement and twist only, nothing between.
+    fn default() -> Self {
+        Self {
+            length_factor_y: 1.0,
+            length_factor_z: 1.0,
+            lateral_factor: 1.0,
+            load_edge: LoadEdge::Compression,
+            side: SideHold::None,
+            nds_loading: NdsLoading::AnyOther,
+        }
+    }
+}
+
+/// Row of NDS Table 3.3.3 for a single span.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum NdsLoading {
+    /// Any other loading: never less than the others.
+    #[default]
+    AnyOther,
+    /// Uniform load.
+    Uniform,
+    /// Equal end moments.
+    EndMoments,
+}
+
+/// Choices about the timbers that change what their checks say; every one is at its careful default
+/// unless the project says otherwise.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MembersAsk {
+    /// Effective lengths and what holds the timbers sideways.
+    pub restraint: Restraint,
+    /// Diameter of holes through the breadth, to be taken off in tension and bending with it \[m\].
+    pub hole: Option<f64>,
+    /// Eurocode: `k_sys`.
+    pub k_sys: f64,
+    /// Eurocode: `gamma_M` of a national annex.
+    pub partial_factor: Option<f64>,
+    /// NDS: moisture in service above 19 %; `None` where the project does not say.
+    pub wet: Option<bool>,
+    /// NDS: sustained temperature.
+    pub temperature: Temperature,
+    /// NDS: incised for treatment.
+    pub incised: bool,
+    /// NDS: repetitive members.
+    pub repetitive: bool,
+}
+
+impl Default for MembersAsk {
+    fn default() -> Self {
+        Self {
+            restraint: Restraint::default(),
+            hole: None,
+            k_sys: 1.0,
+            partial_factor: None,
+            wet: None,
+            temperature: Temperature::Usual,
+            incised: false,
+            repetitive: false,
+        }
+    }
+}
+
 /// Everything asked of the rules.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RulesAsk {
@@ -109,4 +217,6 @@ pub struct RulesAsk {
     pub fixings: Option<FixingsAsk>,
     /// The feet.
     pub feet: FeetAsk,
+    /// Choices about the timbers.
+    pub members: MembersAsk,
 }

@@ -13,6 +13,7 @@
 
 use crate::loads::Duration;
 use crate::loads::ask::Basis;
+use crate::rules::ask::MembersAsk;
 use crate::rules::recorder::Silent;
 use crate::rules::sheet::Sheet;
 use crate::rules::{Check, Worst, eurocode5, nds};
@@ -20,6 +21,8 @@ use crate::section::Section;
 use crate::section::forces::StripForces;
 use crate::tables::grade::Grade;
 use crate::tables::nds::Temperature;
+
+pub use crate::rules::ask::{LoadEdge, NdsLoading, Restraint, SideHold};
 
 /// Surroundings and choices that the strengths depend on.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -76,73 +79,20 @@ impl Conditions {
     }
 }
 
-/// Where the loads that bend a timber act on it; moves its effective length for lateral buckling.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum LoadEdge {
-    /// On the edge in compression: `+ 2 h` (the careful choice).
-    #[default]
-    Compression,
-    /// At mid-depth, or as end moments.
-    Middle,
-    /// On the edge in tension: `− 0.5 h`.
-    Tension,
-}
-
-/// What holds the timber sideways between its ends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum SideHold {
-    /// Nothing: it may buckle in the surface, and sideways in bending, over its whole length.
-    #[default]
-    None,
-    /// A cover along its outside face, by the user's choice: no buckling in the surface, and the outside
-    /// edge is held where bending compresses it. The inside edge is not.
-    OutsideFace,
-    /// Covers along both faces.
-    BothFaces,
-}
-
-/// How a timber is held; every number is open to the user.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Restraint {
-    /// Effective length over length for buckling out of the surface (about y).
-    pub length_factor_y: f64,
-    /// Effective length over length for buckling in the surface (about z).
-    pub length_factor_z: f64,
-    /// Effective over unheld length for lateral buckling in bending, before the load edge is counted:
-    /// 1.0 for equal end moments, 0.9 for a uniform load (EN 1995-1-1 Table 6.1). NDS has its own rule.
-    pub lateral_factor: f64,
-    /// Where the bending loads act.
-    pub load_edge: LoadEdge,
-    /// What holds it sideways.
-    pub side: SideHold,
-    /// NDS: which row of Table 3.3.3 gives the effective length in bending.
-    pub nds_loading: NdsLoading,
-}
-
-impl Default for Restraint {
-    /// Ends held against movement and twist only, nothing between.
-    fn default() -> Self {
+impl Conditions {
+    /// These conditions with what the project chooses for its timbers.
+    #[must_use]
+    pub fn with(self, ask: &MembersAsk) -> Self {
         Self {
-            length_factor_y: 1.0,
-            length_factor_z: 1.0,
-            lateral_factor: 1.0,
-            load_edge: LoadEdge::Compression,
-            side: SideHold::None,
-            nds_loading: NdsLoading::AnyOther,
+            partial_factor: ask.partial_factor,
+            k_sys: ask.k_sys,
+            wet: ask.wet.unwrap_or(self.wet),
+            temperature: ask.temperature,
+            incised: ask.incised,
+            repetitive: ask.repetitive,
+            ..self
         }
     }
-}
-
-/// Row of NDS Table 3.3.3 for a single span.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum NdsLoading {
-    /// Any other loading: never less than the others.
-    #[default]
-    AnyOther,
-    /// Uniform load.
-    Uniform,
-    /// Equal end moments.
-    EndMoments,
 }
 
 /// A hole through the breadth at mid-depth (the bolts of a seam), taken off in tension and in bending
