@@ -1,3 +1,108 @@
-//! One assessment: the whole line from a project to what is said of it.
+//! One assessment: the whole line from a project to what is said of it, one stage a row.
+//!
+//! In: a validated [`Project`]. Out: an [`Assessment`], every number in it worked out here or before.
+//! Promised: a mechanism, an over-used timber or a low buckling factor is a finding, never an error.
 
+pub mod check;
+pub mod conditions;
+pub mod cutting;
+pub mod demand;
+pub mod feet;
+pub mod fill;
+pub mod findings;
+pub mod hand;
+pub mod mechanism;
+pub mod notes;
 pub mod results;
+pub mod run;
+pub mod sag;
+pub mod setup;
+pub mod stability;
+pub mod verdict;
+pub mod words;
+pub mod workings;
+
+use crate::frame::error::FrameError;
+use crate::loads::LoadError;
+use crate::model::ModelError;
+use crate::project::Project;
+use crate::rules::members::RuleError;
+use crate::shell::ShellError;
+
+pub use findings::{Depth, Findings, find};
+pub use results::Assessment;
+
+/// Why a project that reads well cannot be assessed.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum AssessError {
+    /// The shell cannot be built.
+    #[error(transparent)]
+    Shell(#[from] ShellError),
+    /// A member cannot be made.
+    #[error(transparent)]
+    Model(#[from] ModelError),
+    /// A load cannot be applied.
+    #[error(transparent)]
+    Load(#[from] LoadError),
+    /// A rule does not go with the grade, size or conditions.
+    #[error(transparent)]
+    Rule(#[from] RuleError),
+    /// The frame cannot be solved.
+    #[error(transparent)]
+    Frame(#[from] FrameError),
+    /// Asked of a member that does not exist.
+    #[error("there is no timber {asked}; the nearest is {nearest}")]
+    NoMember {
+        /// As asked.
+        asked: String,
+        /// A name that exists.
+        nearest: String,
+    },
+    /// Every model that was run is a mechanism.
+    #[error(
+        "every joint model that was run is a mechanism, so no timber has a force to explain; strutwise check says how it folds"
+    )]
+    NothingSolved,
+    /// Asked of a combination that does not exist.
+    #[error("there is no combination {asked:?}; the nearest is {nearest:?}")]
+    NoCombination {
+        /// As asked.
+        asked: String,
+        /// A name that exists.
+        nearest: String,
+    },
+}
+
+impl AssessError {
+    /// Whether the input is at fault (exit code 2) rather than the program (3).
+    #[must_use]
+    pub fn is_input(&self) -> bool {
+        !matches!(self, Self::Frame(FrameError::Unbalanced { .. }))
+    }
+}
+
+/// How much to put into the results.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Options {
+    /// Movements and bar forces of every case.
+    pub full: bool,
+    /// How many timbers are worked in full.
+    pub workings: usize,
+    /// How deep to look.
+    pub depth: Depth,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { full: false, workings: 3, depth: Depth::CHECK }
+    }
+}
+
+/// Assesses a project.
+///
+/// # Errors
+/// [`AssessError`], see there.
+pub fn assess(project: &Project, options: &Options) -> Result<Assessment, AssessError> {
+    let findings = find(project, options.depth)?;
+    fill::results(project, &findings, options)
+}

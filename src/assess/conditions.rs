@@ -1,0 +1,48 @@
+//! What the basis makes of the timber: conditions of a combination's checks, design stiffness, creep.
+
+use crate::loads::ask::Basis;
+use crate::loads::{Combination, LimitState};
+use crate::project::Project;
+use crate::rules::members::Conditions;
+use crate::tables::Tables;
+use crate::tables::grade::Grade;
+
+/// Conditions of one combination, from what the project asks.
+#[must_use]
+pub fn conditions(project: &Project, combination: &Combination) -> Conditions {
+    let base = match project.loads.basis {
+        Basis::Eurocode => {
+            Conditions::eurocode(project.rules.service_class.unwrap_or(3), combination.duration)
+        }
+        // Without a word about moisture, a garden shell is taken as wet: the careful side.
+        Basis::UsLrfd | Basis::UsAsd => {
+            Conditions::nds(project.rules.service_class != Some(1), combination.duration)
+        }
+    };
+    Conditions { accidental: combination.state == LimitState::Accidental, ..base }
+}
+
+/// Design stiffness over the mean stiffness that the frame is solved with, for stability.
+///
+/// Eurocode: `E_d = E_mean / γM` (EN 1995-1-1 2.4.1 (2.15)). NDS: `E_min / E`, with the LRFD factors
+/// `K_F φ_s` = 1.76 × 0.85 (Tables 2.3.5, 2.3.6) under LRFD.
+#[must_use]
+pub fn design_stiffness(grade: &Grade, basis: Basis) -> f64 {
+    match grade {
+        Grade::Eurocode(g) => 1.0 / Tables::built_in().gamma_m(g.material),
+        Grade::Nds(g) => {
+            let reference = g.reference();
+            let lrfd = if basis == Basis::UsLrfd { 1.76 * 0.85 } else { 1.0 };
+            reference.e_min / reference.e * lrfd
+        }
+    }
+}
+
+/// The creep factor `k_def` (EN 1995-1-1 Table 3.2); `None` where the basis has none.
+#[must_use]
+pub fn creep(grade: &Grade, service_class: Option<u8>) -> Option<f64> {
+    match grade {
+        Grade::Eurocode(g) => Tables::built_in().k_def(g.material, service_class.unwrap_or(3)),
+        Grade::Nds(_) => None,
+    }
+}

@@ -1,0 +1,100 @@
+//! What every foot is asked for: lift, push, slide, and the directions of the slide.
+
+use crate::frame::Response;
+use crate::loads::LimitState;
+use crate::shell::{JointId, Shell};
+use crate::vector::Vec3;
+
+/// A greatest value and the combination it comes from (position in the list).
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Peak {
+    /// The value, 0 where nothing asked for it \[N\].
+    pub value: f64,
+    /// Combination.
+    pub combination: usize,
+}
+
+impl Peak {
+    fn take(&mut self, value: f64, combination: usize) {
+        if value > self.value {
+            *self = Self { value, combination };
+        }
+    }
+}
+
+/// What one foot is asked for over a set of combinations, design values.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FootDemand {
+    /// The joint.
+    pub joint: JointId,
+    /// Horizontal unit vector away from the shell's inside.
+    pub outward_direction: Vec3,
+    /// Lift.
+    pub uplift: Peak,
+    /// Push into the ground.
+    pub down: Peak,
+    /// Sideways, any direction.
+    pub slide: Peak,
+    /// Sideways while the foot is lifting or only just loaded: no friction to help.
+    pub slide_while_lifting: Peak,
+    /// Push outward.
+    pub outward: Peak,
+    /// Along the base rim.
+    pub along: Peak,
+}
+
+/// The feet of a shell with nothing asked of them yet.
+#[must_use]
+pub fn feet(shell: &Shell) -> Vec<FootDemand> {
+    let mut outward = vec![Vec3::zeros(); shell.joints.len()];
+    for member in &shell.members {
+        for joint in member.joints {
+            outward[joint.0] += Vec3::new(member.outward.x, member.outward.y, 0.0);
+        }
+    }
+    (0..shell.joints.len())
+        .filter(|&i| shell.joints[i].foot)
+        .map(|i| {
+            let from_centre = shell.joints[i].at - shell.outline.centre;
+            let fallback = Vec3::new(from_centre.x, from_centre.y, 0.0);
+            let direction = if outward[i].norm() > 1e-6 { outward[i] } else { fallback };
+            FootDemand {
+                joint: JointId(i),
+                outward_direction: direction.try_normalize(1e-12).unwrap_or_else(Vec3::x),
+                uplift: Peak::default(),
+                down: Peak::default(),
+                slide: Peak::default(),
+                slide_while_lifting: Peak::default(),
+                outward: Peak::default(),
+                along: Peak::default(),
+            }
+        })
+        .collect()
+}
+
+/// Takes one combination's reactions into account.
+///
+/// Strength, uplift and accidental combinations count; service ones do not.
+pub fn take(feet: &mut [FootDemand], response: &Response, state: LimitState, combination: usize) {
+    if matches!(state, LimitState::Service | LimitState::LongTerm) {
+        return;
+    }
+    for foot in feet {
+        let Some((_, r)) = response.reactions.iter().find(|(node, _)| node.0 == foot.joint.0) else {
+            continue;
+        };
+        // What the shell does to the ground is the opposite of the reaction.
+        let push = Vec3::new(-r[0], -r[1], 0.0);
+        let lift = -r[2];
+        let across = push.dot(&foot.outward_direction);
+        let slide = push.norm();
+        foot.uplift.take(lift, combination);
+        foot.down.take(-lift, combination);
+        foot.slide.take(slide, combination);
+        if lift >= 0.0 {
+            foot.slide_while_lifting.take(slide, combination);
+        }
+        foot.outward.take(across, combination);
+        foot.along.take((push - foot.outward_direction * across).norm(), combination);
+    }
+}

@@ -1,0 +1,572 @@
+//! From findings to the results value: names for positions, words for numbers.
+
+use std::collections::BTreeMap;
+
+use crate::assess::check::{Found, worst_of};
+use crate::assess::feet::{FootDemand, Peak};
+use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::results::{
+    Assessment, BarForcesResult, BucklingResult, CaseResult, CombinationResult, Counts, FootResult,
+    ForceResult, JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt, WorstItem,
+};
+use crate::assess::{AssessError, Options, cutting, notes, words, workings};
+use crate::loads::{CaseKind, Duration, LimitState};
+use crate::model::ask::JointModel;
+use crate::model::load;
+use crate::project::Project;
+use crate::section::forces::StripForces;
+use crate::shell::{JointId, MemberId, MemberKind, PanelId};
+use crate::vector::Vec3;
+
+/// A utilisation as printed: a number beyond every limit of validity is 10⁹.
+pub(super) fn finite(utilisation: f64) -> f64 {
+    if utilisation.is_finite() { utilisation } else { 1e9 }
+}
+
+/// Name of a joint model.
+#[must_use]
+pub fn model_name(kind: JointModel) -> &'static str {
+    match kind {
+        JointModel::Pinned => "pinned",
+        JointModel::Seam => "seam",
+        JointModel::SemiRigid => "semi-rigid",
+        JointModel::Rigid => "rigid",
+    }
+}
+
+/// Name of a limit state.
+#[must_use]
+pub fn state_name(state: LimitState) -> &'static str {
+    match state {
+        LimitState::Strength => "strength",
+        LimitState::Uplift => "uplift",
+        LimitState::Service => "service",
+        LimitState::LongTerm => "long-term",
+        LimitState::Accidental => "accidental",
+    }
+}
+
+fn duration_words(duration: Duration) -> String {
+    match duration {
+        Duration::Permanent => "permanent".into(),
+        Duration::LongTerm => "long-term".into(),
+        Duration::MediumTerm => "medium-term".into(),
+        Duration::ShortTerm => "short-term".into(),
+        Duration::Instantaneous => "instantaneous".into(),
+        Duration::LoadDurationFactor(cd) => format!("CD {cd}"),
+        Duration::TimeEffectFactor(lambda) => format!("λ {lambda}"),
+    }
+}
+
+fn three(v: Vec3) -> [f64; 3] {
+    [v.x, v.y, v.z]
+}
+
+pub(super) fn force_result(f: &StripForces) -> ForceResult {
+    ForceResult { n: f.n, vy: f.vy, vz: f.vz, t: f.t, my: f.my, mz: f.mz }
+}
+
+impl Findings {
+    fn combination_name(&self, i: usize) -> String {
+        self.setup.combinations[i].name.clone()
+    }
+
+    /// A [`Found`] in words.
+    pub(super) fn worst_at(&self, found: &Found, kind: JointModel, member: Option<usize>) -> WorstAt {
+        WorstAt {
+            utilisation: finite(found.worst.utilisation),
+            rule: found.worst.rule.into(),
+            clause: found.worst.clause.into(),
+            combination: self.combination_name(found.combination),
+            model: model_name(kind).into(),
+            member: member.map(|m| self.setup.shell.members[m].name.clone()),
+            at: found.x,
+        }
+    }
+
+    pub(super) fn joints(&self) -> Vec<JointResult> {
+        let joint =
+            |j: &crate::shell::Joint| JointResult { id: j.name.clone(), at: three(j.at), foot: j.foot };
+        self.setup.shell.joints.iter().map(joint).collect()
+    }
+
+    pub(super) fn panels(&self, kinds: &[String]) -> Vec<PanelResult> {
+        let shell = &self.setup.shell;
+        shell
+            .panels
+            .iter()
+            .enumerate()
+            .map(|(i, panel)| {
+                let area = shell.area_vector(PanelId(i));
+                let slope = (area.z / area.norm()).clamp(-1.0, 1.0).acos();
+                PanelResult {
+                    id: panel.name.clone(),
+                    joints: panel.joints.iter().map(|j| shell.joints[j.0].name.clone()).collect(),
+                    area: area.norm(),
+                    slope_deg: slope.to_degrees(),
+                    kind: kinds.get(i).cloned().unwrap_or_default(),
+                }
+            })
+            .collect()
+    }
+
+    pub(super) fn members(&self, kinds: &[String]) -> Vec<MemberResult> {
+        let shell = &self.setup.shell;
+        (0..shell.members.len())
+            .map(|i| {
+                let member = &shell.members[i];
+                let timber = &self.setup.timbers[i];
+                let mut by_model = BTreeMap::new();
+                let mut axial = BTreeMap::new();
+                let mut moment = BTreeMap::new();
+                let mut worst: Option<(f64, WorstAt)> = None;
+                let mut forces = None;
+                let mut fixings: Option<(f64, WorstAt)> = None;
+                for (k, model) in self.models.iter().enumerate() {
+                    let kind = model.run.model.kind;
+                    if model.run.is_mechanism() {
+                        continue;
+                    }
+                    let name = model_name(kind).to_string();
+                    axial.insert(name.clone(), model.timbers.axial[i]);
+                    moment.insert(name.clone(), model.timbers.moment[i]);
+                    let counts = self.governing.contains(&k);
+                    if let Some(found) = &model.timbers.worst[i] {
+                        let at = self.worst_at(found, kind, None);
+                        by_model.insert(name, at.clone());
+                        let beats = worst.as_ref().is_none_or(|w| found.worst.utilisation > w.0);
+                        if counts && beats {
+                            worst = Some((found.worst.utilisation, at));
+                            forces = Some(force_result(&found.forces));
+                        }
+                    }
+                    if let Some(found) = &model.fixings[i]
+                        && counts
+                        && fixings.as_ref().is_none_or(|w| found.worst.utilisation > w.0)
+                    {
+                        fixings = Some((found.worst.utilisation, self.worst_at(found, kind, None)));
+                    }
+                }
+                MemberResult {
+                    id: member.name.clone(),
+                    joints: member.joints.map(|j| shell.joints[j.0].name.clone()),
+                    kind: match member.kind {
+                        MemberKind::Seam => "seam",
+                        MemberKind::Rim => "rim",
+                        MemberKind::Bar => "bar",
+                    }
+                    .into(),
+                    role: words::role(member.role).into(),
+                    length: shell.length(MemberId(i)),
+                    fold_deg: member.fold.to_degrees(),
+                    timber: kinds.get(i).cloned().unwrap_or_default(),
+                    strips: timber.count,
+                    breadth: timber.strip.breadth,
+                    depth: timber.strip.depth,
+                    area: timber.whole.area,
+                    worst: worst.map(|w| w.1),
+                    by_model,
+                    axial,
+                    moment,
+                    forces,
+                    fixings: fixings.map(|w| w.1),
+                }
+            })
+            .collect()
+    }
+
+    pub(super) fn cases(&self) -> Vec<CaseResult> {
+        let shell = &self.setup.shell;
+        self.setup
+            .cases
+            .iter()
+            .enumerate()
+            .map(|(c, case)| {
+                let applied = load::total(&self.setup.loads[c]);
+                let mut reactions = BTreeMap::new();
+                let mut residual = BTreeMap::new();
+                for model in self.models.iter().filter(|m| !m.run.is_mechanism()) {
+                    let name = model_name(model.run.model.kind).to_string();
+                    let total = total_reaction(&model.run.responses[c].reactions);
+                    let size = applied.norm().max(f64::MIN_POSITIVE);
+                    residual.insert(name.clone(), (applied + total).norm() / size);
+                    reactions.insert(name, three(total));
+                }
+                let mut panel_traction = vec![[0.0; 3]; shell.panels.len()];
+                let mut intensity: Option<[f64; 2]> = None;
+                let mut area = 0.0;
+                for load in &case.panels {
+                    for (a, b) in panel_traction[load.panel.0].iter_mut().zip(three(load.traction)) {
+                        *a += b;
+                    }
+                    let panel = shell.area_vector(load.panel);
+                    area += panel.norm();
+                    let value = match case.kind {
+                        // Pressure toward the surface is positive.
+                        CaseKind::Wind => -load.traction.dot(&(panel / panel.norm())),
+                        _ => load.traction.norm(),
+                    };
+                    let range = intensity.get_or_insert([value, value]);
+                    *range = [range[0].min(value), range[1].max(value)];
+                }
+                CaseResult {
+                    name: case.name.clone(),
+                    kind: serde_name(case.kind).into(),
+                    asked: three(case.asked),
+                    applied: three(applied),
+                    reactions,
+                    residual,
+                    intensity: intensity.unwrap_or_default(),
+                    area,
+                    panel_traction,
+                    remarks: case.remarks.clone(),
+                    provisional: case.provisional.clone(),
+                }
+            })
+            .collect()
+    }
+
+    pub(super) fn combinations(&self) -> Vec<CombinationResult> {
+        let setup = &self.setup;
+        setup
+            .combinations
+            .iter()
+            .map(|c| CombinationResult {
+                name: c.name.clone(),
+                state: state_name(c.state).into(),
+                factors: c.terms.iter().map(|&(case, f)| (setup.cases[case.0].name.clone(), f)).collect(),
+                duration: duration_words(c.duration),
+                clause: c.clause.clone(),
+            })
+            .collect()
+    }
+
+    pub(super) fn model_results(&self) -> Vec<ModelResult> {
+        (0..self.models.len()).map(|k| self.model_result(k)).collect()
+    }
+
+    fn model_result(&self, k: usize) -> ModelResult {
+        let model = &self.models[k];
+        let kind = model.run.model.kind;
+        let setup = &self.setup;
+        let translations = |shape: &[[f64; 6]]| shape.iter().map(|d| [d[0], d[1], d[2]]).collect::<Vec<_>>();
+        let worst = worst_of(&model.timbers.worst).map(|(m, found)| self.worst_at(found, kind, Some(m)));
+        let worst_fixing = worst_of(&model.fixings).map(|(m, found)| self.worst_at(found, kind, Some(m)));
+        ModelResult {
+            name: model_name(kind).into(),
+            stiffness: match kind {
+                JointModel::Pinned => "no stiffness in the seams".into(),
+                JointModel::Seam => setup.stiffness_words.clone(),
+                JointModel::SemiRigid => {
+                    format!("{:.3} kN·m/rad at every bar's end", setup.stiffness.end * 1e-3)
+                }
+                JointModel::Rigid => "joints that turn as one".into(),
+            },
+            governs: self.governing.contains(&k),
+            mechanisms: model.run.solver.mechanisms().len(),
+            mechanism_shapes: crate::assess::mechanism::describe(setup, &model.run),
+            maxwell_count: crate::assess::mechanism::maxwell(&model.run),
+            unknowns: model.run.solver.unknowns(),
+            buckling: (!model.run.is_mechanism()).then(|| self.buckling_result(model)),
+            second_order: model.states.iter().any(|s| s.second_order),
+            sag: model.sag.as_ref().map(|s| SagResult {
+                sag: s.sag,
+                sag_final: s.sag_final,
+                sway: s.sway,
+                joint: setup.shell.joints[s.joint].name.clone(),
+                combination: self.combination_name(s.combination),
+                shape: translations(&model.states[s.combination].response.displacements),
+            }),
+            worst,
+            worst_fixing,
+            verdict: model.verdict,
+            displacements: None,
+            bar_forces: None,
+        }
+    }
+
+    fn buckling_result(&self, model: &ModelFindings) -> BucklingResult {
+        let stability = &model.stability;
+        let limit = model.limit.as_ref();
+        let reading = crate::assess::stability::reading(stability.factor(), limit, &model.lost);
+        BucklingResult {
+            factor: stability.factor(),
+            combination: stability.combination.map(|i| self.combination_name(i)).unwrap_or_default(),
+            factors: stability.factors.clone(),
+            limit_factor: limit.map(|l| l.factor),
+            reading,
+            shape: stability.shape.iter().map(|d| [d[0], d[1], d[2]]).collect(),
+        }
+    }
+
+    /// Feet over the governing models, greatest lift first.
+    pub(super) fn feet(&self) -> Vec<FootResult> {
+        let Some(first) = self.models.first() else { return Vec::new() };
+        let mut out: Vec<FootResult> = (0..first.feet.len()).map(|f| self.foot(f)).collect();
+        out.sort_by(|a, b| b.uplift.total_cmp(&a.uplift).then(b.slide.total_cmp(&a.slide)));
+        out
+    }
+
+    fn foot(&self, f: usize) -> FootResult {
+        let solvable: Vec<&ModelFindings> = self.foot_models();
+        let mut combination = BTreeMap::new();
+        let mut from_model = BTreeMap::new();
+        let mut take = |key: &str, of: fn(&FootDemand) -> Peak| {
+            let mut best: Option<(f64, usize, JointModel)> = None;
+            for model in &solvable {
+                let peak = of(&model.feet[f]);
+                if best.is_none_or(|b| peak.value > b.0) {
+                    best = Some((peak.value, peak.combination, model.run.model.kind));
+                }
+            }
+            let (value, i, kind) = best.unwrap_or((0.0, 0, JointModel::Pinned));
+            if value > 0.0 {
+                combination.insert(key.to_string(), self.combination_name(i));
+                from_model.insert(key.to_string(), model_name(kind).to_string());
+            }
+            value
+        };
+        let uplift = take("uplift", |d| d.uplift);
+        let down = take("down", |d| d.down);
+        let slide = take("slide", |d| d.slide);
+        let outward = take("outward", |d| d.outward);
+        let along = take("along", |d| d.along);
+        let joint: JointId = self.models[0].feet[f].joint;
+        let greatest = |of: fn(&crate::assess::demand::FootFound) -> Option<f64>| {
+            solvable
+                .iter()
+                .filter_map(|m| m.feet_found.get(f).and_then(of))
+                .fold(None, |best: Option<f64>, v| Some(best.map_or(v, |b| b.max(v))))
+        };
+        FootResult {
+            joint: self.setup.shell.joints[joint.0].name.clone(),
+            uplift,
+            down,
+            slide,
+            outward,
+            along,
+            combination,
+            model: from_model,
+            uplift_utilisation: greatest(|c| c.uplift).map(finite),
+            slide_utilisation: greatest(|c| c.slide).map(finite),
+        }
+    }
+
+    /// The models whose reactions count: the governing ones that are no mechanism, or any that is
+    /// not where all the governing ones are.
+    fn foot_models(&self) -> Vec<&ModelFindings> {
+        let governing: Vec<&ModelFindings> =
+            self.governing.iter().map(|&i| &self.models[i]).filter(|m| !m.run.is_mechanism()).collect();
+        if governing.is_empty() {
+            self.models.iter().filter(|m| !m.run.is_mechanism()).collect()
+        } else {
+            governing
+        }
+    }
+
+    /// The worst of everything over the governing models.
+    pub(super) fn worst_list(&self) -> Vec<WorstItem> {
+        let shell = &self.setup.shell;
+        let mut out = Vec::new();
+        for &k in &self.governing {
+            let model = &self.models[k];
+            let kind = model.run.model.kind;
+            let name = model_name(kind);
+            let mut push = |what: &str, i: usize, found: &Found| {
+                out.push(WorstItem {
+                    what: what.into(),
+                    id: shell.members[i].name.clone(),
+                    place: words::member_place(shell, MemberId(i)),
+                    utilisation: finite(found.worst.utilisation),
+                    rule: found.worst.rule.into(),
+                    clause: found.worst.clause.into(),
+                    combination: self.combination_name(found.combination),
+                    model: name.into(),
+                });
+            };
+            for (i, found) in model.timbers.worst.iter().enumerate() {
+                if let Some(found) = found {
+                    push("timber", i, found);
+                }
+            }
+            for (i, found) in model.fixings.iter().enumerate() {
+                if let Some(found) = found {
+                    push("fixing", i, found);
+                }
+            }
+            for (demand, found) in model.feet.iter().zip(&model.feet_found) {
+                if let Some(worst) = &found.worst {
+                    out.push(WorstItem {
+                        what: "foot".into(),
+                        id: shell.joints[demand.joint.0].name.clone(),
+                        place: words::joint_place(shell, demand.joint),
+                        utilisation: finite(worst.worst.utilisation),
+                        rule: worst.worst.rule.into(),
+                        clause: worst.worst.clause.into(),
+                        combination: self.combination_name(worst.combination),
+                        model: name.into(),
+                    });
+                }
+            }
+            if let (Some(factor), Some(i)) = (model.stability.factor(), model.stability.combination) {
+                out.push(WorstItem {
+                    what: "shell".into(),
+                    id: "whole".into(),
+                    place: "the whole shell".into(),
+                    utilisation: finite(1.0 / factor),
+                    rule: "buckling of the whole (1 / load factor)".into(),
+                    clause: "linear eigenvalue, design stiffness".into(),
+                    combination: self.combination_name(i),
+                    model: name.into(),
+                });
+            }
+            if let Some(limit) = &model.limit
+                && limit.reached
+            {
+                out.push(WorstItem {
+                    what: "shell".into(),
+                    id: "whole".into(),
+                    place: "the whole shell".into(),
+                    utilisation: finite(1.0 / limit.factor),
+                    rule: "folding or snapping through (1 / limit factor)".into(),
+                    clause: "nonlinear path with imperfection, design stiffness".into(),
+                    combination: self.combination_name(limit.combination),
+                    model: name.into(),
+                });
+            }
+        }
+        out.sort_by(|a, b| b.utilisation.total_cmp(&a.utilisation));
+        // One line a thing: the worst model's.
+        let mut seen = std::collections::BTreeSet::new();
+        out.retain(|item| {
+            seen.insert((item.what.clone(), item.id.clone(), item.rule.starts_with("folding")))
+        });
+        out
+    }
+}
+
+/// Total force of the ground on the frame \[N\].
+pub(super) fn total_reaction(reactions: &[(crate::frame::NodeId, [f64; 6])]) -> Vec3 {
+    reactions.iter().map(|(_, r)| Vec3::new(r[0], r[1], r[2])).sum()
+}
+
+fn serde_name(kind: CaseKind) -> &'static str {
+    match kind {
+        CaseKind::SelfWeight => "self",
+        CaseKind::Cover => "cover",
+        CaseKind::Snow => "snow",
+        CaseKind::Wind => "wind",
+        CaseKind::Imposed => "imposed",
+        CaseKind::User => "user",
+    }
+}
+
+/// The results value of a set of findings.
+pub(super) fn results(
+    project: &Project,
+    found: &Findings,
+    options: &Options,
+) -> Result<Assessment, AssessError> {
+    let setup = &found.setup;
+    let shell = &setup.shell;
+    let (timber_kinds, timber_of) = cutting::timbers(project, setup);
+    let (panel_kinds, panel_of) = cutting::panels(project, setup);
+    let mut models = found.model_results();
+    if options.full {
+        full(found, &mut models);
+    }
+    let worst_list = found.worst_list();
+    let of_kind = |kind| shell.members.iter().filter(|m| m.kind == kind).count();
+    let folded = |sign: f64| shell.members.iter().filter(|m| m.fold * sign > 1e-9).count();
+    let area = |p: usize| shell.area_vector(PanelId(p));
+    let surface = (0..shell.panels.len()).map(|p| area(p).norm()).sum();
+    let floor = (0..shell.panels.len()).map(|p| area(p).z).sum();
+    // Divergence theorem: the base plane at z = 0 adds nothing to ∮ z n_z dA.
+    let enclosed = (0..shell.panels.len())
+        .map(|p| {
+            let corners = &shell.panels[p].joints;
+            let mean = corners.iter().map(|&j| shell.at(j)).sum::<Vec3>() / corners.len() as f64;
+            mean.dot(&area(p)) / 3.0
+        })
+        .sum();
+    let volume: f64 =
+        setup.timbers.iter().enumerate().map(|(m, t)| t.whole.area * shell.length(MemberId(m))).sum();
+    let timber_length =
+        setup.timbers.iter().enumerate().map(|(m, t)| t.count as f64 * shell.length(MemberId(m))).sum();
+    Ok(Assessment {
+        strutwise: env!("CARGO_PKG_VERSION").into(),
+        project: project.name.clone(),
+        basis: notes::basis_name(project.loads.basis).into(),
+        units: notes::units_name(project.units).into(),
+        indicative: words::INDICATIVE.into(),
+        verdict: found.verdict,
+        verdict_model: notes::verdict_model(found),
+        headline: notes::headline(found, worst_list.first()),
+        rests_on_seams: found.rests_on_seams,
+        counts: Counts {
+            joints: shell.joints.len(),
+            members: shell.members.len(),
+            panels: shell.panels.len(),
+            seams: of_kind(MemberKind::Seam),
+            rims: of_kind(MemberKind::Rim),
+            feet: shell.joints.iter().filter(|j| j.foot).count(),
+            ridge_seams: folded(1.0),
+            valley_seams: folded(-1.0),
+        },
+        size: Size {
+            span: shell.outline.span,
+            rise: shell.outline.rise,
+            length: shell.outline.length,
+            surface: surface,
+            floor: floor,
+            volume: enclosed,
+            timber_mass: volume * setup.material.density,
+            timber_length,
+        },
+        joints: found.joints(),
+        panels: found.panels(&panel_of),
+        members: found.members(&timber_of),
+        cases: found.cases(),
+        combinations: found.combinations(),
+        models,
+        feet: found.feet(),
+        workings: workings::workings(project, found, &worst_list, options.workings)?,
+        worst_list,
+        seam_curve: Vec::new(),
+        reserves: Vec::new(),
+        anchors: Vec::new(),
+        timbers: timber_kinds,
+        panel_kinds,
+        inputs: notes::inputs(project, setup),
+        assumptions: notes::assumptions(project, setup),
+        hand_checks: found.hand_checks(),
+        not_covered: words::NOT_COVERED.iter().map(|s| (*s).to_owned()).collect(),
+        questions: words::QUESTIONS.iter().map(|s| (*s).to_owned()).collect(),
+        sources: notes::sources(project, setup),
+        warnings: notes::warnings(project, found),
+        input_sha256: notes::checksum(project),
+        input_text: project.text().to_owned(),
+    })
+}
+
+fn full(found: &Findings, models: &mut [ModelResult]) {
+    let setup = &found.setup;
+    for (result, model) in models.iter_mut().zip(&found.models) {
+        if model.run.is_mechanism() {
+            continue;
+        }
+        let mut displacements = BTreeMap::new();
+        let mut forces = BTreeMap::new();
+        for (case, response) in setup.cases.iter().zip(&model.run.responses) {
+            let joints = setup.shell.joints.iter().zip(&response.displacements);
+            displacements.insert(case.name.clone(), joints.map(|(j, d)| (j.name.clone(), *d)).collect());
+            let six = |f: &crate::frame::BarForces| [f.n, f.vy, f.vz, f.t, f.my, f.mz];
+            let members = setup.shell.members.iter().zip(&response.bar_ends);
+            let ends = members
+                .map(|(m, [from, to])| (m.name.clone(), BarForcesResult { from: six(from), to: six(to) }));
+            forces.insert(case.name.clone(), ends.collect());
+        }
+        result.displacements = Some(displacements);
+        result.bar_forces = Some(forces);
+    }
+}

@@ -1,0 +1,190 @@
+//! What was found, in numbers and positions: one assessment before it is put into words.
+//!
+//! Studies read this; reports read [`crate::assess::results::Assessment`], which is filled from it.
+
+use crate::assess::AssessError;
+use crate::assess::check::{self, Found, Timbers, worst_of};
+use crate::assess::conditions;
+use crate::assess::demand::{self, FootFound};
+use crate::assess::feet::{self, FootDemand};
+use crate::assess::fill::total_reaction;
+use crate::assess::hand::{self, Solved};
+use crate::assess::results::{HandCheck, Verdict};
+use crate::assess::run::{Run, State};
+use crate::assess::sag::{Sag, sag};
+use crate::assess::setup::{Setup, setup};
+use crate::assess::stability::{self, Stability};
+use crate::assess::verdict;
+use crate::frame::BarForces;
+use crate::model::ask::{JointModel, SeamStiffness};
+use crate::project::Project;
+use crate::vector::Vec3;
+
+/// How much of the work to do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Depth {
+    /// Follow the nonlinear path of the worst combination.
+    pub path: bool,
+}
+
+impl Depth {
+    /// Everything that a single check does.
+    pub const CHECK: Self = Self { path: true };
+    /// What a row of a study needs.
+    pub const STUDY: Self = Self { path: false };
+}
+
+/// What one joint model says.
+#[derive(Debug)]
+pub struct ModelFindings {
+    /// Frame, solver, responses.
+    pub run: Run,
+    /// State under every combination, second-order where the factor is low; empty for a mechanism.
+    pub states: Vec<State>,
+    /// Buckling.
+    pub stability: Stability,
+    /// Combinations under which no second-order equilibrium was found.
+    pub lost: Vec<usize>,
+    /// Worst of every timber; empty for a mechanism.
+    pub timbers: Timbers,
+    /// Worst of every seam's fixings, by member; empty for a mechanism.
+    pub fixings: Vec<Option<Found>>,
+    /// What the feet are asked for.
+    pub feet: Vec<FootDemand>,
+    /// The feet against their anchors, in the same order; empty for a mechanism.
+    pub feet_found: Vec<FootFound>,
+    /// Sag and sway.
+    pub sag: Option<Sag>,
+    /// Limit of the nonlinear path of the worst combination, design stiffness.
+    pub limit: Option<stability::Limit>,
+    /// Verdict of this model alone.
+    pub verdict: Verdict,
+    /// Worst utilisation of this model: timbers, fixings, feet with a capacity, buckling.
+    pub worst: f64,
+}
+
+/// What was found of one project.
+#[derive(Debug)]
+pub struct Findings {
+    /// The first half of the line.
+    pub setup: Setup,
+    /// Models, softest first.
+    pub models: Vec<ModelFindings>,
+    /// Positions of the models that the verdict is taken from.
+    pub governing: Vec<usize>,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Whether only stiffer seams keep it within.
+    pub rests_on_seams: bool,
+}
+
+/// Works through the whole line.
+///
+/// # Errors
+/// Any station's error. A mechanism, an over-used timber, a low buckling factor are findings, not
+/// errors.
+pub fn find(project: &Project, depth: Depth) -> Result<Findings, AssessError> {
+    let setup = setup(project)?;
+    find_in(project, setup, depth)
+}
+
+/// As [`find`], from a setup that is already made.
+///
+/// # Errors
+/// As [`find`].
+pub fn find_in(project: &Project, setup: Setup, depth: Depth) -> Result<Findings, AssessError> {
+    let models = setup
+        .models
+        .iter()
+        .map(|&kind| model(project, &setup, kind, depth))
+        .collect::<Result<Vec<_>, _>>()?;
+    let seam_known = !matches!(project.joints.seam_stiffness, SeamStiffness::Unknown);
+    let governing = verdict::governing(&setup.models, seam_known);
+    let (verdict, rests_on_seams) = verdict::overall(&setup.models, &models, &governing);
+    Ok(Findings { setup, models, governing, verdict, rests_on_seams })
+}
+
+fn model(
+    project: &Project,
+    setup: &Setup,
+    kind: JointModel,
+    depth: Depth,
+) -> Result<ModelFindings, AssessError> {
+    let run = Run::new(setup, kind, project.joints.feet)?;
+    let mut feet = feet::feet(&setup.shell);
+    if run.is_mechanism() {
+        return Ok(ModelFindings {
+            run,
+            states: Vec::new(),
+            stability: Stability::default(),
+            lost: Vec::new(),
+            timbers: Timbers::default(),
+            fixings: Vec::new(),
+            feet,
+            feet_found: Vec::new(),
+            sag: None,
+            limit: None,
+            verdict: Verdict::Unstable,
+            worst: f64::INFINITY,
+        });
+    }
+    let design = conditions::design_stiffness(&setup.grade, project.loads.basis);
+    let mut states: Vec<State> = setup.combinations.iter().map(|c| run.state(c)).collect();
+    let stability = stability::buckling(&run, &setup.combinations, &states, design)?;
+    let lost = stability::amplify(&run, setup, &mut states, &stability, design)?;
+    let limit = if depth.path { stability::limit(&run, setup, &stability, design)? } else { None };
+    for (i, (combination, state)) in setup.combinations.iter().zip(&states).enumerate() {
+        feet::take(&mut feet, &state.response, combination.state, i);
+    }
+    let timbers = check::timbers(project, setup, &states)?;
+    let fixings = demand::fixings(project, setup, &run, &states);
+    let feet_found = demand::feet(project, &feet);
+    let sag = sag(project, setup, &states);
+    let utilisation = [worst_of(&timbers.worst), worst_of(&fixings)]
+        .into_iter()
+        .flatten()
+        .map(|(_, found)| found.worst.utilisation)
+        .chain(feet_found.iter().filter_map(|f| f.worst.as_ref()).map(|f| f.worst.utilisation))
+        .fold(0.0_f64, f64::max);
+    let (verdict, worst) = verdict::of_model(utilisation, &stability, limit.as_ref(), &lost);
+    Ok(ModelFindings {
+        run,
+        states,
+        stability,
+        lost,
+        timbers,
+        fixings,
+        feet,
+        feet_found,
+        sag,
+        limit,
+        verdict,
+        worst,
+    })
+}
+
+impl Findings {
+    /// Hand formulas beside the softest model that could be solved.
+    #[must_use]
+    pub fn hand_checks(&self) -> Vec<HandCheck> {
+        let Some(model) = self.models.iter().find(|m| !m.run.is_mechanism()) else { return Vec::new() };
+        let setup = &self.setup;
+        let responses = &model.run.responses;
+        let reactions: Vec<Vec3> = responses.iter().map(|r| total_reaction(&r.reactions)).collect();
+        let middle = |ends: &[BarForces; 2]| 0.5 * (ends[0].n + ends[1].n);
+        let axial: Vec<Vec<f64>> =
+            responses.iter().map(|r| r.bar_ends.iter().map(middle).collect()).collect();
+        let thrust: Vec<f64> = responses
+            .iter()
+            .map(|r| {
+                let inward = |foot: &FootDemand| {
+                    let found = r.reactions.iter().find(|(node, _)| node.0 == foot.joint.0);
+                    found.map_or(0.0, |(_, f)| -Vec3::new(f[0], f[1], 0.0).dot(&foot.outward_direction))
+                };
+                model.feet.iter().map(inward).sum()
+            })
+            .collect();
+        let solved = Solved { reactions: &reactions, axial: &axial, thrust: &thrust };
+        hand::checks(&setup.shell, &setup.timbers, &setup.material, &setup.cases, solved)
+    }
+}

@@ -1,0 +1,266 @@
+//! What an assessment says of itself: headline, assumptions, sources, warnings, checksum.
+
+use sha2::{Digest, Sha256};
+
+use crate::assess::fill::model_name;
+use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::results::{InputLine, Verdict, WorstItem};
+use crate::assess::setup::Setup;
+use crate::assess::stability::{self, two_figures};
+use crate::loads::ask::{Basis, Given};
+use crate::model::ask::{FeetHeld, JointModel};
+use crate::project::Project;
+use crate::rules::seams::NOT_SEEN;
+use crate::tables::grade::Grade;
+use crate::units::System;
+
+/// Name of a basis in the project file.
+#[must_use]
+pub fn basis_name(basis: Basis) -> &'static str {
+    match basis {
+        Basis::Eurocode => "eurocode",
+        Basis::UsLrfd => "us-lrfd",
+        Basis::UsAsd => "us-asd",
+    }
+}
+
+/// Name of a system of units.
+#[must_use]
+pub fn units_name(system: System) -> &'static str {
+    match system {
+        System::Metric => "metric",
+        System::Imperial => "imperial",
+    }
+}
+
+/// The model, or models, that the verdict is taken from.
+#[must_use]
+pub fn verdict_model(found: &Findings) -> String {
+    let names: Vec<&str> =
+        found.governing.iter().map(|&i| model_name(found.models[i].run.model.kind)).collect();
+    match names.as_slice() {
+        [] => "none".into(),
+        [one] => (*one).into(),
+        many => format!("the worst of {}", many.join(", ")),
+    }
+}
+
+/// The answer in one sentence, with the weakest thing named.
+#[must_use]
+pub fn headline(found: &Findings, worst: Option<&WorstItem>) -> String {
+    let rests = if found.rests_on_seams { "This rests on the stiffness of the seams. " } else { "" };
+    let name = |m: &ModelFindings| model_name(m.run.model.kind);
+    let governing: Vec<&ModelFindings> = found.governing.iter().map(|&i| &found.models[i]).collect();
+    if found.verdict == Verdict::Unstable {
+        let mechanism = governing.iter().find(|m| m.run.is_mechanism());
+        if let Some(m) = mechanism {
+            let count = m.run.solver.mechanisms().len();
+            let ways = if count == 1 { "1 way".to_owned() } else { format!("{count} ways") };
+            return format!(
+                "{rests}Unstable: with {} joints it can fold in {ways} without resistance.",
+                name(m)
+            );
+        }
+        if let Some(m) = governing.iter().find(|m| m.verdict == Verdict::Unstable) {
+            let low = m.stability.factor().into_iter().chain(m.limit.as_ref().map(|l| l.factor));
+            let low = low.fold(f64::INFINITY, f64::min);
+            let why = if low < 1.0 {
+                format!("it buckles at {} of the load", two_figures(low))
+            } else {
+                "no equilibrium is found for the imperfect shell under the full load".to_owned()
+            };
+            return format!("{rests}Unstable in the {} model: {why}.", name(m));
+        }
+    }
+    let standing = match found.verdict {
+        Verdict::Within => "Within the indicative limits",
+        Verdict::Near => "Near the indicative limits",
+        Verdict::Over => "Over the indicative limits",
+        Verdict::Unstable => "Unstable",
+    };
+    match worst {
+        Some(w) => format!(
+            "{rests}{standing}: worked hardest is {} {} ({}), {} at {} of its limit.",
+            w.what,
+            w.id,
+            w.place,
+            w.rule,
+            two_figures(w.utilisation)
+        ),
+        None => format!("{rests}{standing}: nothing was loaded."),
+    }
+}
+
+/// Inputs as entered or defaulted, and the values that the program put in itself.
+#[must_use]
+pub fn inputs(project: &Project, setup: &Setup) -> Vec<InputLine> {
+    let mut lines: Vec<InputLine> = project
+        .inputs
+        .iter()
+        .map(|i| InputLine {
+            key: i.key.clone(),
+            value: i.value.clone(),
+            origin: i.origin.to_string(),
+            note: i.note.clone(),
+        })
+        .collect();
+    if setup.models.contains(&JointModel::Seam) {
+        lines.push(InputLine {
+            key: "stiffness of the seams".into(),
+            value: setup.stiffness_words.clone(),
+            origin: if setup.stiffness_estimated { "estimate" } else { "entered" }.into(),
+            note: String::new(),
+        });
+    }
+    lines
+}
+
+/// What was assumed, in the order a checker asks.
+#[must_use]
+pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
+    let mut out = vec![
+        "Timbers lie on the lines between joints; the strips' own offset from those lines, and the twist and \
+         sideways bending from it, are not in the model."
+            .to_owned(),
+        format!(
+            "Timber is straight, of one piece between joints, of grade {} as finished; ripping a bevel can void a \
+             grade stamp.",
+            setup.grade.name()
+        ),
+        "Pressure on a panel goes to its nearest edge (incentre rule), so each edge carries a line load that peaks \
+         opposite the incentre; total and centre of pressure are kept."
+            .to_owned(),
+        "Each strip of a seam takes an equal share of the seam's forces.".to_owned(),
+        "Buckling length of a timber is its length between joints, both ways; the cover is not counted as a hold."
+            .to_owned(),
+        match project.joints.feet {
+            FeetHeld::Pinned => "Feet are held against movement in every direction and free to turn.",
+            FeetHeld::Fixed => "Feet are held against movement and, where joints are stiff, against turning.",
+        }
+        .to_owned(),
+        format!(
+            "Where a buckling factor is below {}, forces are second-order, with design stiffness and an imperfection \
+             of {:.0} mm in the lowest buckling shape, either way.",
+            stability::SECOND_ORDER_BELOW,
+            stability::imperfection_size(setup) * 1e3
+        ),
+        "The cover stiffens nothing.".to_owned(),
+    ];
+    if project.timber.composite > 0.0 {
+        out.push(format!(
+            "The strips of a seam act together in bending about the shell's normal to {:.2} of a solid section, as \
+             entered.",
+            project.timber.composite
+        ));
+    }
+    let left_out = [
+        ("Cover", left_out(&project.loads.cover)),
+        ("Snow", left_out(&project.loads.snow)),
+        ("Wind", left_out(&project.loads.wind)),
+    ];
+    for (what, why) in left_out {
+        if let Some(why) = why {
+            out.push(format!("{what} is left out: {why}"));
+        }
+    }
+    if project.rules.fixings.is_some() {
+        out.extend(NOT_SEEN.iter().map(|line| format!("Not seen at the seams: {line}.")));
+    }
+    out
+}
+
+fn left_out<T>(given: &Given<T>) -> Option<&str> {
+    match given {
+        Given::Value(_) => None,
+        Given::LeftOut(why) => Some(why),
+    }
+}
+
+/// Standards, tables and papers that the numbers come from.
+#[must_use]
+pub fn sources(project: &Project, setup: &Setup) -> Vec<String> {
+    let mut out = Vec::new();
+    match &setup.grade {
+        Grade::Eurocode(_) => out.extend([
+            "EN 1990:2002+A1, EN 1991-1-1:2002, EN 1991-1-3:2003, EN 1991-1-4:2005+A1, EN 1995-1-1:2004+A1+A2: \
+             formulas and figures from reference sheets, not read from the standards themselves; check them in the \
+             printed standard and its national annex before relying on them.",
+        ]),
+        Grade::Nds(_) => out.extend([
+            "ANSI/AWC NDS-2018 and its Supplement, ASCE/SEI 7: formulas and figures from reference sheets, not read \
+             from the standards themselves; check them in the printed books before relying on them.",
+        ]),
+    }
+    let mut out: Vec<String> = out.into_iter().map(str::to_owned).collect();
+    out.push(format!("Grade {}: {}", setup.grade.name(), setup.grade.source()));
+    out.push(
+        "Bar-and-hinge model of folded plates: turning springs on the fold lines of pin-jointed triangles (open \
+         literature on folded plates); this program's own writing-down, see docs/engineering-basis.md."
+            .to_owned(),
+    );
+    if let Given::Value(snow) = &project.loads.snow {
+        out.push(stated("Ground snow", snow.source.as_deref()));
+    }
+    if let Given::Value(wind) = &project.loads.wind {
+        out.push(stated("Wind", wind.source.as_deref()));
+    }
+    out
+}
+
+fn stated(what: &str, source: Option<&str>) -> String {
+    match source {
+        Some(source) => format!("{what}: {source} (as stated by the user, not verified)"),
+        None => format!("{what}: the user's own value; no source was stated"),
+    }
+}
+
+/// Suspicious inputs, provisional figures, and models that were not run.
+#[must_use]
+pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
+    let mut out = project.warnings.clone();
+    let kinds = &found.setup.models;
+    if !kinds.contains(&JointModel::Pinned) && !kinds.contains(&JointModel::Seam) {
+        out.push(
+            "Only models with stiff joints were run. Frames bolted along their edges are softer; a tunnel that looks \
+             comfortable in this answer may fold."
+                .to_owned(),
+        );
+    }
+    let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
+    if holds(found.verdict) {
+        for model in &found.models {
+            if !holds(model.verdict) {
+                out.push(format!(
+                    "The {} model does not hold: this answer relies on seams at least as stiff as entered. Test one.",
+                    model_name(model.run.model.kind)
+                ));
+            }
+        }
+    }
+    let mut seen = std::collections::BTreeSet::new();
+    for case in &found.setup.cases {
+        for why in &case.provisional {
+            if seen.insert(why.clone()) {
+                out.push(format!("Provisional: {why}"));
+            }
+        }
+    }
+    if found.setup.stiffness_estimated {
+        out.push(
+            "The seams' stiffness is an estimate from their fixings, not a measurement; a loose seam has next to none."
+                .to_owned(),
+        );
+    }
+    out
+}
+
+/// SHA-256 of the project file and every file that it names, in order, hexadecimal.
+#[must_use]
+pub fn checksum(project: &Project) -> String {
+    let mut hasher = Sha256::new();
+    for file in &project.files {
+        hasher.update((file.text.len() as u64).to_le_bytes());
+        hasher.update(file.text.as_bytes());
+    }
+    hasher.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}

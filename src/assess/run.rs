@@ -1,0 +1,146 @@
+//! One joint model: frame, solver, responses of every case, and what a combination makes of them.
+
+use crate::assess::AssessError;
+use crate::assess::setup::Setup;
+use crate::frame::linear::Solver;
+use crate::frame::{BarForces, FrameLoads, Response};
+use crate::loads::Combination;
+use crate::model::ask::{FeetHeld, JointModel};
+use crate::model::back;
+use crate::model::joints::{Model, build};
+
+/// A joint model with its answers.
+#[derive(Debug)]
+pub struct Run {
+    /// Frame and the way back.
+    pub model: Model,
+    /// The factorised frame.
+    pub solver: Solver,
+    /// Linear response of every case; empty where the model is a mechanism.
+    pub responses: Vec<Response>,
+    /// Forces along every member, `[case][member][station]`; empty where the model is a mechanism.
+    pub along: Vec<Vec<Vec<BarForces>>>,
+}
+
+/// The state of a whole frame under one combination.
+#[derive(Debug, Clone)]
+pub struct State {
+    /// Movements, end forces, reactions, fold moments.
+    pub response: Response,
+    /// Forces along every member at its stations.
+    pub along: Vec<Vec<BarForces>>,
+    /// Whether it is second-order.
+    pub second_order: bool,
+}
+
+impl Run {
+    /// Builds and solves one joint model.
+    ///
+    /// # Errors
+    /// A member with no length; a solve that does not satisfy equilibrium. A mechanism is no error:
+    /// [`Run::is_mechanism`].
+    pub fn new(setup: &Setup, kind: JointModel, feet: FeetHeld) -> Result<Self, AssessError> {
+        let model = build(&setup.shell, &setup.timbers, &setup.material, kind, setup.stiffness, feet)?;
+        let solver = Solver::new(&model.frame)?;
+        if !solver.mechanisms().is_empty() {
+            return Ok(Self { model, solver, responses: Vec::new(), along: Vec::new() });
+        }
+        let responses = solver.solve(&setup.loads)?;
+        let along = responses
+            .iter()
+            .zip(&setup.loads)
+            .map(|(response, loads)| back::along(&model, response, loads, &setup.stations))
+            .collect::<Result<_, _>>()?;
+        Ok(Self { model, solver, responses, along })
+    }
+
+    /// Whether the model can move without stiffness.
+    #[must_use]
+    pub fn is_mechanism(&self) -> bool {
+        self.responses.is_empty()
+    }
+
+    /// The linear state of a combination: a weighted sum of the cases.
+    #[must_use]
+    pub fn state(&self, combination: &Combination) -> State {
+        let mut terms = combination.terms.iter();
+        let Some(&(first, factor)) = terms.next() else {
+            return State {
+                response: zeroed(&self.responses[0]),
+                along: scaled_along(&self.along[0], 0.0),
+                second_order: false,
+            };
+        };
+        let mut response = zeroed(&self.responses[first.0]);
+        add_response(&mut response, factor, &self.responses[first.0]);
+        let mut along = scaled_along(&self.along[first.0], factor);
+        for &(case, factor) in terms {
+            add_response(&mut response, factor, &self.responses[case.0]);
+            for (into, from) in along.iter_mut().zip(&self.along[case.0]) {
+                for (f, g) in into.iter_mut().zip(from) {
+                    back::add(f, factor, g);
+                }
+            }
+        }
+        State { response, along, second_order: false }
+    }
+}
+
+/// The loads of a combination on the frame.
+#[must_use]
+pub fn combined_loads(loads: &[FrameLoads], combination: &Combination) -> FrameLoads {
+    let mut sum = FrameLoads::default();
+    for &(case, factor) in &combination.terms {
+        let part = &loads[case.0];
+        sum.nodes.extend(part.nodes.iter().map(|&(node, f)| (node, f.map(|v| v * factor))));
+        sum.bars.extend(part.bars.iter().map(|load| {
+            let mut load = load.clone();
+            load.intensity[0] *= factor;
+            load.intensity[1] *= factor;
+            load
+        }));
+        sum.settlements.extend(part.settlements.iter().map(|&(n, d, v)| (n, d, v * factor)));
+    }
+    sum
+}
+
+fn scaled_along(along: &[Vec<BarForces>], factor: f64) -> Vec<Vec<BarForces>> {
+    let scaled = |f: &BarForces| {
+        let mut out = BarForces::default();
+        back::add(&mut out, factor, f);
+        out
+    };
+    along.iter().map(|member| member.iter().map(scaled).collect()).collect()
+}
+
+fn zeroed(like: &Response) -> Response {
+    Response {
+        displacements: vec![[0.0; 6]; like.displacements.len()],
+        bar_ends: vec![[BarForces::default(); 2]; like.bar_ends.len()],
+        reactions: like.reactions.iter().map(|&(node, _)| (node, [0.0; 6])).collect(),
+        fold_moments: vec![0.0; like.fold_moments.len()],
+        residual: 0.0,
+    }
+}
+
+fn add_response(into: &mut Response, factor: f64, from: &Response) {
+    let six = |a: &mut [f64; 6], b: &[f64; 6]| {
+        for (a, b) in a.iter_mut().zip(b) {
+            *a += factor * b;
+        }
+    };
+    for (a, b) in into.displacements.iter_mut().zip(&from.displacements) {
+        six(a, b);
+    }
+    for (a, b) in into.bar_ends.iter_mut().zip(&from.bar_ends) {
+        back::add(&mut a[0], factor, &b[0]);
+        back::add(&mut a[1], factor, &b[1]);
+    }
+    for (a, b) in into.reactions.iter_mut().zip(&from.reactions) {
+        six(&mut a.1, &b.1);
+    }
+    for (a, b) in into.fold_moments.iter_mut().zip(&from.fold_moments) {
+        *a += factor * b;
+    }
+    into.residual = into.residual.max(from.residual);
+}

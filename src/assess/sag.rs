@@ -1,0 +1,60 @@
+//! Sag and sway under service loads, at once and with creep.
+
+use crate::assess::conditions;
+use crate::assess::run::State;
+use crate::assess::setup::Setup;
+use crate::loads::LimitState;
+use crate::project::Project;
+
+/// Movements of one model under service loads.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sag {
+    /// Greatest downward movement \[m\].
+    pub sag: f64,
+    /// With creep, where the basis has it \[m\].
+    pub sag_final: Option<f64>,
+    /// Greatest sideways movement \[m\].
+    pub sway: f64,
+    /// Joint of the greatest sag.
+    pub joint: usize,
+    /// Combination of the greatest movement.
+    pub combination: usize,
+}
+
+/// Greatest movements over the service combinations.
+///
+/// Creep (EN 1995-1-1 2.2.3 (2.2)–(2.5)): the final movement is that of the characteristic
+/// combination plus kdef times that of the quasi-permanent one, which is the same sum written once.
+/// The NDS has no kdef: its sag is the elastic one.
+#[must_use]
+pub fn sag(project: &Project, setup: &Setup, states: &[State]) -> Option<Sag> {
+    let mut out: Option<Sag> = None;
+    let service = |s: LimitState| {
+        setup.combinations.iter().enumerate().filter(move |(_, c)| c.state == s).map(|(i, _)| i)
+    };
+    for i in service(LimitState::Service) {
+        let movement = &states[i].response.displacements;
+        let entry = out.get_or_insert(Sag { sag: 0.0, sag_final: None, sway: 0.0, joint: 0, combination: i });
+        for (joint, d) in movement.iter().enumerate() {
+            if -d[2] > entry.sag {
+                entry.sag = -d[2];
+                entry.joint = joint;
+                entry.combination = i;
+            }
+            entry.sway = entry.sway.max(d[0].hypot(d[1]));
+        }
+    }
+    let entry = out.as_mut()?;
+    if let Some(kdef) = conditions::creep(&setup.grade, project.rules.service_class) {
+        let mut greatest = entry.sag;
+        for i in service(LimitState::Service) {
+            for j in service(LimitState::LongTerm) {
+                for (a, b) in states[i].response.displacements.iter().zip(&states[j].response.displacements) {
+                    greatest = greatest.max(-(a[2] + kdef * b[2]));
+                }
+            }
+        }
+        entry.sag_final = Some(greatest);
+    }
+    out
+}

@@ -1,0 +1,258 @@
+//! Whole-shell stability of one joint model: linear buckling over the combinations, second-order
+//! states where a factor is low, and the limit of the nonlinear path beside the linear factor.
+
+use crate::assess::AssessError;
+use crate::assess::run::{Run, State, combined_loads};
+use crate::assess::setup::Setup;
+use crate::frame::Response;
+use crate::frame::error::FrameError;
+use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
+use crate::frame::linear::Solver;
+use crate::frame::second_order::{crookedness, softened};
+use crate::loads::{Combination, LimitState};
+use crate::model::back;
+
+/// Below this factor (with design stiffness) forces are taken from a second-order analysis.
+///
+/// Common practice for frames, no source for timber shells: EN 1995-1-1 5.4.4 asks for second order where
+/// it matters and gives no figure.
+pub const SECOND_ORDER_BELOW: f64 = 10.0;
+
+/// How far the nonlinear path is followed, as a factor on the combination.
+pub const PATH_ENOUGH: f64 = 10.0;
+
+/// What was found of a model's stability.
+#[derive(Debug, Clone, Default)]
+pub struct Stability {
+    /// Lowest factors of the worst combination, design stiffness, ascending; empty where nothing
+    /// compresses it enough to buckle.
+    pub factors: Vec<f64>,
+    /// The worst combination.
+    pub combination: Option<usize>,
+    /// Lowest shape, largest translation 1.
+    pub shape: Vec<[f64; 6]>,
+    /// For every combination: whether its factor is below [`SECOND_ORDER_BELOW`].
+    pub low: Vec<bool>,
+}
+
+impl Stability {
+    /// The lowest factor, if there is one.
+    #[must_use]
+    pub fn factor(&self) -> Option<f64> {
+        self.factors.first().copied()
+    }
+}
+
+/// The limit of the nonlinear path of one combination.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limit {
+    /// Factor on the combination at the limit or branch point, or as far as the path was followed.
+    pub factor: f64,
+    /// Whether a limit was reached; otherwise `factor` is a lower bound.
+    pub reached: bool,
+    /// The combination.
+    pub combination: usize,
+}
+
+/// Which combinations can buckle a shell: strength and accidental ones.
+#[must_use]
+pub fn counts(combination: &Combination) -> bool {
+    matches!(combination.state, LimitState::Strength | LimitState::Accidental)
+}
+
+/// Lowest buckling factors over all combinations that count.
+///
+/// `design` is the ratio of design to mean stiffness (1/γM, or `E_min`/E): the whole stiffness
+/// matrix scales with it, so a factor found with mean stiffness is multiplied by it.
+///
+/// Only combinations that buckle below the lowest factor so far are solved for eigenvalues; the
+/// others are told apart by whether K + λ Kg is still positive definite there.
+///
+/// # Errors
+/// A factor that cannot be proven.
+pub fn buckling(
+    run: &Run,
+    combinations: &[Combination],
+    states: &[State],
+    design: f64,
+) -> Result<Stability, AssessError> {
+    let mut found = Stability { low: vec![false; combinations.len()], ..Stability::default() };
+    for i in by_compression(combinations, states) {
+        let response = &states[i].response;
+        let at_least = |factor: f64| run.solver.buckling_at_least(response, factor / design);
+        if let Some(lowest) = found.factor() {
+            // One test answers both questions where the lowest is still above the second-order limit.
+            if at_least(lowest.max(SECOND_ORDER_BELOW))? {
+                continue;
+            }
+            if lowest <= SECOND_ORDER_BELOW {
+                found.low[i] = true;
+                if at_least(lowest)? {
+                    continue;
+                }
+            }
+        }
+        let buckling = run.solver.buckling(response, 4)?;
+        let Some(&first) = buckling.factors.first() else { continue };
+        found.low[i] = first * design < SECOND_ORDER_BELOW;
+        if found.factor().is_none_or(|lowest| first * design < lowest) {
+            found.factors = buckling.factors.iter().map(|f| f * design).collect();
+            found.combination = Some(i);
+            found.shape = buckling.shapes.into_iter().next().unwrap_or_default();
+        }
+    }
+    Ok(found)
+}
+
+/// Combinations that count, the one with the greatest compression first: it most likely has the
+/// lowest factor, which spares the others.
+fn by_compression(combinations: &[Combination], states: &[State]) -> Vec<usize> {
+    let squeeze = |i: usize| {
+        states[i].response.bar_ends.iter().map(|ends| ends[0].n.min(ends[1].n).min(0.0)).sum::<f64>()
+    };
+    let mut order: Vec<(f64, usize)> =
+        (0..combinations.len()).filter(|&i| counts(&combinations[i])).map(|i| (squeeze(i), i)).collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    order.into_iter().map(|(_, i)| i).collect()
+}
+
+/// The size of the imperfection: the lowest buckling shape, its largest movement the greater of
+/// 0.005 × rise (EN 1995-1-1 5.4.4 (5.1), sway of a frame no higher than 5 m) and 0.0025 × half the
+/// developed arch (5.4.4 (5.2), bow); both from memory \[m\].
+#[must_use]
+pub fn imperfection_size(setup: &Setup) -> f64 {
+    let outline = &setup.shell.outline;
+    let developed: f64 =
+        outline.profile.windows(2).map(|p| (p[1][0] - p[0][0]).hypot(p[1][1] - p[0][1])).sum();
+    let arch = if developed > 0.0 { developed } else { outline.span + 2.0 * outline.rise };
+    (0.005 * outline.rise).max(0.0025 * 0.5 * arch)
+}
+
+/// Replaces the states of combinations with a low factor by second-order ones, with the imperfection
+/// either way: the way with the greater movement is kept.
+///
+/// The answer lists the combinations under which no second-order equilibrium was found: they lie
+/// above the buckling load of the design stiffness.
+///
+/// # Errors
+/// A solve that does not satisfy equilibrium.
+pub fn amplify(
+    run: &Run,
+    setup: &Setup,
+    states: &mut [State],
+    stability: &Stability,
+    design: f64,
+) -> Result<Vec<usize>, AssessError> {
+    let mut lost = Vec::new();
+    if !stability.low.contains(&true) {
+        return Ok(lost);
+    }
+    let soft = run.solver.again(&softened(&run.model.frame, design))?;
+    let size = imperfection_size(setup);
+    let crooked = [crookedness(&stability.shape, size), crookedness(&stability.shape, -size)];
+    for (i, combination) in setup.combinations.iter().enumerate() {
+        if !stability.low[i] {
+            continue;
+        }
+        let loads = combined_loads(&setup.loads, combination);
+        match worse_of(&soft, &loads, &crooked)? {
+            Some(response) => {
+                let along = back::along(&run.model, &response, &loads, &setup.stations)?;
+                states[i] = State { response, along, second_order: true };
+            }
+            None => lost.push(i),
+        }
+    }
+    Ok(lost)
+}
+
+fn worse_of(
+    soft: &Solver,
+    loads: &crate::frame::FrameLoads,
+    crooked: &[Vec<[f64; 6]>; 2],
+) -> Result<Option<Response>, AssessError> {
+    let greatest =
+        |r: &Response| r.displacements.iter().flat_map(|d| &d[..3]).fold(0.0_f64, |m, v| m.max(v.abs()));
+    let mut worse: Option<Response> = None;
+    for flaw in crooked {
+        match soft.second_order(loads, flaw) {
+            Ok(answer) => {
+                if worse.as_ref().is_none_or(|w| greatest(&answer.response) > greatest(w)) {
+                    worse = Some(answer.response);
+                }
+            }
+            Err(FrameError::BeyondBuckling | FrameError::NotConverged { .. }) => return Ok(None),
+            Err(other) => return Err(other.into()),
+        }
+    }
+    Ok(worse)
+}
+
+/// Follows the nonlinear path of the combination with the lowest linear factor, with the
+/// imperfection either way and design stiffness; the lower limit of the two.
+///
+/// # Errors
+/// A frame that cannot be followed at all.
+pub fn limit(
+    run: &Run,
+    setup: &Setup,
+    stability: &Stability,
+    design: f64,
+) -> Result<Option<Limit>, AssessError> {
+    let Some(i) = stability.combination else { return Ok(None) };
+    let frame = softened(&run.model.frame, design);
+    let loads = combined_loads(&setup.loads, &setup.combinations[i]);
+    let options = LimitOptions { enough: PATH_ENOUGH, ..LimitOptions::default() };
+    let size = imperfection_size(setup);
+    let mut lower: Option<Limit> = None;
+    for amplitude in [size, -size] {
+        let flaw = Imperfection { shape: &stability.shape, amplitude };
+        let result = limit_of(&frame, &loads, Some(flaw), &options)?;
+        let reached = matches!(result.kind, LimitKind::Limit | LimitKind::Branch);
+        if lower.as_ref().is_none_or(|l| result.factor < l.factor) {
+            lower = Some(Limit { factor: result.factor, reached, combination: i });
+        }
+    }
+    Ok(lower)
+}
+
+/// How the linear factor and the limit of the path are to be read, in a sentence.
+#[must_use]
+pub fn reading(factor: Option<f64>, limit: Option<&Limit>, lost: &[usize]) -> String {
+    if !lost.is_empty() {
+        return "Under at least one combination the imperfect shell finds no equilibrium: it folds."
+            .to_owned();
+    }
+    let linear = match factor {
+        None => return "No combination compresses the shell enough to buckle it.".to_owned(),
+        Some(f) => format!(
+            "A perfect shell with design stiffness would buckle at {} times the combination; a linear \
+             factor flatters shallow and imperfect shells several times over and is not a margin.",
+            two_figures(f)
+        ),
+    };
+    match limit {
+        Some(l) if l.reached => format!(
+            "{linear} Followed with its imperfection and large movements it gives way at {} times.",
+            two_figures(l.factor)
+        ),
+        Some(l) => format!(
+            "{linear} Followed with its imperfection and large movements it still stands at {} times, \
+             where the search ended.",
+            two_figures(l.factor)
+        ),
+        None => linear,
+    }
+}
+
+/// Stiffness-dependent results are printed to two figures.
+#[must_use]
+pub fn two_figures(value: f64) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return format!("{value}");
+    }
+    let digits = 1 - value.abs().log10().floor() as i32;
+    let scale = 10f64.powi(digits);
+    let rounded = (value * scale).round() / scale;
+    format!("{rounded:.*}", digits.max(0) as usize)
+}

@@ -1,0 +1,58 @@
+//! From numbers to a verdict. It never says more than within, near, over or unstable.
+
+use crate::assess::findings::ModelFindings;
+use crate::assess::results::Verdict;
+use crate::assess::stability::{Limit, Stability};
+use crate::model::ask::JointModel;
+use crate::rules::Standing;
+
+/// The models that the verdict is taken from: the seam model's where its stiffness is known,
+/// otherwise every model that was run (so the worse of pinned and rigid).
+#[must_use]
+pub fn governing(models: &[JointModel], seam_known: bool) -> Vec<usize> {
+    if seam_known && let Some(i) = models.iter().position(|&m| m == JointModel::Seam) {
+        return vec![i];
+    }
+    (0..models.len()).collect()
+}
+
+/// Verdict and worst utilisation of one solvable model.
+///
+/// A buckling or limit factor counts as the utilisation 1/factor; below 1, or where no
+/// second-order equilibrium was found, the model is unstable.
+#[must_use]
+pub fn of_model(
+    utilisation: f64,
+    stability: &Stability,
+    limit: Option<&Limit>,
+    lost: &[usize],
+) -> (Verdict, f64) {
+    let lowest = stability.factor().into_iter().chain(limit.map(|l| l.factor)).fold(f64::INFINITY, f64::min);
+    let worst = utilisation.max(1.0 / lowest);
+    if !lost.is_empty() || lowest < 1.0 {
+        return (Verdict::Unstable, worst);
+    }
+    (verdict_of(worst), worst)
+}
+
+/// Within, near or over.
+#[must_use]
+pub fn verdict_of(utilisation: f64) -> Verdict {
+    match Standing::of(utilisation) {
+        Standing::Within => Verdict::Within,
+        Standing::Near => Verdict::Near,
+        Standing::Over => Verdict::Over,
+    }
+}
+
+/// The whole verdict, and whether the answer rests on the stiffness of the seams: the governing
+/// models do not hold, and a stiffer one does.
+#[must_use]
+pub fn overall(kinds: &[JointModel], models: &[ModelFindings], governing: &[usize]) -> (Verdict, bool) {
+    let verdict = governing.iter().map(|&i| models[i].verdict).max().unwrap_or(Verdict::Unstable);
+    let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
+    let failing = governing.iter().filter(|&&i| !holds(models[i].verdict)).map(|&i| kinds[i]).max();
+    let rests = failing
+        .is_some_and(|stiffest| (0..kinds.len()).any(|i| kinds[i] > stiffest && holds(models[i].verdict)));
+    (verdict, rests)
+}

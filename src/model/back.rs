@@ -1,0 +1,154 @@
+//! The way back: bar forces → forces along members → forces in strips.
+
+use crate::frame::bar;
+use crate::frame::error::FrameError;
+use crate::frame::{BarForces, BarId, BarLoad, FrameLoads, Response};
+use crate::model::joints::Model;
+use crate::model::timbers::Timber;
+use crate::section::forces::StripForces;
+use crate::shell::{MemberId, Shell};
+
+/// Where each member is looked at, from its first joint \[m\]: quarter points, and every place at which
+/// a line load starts, ends or bends. Between two neighbours every load is linear, so shear is
+/// quadratic and moment cubic.
+#[must_use]
+pub fn stations(shell: &Shell, loads: &[FrameLoads]) -> Vec<Vec<f64>> {
+    let mut at: Vec<Vec<f64>> = (0..shell.members.len())
+        .map(|i| {
+            let length = shell.length(MemberId(i));
+            (0..=4).map(|k| length * f64::from(k) / 4.0).collect()
+        })
+        .collect();
+    for load in loads.iter().flat_map(|l| &l.bars) {
+        at[load.bar.0].extend(load.span);
+    }
+    for (i, list) in at.iter_mut().enumerate() {
+        let length = shell.length(MemberId(i));
+        list.retain(|x| (0.0..=length).contains(x));
+        list.sort_by(f64::total_cmp);
+        list.dedup_by(|b, a| *b - *a <= 1e-6 * length);
+    }
+    at
+}
+
+/// Forces of one case at the stations of every member.
+///
+/// # Errors
+/// A bar with no length.
+pub fn along(
+    model: &Model,
+    response: &Response,
+    loads: &FrameLoads,
+    stations: &[Vec<f64>],
+) -> Result<Vec<Vec<BarForces>>, FrameError> {
+    let mut by_bar: Vec<Vec<BarLoad>> = vec![Vec::new(); model.frame.bars.len()];
+    for load in &loads.bars {
+        by_bar[load.bar.0].push(load.clone());
+    }
+    (0..model.frame.bars.len())
+        .map(|i| {
+            let line = bar::line(&model.frame, BarId(i))?;
+            let at = |&x: &f64| bar::forces_at(&line, &response.bar_ends[i], &by_bar[i], x);
+            Ok(stations[i].iter().map(at).collect())
+        })
+        .collect()
+}
+
+/// `into += factor × from`, component by component.
+pub fn add(into: &mut BarForces, factor: f64, from: &BarForces) {
+    into.n += factor * from.n;
+    into.vy += factor * from.vy;
+    into.vz += factor * from.vz;
+    into.t += factor * from.t;
+    into.my += factor * from.my;
+    into.mz += factor * from.mz;
+}
+
+/// The places of one member that a check must look at: its stations, and the peaks of either moment
+/// between them.
+///
+/// A peak is where the shear changes sign; its place is taken from the straight line between the
+/// two shears and the moment there from the cubic that fits both ends' moments and shears
+/// (dMy/dx = Vz, dMz/dx = −Vy), which is exact wherever the load is uniform between stations.
+pub fn places(at: &[f64], forces: &[BarForces], out: &mut Vec<(f64, BarForces)>) {
+    out.clear();
+    out.extend(at.iter().copied().zip(forces.iter().copied()));
+    for (x, f) in at.windows(2).zip(forces.windows(2)) {
+        for (a, b) in [(f[0].vz, f[1].vz), (f[0].vy, f[1].vy)] {
+            if a * b < 0.0 {
+                let peak = x[0] + (x[1] - x[0]) * a / (a - b);
+                out.push((peak, between(x[0], x[1], &f[0], &f[1], peak)));
+            }
+        }
+    }
+}
+
+/// Forces at `x` between two stations `a` and `b`: straight lines, and for the moments the cubic
+/// that fits both ends' moments and shears (dMy/dx = Vz, dMz/dx = −Vy).
+#[must_use]
+pub fn between(a: f64, b: f64, fa: &BarForces, fb: &BarForces, x: f64) -> BarForces {
+    let h = b - a;
+    let t = if h > 0.0 { ((x - a) / h).clamp(0.0, 1.0) } else { 0.0 };
+    let line = |a: f64, b: f64| a + (b - a) * t;
+    let (t2, t3) = (t * t, t * t * t);
+    let cubic = |m0: f64, s0: f64, m1: f64, s1: f64| {
+        (2.0 * t3 - 3.0 * t2 + 1.0) * m0
+            + (t3 - 2.0 * t2 + t) * h * s0
+            + (3.0 * t2 - 2.0 * t3) * m1
+            + (t3 - t2) * h * s1
+    };
+    BarForces {
+        n: line(fa.n, fb.n),
+        vy: line(fa.vy, fb.vy),
+        vz: line(fa.vz, fb.vz),
+        t: line(fa.t, fb.t),
+        my: cubic(fa.my, fa.vz, fb.my, fb.vz),
+        mz: cubic(fa.mz, -fa.vy, fb.mz, -fb.vy),
+    }
+}
+
+/// What one strip carries of a member's forces.
+///
+/// Strips lie side by side along y and act in parallel: each takes an equal share of everything,
+/// but for composite action: of the moment about z the strips' own stiffness takes
+/// `count × I_strip / I_whole`, and the rest is a couple of axial forces in the outer strips.
+/// The answer is the strip in which that couple pulls (`couple` +1) or pushes (−1).
+#[must_use]
+pub fn strip_forces(whole: &BarForces, timber: &Timber, couple: f64) -> StripForces {
+    let n = timber.count as f64;
+    let own = n * timber.strip.second_moment_z / timber.whole.second_moment_z;
+    let coupled = whole.mz * (1.0 - own);
+    // Strips at y_k = (k − (n − 1)/2)·b: the outer one carries M·y_max / Σ y².
+    let breadth = timber.strip.breadth;
+    let reach = 0.5 * (n - 1.0) * breadth;
+    let spread = n * (n * n - 1.0) / 12.0 * breadth * breadth;
+    let pair = if spread > 0.0 { couple * coupled.abs() * reach / spread } else { 0.0 };
+    StripForces {
+        n: whole.n / n + pair,
+        vy: whole.vy / n,
+        vz: whole.vz / n,
+        t: whole.t / n,
+        my: whole.my / n,
+        mz: whole.mz * own / n,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A uniform load w on a span L between two stations at its ends only: the peak must be w L²/8.
+    #[test]
+    fn the_peak_between_two_stations_is_exact_for_a_uniform_load() {
+        let (w, l) = (3.0, 4.0);
+        let ends = [
+            BarForces { vz: 0.5 * w * l, ..BarForces::default() },
+            BarForces { vz: -0.5 * w * l, ..BarForces::default() },
+        ];
+        let mut out = Vec::new();
+        places(&[0.0, l], &ends, &mut out);
+        assert_eq!(out.len(), 3);
+        let (x, f) = out[2];
+        assert!((x - 2.0).abs() < 1e-12 && (f.my - w * l * l / 8.0).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,75 @@
+//! Which timber every member is made of: strips, how many, and how they act together.
+
+use crate::section::Section;
+use crate::section::ask::TimberAsk;
+use crate::section::strip;
+use crate::shell::{MemberId, MemberKind, Shell};
+
+/// Why a member cannot be made as asked.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ModelError {
+    /// A strip's section cannot be cut.
+    #[error("member {member}: {source}")]
+    Section {
+        /// Name of the member.
+        member: String,
+        /// What is wrong with the section.
+        source: crate::section::SectionError,
+    },
+    /// Two joints of a member coincide, or its normal is along it.
+    #[error("member {member} has no length, or the surface's normal runs along it")]
+    NoAxes {
+        /// Name of the member.
+        member: String,
+    },
+}
+
+/// What a member is made of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Timber {
+    /// One finished strip.
+    pub strip: Section,
+    /// How many lie side by side.
+    pub count: usize,
+    /// All of them together.
+    pub whole: Section,
+    /// Half the fold angle that a side is ripped to \[rad\]; 0 for a plain rectangle. Signed: ridge
+    /// positive.
+    pub bevel: f64,
+}
+
+/// The timber of every member, in the order of [`Shell::members`].
+///
+/// Two strips to a seam and one to a rim or bar, unless the member's group says otherwise. Only a
+/// seam's sides are ripped.
+///
+/// # Errors
+/// [`ModelError::Section`] where the bevel eats the whole breadth.
+pub fn timbers(shell: &Shell, ask: &TimberAsk) -> Result<Vec<Timber>, ModelError> {
+    (0..shell.members.len()).map(|i| timber(shell, MemberId(i), ask)).collect()
+}
+
+fn timber(shell: &Shell, id: MemberId, ask: &TimberAsk) -> Result<Timber, ModelError> {
+    let member = &shell.members[id.0];
+    let group = ask.groups.iter().find(|g| g.roles.contains(&member.role));
+    let (breadth, depth) = group.map_or((ask.breadth, ask.depth), |g| (g.breadth, g.depth));
+    let is_seam = member.kind == MemberKind::Seam;
+    let count = group.and_then(|g| g.strips).unwrap_or(if is_seam { 2 } else { 1 }).max(1);
+    let bevelled = ask.bevelled && is_seam;
+    let strip = strip::strip(breadth, depth, member.fold, bevelled)
+        .map_err(|source| ModelError::Section { member: member.name.clone(), source })?;
+    let composite = if is_seam { ask.composite } else { 0.0 };
+    let whole = strip::together(&strip, count, composite);
+    let bevel = if bevelled { 0.5 * member.fold } else { 0.0 };
+    Ok(Timber { strip, count, whole, bevel })
+}
+
+/// Weight of every member's timber per metre of its true length \[N/m\], with the allowance for
+/// fixings.
+///
+/// `density` \[kg/m³\] is the mean density; g = 9.80665 m/s² (standard gravity, CGPM 1901).
+#[must_use]
+pub fn weights(timbers: &[Timber], density: f64, fixings_allowance: f64) -> Vec<f64> {
+    let per_area = density * crate::units::STANDARD_GRAVITY * (1.0 + fixings_allowance);
+    timbers.iter().map(|t| t.whole.area * per_area).collect()
+}
