@@ -7,6 +7,7 @@ pub mod draw;
 pub mod html;
 pub mod json;
 pub mod markdown;
+pub mod pdf;
 pub mod picture;
 pub mod text;
 

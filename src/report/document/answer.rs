@@ -30,7 +30,7 @@ impl Builder<'_> {
         });
         self.blocks.push(Block::Callout {
             tone: Tone::Caution,
-            title: "Indicative only".to_owned(),
+            title: "Caution".to_owned(),
             lines: vec![a.indicative.clone()],
         });
 

@@ -82,10 +82,10 @@
     "void main(){vec4 p=view*vec4(a+ma*moved,1.),q=view*vec4(b+mb*moved,1.);vec2 s=p.xy/p.w*size*.5,e=q.xy/q.w*size*.5;" +
     "vec2 d=e-s;float l=max(length(d),1e-4);d/=l;vec4 o=how.x<.5?p:q;" +
     "vec2 off=vec2(-d.y,d.x)*how.y*how.z*dense+d*(how.x<.5?-.5:.5)*how.z*dense;" +
-    "o.xy+=off/size*2.*o.w;o.z-=.0012*o.w;gl_Position=o;c=tint;along=how.x*l;dash=how.w;depth=o.w;}",
+    "o.xy+=off/size*2.*o.w;o.z-=.004*o.w;gl_Position=o;c=tint;along=how.x*l;dash=how.w;depth=o.w;}",
     "precision mediump float;varying vec3 c;varying float along,dash,depth;uniform vec3 ground;uniform vec2 reach;" +
     "void main(){if(dash>0.&&fract(along/dash)>.66)discard;" +
-    "float f=clamp((depth-reach.x)/(reach.y-reach.x),0.,1.);gl_FragColor=vec4(mix(c,ground,.62*f),1.);}");
+    "float f=clamp((depth-reach.x)/(reach.y-reach.x),0.,1.);gl_FragColor=vec4(mix(c,ground,0.5*f),1.);}");
   var faces = program(
     "attribute vec3 a,ma,tint;uniform mat4 view;uniform float moved;varying vec3 c;varying float depth;" +
     "void main(){gl_Position=view*vec4(a+ma*moved,1.);c=tint;depth=gl_Position.w;}",
@@ -181,7 +181,7 @@
   }
 
   // ---- the eye -------------------------------------------------------------------------------
-  var start = { turn: -0.95, tilt: 0.42, zoom: 1 }, eye = Object.assign({}, start), frames = 0, waiting = false;
+  var start = { turn: -0.95, tilt: 0.42, zoom: 1.5 }, eye = Object.assign({}, start), frames = 0, waiting = false;
   var matrix = new Float32Array(16);
   function look() {
     var aspect = canvas.width / canvas.height, away = radius * 3.1 / eye.zoom, f = 1.9;

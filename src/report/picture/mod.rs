@@ -8,7 +8,7 @@ pub mod png;
 pub mod svg;
 pub mod tint;
 
-pub(crate) use page::draw_into;
+pub(crate) use page::{BOLD, OPACITIES, REGULAR, draw_into, fill_colour, show, single, stroke_colour};
 
 use tint::Tint;
 
