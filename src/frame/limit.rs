@@ -103,12 +103,11 @@ pub fn limit_of(
         steps: options.steps,
         limit_only: true,
         highest_factor: Some(options.enough),
-        // A load that is carried with room to spare is a small one: start there.
-        first_factor: Some((0.05 * options.enough).min(1.0)),
+        first_factor: Some(0.1 * options.enough),
         constant: options.constant.clone(),
         tolerance: 1e-6,
         closeness: options.closeness,
-        coarseness: 0.5,
+        coarseness: 0.3,
         keep_displacements: false,
     };
     let path = trace(frame, loads, &path_options)?;

@@ -131,7 +131,7 @@ impl Tracer<'_> {
             let (mut left, size) = self.unbalanced(factor, &here.force, here.scale);
             let excess = system.dot(&total, &total) - arc * arc;
             if size <= self.tolerance && excess.abs() <= 1e-3 * arc * arc {
-                if system.dot(&total, &ahead) < 0.5 * arc * arc {
+                if system.dot(&total, &ahead) < 0.7 * arc * arc {
                     return Ok(None);
                 }
                 return self.close(state, factor, &here.tangent, total, round).map(Some);

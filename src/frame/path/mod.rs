@@ -185,7 +185,7 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
     }
     let scale = 1.0 / first;
     let mut arc = first_arc(&system, &point, options) * first;
-    let shortest = 1e-7 * arc;
+    let shortest = 1e-6 * arc;
     let mut done = 0;
     let end = loop {
         if done >= options.steps {
@@ -203,7 +203,7 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
             let (a, b) = (point.stiffness(&system) / scale, next.stiffness(&system) / scale);
             (a - b).abs() / a.abs().max(1.0)
         };
-        if change > 4.0 * options.coarseness && arc > 1e3 * shortest {
+        if change > 2.0 * options.coarseness && arc > 1e2 * shortest {
             arc *= 0.5;
             continue;
         }
