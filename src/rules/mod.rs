@@ -3,6 +3,8 @@
 pub mod ask;
 pub mod eurocode5;
 pub mod fasteners;
+pub mod feet;
+pub mod feet_whole;
 pub mod members;
 pub mod nds;
 pub mod notation;

@@ -209,7 +209,7 @@ fn washers_take_no_load_duration_factor_under_nds() {
 
 #[test]
 fn the_tables_fill_in_the_timber() {
-    let tables = crate::tables::Tables::built_in();
+    let tables = Tables::built_in();
     let timber = JointTimber::of(tables.grade("C16").unwrap());
     assert!((timber.density_k - 310.0).abs() < 1e-9 && (timber.compression_across - 2.2e6).abs() < 1e-3);
     let timber = JointTimber::of(tables.grade("DF-L No.2").unwrap());
@@ -220,7 +220,7 @@ fn the_tables_fill_in_the_timber() {
 fn the_basis_follows_from_the_conditions_of_the_timber() {
     use crate::loads::Duration;
     use crate::rules::members::Conditions;
-    let tables = crate::tables::Tables::built_in();
+    let tables = Tables::built_in();
     let (c16, fir) = (tables.grade("C16").unwrap(), tables.grade("DF-L No.2").unwrap());
     let of = SeamBasis::of(&Conditions::eurocode(3, Duration::ShortTerm), c16).unwrap();
     assert_eq!(of, SeamBasis::Eurocode { k_mod: 0.7, gamma_m: 1.3 });
