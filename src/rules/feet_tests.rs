@@ -49,7 +49,7 @@ fn of(input: &FootInput, rule: &str) -> f64 {
         .utilisation
 }
 
-/// Compression at an angle, C24, `k_c,90` 1, k_mod 0.9; bearing 47 × 47 on a plate with 30 mm either side (E23 of
+/// Compression at an angle, C24, `k_c,90` 1, `k_mod` 0.9; bearing 47 × 47 on a plate with 30 mm either side (E23 of
 /// the Eurocode sheet, four figures).
 #[test]
 fn compression_at_an_angle_and_on_a_plate() {
