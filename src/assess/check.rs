@@ -9,7 +9,7 @@ use crate::model::back;
 use crate::model::timbers::Timber;
 use crate::project::Project;
 use crate::rules::Worst;
-use crate::rules::members::{self, MemberInput, Restraint};
+use crate::rules::members::{self, Hole, MemberInput};
 use crate::section::forces::StripForces;
 use crate::shell::MemberId;
 
@@ -73,8 +73,8 @@ pub fn timbers(project: &Project, setup: &Setup, states: &[State]) -> Result<Tim
                 length: setup.shell.length(MemberId(m)),
                 grade: &setup.grade,
                 conditions,
-                restraint: Restraint::default(),
-                hole: None,
+                restraint: project.rules.members.restraint,
+                hole: project.rules.members.hole.map(|diameter| Hole { diameter }),
                 second_order: false,
                 forces: &forces,
                 places: &[],

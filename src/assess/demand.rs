@@ -1,6 +1,7 @@
 //! Fixings of the seams and anchors of the feet: demand against resistance.
 
 use crate::assess::check::{Found, is_strength};
+use crate::assess::conditions;
 use crate::assess::feet::FootDemand;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
@@ -120,7 +121,7 @@ fn seam_input(
 
 fn seam_basis(project: &Project, setup: &Setup, combination: &Combination) -> SeamBasis {
     let service = |format| {
-        let wet = project.rules.service_class != Some(1);
+        let wet = conditions::is_wet(project);
         SeamBasis::Nds(nds::Service { format, wet, made_wet: wet, temperature_f: 70.0 })
     };
     let duration = match combination.duration {

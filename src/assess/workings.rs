@@ -9,7 +9,7 @@ use crate::assess::{AssessError, demand, words};
 use crate::frame::BarForces;
 use crate::model::back;
 use crate::project::Project;
-use crate::rules::members::{self, MemberInput, Restraint};
+use crate::rules::members::{self, Hole, MemberInput};
 use crate::section::forces::StripForces;
 use crate::shell::MemberId;
 
@@ -76,8 +76,8 @@ pub(super) fn timber(
         length: setup.shell.length(MemberId(member)),
         grade: &setup.grade,
         conditions: conditions(project, &setup.combinations[combination]),
-        restraint: Restraint::default(),
-        hole: None,
+        restraint: project.rules.members.restraint,
+        hole: project.rules.members.hole.map(|diameter| Hole { diameter }),
         second_order: false,
         forces: &forces,
         places: &at,
