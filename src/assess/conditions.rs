@@ -14,17 +14,13 @@ pub fn conditions(project: &Project, combination: &Combination) -> Conditions {
         Basis::Eurocode => {
             Conditions::eurocode(project.rules.service_class.unwrap_or(3), combination.duration)
         }
-        Basis::UsLrfd | Basis::UsAsd => Conditions::nds(is_wet(project), combination.duration),
+        // Without a word about moisture a garden shell is taken as wet: the careful side.
+        Basis::UsLrfd | Basis::UsAsd => {
+            Conditions::nds(project.rules.service_class != Some(1), combination.duration)
+        }
     };
     let accidental = combination.state == LimitState::Accidental;
     Conditions { accidental, ..base.with(&project.rules.members) }
-}
-
-/// Whether the timber is wet in service under the NDS. Without a word about moisture a garden shell is
-/// taken as wet: the careful side.
-#[must_use]
-pub fn is_wet(project: &Project) -> bool {
-    project.rules.members.wet.unwrap_or(project.rules.service_class != Some(1))
 }
 
 /// Design stiffness over the mean stiffness that the frame is solved with, for stability.

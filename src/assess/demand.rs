@@ -1,7 +1,8 @@
 //! Fixings of the seams and anchors of the feet: demand against resistance.
 
+use crate::assess::AssessError;
 use crate::assess::check::{Found, is_strength};
-use crate::assess::conditions;
+use crate::assess::conditions::conditions;
 use crate::assess::feet::FootDemand;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
@@ -9,19 +10,16 @@ use crate::assess::results::Working;
 use crate::assess::run::{Run, State};
 use crate::assess::setup::Setup;
 use crate::assess::words;
-use crate::loads::{Combination, Duration, LimitState};
+use crate::loads::{Combination, LimitState};
 use crate::model::ask::JointModel;
 use crate::project::Project;
-use crate::rules::Worst;
 use crate::rules::ask::FixingsAsk;
-use crate::rules::fasteners::{JointTimber, nds};
+use crate::rules::fasteners::JointTimber;
+use crate::rules::feet::{self as feet_rules, FootInput};
 use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput};
 use crate::rules::spacing::Strip;
 use crate::section::forces::StripForces;
-use crate::shell::{MemberId, MemberKind};
-use crate::tables::Tables;
-use crate::tables::eurocode::LoadDuration;
-use crate::tables::grade::Grade;
+use crate::shell::{MemberId, MemberKind, Role};
 
 /// One foot against what holds it.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -35,10 +33,17 @@ pub struct FootFound {
 }
 
 /// The worst of every seam's fixings, by member; none where no fixings are given.
-#[must_use]
-pub fn fixings(project: &Project, setup: &Setup, run: &Run, states: &[State]) -> Vec<Option<Found>> {
+///
+/// # Errors
+/// A grade, conditions and a duration that do not go together.
+pub fn fixings(
+    project: &Project,
+    setup: &Setup,
+    run: &Run,
+    states: &[State],
+) -> Result<Vec<Option<Found>>, AssessError> {
     let mut out = vec![None; setup.shell.members.len()];
-    let Some(fixings) = project.rules.fixings else { return out };
+    let Some(fixings) = project.rules.fixings else { return Ok(out) };
     let mut crossing = vec![None; setup.shell.members.len()];
     for c in &setup.crossings {
         crossing[c.seam.0] = Some(c);
@@ -51,12 +56,13 @@ pub fn fixings(project: &Project, setup: &Setup, run: &Run, states: &[State]) ->
         if !is_strength(combination) {
             continue;
         }
+        let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
         for (m, slot) in out.iter_mut().enumerate() {
             if setup.shell.members[m].kind != MemberKind::Seam {
                 continue;
             }
             let demand = seam_demand(setup, run, state, m, fold[m], crossing[m]);
-            let input = seam_input(project, setup, fixings, combination, m, demand);
+            let input = seam_input(project, setup, fixings, basis, m, demand);
             let worst = seams::worst_seam(&input);
             if slot.as_ref().is_none_or(|f: &Found| worst.utilisation > f.worst.utilisation) {
                 let forces =
@@ -65,7 +71,7 @@ pub fn fixings(project: &Project, setup: &Setup, run: &Run, states: &[State]) ->
             }
         }
     }
-    out
+    Ok(out)
 }
 
 /// What a state asks of one seam's fixings.
@@ -94,74 +100,67 @@ fn seam_demand(
     SeamDemand { moment, pull, ..SeamDemand::default() }
 }
 
+/// Fixings in one seam: as many as the project says in the longest seam, and in shorter ones as many
+/// as keep their spacing about the same, at least one (this program's own reading of `per_seam`).
+#[must_use]
+pub fn fixings_in(per_seam: usize, length: f64, longest: f64) -> usize {
+    let share = if longest > 0.0 { length / longest } else { 1.0 };
+    // Half a fixing is rounded down: half a seam gets one of three.
+    let count = (per_seam as f64 * share - 0.5 - 1e-9).ceil();
+    if count < 1.0 { 1 } else { (count as usize).min(per_seam.max(1)) }
+}
+
+/// The strip of a seam as its fixings meet it.
+#[must_use]
+pub fn seam_strip(project: &Project, setup: &Setup, m: usize) -> Strip {
+    let strip = setup.timbers[m].strip;
+    Strip {
+        breadth: strip.breadth,
+        depth: strip.depth,
+        fold: setup.shell.members[m].fold,
+        bevelled: project.timber.bevelled,
+        length: setup.shell.length(MemberId(m)),
+    }
+}
+
 fn seam_input(
     project: &Project,
     setup: &Setup,
     fixings: FixingsAsk,
-    combination: &Combination,
+    basis: SeamBasis,
     m: usize,
     demand: SeamDemand,
 ) -> SeamInput {
-    let member = &setup.shell.members[m];
-    let strip = setup.timbers[m].strip;
+    let strip = seam_strip(project, setup, m);
+    let per_seam = fixings_in(fixings.per_seam, strip.length, setup.longest_seam);
     SeamInput {
-        strip: Strip {
-            breadth: strip.breadth,
-            depth: strip.depth,
-            fold: member.fold,
-            bevelled: project.timber.bevelled,
-            length: setup.shell.length(MemberId(m)),
-        },
-        fixings,
+        strip,
+        fixings: FixingsAsk { per_seam, ..fixings },
         timber: JointTimber::of(&setup.grade),
-        basis: seam_basis(project, setup, combination),
+        basis,
         demand,
     }
 }
 
-fn seam_basis(project: &Project, setup: &Setup, combination: &Combination) -> SeamBasis {
-    let service = |format| {
-        let wet = conditions::is_wet(project);
-        SeamBasis::Nds(nds::Service { format, wet, made_wet: wet, temperature_f: 70.0 })
-    };
-    let duration = match combination.duration {
-        Duration::LoadDurationFactor(duration) => return service(nds::Format::Asd { duration }),
-        Duration::TimeEffectFactor(time_effect) => return service(nds::Format::Lrfd { time_effect }),
-        Duration::Permanent => LoadDuration::Permanent,
-        Duration::LongTerm => LoadDuration::Long,
-        Duration::MediumTerm => LoadDuration::Medium,
-        Duration::ShortTerm => LoadDuration::Short,
-        Duration::Instantaneous => LoadDuration::Instantaneous,
-    };
-    let tables = Tables::built_in();
-    let class = project.rules.service_class.unwrap_or(3);
-    let k_mod = match &setup.grade {
-        Grade::Eurocode(g) => tables.k_mod(g.material, class, duration),
-        Grade::Nds(_) => None,
-    };
-    let gamma_m = match combination.state {
-        LimitState::Accidental => 1.0,
-        _ => tables.gamma_m_of("connections").unwrap_or(1.3),
-    };
-    // No k_mod in that class means the material is not permitted there: nothing may be carried.
-    SeamBasis::Eurocode { k_mod: k_mod.unwrap_or(0.0), gamma_m }
-}
-
 /// Working of one seam's fixings in the governing model; `None` where there are none.
-pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Option<Working> {
-    let fixings = project.rules.fixings?;
+///
+/// # Errors
+/// As [`fixings`].
+pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<Option<Working>, AssessError> {
+    let Some(fixings) = project.rules.fixings else { return Ok(None) };
     let worst = found
         .governing
         .iter()
         .map(|&k| &found.models[k])
         .filter_map(|model| model.fixings.get(m)?.as_ref().map(|f| (model, f)))
         .max_by(|a, b| a.1.worst.utilisation.total_cmp(&b.1.worst.utilisation));
-    let (model, f): (&ModelFindings, &Found) = worst?;
+    let Some((model, f)) = worst else { return Ok(None) };
     let setup = &found.setup;
     let demand = SeamDemand { moment: f.forces.my, pull: f.forces.n, ..SeamDemand::default() };
     let combination = &setup.combinations[f.combination];
-    let input = seam_input(project, setup, fixings, combination, m, demand);
-    Some(Working {
+    let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
+    let input = seam_input(project, setup, fixings, basis, m, demand);
+    Ok(Some(Working {
         what: "fixing".into(),
         id: setup.shell.members[m].name.clone(),
         place: words::member_place(&setup.shell, MemberId(m)),
@@ -169,37 +168,97 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Option<W
         combination: combination.name.clone(),
         parts: Vec::new(),
         checks: seams::working_seam(&input),
+    }))
+}
+
+/// Every foot against what holds it, over the combinations for strength, uplift and accidents.
+///
+/// # Errors
+/// As [`fixings`].
+pub fn feet(
+    project: &Project,
+    setup: &Setup,
+    states: &[State],
+    feet: &[FootDemand],
+) -> Result<Vec<FootFound>, AssessError> {
+    let mut out = vec![FootFound::default(); feet.len()];
+    for (i, (combination, state)) in setup.combinations.iter().zip(states).enumerate() {
+        if matches!(combination.state, LimitState::Service | LimitState::LongTerm) {
+            continue;
+        }
+        for (foot, slot) in feet.iter().zip(&mut out) {
+            let input = foot_input(project, setup, combination, state, foot)?;
+            let worst = feet_rules::worst_foot(&input);
+            if slot.worst.as_ref().is_none_or(|f| worst.utilisation > f.worst.utilisation) {
+                slot.worst = Some(Found { worst, combination: i, x: None, forces: StripForces::default() });
+            }
+        }
+    }
+    let asked = &project.rules.feet;
+    for (foot, slot) in feet.iter().zip(&mut out) {
+        slot.uplift = asked.uplift.map(|capacity| foot.uplift.value / capacity);
+        slot.slide = asked.slide.map(|capacity| foot.slide.value / capacity);
+        // Nothing was given to check against.
+        slot.worst = slot.worst.filter(|f| f.worst.utilisation > 0.0);
+    }
+    Ok(out)
+}
+
+fn foot_input(
+    project: &Project,
+    setup: &Setup,
+    combination: &Combination,
+    state: &State,
+    foot: &FootDemand,
+) -> Result<FootInput, AssessError> {
+    let reaction = state.response.reactions.iter().find(|(node, _)| node.0 == foot.joint.0);
+    let push = reaction.map_or([0.0; 3], |(_, r)| [-r[0], -r[1], -r[2]]);
+    let outward = [foot.outward_direction.x, foot.outward_direction.y];
+    let tie = setup
+        .shell
+        .members
+        .iter()
+        .zip(&state.response.bar_ends)
+        .filter(|(m, _)| m.role == Role::BaseRim && m.joints.contains(&foot.joint))
+        .map(|(_, ends)| ends[0].n.max(ends[1].n))
+        .fold(0.0_f64, f64::max);
+    Ok(FootInput {
+        demand: feet_rules::FootDemand { tie, ..feet_rules::FootDemand::of_push(push, outward) },
+        feet: project.rules.feet,
+        compression_across: JointTimber::of(&setup.grade).compression_across,
+        breadth: project.timber.breadth,
+        basis: SeamBasis::of(&conditions(project, combination), &setup.grade)?,
     })
 }
 
-/// Every foot against its anchor.
-#[must_use]
-pub fn feet(project: &Project, feet: &[FootDemand]) -> Vec<FootFound> {
-    let asked = &project.rules.feet;
-    feet.iter()
-        .map(|demand| {
-            let against = |capacity: Option<f64>, value: f64| capacity.map(|c| value / c);
-            let uplift = against(asked.uplift, demand.uplift.value);
-            let slide = against(asked.slide, demand.slide.value);
-            let line = |utilisation: f64, rule: &'static str, combination: usize| Found {
-                worst: Worst { utilisation, rule, clause: "anchor value entered by the user", place: 0 },
-                combination,
-                x: None,
-                forces: StripForces::default(),
-            };
-            let worst = [
-                uplift.map(|u| line(u, "lift against the anchor", demand.uplift.combination)),
-                slide.map(|u| line(u, "slide against the anchor", demand.slide.combination)),
-            ]
-            .into_iter()
-            .flatten()
-            .max_by(|a, b| a.worst.utilisation.total_cmp(&b.worst.utilisation));
-            FootFound { uplift, slide, worst }
-        })
-        .collect()
-}
-
-/// Working of the worst foot.
-pub(super) fn feet_working(_project: &Project, _found: &Findings) -> Option<Working> {
-    None
+/// Working of the worst foot in the governing models; `None` where nothing was given to check against.
+///
+/// # Errors
+/// As [`fixings`].
+pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option<Working>, AssessError> {
+    let mut worst: Option<(&ModelFindings, usize, Found)> = None;
+    for &k in &found.governing {
+        let model = &found.models[k];
+        for (f, one) in model.feet_found.iter().enumerate() {
+            if let Some(w) = one.worst
+                && worst.as_ref().is_none_or(|b| w.worst.utilisation > b.2.worst.utilisation)
+            {
+                worst = Some((model, f, w));
+            }
+        }
+    }
+    let Some((model, f, w)) = worst else { return Ok(None) };
+    let setup = &found.setup;
+    let foot = &model.feet[f];
+    let combination = &setup.combinations[w.combination];
+    let input = foot_input(project, setup, combination, &model.states[w.combination], foot)?;
+    Ok(Some(Working {
+        what: "foot".into(),
+        id: setup.shell.joints[foot.joint.0].name.clone(),
+        place: words::joint_place(&setup.shell, foot.joint),
+        model: model_name(model.run.model.kind).into(),
+        combination: combination.name.clone(),
+        parts: Vec::new(),
+        checks: feet_rules::working_foot(&input),
+    }))
 }

@@ -137,8 +137,8 @@ fn model(
         feet::take(&mut feet, &state.response, combination.state, i);
     }
     let timbers = check::timbers(project, setup, &states)?;
-    let fixings = demand::fixings(project, setup, &run, &states);
-    let feet_found = demand::feet(project, &feet);
+    let fixings = demand::fixings(project, setup, &run, &states)?;
+    let feet_found = demand::feet(project, setup, &states, &feet)?;
     let sag = sag(project, setup, &states);
     let utilisation = [worst_of(&timbers.worst), worst_of(&fixings)]
         .into_iter()

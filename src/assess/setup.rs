@@ -1,6 +1,8 @@
 //! The first half of the line: project → shell, timbers, cases, combinations, loads on the frame.
 
 use crate::assess::AssessError;
+use crate::assess::conditions;
+use crate::assess::demand::fixings_in;
 use crate::assess::stability::two_figures;
 use crate::frame::FrameLoads;
 use crate::loads::{self, Case, Combination};
@@ -10,7 +12,11 @@ use crate::model::seam_demand::{Crossing, crossings};
 use crate::model::timbers::{Timber, timbers, weights};
 use crate::model::{back, load};
 use crate::project::Project;
-use crate::shell::{self, Shell};
+use crate::rules::ask::FixingsAsk;
+use crate::rules::fasteners::JointTimber;
+use crate::rules::seams_stiffness;
+use crate::rules::spacing::{Standard, Strip};
+use crate::shell::{self, MemberId, MemberKind, Shell};
 use crate::tables::grade::Grade;
 
 /// Everything that no joint model changes.
@@ -18,6 +24,8 @@ use crate::tables::grade::Grade;
 pub struct Setup {
     /// Geometry.
     pub shell: Shell,
+    /// Length of the longest seam \[m\].
+    pub longest_seam: f64,
     /// Strength and stiffness of the timber.
     pub grade: Grade,
     /// Mean stiffness for the analysis.
@@ -68,7 +76,8 @@ pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
     let combinations = loads::combine::combinations(&project.loads, &cases)?;
     let stations = back::stations(&shell, &loads);
     let crossings = crossings(&shell);
-    let (seam, stiffness_words, stiffness_estimated) = seam_stiffness(project, &shell, &grade);
+    let (seam, stiffness_words, stiffness_estimated) = seam_stiffness(project, &shell, &grade, &timbers);
+    let longest_seam = longest_seam(&shell);
     let stiffness =
         JointStiffness { seam: seam.unwrap_or(0.0), end: project.joints.end_stiffness.unwrap_or(0.0) };
     let mut models = project.joints.models.clone();
@@ -76,6 +85,7 @@ pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
     models.dedup();
     Ok(Setup {
         shell,
+        longest_seam,
         grade,
         material,
         timbers,
@@ -93,12 +103,55 @@ pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
 
 /// Turning stiffness of a seam \[N·m/rad per m\] where it is known, in words where it comes from, and
 /// whether it is an estimate.
-fn seam_stiffness(project: &Project, shell: &Shell, grade: &Grade) -> (Option<f64>, String, bool) {
-    let _ = (shell, grade);
+///
+/// The estimate is that of the seam of middle length, with its own number of fixings.
+fn seam_stiffness(
+    project: &Project,
+    shell: &Shell,
+    grade: &Grade,
+    timbers: &[Timber],
+) -> (Option<f64>, String, bool) {
     match project.joints.seam_stiffness {
         SeamStiffness::Entered(k) => {
             (Some(k), format!("{} kN·m/rad per metre of seam, as entered", two_figures(k * 1e-3)), false)
         }
-        SeamStiffness::FromFixings | SeamStiffness::Unknown => (None, "not known".into(), false),
+        SeamStiffness::Unknown => (None, "not known".into(), false),
+        SeamStiffness::FromFixings => {
+            let estimate = project.rules.fixings.and_then(|fixings| {
+                let mut seams: Vec<usize> =
+                    (0..shell.members.len()).filter(|&m| shell.members[m].kind == MemberKind::Seam).collect();
+                seams.sort_by(|&a, &b| {
+                    shell.length(MemberId(a)).total_cmp(&shell.length(MemberId(b))).then(a.cmp(&b))
+                });
+                let &m = seams.get(seams.len() / 2)?;
+                let length = shell.length(MemberId(m));
+                let strip = Strip {
+                    breadth: timbers[m].strip.breadth,
+                    depth: timbers[m].strip.depth,
+                    fold: shell.members[m].fold,
+                    bevelled: project.timber.bevelled,
+                    length,
+                };
+                let per_seam = fixings_in(fixings.per_seam, length, longest_seam(shell));
+                let fixings = FixingsAsk { per_seam, ..fixings };
+                let standard = match grade {
+                    Grade::Eurocode(_) => Standard::Eurocode5,
+                    Grade::Nds(_) => Standard::Nds,
+                };
+                let creep = conditions::creep(grade, project.rules.service_class);
+                seams_stiffness::estimate(&fixings, &strip, &JointTimber::of(grade), standard, creep)
+            });
+            match estimate {
+                Some(e) => (Some(e.best), e.words, true),
+                None => (None, "not known: the fixings give nothing to turn about".into(), true),
+            }
+        }
     }
+}
+
+fn longest_seam(shell: &Shell) -> f64 {
+    (0..shell.members.len())
+        .filter(|&m| shell.members[m].kind == MemberKind::Seam)
+        .map(|m| shell.length(MemberId(m)))
+        .fold(0.0, f64::max)
 }

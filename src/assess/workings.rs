@@ -31,10 +31,10 @@ pub(super) fn workings(
         && let Some(item) = worst.iter().find(|w| w.what == "fixing")
         && let Some(member) = found.setup.shell.members.iter().position(|m| m.name == item.id)
     {
-        out.extend(demand::working(project, found, member));
+        out.extend(demand::working(project, found, member)?);
     }
     if timbers > 0 {
-        out.extend(demand::feet_working(project, found));
+        out.extend(demand::feet_working(project, found)?);
     }
     Ok(out)
 }
@@ -176,6 +176,6 @@ pub fn explain(
         }
     };
     let mut out = vec![timber(project, found, model, m, i)?];
-    out.extend(demand::working(project, found, m));
+    out.extend(demand::working(project, found, m)?);
     Ok(out)
 }
