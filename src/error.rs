@@ -36,6 +36,14 @@ pub enum Error {
     /// The project cannot be used.
     #[error(transparent)]
     Project(#[from] ProjectError),
+    /// The project reads well and cannot be assessed, or the assessment itself failed.
+    #[error("{}: {error}", .file.display())]
+    Assess {
+        /// The project file.
+        file: PathBuf,
+        /// Why.
+        error: Box<crate::assess::AssessError>,
+    },
     /// What the command line asks for cannot be had.
     #[error("{what}; {help}")]
     Asked {
@@ -77,10 +85,18 @@ pub enum Error {
 }
 
 impl Error {
+    /// An assessment's error with the file that it is about.
+    #[must_use]
+    pub fn assess(file: &std::path::Path, error: crate::assess::AssessError) -> Self {
+        Self::Assess { file: file.to_path_buf(), error: Box::new(error) }
+    }
+
     /// Input (2) or program (3).
     #[must_use]
     pub fn exit(&self) -> Exit {
         match self {
+            Self::Assess { error, .. } if error.is_input() => Exit::Input,
+            Self::Assess { .. } => Exit::Failed,
             Self::Project(_) | Self::Asked { .. } | Self::Place { .. } => Exit::Input,
             Self::Writing { .. } | Self::NotYet { .. } | Self::Own { .. } => Exit::Failed,
         }

@@ -4,10 +4,13 @@ use std::path::Path;
 
 use super::args::{Check, Explain};
 use super::output::{self, Folder};
+use crate::assess::results::{Assessment, Verdict};
+use crate::assess::{self, Options, workings};
 use crate::error::{Error, Exit};
 use crate::project::{self, Asked, Project};
+use crate::report::{csv, explain as report, json, text};
 
-/// Reads a project of timber; says its warnings to people.
+/// Reads a project of timber.
 pub(crate) fn shell_project(file: &Path, command: &'static str) -> Result<Box<Project>, Error> {
     match project::read(file)? {
         Asked::Shell(project) => Ok(project),
@@ -18,20 +21,60 @@ pub(crate) fn shell_project(file: &Path, command: &'static str) -> Result<Box<Pr
     }
 }
 
-pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
-    let asked = project::read(&check.file)?;
-    let _folder = check.csv.as_deref().map(Folder::look_at).transpose()?;
-    match asked {
-        Asked::Shell(project) => {
-            output::warn(&project.warnings);
-            Err(Error::NotYet { what: "the check of a shell" })
-        }
-        Asked::Frame(_) => Err(Error::NotYet { what: "the check of a plain frame" }),
+/// The exit code that a verdict gives.
+pub(crate) fn exit_of(verdict: Verdict) -> Exit {
+    match verdict {
+        Verdict::Within | Verdict::Near => Exit::Within,
+        Verdict::Over | Verdict::Unstable => Exit::Over,
     }
 }
 
+/// Assesses a project; an input that reads well and cannot be assessed names its file.
+pub(crate) fn assess(file: &Path, project: &Project, options: &Options) -> Result<Assessment, Error> {
+    assess::assess(project, options).map_err(|error| Error::assess(file, error))
+}
+
+pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
+    let asked = project::read(&check.file)?;
+    let folder = check.csv.as_deref().map(Folder::look_at).transpose()?;
+    let project = match asked {
+        Asked::Shell(project) => project,
+        Asked::Frame(_) => return Err(Error::NotYet { what: "the check of a plain frame" }),
+    };
+    let options = Options { full: check.full, ..Options::default() };
+    let assessment = assess(&check.file, &project, &options)?;
+    if let Some(folder) = folder {
+        let sheets = csv::write_csv(&assessment);
+        folder.write(sheets.into_iter().map(|(name, sheet)| (name, sheet.into_bytes())).collect())?;
+    }
+    let answer = if check.json {
+        output::warn(&assessment.warnings);
+        json::to_json(&assessment)
+    } else {
+        text::text(&assessment, output::colour(&std::io::stdout()))
+    };
+    output::answer(&answer)?;
+    Ok(exit_of(assessment.verdict))
+}
+
 pub(crate) fn explain(explain: &Explain) -> Result<Exit, Error> {
-    let _project = shell_project(&explain.file, "explain")?;
-    let _ = (&explain.member, &explain.combination);
-    Err(Error::NotYet { what: "strutwise explain" })
+    let project = shell_project(&explain.file, "explain")?;
+    let failed = |error| Error::assess(&explain.file, error);
+    let options = Options { workings: 0, ..Options::default() };
+    let found = assess::find(&project, options.depth).map_err(failed)?;
+    let worked = workings::explain(&project, &found, &explain.member, explain.combination.as_deref())
+        .map_err(failed)?;
+    output::warn(&project.warnings);
+    let units = match project.units {
+        crate::units::System::Metric => "metric",
+        crate::units::System::Imperial => "imperial",
+    };
+    let over = worked
+        .iter()
+        .flat_map(|working| &working.checks)
+        .any(|check| check.standing == crate::rules::Standing::Over);
+    let caution =
+        "Indicative only: local codes, the building authority and a licensed engineer have the last word.";
+    output::answer(&report::explain(&worked, units, caution))?;
+    Ok(if over { Exit::Over } else { Exit::Within })
 }

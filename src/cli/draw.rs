@@ -1,21 +1,63 @@
 //! `draw`: one drawing.
 
-use super::args::Draw;
-use super::check::shell_project;
-use super::notes::ending;
-use super::output::Output;
-use crate::error::{Error, Exit};
-use crate::report::draw::{DrawError, Shown, View};
+use std::fmt::Write;
 
-pub(crate) fn run(draw: &Draw) -> Result<Exit, Error> {
-    let _format = ending(&draw.output, &["svg", "png", "obj"])?;
+use super::args::Draw;
+use super::check::{assess, shell_project};
+use super::notes::ending;
+use super::output::{Output, complain};
+use crate::assess::Options;
+use crate::assess::results::Assessment;
+use crate::error::{Error, Exit};
+use crate::report::draw::{self, DrawError, DrawOptions, Shown, View};
+use crate::report::picture::{png, svg};
+
+/// Pixels to a unit of a picture.
+const PIXELS: f64 = 2.0;
+
+pub(crate) fn run(arguments: &Draw) -> Result<Exit, Error> {
+    let format = ending(&arguments.output, &["svg", "png", "obj"])?;
     let asked = |error: DrawError| Error::Asked {
         what: error.to_string(),
         help: "see strutwise draw --help".to_owned(),
     };
-    let _view: View = draw.view.parse().map_err(asked)?;
-    let _show: Shown = draw.show.parse().map_err(asked)?;
-    let _project = shell_project(&draw.file, "draw")?;
-    let _output = Output::begin(&draw.output)?;
-    Err(Error::NotYet { what: "strutwise draw" })
+    let view: View = arguments.view.parse().map_err(asked)?;
+    let show: Shown = arguments.show.parse().map_err(asked)?;
+    let project = shell_project(&arguments.file, "draw")?;
+    let output = Output::begin(&arguments.output)?;
+    let options = Options { workings: 0, ..Options::default() };
+    let assessment = assess(&arguments.file, &project, &options)?;
+    let bytes = if format == "obj" {
+        object(&assessment).into_bytes()
+    } else {
+        let options = DrawOptions { view, show, model: arguments.model.clone(), ..DrawOptions::default() };
+        let picture = draw::draw(&assessment, &options).map_err(asked)?;
+        match format {
+            "svg" => svg::svg(&picture).into_bytes(),
+            _ => png::png(&picture, PIXELS).map_err(|error| Error::Own { what: error.to_string() })?,
+        }
+    };
+    output.finish(&bytes)?;
+    complain(&format!("wrote {}", arguments.output.display()));
+    // A drawing is no verdict: its exit code says only that it was drawn.
+    Ok(Exit::Within)
+}
+
+/// The panels as Wavefront OBJ, metres, z up; joints that panels do not touch are vertices all the same.
+fn object(assessment: &Assessment) -> String {
+    let mut text = String::from("# panels of a shell, metres, z up; indicative, not for fabrication\n");
+    let mut numbers = std::collections::BTreeMap::new();
+    for (number, joint) in assessment.joints.iter().enumerate() {
+        let [x, y, z] = joint.at;
+        let _ = writeln!(text, "v {x} {y} {z}");
+        numbers.insert(joint.id.as_str(), number + 1);
+    }
+    for panel in &assessment.panels {
+        text.push('f');
+        for number in panel.joints.iter().filter_map(|joint| numbers.get(joint.as_str())) {
+            let _ = write!(text, " {number}");
+        }
+        text.push('\n');
+    }
+    text
 }

@@ -1,9 +1,11 @@
 //! `notes`: what a builder takes to the building-control officer.
 
 use super::args::Notes;
-use super::check::shell_project;
-use super::output::Output;
+use super::check::{assess, exit_of, shell_project};
+use super::output::{self, Output, complain};
+use crate::assess::Options;
 use crate::error::{Error, Exit};
+use crate::report::{html, markdown};
 
 /// The ending of an output's name, in small letters, where it is one of those known.
 pub(crate) fn ending(path: &std::path::Path, known: &[&'static str]) -> Result<&'static str, Error> {
@@ -21,8 +23,18 @@ pub(crate) fn ending(path: &std::path::Path, known: &[&'static str]) -> Result<&
 }
 
 pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
-    let _format = ending(&notes.output, &["html", "md", "pdf"])?;
-    let _project = shell_project(&notes.file, "notes")?;
-    let _output = Output::begin(&notes.output)?;
-    Err(Error::NotYet { what: "strutwise notes" })
+    let format = ending(&notes.output, &["html", "md", "pdf"])?;
+    let project = shell_project(&notes.file, "notes")?;
+    let output = Output::begin(&notes.output)?;
+    let options = Options { workings: 6, ..Options::default() };
+    let assessment = assess(&notes.file, &project, &options)?;
+    let bytes = match format {
+        "html" => html::to_html(&assessment).into_bytes(),
+        "md" => markdown::to_markdown(&assessment).into_bytes(),
+        _ => return Err(Error::NotYet { what: "notes as PDF" }),
+    };
+    output::warn(&assessment.warnings);
+    output.finish(&bytes)?;
+    complain(&format!("wrote {}", notes.output.display()));
+    Ok(exit_of(assessment.verdict))
 }

@@ -120,6 +120,7 @@ pub fn read<'r>(table: &Table<'r, '_>, key: &Key, columns: &[Column]) -> Option<
         .from_reader(text.as_bytes());
     let all_names: Vec<&str> = columns.iter().map(|column| column.name).collect();
     let first_line = format!("the first line names the columns: {}", all_names.join(","));
+    let before = reading.fault_count();
     let mut header: Option<Vec<Option<&'static str>>> = None;
     let mut rows = Vec::new();
     for record in reader.records() {
@@ -161,6 +162,10 @@ pub fn read<'r>(table: &Table<'r, '_>, key: &Key, columns: &[Column]) -> Option<
             {
                 let message = format!("column {:?} is missing", column.name);
                 fault(whole.clone(), "missing-column", message, first_line.clone());
+            }
+            // Under a header that is wrong every row would be wrong, too.
+            if reading.fault_count() > before {
+                return None;
             }
             header = Some(names);
             continue;

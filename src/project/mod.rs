@@ -144,7 +144,8 @@ pub fn read_text(source: SourceText, folder: &Path, stem: &str) -> Result<Asked,
         return Err(refuse(reading));
     }
     let (root, errors) = DeTable::parse_recoverable(&text);
-    for error in &errors {
+    // The parser goes on after a fault, but what it stumbles over next is mostly the same slip again.
+    if let Some(error) = errors.first() {
         let span = error.span().unwrap_or(0..0);
         let (message, help) = syntax(error.message(), text.get(span.clone()).unwrap_or(""));
         reading.fault("syntax", Place::project(span), message, help);

@@ -67,7 +67,10 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
                 Err(word) => reading.fault(
                     "bad-obj",
                     place,
-                    format!("a vertex wants three finite numbers; found {:?}", shorten(word)),
+                    match word {
+                        "" => "a vertex wants three finite numbers; this one has fewer".to_owned(),
+                        word => format!("a vertex wants three finite numbers; found {:?}", shorten(word)),
+                    },
                     "write it as \"v x y z\"",
                 ),
             },
@@ -100,6 +103,10 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
             too_many_panels(table, key, limit);
             return None;
         }
+    }
+    // Faces count vertices: with one of them unread, every number would be wrong.
+    if reading.fault_count() > before {
+        return None;
     }
     let count = mesh.joints.len();
     for (place, face) in faces {
@@ -194,6 +201,9 @@ pub fn read_sheets(table: &Table<'_, '_>, joints: &Key, panels: &Key, scale: Sca
         mesh.joints.push((name, scale.apply([x, y, z])));
     }
     let mut panel_names = std::collections::BTreeSet::new();
+    if table.reading.fault_count() > before {
+        return None;
+    }
     for row in &panel_sheet.rows {
         let Some(name) = row.need_text("panel") else { continue };
         let mut panel = Vec::new();
@@ -266,7 +276,7 @@ fn vertex<'a>(words: impl Iterator<Item = &'a str>) -> Result<[f64; 3], &'a str>
         }
         count += 1;
     }
-    if count >= 3 { Ok(at) } else { Err("too few") }
+    if count >= 3 { Ok(at) } else { Err("") }
 }
 
 fn corners<'a>(words: impl Iterator<Item = &'a str>) -> Result<Vec<i64>, &'a str> {

@@ -286,7 +286,13 @@ pub(crate) fn wind(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<
 
 fn strength(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<WindStrength> {
     if table.has(&PRESSURE) && table.has(&SPEED) {
-        let _ = (table.quantity(&PRESSURE), table.quantity(&SPEED));
+        let _ = (
+            table.quantity(&PRESSURE),
+            table.quantity(&SPEED),
+            table.text(&TERRAIN),
+            table.quantity(&HEIGHT),
+        );
+        let _ = [OROGRAPHY, AIR_DENSITY, ELEVATION].map(|key| table.quantity(&key));
         table.fault("both", &SPEED, "stands beside wind.pressure", "give one or the other");
         return None;
     }

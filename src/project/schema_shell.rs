@@ -192,12 +192,9 @@ fn tunnel(table: &Table<'_, '_>) -> Option<Form> {
         table.fault("odd", &BANDS, format!("is {bands}; between two half-domes it must be even"), help);
         return None;
     }
+    // A tunnel is split on a circle of edges, so an edge is uppermost.
     if table.has(&UP) {
-        let help = "a tunnel is split on a circle of edges, so an edge is uppermost; take the line out, or write \"edge\"";
-        table.word(&UP, &[("edge", ())]).or_else(|| {
-            table.fault("unused-key", &UP, "can only be \"edge\" for form = \"tunnel\"", help);
-            None
-        })?;
+        table.word(&UP, &[("edge", ())])?;
     }
     let (radius, frequency, bands, ends) = (radius?, frequency?, bands?, ends?);
     below_the_top(table, base, radius)?;
@@ -238,7 +235,7 @@ fn mesh(table: &Table<'_, '_>) -> Option<Form> {
     let scale = Scale { unit, y_up };
     match (table.has(&FILE), table.has(&JOINTS) || table.has(&PANELS)) {
         (true, true) => {
-            let _ = (table.text(&JOINTS), table.text(&PANELS));
+            let _ = (table.text(&FILE), table.text(&JOINTS), table.text(&PANELS));
             table.fault("both", &FILE, "stands beside joints and panels", "give one or the other");
             None
         }

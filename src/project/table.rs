@@ -534,7 +534,10 @@ impl<'r, 'd> Table<'r, 'd> {
                 continue;
             }
             let help = match nearest(text, known.iter().map(|key| key.name)) {
-                Some(near) => format!("did you mean {near}?"),
+                Some(near) => {
+                    self.take_back_missing(near);
+                    format!("did you mean {near}?")
+                }
                 None => {
                     let names: Vec<&str> = known.iter().map(|key| key.name).collect();
                     let table = if self.path.is_empty() { "the file" } else { &self.path };
@@ -543,6 +546,15 @@ impl<'r, 'd> Table<'r, 'd> {
             };
             self.reading.fault("unknown-key", place, format!("{} is not known", shorten(&full)), help);
         }
+    }
+
+    /// A key that is there under a misspelt name is not missing as well: one slip, one fault.
+    fn take_back_missing(&self, name: &str) {
+        let missing = format!("{}.{name} is missing", self.path);
+        let neither = format!("[{}] says neither", self.path);
+        self.reading.faults.borrow_mut().retain(|fault| {
+            fault.code != "missing" || !(fault.message == missing || fault.message.starts_with(&neither))
+        });
     }
 
     fn entry(&self, key: &Key) -> Option<&'r Spanned<DeValue<'d>>> {
@@ -560,6 +572,9 @@ impl<'r, 'd> Table<'r, 'd> {
         }
         let _ = self.ask(key);
         let example = match key.wants {
+            Wants::Quantity(Dimension::Pressure) if key.limits.0 >= 1e4 => {
+                " = \"24 N/mm2\" or \"1500 psi\"".to_owned()
+            }
             Wants::Quantity(dimension) => format!(" = {}", dimension.examples()),
             Wants::Degrees => " = an angle in degrees".to_owned(),
             Wants::Whole => " = a whole number".to_owned(),
@@ -768,8 +783,20 @@ pub fn nearest<'a>(text: &str, known: impl Iterator<Item = &'a str>) -> Option<&
     }
     let lower = text.to_lowercase();
     known
-        .map(|name| (strsim::damerau_levenshtein(&lower, &name.to_lowercase()), name))
-        .filter(|(distance, name)| *distance <= 1 + name.chars().count() / 4)
+        .map(|name| match name.to_lowercase() {
+            // "facing" for "facing_deg", "annexes" for "annex".
+            small
+                if small.len().min(lower.len()) >= 3
+                    && (small.starts_with(&lower) || lower.starts_with(&small)) =>
+            {
+                (1, name)
+            }
+            small => (strsim::damerau_levenshtein(&lower, &small), name),
+        })
+        .filter(|(distance, name)| {
+            let length = name.chars().count();
+            *distance <= 1 + length / 4 && *distance < length
+        })
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, name)| name)
 }

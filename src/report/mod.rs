@@ -4,6 +4,7 @@
 pub mod csv;
 pub mod document;
 pub mod draw;
+pub mod explain;
 pub mod html;
 pub mod json;
 pub mod markdown;
