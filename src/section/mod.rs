@@ -3,6 +3,7 @@
 pub mod ask;
 pub mod forces;
 pub mod strip;
+pub mod torsion;
 
 /// A solid cross-section about its own centroid.
 ///

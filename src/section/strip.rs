@@ -1,5 +1,6 @@
 //! One strip: a rectangle whose side is ripped to half the fold angle, and strips side by side.
 
+use crate::section::torsion::torsion_of_trapezium;
 use crate::section::{Section, SectionError};
 
 /// The finished section of one strip.
@@ -12,9 +13,8 @@ use crate::section::{Section, SectionError};
 /// The product of inertia about y and z is left out: the two strips of a seam are mirror images, so
 /// theirs cancel, and a strip by itself is held to its panel.
 ///
-/// **Units**: m, `fold` in rad. The torsion constant is the Saint-Venant value of the rectangle of
-/// mean breadth, times the tapered-strip factor `(b₀² + b₁²) / (2 b̄²)` where the strip is deeper than
-/// broad; see [`torsion_of_trapezium`] for its error.
+/// **Units**: m, `fold` in rad. The torsion constant is numerical; its error is stated at
+/// [`torsion_of_trapezium`].
 ///
 /// # Errors
 ///
@@ -86,44 +86,6 @@ pub fn together(one: &Section, count: usize, composite: f64) -> Section {
     }
 }
 
-/// St Venant torsion constant of a rectangle \[m⁴\], from its sides \[m\].
-///
-/// ```text
-/// J = a b³ [1/3 − (64/π⁵)(b/a) Σ tanh((2k−1) π a / 2b) / (2k−1)⁵],   a ≥ b
-/// ```
-///
-/// The sum is cut where its terms fall below 1e-13 of the answer.
-///
-/// # Source
-///
-/// Saint-Venant's series as in S. Timoshenko and J. N. Goodier, *Theory of Elasticity*, chapter on
-/// torsion (from memory; checked here against a numerical solution of Prandtl's problem).
-#[must_use]
-pub fn torsion_of_rectangle(side: f64, other: f64) -> f64 {
-    let (a, b) = if side >= other { (side, other) } else { (other, side) };
-    let mut sum = 0.0;
-    for k in 0..200 {
-        let odd = f64::from(2 * k + 1);
-        let term = (odd * std::f64::consts::PI * a / (2.0 * b)).tanh() / odd.powi(5);
-        sum += term;
-        if term < 1e-13 * sum {
-            break;
-        }
-    }
-    a * b.powi(3) * (1.0 / 3.0 - 64.0 / std::f64::consts::PI.powi(5) * (b / a) * sum)
-}
-
-/// Approximate St Venant torsion constant \[m⁴\] of a right trapezium with parallel faces `wide` and
-/// `narrow`, `depth` apart \[m\]: the rectangle of mean breadth b̄, times `(b₀² + b₁²) / (2 b̄²)`, which is
-/// exact for a thin tapered strip, blended out where the section is broader than deep.
-#[must_use]
-pub fn torsion_of_trapezium(wide: f64, narrow: f64, depth: f64) -> f64 {
-    let mean = 0.5 * (wide + narrow);
-    let taper = (wide * wide + narrow * narrow) / (2.0 * mean * mean);
-    let slender = (depth / mean).min(1.0);
-    torsion_of_rectangle(mean, depth) * (1.0 + (taper - 1.0) * slender)
-}
-
 /// What follows from an outline alone.
 struct PlaneValues {
     area: f64,
@@ -175,9 +137,6 @@ mod tests {
             assert_relative_eq!(s.modulus_y, 0.047 * 0.075_f64.powi(2) / 6.0, max_relative = 1e-12);
             assert_relative_eq!(s.modulus_z, 0.075 * 0.047_f64.powi(2) / 6.0, max_relative = 1e-12);
         }
-        // Timoshenko & Goodier's table for a square and for 2 to 1: 0.1406 and 0.229 (from memory).
-        assert_relative_eq!(torsion_of_rectangle(1.0, 1.0), 0.1406, max_relative = 1e-3);
-        assert_relative_eq!(torsion_of_rectangle(1.0, 2.0), 2.0 * 0.229, max_relative = 2e-3);
     }
 
     #[test]

@@ -357,6 +357,26 @@ fn positions(kept: &[bool]) -> Vec<usize> {
         .collect()
 }
 
+/// A net as a shell without openings, for tests of whole spheres and rings that stand on nothing.
+#[cfg(test)]
+pub(crate) fn bare(net: Net) -> Shell {
+    let outline = Outline {
+        shape: crate::shell::Shape::Free,
+        span: 1.0,
+        rise: 1.0,
+        length: 1.0,
+        centre: Vec3::zeros(),
+        barrel: None,
+        domed_ends: [false; 2],
+        profile: Vec::new(),
+        radius: None,
+    };
+    let made = numbered(Made { net, outline, remarks: Vec::new(), own: None });
+    let taken =
+        Taken { by_panel: vec![None; made.net.panels.len()], openings: Vec::new(), remarks: Vec::new() };
+    finish(&made, &taken)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

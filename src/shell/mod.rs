@@ -6,16 +6,25 @@ pub mod ask;
 mod barrel;
 pub mod build;
 mod clip;
+pub mod count;
 mod dome;
 pub mod error;
+pub mod export;
 pub mod fold;
 mod gable;
 mod mesh;
+#[cfg(test)]
+mod mesh_tests;
 mod net;
 mod opening;
 mod order;
 mod profile;
+#[cfg(test)]
+mod properties;
 mod sphere;
+#[cfg(test)]
+mod sphere_tests;
+pub mod timbers;
 mod tunnel;
 
 pub use build::build;

@@ -1,0 +1,160 @@
+//! Tests of a user's own mesh.
+
+use crate::shell::ask::MeshAsk;
+use crate::shell::ask::{Form, ShellAsk, Up};
+use crate::shell::{MeshFault, ShellError};
+use crate::shell::{Role, Shell, build};
+use crate::vector::Vec3;
+
+fn dome() -> Shell {
+    let form = Form::Dome { radius: 2.0, frequency: 2, up: Up::Vertex, base: 0.0 };
+    build(&ShellAsk { form, openings: Vec::new(), mend: false }).unwrap()
+}
+
+fn as_ask(shell: &Shell) -> MeshAsk {
+    MeshAsk {
+        joints: shell.joints.iter().map(|joint| (joint.name.clone(), joint.at)).collect(),
+        panels: shell
+            .panels
+            .iter()
+            .map(|panel| (panel.name.clone(), panel.joints.iter().map(|joint| joint.0).collect()))
+            .collect(),
+        feet: Vec::new(),
+    }
+}
+
+fn built(mesh: MeshAsk, mend: bool) -> Result<Shell, ShellError> {
+    build(&ShellAsk { form: Form::Mesh(mesh), openings: Vec::new(), mend })
+}
+
+fn faults(mesh: MeshAsk) -> Vec<MeshFault> {
+    match built(mesh, false) {
+        Err(ShellError::Mesh { faults }) => faults,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn a_domes_own_mesh_is_the_dome() {
+    let dome = dome();
+    let mesh = built(as_ask(&dome), false).unwrap();
+    assert_eq!(mesh.joints, dome.joints);
+    assert_eq!(mesh.panels, dome.panels);
+    assert_eq!(mesh.members, dome.members);
+    assert!(mesh.remarks.is_empty(), "{:?}", mesh.remarks);
+}
+
+#[test]
+fn flipped_panels_are_named_and_mended() {
+    let dome = dome();
+    let mut ask = as_ask(&dome);
+    for panel in [3, 7] {
+        ask.panels[panel].1.reverse();
+    }
+    assert_eq!(faults(ask.clone()), vec![MeshFault::Flipped { panels: vec!["p4".into(), "p8".into()] }]);
+    let mended = built(ask.clone(), true).unwrap();
+    assert!(mended.members.iter().all(|member| member.fold >= 0.0));
+    assert!(mended.remarks.iter().any(|remark| remark.contains("p4, p8")));
+    for panel in &mut ask.panels {
+        panel.1.reverse();
+    }
+    let mended = built(ask, true).unwrap();
+    assert!(mended.members.iter().all(|member| member.fold >= 0.0));
+}
+
+#[test]
+fn doubled_and_stray_points_are_found_and_mended() {
+    let dome = dome();
+    let mut ask = as_ask(&dome);
+    let twin = ask.joints.len();
+    ask.joints.push(("twin".into(), ask.joints[4].1));
+    ask.joints.push(("lost".into(), Vec3::new(0.0, 0.0, 0.4)));
+    let user = ask.panels.iter().position(|panel| panel.1.contains(&4)).unwrap();
+    for corner in &mut ask.panels[user].1 {
+        if *corner == 4 {
+            *corner = twin;
+        }
+    }
+    let found = faults(ask.clone());
+    assert!(found.contains(&MeshFault::DoubledJoints { first: "j5".into(), second: "twin".into() }));
+    let mended = built(ask, true).unwrap();
+    assert_eq!(mended.members.len(), dome.members.len());
+    assert_eq!(mended.joints.len(), dome.joints.len());
+    assert!(mended.remarks.iter().any(|remark| remark.contains("twin into j5")));
+    assert!(mended.remarks.iter().any(|remark| remark.contains("lost")));
+}
+
+#[test]
+fn holes_are_said_and_become_openings() {
+    let dome = dome();
+    let mut ask = as_ask(&dome);
+    let top = ask.panels.len() - 1;
+    ask.panels.remove(top);
+    let shell = built(ask, false).unwrap();
+    assert!(shell.remarks.iter().any(|remark| remark.contains("hole with 3 edges")));
+    assert_eq!(shell.members.iter().filter(|member| member.role == Role::DoorRim).count(), 3);
+}
+
+#[test]
+fn what_cannot_be_mended_is_a_fault() {
+    let base = as_ask(&dome());
+    let mut third = base.clone();
+    third.joints.push(("out".into(), Vec3::new(3.0, 3.0, 3.0)));
+    let out = third.joints.len() - 1;
+    let [a, b] = [third.panels[30].1[0], third.panels[30].1[1]];
+    third.panels.push(("fin".into(), vec![a, b, out]));
+    assert!(matches!(faults(third)[..], [MeshFault::NonManifold { .. }]));
+
+    let mut twice = base.clone();
+    twice.panels.push(("again".into(), twice.panels[5].1.clone()));
+    assert!(faults(twice).iter().any(|fault| matches!(fault, MeshFault::DoubledPanels { .. })));
+
+    let mut far = base.clone();
+    far.panels[0].1[0] = 999;
+    assert!(matches!(faults(far)[..], [MeshFault::NoSuchJoint { number: 1000, .. }]));
+
+    let mut thin = base.clone();
+    thin.panels[0].1.truncate(2);
+    assert!(matches!(faults(thin)[..], [MeshFault::NoPolygon { .. }]));
+
+    let mut feet = base;
+    feet.feet = vec![1000];
+    assert!(matches!(faults(feet)[..], [MeshFault::NoSuchFoot { .. }]));
+    assert!(matches!(faults(MeshAsk::default())[..], [MeshFault::NoPanels]));
+}
+
+#[test]
+fn a_twisted_panel_is_out_of_plane() {
+    let at = |x: f64, y: f64, z: f64| Vec3::new(x, y, z);
+    let mesh = |lift: f64| MeshAsk {
+        joints: vec![
+            ("a".into(), at(0.0, 0.0, 0.0)),
+            ("b".into(), at(1.0, 0.0, 0.0)),
+            ("c".into(), at(1.0, 1.0, 1.0 + lift)),
+            ("d".into(), at(0.0, 1.0, 1.0)),
+        ],
+        panels: vec![("roof".into(), vec![0, 1, 2, 3])],
+        feet: Vec::new(),
+    };
+    assert!(matches!(faults(mesh(0.1))[..], [MeshFault::OutOfPlane { .. }]));
+    let flat = built(mesh(0.0), false).unwrap();
+    assert!(!flat.remarks.iter().any(|said| said.contains("out of plane")));
+    assert!(built(mesh(0.001), false).unwrap().remarks.iter().any(|said| said.contains("out of plane")));
+}
+
+#[test]
+fn a_one_sided_band_is_refused() {
+    // A Moebius band of five triangles.
+    let corner = |k: usize| {
+        let angle = std::f64::consts::TAU * k as f64 / 5.0;
+        Vec3::new(angle.cos(), angle.sin(), (k as f64 * 0.37).sin())
+    };
+    let mesh = MeshAsk {
+        joints: (0..5).map(|k| (String::new(), corner(k))).collect(),
+        panels: (0..5).map(|k| (String::new(), vec![k, (k + 1) % 5, (k + 2) % 5])).collect(),
+        feet: Vec::new(),
+    };
+    assert!(
+        matches!(built(mesh, true), Err(ShellError::Mesh { faults }) if matches!(faults[..], [MeshFault::OneSided { .. }]))
+    );
+}
