@@ -202,7 +202,8 @@ fn checks<R: Recorder>(r: &mut R, input: &SeamInput) {
     let angle_deg =
         if along > 0.0 || through > 0.0 { crate::units::degrees(through.atan2(along)) } else { 0.0 };
     let work = Work { seam: input, layout, angle_deg };
-    spacing::check(r, &input.fixings, &input.strip, standard, angle_deg);
+    let shear = spacing::Shear { angle_deg, any: along > 0.0 || through > 0.0 };
+    spacing::check(r, &input.fixings, &input.strip, standard, shear);
     match input.basis {
         SeamBasis::Eurocode { k_mod, gamma_m } => seams_eurocode5::checks(r, &work, k_mod, gamma_m),
         SeamBasis::Nds(service) => seams_nds::checks(r, &work, service),
@@ -237,6 +238,14 @@ pub fn remarks(input: &SeamInput) -> Vec<String> {
     let mut said = Vec::new();
     if let Some(why) = spacing::why_not(fixings, &input.strip, standard, 0.0) {
         said.push(why);
+    }
+    let middle = (fixings.lever - input.strip.depth / 2.0).abs() < 1e-9;
+    if input.strip.bevelled && input.strip.fold.abs() > 1e-6 && !middle {
+        said.push(format!(
+            "the holes are off mid-depth: mark them {} mm from the strip's narrow face, the way that leaves the larger \
+             edge distance as the bolt stands skew to the strip",
+            mm(layout.lever),
+        ));
     }
     if fixings.steel.is_none() {
         said.push(format!(

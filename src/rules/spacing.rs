@@ -2,8 +2,8 @@
 //!
 //! A strip is `breadth` thick in the direction of the fixing; its edges are its inside and outside faces, so
 //! the room across the grain is its `depth`. A bolt that joins two bevelled strips stands square to the plane
-//! between them and so comes out of the flat side nearer to the wide face by `breadth · tan(fold/2)`: that is the
-//! edge distance looked at.
+//! between them and so comes out of the flat side nearer to the wide face by `breadth · tan(fold/2)`. The smaller of the
+//! edge distances on both sides counts, with the holes marked from the face that leaves more room.
 //!
 //! Eurocode: EN 1995-1-1 Table 8.4 (bolts), 8.2 (nails, thin screws), 8.6 (screws pulled), 10.4.3 (washers). NDS:
 //! Tables 12.5.1A to D from 1/4 in; below that the commentary's advice. All from memory.
@@ -40,7 +40,7 @@ pub struct Strip {
 pub struct Layout {
     /// Thickness of one strip at the fixing, at the side of the narrower face.
     pub thickness: f64,
-    /// From the fixing to the nearer face, on the flat side.
+    /// The smaller edge distance, on either side of the strip, the holes marked from the better face.
     pub edge: f64,
     /// From the fixing to the farther face.
     pub far_edge: f64,
@@ -110,7 +110,8 @@ pub fn layout(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> Layout
     };
     Layout {
         thickness,
-        edge: lever - strip.breadth * half,
+        // Marked from the face that leaves more room: from the wide one, or from the narrow one.
+        edge: (lever - strip.breadth * half).min(far).max(lever.min(far - strip.breadth * half)),
         far_edge: far,
         end: first - MITRE * strip.breadth,
         spacing,
@@ -124,6 +125,22 @@ pub fn layout(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> Layout
             Standard::Eurocode5 => 400e6,
             Standard::Nds => 60_000.0 * crate::units::PSI,
         }),
+    }
+}
+
+/// What direction the fixings are sheared in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shear {
+    /// Angle of the greatest force to the grain \[°\].
+    pub angle_deg: f64,
+    /// Whether there is any shear: without it the strip's end is an unloaded one.
+    pub any: bool,
+}
+
+impl From<f64> for Shear {
+    /// A force at an angle to the grain \[°\].
+    fn from(angle_deg: f64) -> Self {
+        Self { angle_deg, any: true }
     }
 }
 
@@ -144,16 +161,17 @@ pub struct Needed {
     pub clause: &'static str,
 }
 
-/// What the standard wants of these fixings. `angle_deg` is that of the greatest force to the grain.
+/// What the standard wants of these fixings.
 #[must_use]
-pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, angle_deg: f64) -> Needed {
+pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, shear: Shear) -> Needed {
     let d = fixings.diameter;
-    let sin = crate::units::radians(angle_deg).sin();
+    let sin = crate::units::radians(shear.angle_deg).sin();
+    let end = |loaded: f64, free: f64| if shear.any { loaded } else { free };
     let bolt = fixings.kind == FixingKind::Bolt;
     match standard {
         Standard::Eurocode5 if bolt || layout.bearing > 0.006 => Needed {
             edge: ((2.0 + 2.0 * sin) * d).max(3.0 * d),
-            end: (7.0 * d).max(0.080),
+            end: end((7.0 * d).max(0.080), 4.0 * d),
             spacing: 5.0 * d,
             washer: if fixings.kind == FixingKind::Screw { 0.0 } else { 3.0 * d },
             // 8.7.2(2): threaded penetration at least 6d.
@@ -162,14 +180,14 @@ pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, angle_d
         },
         Standard::Eurocode5 => {
             let thick = d >= 0.005;
-            let (edge, end, spacing) = if fixings.predrilled {
-                (3.0 + if thick { 4.0 } else { 2.0 } * sin, 12.0, 5.0)
+            let (edge, last, spacing) = if fixings.predrilled {
+                (3.0 + if thick { 4.0 } else { 2.0 } * sin, end(12.0, 7.0), 5.0)
             } else {
-                (5.0 + if thick { 5.0 } else { 2.0 } * sin, 15.0, if thick { 12.0 } else { 10.0 })
+                (5.0 + if thick { 5.0 } else { 2.0 } * sin, end(15.0, 10.0), if thick { 12.0 } else { 10.0 })
             };
             Needed {
                 edge: edge * d,
-                end: end * d,
+                end: last * d,
                 spacing: spacing * d,
                 washer: if fixings.kind == FixingKind::Screw { 0.0 } else { 3.0 * d },
                 thread: 6.0 * d,
@@ -180,7 +198,7 @@ pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, angle_d
             // Between the rows for loads along and across the grain by the sine (own reading).
             edge: (1.5 + 2.5 * sin) * d,
             // The least; C_Δ is 0.5 there and 1 from 7D.
-            end: 3.5 * d,
+            end: end(3.5, 2.0) * d,
             spacing: 3.0 * d,
             washer: 0.0,
             thread: match fixings.kind {
@@ -192,7 +210,7 @@ pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, angle_d
         },
         Standard::Nds => Needed {
             edge: 2.5 * d,
-            end: if fixings.predrilled { 10.0 } else { 15.0 } * d,
+            end: if fixings.predrilled { end(10.0, 5.0) } else { end(15.0, 10.0) } * d,
             spacing: if fixings.predrilled { 10.0 } else { 15.0 } * d,
             washer: 0.0,
             thread: if bolt { 0.0 } else { 6.0 * d },
@@ -244,9 +262,14 @@ impl Distance {
 
 /// Every distance that is looked at, in a fixed order.
 #[must_use]
-pub fn distances(fixings: &FixingsAsk, strip: &Strip, standard: Standard, angle_deg: f64) -> [Distance; 6] {
+pub fn distances(
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    standard: Standard,
+    shear: impl Into<Shear>,
+) -> [Distance; 6] {
     let there = layout(fixings, strip, standard);
-    let wanted = needed(fixings, &there, standard, angle_deg);
+    let wanted = needed(fixings, &there, standard, shear.into());
     let clause = wanted.clause;
     let thread_clause = match standard {
         Standard::Eurocode5 => "EN 1995-1-1 8.7.2(2)",
@@ -283,14 +306,15 @@ pub fn check<R: Recorder>(
     fixings: &FixingsAsk,
     strip: &Strip,
     standard: Standard,
-    angle_deg: f64,
+    shear: impl Into<Shear>,
 ) {
-    for distance in distances(fixings, strip, standard, angle_deg) {
+    let shear = shear.into();
+    for distance in distances(fixings, strip, standard, shear) {
         if distance.wanted <= 0.0 || distance.there.is_infinite() {
             continue;
         }
         r.input("diameter", "d", fixings.diameter * 1e3, "mm", "");
-        r.input("angle of the force to the grain", "α", angle_deg, "°", "");
+        r.input("angle of the force to the grain", "α", shear.angle_deg, "°", "");
         let there = r.input("there", "a", distance.there.max(0.0) * 1e3, "mm", "strip as bevelled");
         let wanted = r.input("wanted", "a_min", distance.wanted * 1e3, "mm", distance.clause);
         let u = if there > 0.0 { wanted / there } else { f64::INFINITY };
@@ -321,8 +345,9 @@ pub fn nearest_that_fits(
     fixings: &FixingsAsk,
     strip: &Strip,
     standard: Standard,
-    angle_deg: f64,
+    shear: impl Into<Shear>,
 ) -> Option<f64> {
+    let shear = shear.into();
     sizes(fixings.kind, standard).into_iter().rev().filter(|d| *d < fixings.diameter).find(|&diameter| {
         let scale = diameter / fixings.diameter;
         let smaller = FixingsAsk {
@@ -331,20 +356,27 @@ pub fn nearest_that_fits(
             washer: fixings.washer.map(|washer| (washer * scale).max(3.0 * diameter)),
             ..*fixings
         };
-        fits(&smaller, strip, standard, angle_deg)
+        fits(&smaller, strip, standard, shear)
     })
 }
 
 /// Whether every distance is kept.
 #[must_use]
-pub fn fits(fixings: &FixingsAsk, strip: &Strip, standard: Standard, angle_deg: f64) -> bool {
-    distances(fixings, strip, standard, angle_deg).iter().all(|d| d.utilisation() <= 1.0 + 1e-9)
+pub fn fits(fixings: &FixingsAsk, strip: &Strip, standard: Standard, shear: impl Into<Shear>) -> bool {
+    let shear = shear.into();
+    distances(fixings, strip, standard, shear).iter().all(|d| d.utilisation() <= 1.0 + 1e-9)
 }
 
 /// In a sentence, where a fixing does not fit: what is short, and the nearest that would do.
 #[must_use]
-pub fn why_not(fixings: &FixingsAsk, strip: &Strip, standard: Standard, angle_deg: f64) -> Option<String> {
-    let worst = distances(fixings, strip, standard, angle_deg)
+pub fn why_not(
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    standard: Standard,
+    shear: impl Into<Shear>,
+) -> Option<String> {
+    let shear = shear.into();
+    let worst = distances(fixings, strip, standard, shear)
         .into_iter()
         .filter(|d| d.utilisation() > 1.0 + 1e-9)
         .max_by(|a, b| a.utilisation().total_cmp(&b.utilisation()))?;
@@ -354,9 +386,9 @@ pub fn why_not(fixings: &FixingsAsk, strip: &Strip, standard: Standard, angle_de
         FixingKind::Screw => "screw",
         FixingKind::CoachScrew => "coach screw",
     };
-    let remedy = match nearest_that_fits(fixings, strip, standard, angle_deg) {
+    let remedy = match nearest_that_fits(fixings, strip, standard, shear) {
         Some(d) => format!("a {} mm {noun} would do", mm(d)),
-        None => match depth_that_fits(fixings, strip, standard, angle_deg) {
+        None => match depth_that_fits(fixings, strip, standard, shear) {
             Some(depth) => format!(
                 "no thinner {noun} in common sale would do; a strip {} mm deep with the {noun} at mid-depth would",
                 mm(depth)
@@ -382,11 +414,12 @@ pub fn depth_that_fits(
     fixings: &FixingsAsk,
     strip: &Strip,
     standard: Standard,
-    angle_deg: f64,
+    shear: impl Into<Shear>,
 ) -> Option<f64> {
+    let shear = shear.into();
     (4..=60).map(|i| f64::from(i) * 0.005).filter(|depth| *depth > strip.depth).find(|&depth| {
         let middle = FixingsAsk { lever: depth / 2.0, ..*fixings };
-        fits(&middle, &Strip { depth, ..*strip }, standard, angle_deg)
+        fits(&middle, &Strip { depth, ..*strip }, standard, shear)
     })
 }
 
@@ -441,6 +474,28 @@ mod tests {
         assert!((flat.thickness - folded.thickness - 0.0375 * 9.0_f64.to_radians().tan()).abs() < 1e-12);
         let square = Strip { bevelled: false, ..strip(0.047, 0.075, 18.0) };
         assert_eq!(layout(&fixings, &square, Standard::Eurocode5), flat);
+    }
+
+    #[test]
+    fn holes_off_mid_depth_are_marked_from_the_face_that_leaves_more_room() {
+        let strip = strip(0.047, 0.075, 26.0);
+        let shift = 0.047 * 13.0_f64.to_radians().tan();
+        for lever in [0.032, 0.043] {
+            let there = layout(&bolt(0.008, lever), &strip, Standard::Eurocode5);
+            assert!((there.edge - 0.032_f64.min(0.043 - shift)).abs() < 1e-12);
+            assert!((there.lever - 0.032).abs() < 1e-12);
+        }
+    }
+
+    /// Without shear the end of the strip is an unloaded one.
+    #[test]
+    fn a_seam_that_is_only_pressed_needs_less_end() {
+        let strip = strip(0.047, 0.075, 0.0);
+        let end = |any| {
+            let shear = Shear { angle_deg: 0.0, any };
+            distances(&bolt(0.008, 0.0375), &strip, Standard::Eurocode5, shear)[1].wanted
+        };
+        assert!((end(true) - 0.080).abs() < 1e-12 && (end(false) - 0.032).abs() < 1e-12);
     }
 
     /// NDS sheet: 3.5 in deep rib across the grain needs 4D + 1.5D; both edges loaded 8D, so D ≤ 7/16.

@@ -177,6 +177,13 @@ fn published_withdrawal_with_a_declared_value() {
     close(pair * 0.6 / 1.3, 1938.0, FOUR);
 }
 
+/// Porteous and Kermani, *Structural Timber Design to Eurocode 5* (page at eurocode.us, info-bys): M12 on a thick plate that
+/// counts as a washer of 4d, C24: prints 1.26 × 10⁴ N for the wood.
+#[test]
+fn published_washer() {
+    close(washer(&mut Silent::new(), 48.0, 12.0, 2.5), 1.26e4, 4e-3);
+}
+
 #[test]
 fn a_driven_nail_of_3_35_mm() {
     let mut paper = Paper::new();
