@@ -193,7 +193,9 @@ mod tests {
              up = \"vertex\"\nbase = \"0 m\"\n[timber]\n{timber}\n{rules}\n[cover]\nweight = \"9 kg/m2\"\n[snow]\nleft_out = \"a test\"\n\
              [wind]\nleft_out = \"a test\"\n"
         );
-        let source = SourceText { name: "store.toml".to_owned(), text };
+        // The US bases ask for an edition and a risk category as well.
+        let us = if basis == "eurocode" { "" } else { "[combine]\nedition = \"7-16\"\nrisk = \"I\"\n" };
+        let source = SourceText { name: "store.toml".to_owned(), text: text + us };
         match read_text(source, Path::new("."), "store") {
             Ok(Asked::Shell(project)) => Ok(project),
             Ok(other) => panic!("{other:?}"),

@@ -1,6 +1,7 @@
 //! Rules: what a timber, a fixing or a foot may carry. Each check is a value. No mesh, no solver.
 
 pub mod ask;
+pub mod bearing;
 pub mod eurocode5;
 pub mod fasteners;
 pub mod feet;
@@ -9,6 +10,7 @@ pub mod members;
 pub mod nds;
 pub mod notation;
 pub mod recorder;
+pub mod sag;
 pub mod seams;
 mod seams_eurocode5;
 mod seams_nds;

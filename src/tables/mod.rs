@@ -23,6 +23,7 @@ pub const FILES: &[(&str, &str)] = &[
     ("en1995_kdef", include_str!("../../tables/en1995_kdef.toml")),
     ("en1995_gamma_m", include_str!("../../tables/en1995_gamma_m.toml")),
     ("en1995_lateral_length", include_str!("../../tables/en1995_lateral_length.toml")),
+    ("en1995_deflection", include_str!("../../tables/en1995_deflection.toml")),
     ("nds_4a", include_str!("../../tables/nds_4a.toml")),
     ("nds_4b", include_str!("../../tables/nds_4b.toml")),
     ("nds_species", include_str!("../../tables/nds_species.toml")),
