@@ -6,6 +6,7 @@
 pub mod csv;
 pub mod fault;
 pub mod file;
+pub mod frame_form;
 pub mod key;
 pub mod obj;
 pub mod render;
@@ -81,7 +82,7 @@ impl Project {
     }
 }
 
-/// A plain frame: names, files and words; its joints and bars are read by the frame's own reader.
+/// A plain frame.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FrameProject {
     /// Name.
@@ -90,6 +91,8 @@ pub struct FrameProject {
     pub files: Vec<SourceText>,
     /// Units for people.
     pub units: System,
+    /// The frame, its names, cases and analysis.
+    pub plain: frame_form::PlainFrame,
     /// Inputs as entered or defaulted.
     pub inputs: Vec<Input>,
     /// Suspicious values.
@@ -275,13 +278,13 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
 
 /// A plain frame.
 fn frame(root: &Table<'_, '_>, shell: &Table<'_, '_>, heading: schema_project::Heading) -> Option<Asked> {
-    let message = "is \"frame\", which this version does not read yet";
-    shell.fault("not-yet", &schema_shell::FORM, message, "ask for a dome, a tunnel, a barrel or a mesh");
-    let _ = (root.child(&SECTION), root.child(&ANALYSIS));
+    let plain = frame_form::read(shell, &root.child(&SECTION), &root.child(&ANALYSIS));
+    root.finish(TABLES, "for form = \"frame\"");
     Some(Asked::Frame(Box::new(FrameProject {
         name: heading.name,
         files: Vec::new(),
         units: heading.units,
+        plain: plain?,
         inputs: Vec::new(),
         warnings: Vec::new(),
     })))

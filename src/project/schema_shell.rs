@@ -47,9 +47,11 @@ const FILE_UNIT: Key = Key::length("file_unit", "length of one unit of the file,
 const FILE_UP: Key = Key::word("file_up", "the file's upward axis: z or y");
 const MEND: Key = Key::flag("mend", "whether flipped panels and doubled points of a mesh may be mended");
 const OPENING: Key = Key::table("opening", "openings, [[shell.opening]] for each");
-const BARS: Key = Key::text("bars", "sheet of bars of a frame (CSV)");
-const LOADS: Key = Key::text("loads", "sheet of joint loads of a frame (CSV)");
-const BAR_LOADS: Key = Key::text("bar_loads", "sheet of line loads of a frame (CSV)");
+pub(crate) const BARS: Key = Key::text("bars", "sheet of bars of a frame (CSV)");
+pub(crate) const LOADS: Key = Key::text("loads", "sheet of joint loads of a frame (CSV)");
+pub(crate) const BAR_LOADS: Key = Key::text("bar_loads", "sheet of line loads of a frame (CSV)");
+pub(crate) const SPRINGS: Key = Key::text("springs", "sheet of springs between joints of a frame (CSV)");
+pub(crate) const FOLDS: Key = Key::text("folds", "sheet of turning springs on folds of a frame (CSV)");
 
 /// Keys of `[shell]`.
 pub const KEYS: &[Key] = &[
@@ -81,6 +83,8 @@ pub const KEYS: &[Key] = &[
     BARS,
     LOADS,
     BAR_LOADS,
+    SPRINGS,
+    FOLDS,
 ];
 
 const WIDTH: Key = Key::length("width", "width of a door").within(0.1, 20.0).usually(0.5, 4.0);
