@@ -13,6 +13,7 @@ pub mod findings;
 pub mod hand;
 pub mod mechanism;
 pub mod notes;
+pub mod plain_frame;
 pub mod results;
 pub mod run;
 pub mod sag;

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::args::{Check, Explain};
 use super::output::{self, Folder};
 use crate::assess::results::{Assessment, Verdict};
-use crate::assess::{self, Options, workings};
+use crate::assess::{self, Options, plain_frame, workings};
 use crate::error::{Error, Exit};
 use crate::project::{self, Asked, Project};
 use crate::report::{csv, explain as report, json, text};
@@ -39,7 +39,7 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     let folder = check.csv.as_deref().map(Folder::look_at).transpose()?;
     let project = match asked {
         Asked::Shell(project) => project,
-        Asked::Frame(_) => return Err(Error::NotYet { what: "the check of a plain frame" }),
+        Asked::Frame(project) => return plain(check, &project, folder),
     };
     let options = Options { full: check.full, ..Options::default() };
     let assessment = assess(&check.file, &project, &options)?;
@@ -55,6 +55,19 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     };
     output::answer(&answer)?;
     Ok(exit_of(assessment.verdict))
+}
+
+/// A plain frame: solved as its `[analysis]` asks.
+fn plain(check: &Check, project: &project::FrameProject, folder: Option<Folder>) -> Result<Exit, Error> {
+    output::warn(&project.warnings);
+    let results = plain_frame::solve(project)
+        .map_err(|error| Error::Asked { what: check.file.display().to_string(), help: error.to_string() })?;
+    if let Some(folder) = folder {
+        let files = plain_frame::csv(&results).into_iter().map(|(name, text)| (name, text.into_bytes()));
+        folder.write(files.collect())?;
+    }
+    output::answer(&if check.json { plain_frame::json(&results) } else { plain_frame::text(&results) })?;
+    Ok(if results.mechanisms > 0 { Exit::Over } else { Exit::Within })
 }
 
 pub(crate) fn explain(explain: &Explain) -> Result<Exit, Error> {

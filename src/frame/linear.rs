@@ -132,6 +132,12 @@ impl Solver {
         mechanism::count(&self.frame, &self.assembly, self.symbolic.as_ref())
     }
 
+    /// Unknowns − resisted deformations: mechanisms minus states of self-stress (Maxwell, Calladine).
+    #[must_use]
+    pub fn maxwell_count(&self) -> i64 {
+        mechanism::maxwell(&self.frame, &self.assembly)
+    }
+
     /// The factor; `None` where there are no unknowns.
     ///
     /// # Errors

@@ -79,6 +79,27 @@ pub fn movers(mechanism: &Mechanism) -> Vec<Mover> {
     movers
 }
 
+/// A direction in words: "up", "along -x and down".
+#[must_use]
+pub fn way(movement: &Vec3) -> String {
+    words(movement, [["along -x", "along x"], ["along -y", "along y"], ["down", "up"]])
+}
+
+/// An axis of turning in words: "about x and z".
+#[must_use]
+pub fn about(rotation: &Vec3) -> String {
+    words(&rotation.map(f64::abs), [["", "about x"], ["", "about y"], ["", "about z"]])
+}
+
+/// The components that count (a quarter of the largest or more), the largest first.
+fn words(vector: &Vec3, names: [[&'static str; 2]; 3]) -> String {
+    let mut axes = [0, 1, 2];
+    axes.sort_by(|a, b| vector[*b].abs().total_cmp(&vector[*a].abs()));
+    let largest = vector.amax();
+    let kept = axes.iter().filter(|axis| vector[**axis].abs() >= 0.25 * largest);
+    kept.map(|axis| names[*axis][usize::from(vector[*axis] > 0.0)]).collect::<Vec<_>>().join(" and ")
+}
+
 /// The compatibility matrix by rows.
 struct Rows {
     start: Vec<usize>,
@@ -87,10 +108,8 @@ struct Rows {
 
 impl Rows {
     fn push(&mut self, row: impl Iterator<Item = (usize, f64)>) {
-        let first = self.entries.len();
         self.entries.extend(row.filter(|(unknown, value)| *unknown != NONE && *value != 0.0));
         self.start.push(self.entries.len());
-        let _ = first;
     }
 
     fn count(&self) -> usize {
@@ -185,6 +204,12 @@ fn bar_rows(bar: &crate::frame::Bar, length: f64) -> Vec<Vector12> {
         }
     }
     rows
+}
+
+/// Unknowns − resisted deformations of a frame: mechanisms minus states of self-stress.
+#[must_use]
+pub fn maxwell(frame: &Frame, assembly: &Assembly) -> i64 {
+    assembly.unknowns as i64 - rows(frame, assembly).count() as i64
 }
 
 /// Counts the mechanisms of a frame and finds their shapes.

@@ -708,11 +708,11 @@ fn twins(rows: &[Row<'_>], plain: &PlainFrame) {
             if nodes[*b].at.x - nodes[*a].at.x > 1e-9 * size {
                 break;
             }
-            let joined =
-                plain.frame.links.iter().any(|link| {
-                    link.nodes == [NodeId(*a), NodeId(*b)] || link.nodes == [NodeId(*b), NodeId(*a)]
-                });
-            if (nodes[*a].at - nodes[*b].at).norm() <= 1e-9 * size && !joined {
+            if (nodes[*a].at - nodes[*b].at).norm() > 1e-9 * size {
+                continue;
+            }
+            let ends = [[NodeId(*a), NodeId(*b)], [NodeId(*b), NodeId(*a)]];
+            if !plain.frame.links.iter().any(|link| ends.contains(&link.nodes)) {
                 let (first, second) = (*a.min(b), *a.max(b));
                 let message = format!(
                     "joint {:?} is at the same place as joint {:?}",

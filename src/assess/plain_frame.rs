@@ -1,0 +1,460 @@
+//! A plain frame through the solver: `form = "frame"` and its `[analysis]`.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::frame::linear::Solver;
+use crate::frame::mechanism::{self, movers};
+use crate::frame::path::{PathOptions, trace};
+use crate::frame::second_order::crookedness;
+use crate::frame::{BarForces, FrameError, FrameLoads, NodeId, Response};
+use crate::project::FrameProject;
+use crate::project::frame_form::{Kind, PlainFrame};
+
+/// Six numbers of every joint, by name.
+pub type ByJoint = BTreeMap<String, [f64; 6]>;
+/// Forces of every bar, by name.
+pub type ByBar = BTreeMap<String, BarEnds>;
+
+/// Why a plain frame has no answer.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum PlainFrameError {
+    /// The solver's words, with the names of the project.
+    #[error("{}{words}", .case.as_ref().map_or(String::new(), |name| format!("case {name:?}: ")))]
+    Frame {
+        /// The case it happened in, if any.
+        case: Option<String>,
+        /// What is wrong and what to do.
+        words: String,
+    },
+}
+
+/// N, Vy, Vz, T, My, Mz at either end of a bar, tension positive \[N, N·m\].
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[allow(missing_docs, reason = "the names say it")]
+pub struct BarEnds {
+    pub from: [f64; 6],
+    pub to: [f64; 6],
+}
+
+/// A point of a path.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct PathPoint {
+    /// Load factor λ.
+    pub factor: f64,
+    /// The watched movement \[m or rad\].
+    pub watched: f64,
+    /// Unstable directions there.
+    pub unstable: usize,
+}
+
+/// A limit or branch point of a path.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PathEvent {
+    /// "limit" or "branch".
+    pub kind: String,
+    /// Load factor.
+    pub factor: f64,
+    /// The watched movement \[m or rad\].
+    pub watched: f64,
+}
+
+/// A motion that meets no stiffness.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LooseMotion {
+    /// In words: which joints, which way.
+    pub words: String,
+    /// What would stop it.
+    pub remedy: String,
+    /// Movement of every joint that moves, largest 1.
+    pub shape: ByJoint,
+}
+
+/// What one load case comes to.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+pub struct CaseAnswer {
+    /// Name.
+    pub name: String,
+    /// Movements \[m, rad\].
+    pub displacements: ByJoint,
+    /// Forces in bars.
+    pub bar_forces: ByBar,
+    /// Forces of the ground on joints with a held freedom or a spring \[N, N·m\].
+    pub reactions: ByJoint,
+    /// Largest unbalanced force over the largest force.
+    pub residual: f64,
+    /// Lowest buckling factors; empty where nothing buckles.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub buckling_factors: Option<Vec<f64>>,
+    /// An inertia count shows that no other factor lies between 0 and here.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub buckling_complete_below: Option<f64>,
+    /// Nonlinear path.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub path: Option<Vec<PathPoint>>,
+    /// Limit and branch points of the path.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub events: Option<Vec<PathEvent>>,
+    /// Factor of the first of them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub limit_factor: Option<f64>,
+}
+
+/// Everything found out about a plain frame.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+pub struct FrameResults {
+    /// Version of the program.
+    pub strutwise: String,
+    /// Name of the project.
+    pub project: String,
+    /// The caution in a sentence.
+    pub indicative: String,
+    /// "linear", "second-order", "buckling", "modes" or "path".
+    pub analysis: String,
+    /// "unstable" for a mechanism, "computed" otherwise: a plain frame has no limits to be held to.
+    pub verdict: String,
+    /// Unknowns solved for.
+    pub unknowns: usize,
+    /// Independent motions that meet no stiffness.
+    pub mechanisms: usize,
+    /// Unknowns − resisted deformations: mechanisms minus states of self-stress.
+    pub maxwell_count: i64,
+    /// The first of them in words (six at most).
+    pub mechanism_shapes: Vec<LooseMotion>,
+    /// One entry a load case.
+    pub cases: Vec<CaseAnswer>,
+    /// `displacements[case][joint]`, as in the cases.
+    pub displacements: BTreeMap<String, ByJoint>,
+    /// `bar_forces[case][bar]`.
+    pub bar_forces: BTreeMap<String, ByBar>,
+    /// `reactions[case][joint]`.
+    pub reactions: BTreeMap<String, ByJoint>,
+    /// Buckling factors of the first case analysed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub buckling_factors: Option<Vec<f64>>,
+    /// Natural frequencies \[Hz\].
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub frequencies_hz: Option<Vec<f64>>,
+    /// Path of the first case analysed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub path: Option<Vec<PathPoint>>,
+    /// Factor of its first limit or branch point; absent where it has none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub limit_factor: Option<f64>,
+    /// Suspicious inputs.
+    pub warnings: Vec<String>,
+}
+
+/// The caution that goes with every plain frame.
+const CAUTION: &str = "Indicative figures of a mathematical model: whoever builds on them is to have the structure \
+                       checked by a competent engineer.";
+
+/// Solves a plain frame as its project asks.
+///
+/// # Errors
+/// [`PlainFrameError`]: the solver refused, in the project's names.
+pub fn solve(project: &FrameProject) -> Result<FrameResults, PlainFrameError> {
+    let plain = &project.plain;
+    let analysis = &plain.analysis;
+    let fail = |case: Option<&str>| {
+        let case = case.map(str::to_owned);
+        move |error: FrameError| PlainFrameError::Frame { case, words: named(&error, plain) }
+    };
+    let word = Kind::ALL.iter().find(|(_, kind)| *kind == analysis.kind).map_or("", |(word, _)| word);
+    let solver = Solver::new(&plain.frame).map_err(fail(None))?;
+    let mut results = FrameResults {
+        strutwise: env!("CARGO_PKG_VERSION").to_owned(),
+        project: project.name.clone(),
+        indicative: CAUTION.to_owned(),
+        analysis: word.to_owned(),
+        verdict: "computed".to_owned(),
+        unknowns: solver.unknowns(),
+        mechanisms: solver.mechanisms().len(),
+        maxwell_count: solver.maxwell_count(),
+        warnings: project.warnings.clone(),
+        ..FrameResults::default()
+    };
+    if !solver.mechanisms().is_empty() {
+        "unstable".clone_into(&mut results.verdict);
+        results.mechanism_shapes = solver.mechanisms().iter().take(6).map(|m| loose(m, plain)).collect();
+        return Ok(results);
+    }
+    if analysis.kind == Kind::Modes {
+        let modes = solver.modes(&plain.masses, analysis.count).map_err(fail(None))?;
+        if modes.frequencies_hz.is_empty() {
+            results
+                .warnings
+                .push("nothing in this frame has mass: give sections a density or joints a mass".to_owned());
+        }
+        results.frequencies_hz = Some(modes.frequencies_hz);
+    }
+    let chosen: Vec<&(String, FrameLoads)> = match analysis.case {
+        Some(position) => plain.cases.get(position).into_iter().collect(),
+        None => plain.cases.iter().collect(),
+    };
+    let loads: Vec<FrameLoads> = chosen.iter().map(|(_, loads)| loads.clone()).collect();
+    let responses = solver.solve(&loads).map_err(fail(None))?;
+    for ((name, loads), first) in chosen.into_iter().zip(responses) {
+        let answer = case(plain, &solver, name, loads, &first).map_err(fail(Some(name)))?;
+        results.displacements.insert(name.clone(), answer.displacements.clone());
+        results.bar_forces.insert(name.clone(), answer.bar_forces.clone());
+        results.reactions.insert(name.clone(), answer.reactions.clone());
+        results.cases.push(answer);
+    }
+    if let Some(first) = results.cases.first() {
+        results.buckling_factors.clone_from(&first.buckling_factors);
+        results.path.clone_from(&first.path);
+        results.limit_factor = first.limit_factor;
+    }
+    Ok(results)
+}
+
+/// One case, analysed as asked.
+fn case(
+    plain: &PlainFrame,
+    solver: &Solver,
+    name: &str,
+    loads: &FrameLoads,
+    first: &Response,
+) -> Result<CaseAnswer, FrameError> {
+    let analysis = &plain.analysis;
+    let mut answer = CaseAnswer { name: name.to_owned(), ..CaseAnswer::default() };
+    match analysis.kind {
+        Kind::Linear | Kind::Modes => put(&mut answer, plain, first),
+        Kind::Buckling => {
+            put(&mut answer, plain, first);
+            let buckling = solver.buckling(first, analysis.count)?;
+            // A bound beyond all numbers has no place in a document.
+            answer.buckling_complete_below = Some(buckling.below).filter(|below| below.is_finite());
+            answer.buckling_factors = Some(buckling.factors);
+        }
+        Kind::SecondOrder => {
+            let crooked = if analysis.crookedness > 0.0 {
+                let lowest = solver.buckling(first, 1)?;
+                lowest.shapes.first().map_or_else(Vec::new, |shape| crookedness(shape, analysis.crookedness))
+            } else {
+                Vec::new()
+            };
+            put(&mut answer, plain, &solver.second_order(loads, &crooked)?.response);
+        }
+        Kind::Path => {
+            put(&mut answer, plain, first);
+            let options = PathOptions {
+                watch: analysis.watch,
+                steps: analysis.steps,
+                limit_only: analysis.limit_only,
+                ..PathOptions::default()
+            };
+            let path = trace(&plain.frame, loads, &options)?;
+            let point = |step: &crate::frame::path::PathStep| PathPoint {
+                factor: step.factor,
+                watched: step.watched,
+                unstable: step.unstable,
+            };
+            answer.path = Some(path.steps.iter().map(point).collect());
+            answer.events = Some(
+                path.events
+                    .iter()
+                    .map(|event| PathEvent {
+                        kind: event.kind.word().to_owned(),
+                        factor: event.factor,
+                        watched: event.watched,
+                    })
+                    .collect(),
+            );
+            answer.limit_factor = path.limit_factor;
+        }
+    }
+    Ok(answer)
+}
+
+fn put(answer: &mut CaseAnswer, plain: &PlainFrame, response: &Response) {
+    answer.displacements = plain.joints.iter().cloned().zip(response.displacements.iter().copied()).collect();
+    let six = |f: &BarForces| [f.n, f.vy, f.vz, f.t, f.my, f.mz];
+    answer.bar_forces = plain
+        .bars
+        .iter()
+        .cloned()
+        .zip(&response.bar_ends)
+        .map(|(name, ends)| (name, BarEnds { from: six(&ends[0]), to: six(&ends[1]) }))
+        .collect();
+    answer.reactions =
+        response.reactions.iter().map(|(node, force)| (plain.joints[node.0].clone(), *force)).collect();
+    answer.residual = response.residual;
+}
+
+/// A mechanism with the project's names.
+fn loose(mechanism: &crate::frame::Mechanism, plain: &PlainFrame) -> LooseMotion {
+    let movers = movers(mechanism);
+    let mut words: Vec<String> = movers
+        .iter()
+        .take(3)
+        .map(|mover| {
+            let joint = &plain.joints[mover.node.0];
+            if mover.movement.norm() > 1e-3 * mover.rotation.norm() {
+                format!("joint {joint} moves {}", mechanism::way(&mover.movement))
+            } else {
+                format!("joint {joint} turns {}", mechanism::about(&mover.rotation))
+            }
+        })
+        .collect();
+    if movers.len() > 3 {
+        words.push(format!("{} other joints move with them", movers.len() - 3));
+    }
+    let (node, freedom) = mechanism.stop;
+    let freedom = ["x", "y", "z", "rx", "ry", "rz"][freedom];
+    let remedy = format!(
+        "a bar, a support or a spring that holds {freedom} of joint {} would stop it",
+        plain.joints[node.0]
+    );
+    let shape = movers.iter().map(|m| (plain.joints[m.node.0].clone(), mechanism.shape[m.node.0])).collect();
+    LooseMotion { words: words.join("; "), remedy, shape }
+}
+
+/// The solver's words, its numbers replaced by the project's names.
+fn named(error: &FrameError, plain: &PlainFrame) -> String {
+    let joint = |node: &NodeId| plain.joints.get(node.0).map_or("?", String::as_str);
+    match error {
+        FrameError::TooSoft { node, ratio } => format!(
+            "joint {:?} is so soft against its neighbours that the arithmetic cannot resolve it (pivot ratio \
+             {ratio:.1e}); bring the stiffest and the softest parts closer together, or leave one out",
+            joint(node)
+        ),
+        FrameError::Unbalanced { node, residual, limit } => format!(
+            "the answer does not satisfy equilibrium at joint {:?} (unbalanced {residual:.1e} of the largest force, \
+             limit {limit:.0e}): stiffnesses differ too much; bring the stiffest and the softest parts closer together",
+            joint(node)
+        ),
+        other => other.to_string(),
+    }
+}
+
+/// The answer as short tables for a terminal.
+#[must_use]
+pub fn text(results: &FrameResults) -> String {
+    let mut out =
+        format!("{}: {} analysis, {} unknowns\n", results.project, results.analysis, results.unknowns);
+    if results.mechanisms > 0 {
+        out += &format!(
+            "unstable: {} independent motion(s) meet no stiffness (Maxwell count {})\n",
+            results.mechanisms, results.maxwell_count
+        );
+        for motion in &results.mechanism_shapes {
+            out += &format!("  {}; {}\n", motion.words, motion.remedy);
+        }
+    }
+    if let Some(frequencies) = &results.frequencies_hz {
+        out += &format!("natural frequencies: {} Hz\n", list(frequencies));
+    }
+    for case in &results.cases {
+        out += &format!("\ncase {}\n", case.name);
+        if let Some((joint, moved)) = case.displacements.iter().max_by(|a, b| size(a.1).total_cmp(&size(b.1)))
+        {
+            out += &format!("  largest movement: joint {joint}, {} mm\n", figure(1e3 * size(moved)));
+        }
+        let axial =
+            |ends: &BarEnds| if ends.from[0].abs() > ends.to[0].abs() { ends.from[0] } else { ends.to[0] };
+        let pull = case.bar_forces.iter().max_by(|a, b| axial(a.1).total_cmp(&axial(b.1)));
+        let push = case.bar_forces.iter().min_by(|a, b| axial(a.1).total_cmp(&axial(b.1)));
+        for (word, bar) in [("tension", pull), ("compression", push)] {
+            if let Some((bar, ends)) = bar
+                && (axial(ends) > 0.0) == (word == "tension")
+                && axial(ends) != 0.0
+            {
+                out += &format!("  largest {word}: bar {bar}, {} kN\n", figure(1e-3 * axial(ends).abs()));
+            }
+        }
+        for (joint, force) in case.reactions.iter().take(24) {
+            let parts: Vec<String> = force.iter().map(|f| figure(1e-3 * f)).collect();
+            out += &format!("  reaction at {joint}: {} kN, kN m\n", parts.join(", "));
+        }
+        if case.reactions.len() > 24 {
+            out += &format!("  … and {} more reactions (--json has all)\n", case.reactions.len() - 24);
+        }
+        if let Some(factors) = &case.buckling_factors {
+            let words = if factors.is_empty() { "none".to_owned() } else { list(factors) };
+            out += &format!("  buckling factors: {words}\n");
+        }
+        if let Some(path) = &case.path {
+            out += &format!("  path of {} points", path.len());
+            out += &match case.limit_factor {
+                Some(factor) => format!("; first limit or branch point at factor {}\n", figure(factor)),
+                None => "; no limit or branch point\n".to_owned(),
+            };
+        }
+    }
+    out + "\n" + &results.indicative + "\n"
+}
+
+fn size(six: &[f64; 6]) -> f64 {
+    six[0].hypot(six[1]).hypot(six[2])
+}
+
+fn figure(value: f64) -> String {
+    crate::units::significant(value, 4)
+}
+
+fn list(values: &[f64]) -> String {
+    values.iter().map(|v| figure(*v)).collect::<Vec<_>>().join(", ")
+}
+
+/// One JSON document of the answer, indented; every number reads back to the same f64.
+#[must_use]
+pub fn json(results: &FrameResults) -> String {
+    // A String does not fail and every map here is keyed by strings, so that this cannot.
+    serde_json::to_string_pretty(results).unwrap_or_default() + "\n"
+}
+
+/// Sheets of the answer: name and contents.
+#[must_use]
+pub fn csv(results: &FrameResults) -> Vec<(String, String)> {
+    let cell = |text: &str| {
+        if text.contains([',', '"', '\n']) {
+            format!("\"{}\"", text.replace('"', "\"\""))
+        } else {
+            text.to_owned()
+        }
+    };
+    let mut moved = String::from("case,joint,ux,uy,uz,rx,ry,rz\n");
+    let mut forces = String::from("case,bar,end,N,Vy,Vz,T,My,Mz\n");
+    let mut reactions = String::from("case,joint,fx,fy,fz,mx,my,mz\n");
+    let six = |values: &[f64; 6]| values.map(|v| v.to_string()).join(",");
+    for case in &results.cases {
+        for (joint, values) in &case.displacements {
+            moved += &format!("{},{},{}\n", cell(&case.name), cell(joint), six(values));
+        }
+        for (bar, ends) in &case.bar_forces {
+            for (end, values) in [("from", &ends.from), ("to", &ends.to)] {
+                forces += &format!("{},{},{end},{}\n", cell(&case.name), cell(bar), six(values));
+            }
+        }
+        for (joint, values) in &case.reactions {
+            reactions += &format!("{},{},{}\n", cell(&case.name), cell(joint), six(values));
+        }
+    }
+    let mut files = vec![
+        ("displacements.csv".to_owned(), moved),
+        ("bar_forces.csv".to_owned(), forces),
+        ("reactions.csv".to_owned(), reactions),
+    ];
+    let mut factors = String::from("what,case,number,value\n");
+    for (number, value) in results.frequencies_hz.iter().flatten().enumerate() {
+        factors += &format!("frequency_hz,,{},{value}\n", number + 1);
+    }
+    for case in &results.cases {
+        for (number, value) in case.buckling_factors.iter().flatten().enumerate() {
+            factors += &format!("buckling_factor,{},{},{value}\n", cell(&case.name), number + 1);
+        }
+    }
+    files.push(("factors.csv".to_owned(), factors));
+    let mut path = String::from("case,factor,watched\n");
+    for case in &results.cases {
+        for point in case.path.iter().flatten() {
+            path += &format!("{},{},{}\n", cell(&case.name), point.factor, point.watched);
+        }
+    }
+    files.push(("path.csv".to_owned(), path));
+    files
+}
