@@ -25,6 +25,8 @@ pub use error::LoadError;
 
 #[cfg(test)]
 pub(crate) mod test_shells;
+#[cfg(test)]
+mod tests;
 
 use crate::shell::{JointId, MemberId, PanelId};
 use crate::vector::Vec3;

@@ -167,10 +167,25 @@ fn through(points: &[(f64, f64)], at: f64) -> f64 {
 }
 
 /// Part of the profile that a plan angle from the downwind line carries on a dome.
-pub(crate) fn sector_part(angle: f64) -> f64 {
-    let whole = figure("asce7_snow_constants", "dome sector half", "value").to_radians();
-    let fade = figure("asce7_snow_constants", "dome sector fade", "value").to_radians();
-    ((whole + fade - angle.abs()) / fade).clamp(0.0, 1.0)
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Sector {
+    /// Half the angle that carries all of it \[rad\].
+    whole: f64,
+    /// The angle beyond over which it fades to none \[rad\].
+    fade: f64,
+}
+
+impl Sector {
+    pub(crate) fn new() -> Sector {
+        Sector {
+            whole: figure("asce7_snow_constants", "dome sector half", "value").to_radians(),
+            fade: figure("asce7_snow_constants", "dome sector fade", "value").to_radians(),
+        }
+    }
+
+    pub(crate) fn part(self, angle: f64) -> f64 {
+        ((self.whole + self.fade - angle.abs()) / self.fade).clamp(0.0, 1.0)
+    }
 }
 
 pub(crate) fn cases(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec<Case>, LoadError> {
@@ -236,6 +251,7 @@ fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f
         words.push("the shell stands on the ground: the load is not reduced below the 30° point".into());
     }
     let domed = ground.shell.outline.domed_ends.iter().any(|&end| end);
+    let sector = Sector::new();
     ways.into_iter()
         .map(|(way, downwind)| {
             let across = Vec3::new(-downwind.y, downwind.x, 0.0);
@@ -251,9 +267,9 @@ fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f
             cuts.extend(ground.end_cuts());
             if !vault || domed {
                 // Sector edges, about the dome's centre or about the centre of each domed end.
-                for edge in [45.0_f64, 67.5] {
+                for edge in [sector.whole, sector.whole + sector.fade] {
                     for side in [1.0, -1.0] {
-                        let (sin, cos) = (edge.to_radians() * side).sin_cos();
+                        let (sin, cos) = (edge * side).sin_cos();
                         cuts.push(Cut::Level(Box::new(move |p: &Vec3| {
                             let (w, v) = wind_axes(ground, p, &downwind, &across);
                             w * sin - v * cos
@@ -268,7 +284,7 @@ fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f
                     if w <= 0.0 {
                         return 0.0;
                     }
-                    through(&field_points, w.hypot(v)) * sector_part(v.atan2(w))
+                    through(&field_points, w.hypot(v)) * sector.part(v.atan2(w))
                 },
                 cuts,
             );

@@ -1,0 +1,387 @@
+//! Cases on whole shells: totals against closed forms, convergence with the mesh, symmetry, audits.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use crate::loads::ask::{
+    AsceEdition, Basis, CombinationAsk, CoverAsk, DoorAsk, Given, ImposedAsk, InternalAsk, LoadsAsk,
+    RiskCategory, SnowAsk, WindAsk, WindStrength,
+};
+use crate::loads::audit::audit;
+use crate::loads::edge_share::EdgeShares;
+use crate::loads::{Case, CaseKind, cases};
+use crate::shell::ask::{EndForm, Form, Pattern, Profile, ShellAsk, Up};
+use crate::shell::{Shell, build};
+use crate::vector::Vec3;
+
+pub(crate) fn shell(form: Form) -> Shell {
+    build::build(&ShellAsk { form, openings: Vec::new(), mend: false }).unwrap()
+}
+
+pub(crate) fn dome(frequency: usize) -> Shell {
+    shell(Form::Dome { radius: 2.0, frequency, up: Up::Edge, base: 0.0 })
+}
+
+pub(crate) fn barrel(rise: f64, segments: usize, bays: usize) -> Shell {
+    shell(Form::Barrel {
+        profile: Profile::Circular,
+        span: 4.0,
+        rise,
+        segments,
+        bays,
+        bay_length: 1.0,
+        pattern: Pattern::PlainLeft,
+        ends: [EndForm::Open; 2],
+    })
+}
+
+pub(crate) fn tunnel(frequency: usize, bands: usize) -> Shell {
+    shell(Form::Tunnel {
+        radius: 2.0,
+        frequency,
+        bands,
+        base: 0.0,
+        spacing: None,
+        ends: [EndForm::HalfDome; 2],
+    })
+}
+
+pub(crate) fn eurocode() -> LoadsAsk {
+    LoadsAsk {
+        basis: Basis::Eurocode,
+        edition: None,
+        risk: None,
+        cover: Given::Value(CoverAsk { weight: 90.0, ..CoverAsk::default() }),
+        snow: Given::Value(SnowAsk { ground: 1000.0, ..SnowAsk::default() }),
+        wind: Given::Value(WindAsk {
+            strength: WindStrength::Pressure(1000.0),
+            directions: vec![0.0, FRAC_PI_2, PI, 1.5 * PI],
+            ..WindAsk::default()
+        }),
+        imposed: ImposedAsk::default(),
+        user: Vec::new(),
+        stages: Vec::new(),
+        combine: CombinationAsk::default(),
+    }
+}
+
+pub(crate) fn asce(edition: AsceEdition) -> LoadsAsk {
+    LoadsAsk {
+        basis: Basis::UsLrfd,
+        edition: Some(edition),
+        risk: Some(RiskCategory::II),
+        snow: Given::Value(SnowAsk {
+            ground: 1000.0,
+            exposure: Some(0.9),
+            thermal: Some(1.2),
+            ..SnowAsk::default()
+        }),
+        ..eurocode()
+    }
+}
+
+fn all(ask: &LoadsAsk, shell: &Shell) -> Vec<Case> {
+    cases(ask, shell, &vec![10.0; shell.members.len()]).unwrap()
+}
+
+fn named<'a>(cases: &'a [Case], name: &str) -> &'a Case {
+    cases
+        .iter()
+        .find(|c| c.name == name)
+        .unwrap_or_else(|| panic!("{name}: {:?}", cases.iter().map(|c| &c.name).collect::<Vec<_>>()))
+}
+
+fn total(shell: &Shell, case: &Case) -> Vec3 {
+    audit(shell, &EdgeShares::new(shell), case).applied
+}
+
+fn close(found: f64, wanted: f64, part: f64, what: &str) {
+    assert!((found - wanted).abs() <= part * wanted.abs(), "{what}: {found}, wanted {wanted}");
+}
+
+fn no_inside(mut ask: LoadsAsk) -> LoadsAsk {
+    if let Given::Value(wind) = &mut ask.wind {
+        wind.internal = InternalAsk::Open;
+    }
+    ask
+}
+
+#[test]
+fn hemisphere_wind_repeats_the_closed_lift_and_drag() {
+    // Reference sheet: drag 0.4000 qp on the frontal half disc, lift 0.7242 qp on the plan circle
+    // (computed from +0.8/−1.2/0 on the smooth hemisphere); f/D of the geodesic base plane is ½.
+    let mut before = f64::INFINITY;
+    for frequency in [2, 4, 8, 16] {
+        let shell = dome(frequency);
+        let found = total(&shell, named(&all(&no_inside(eurocode()), &shell), "wind from 0°, open"));
+        let (lift, drag) = (found.z / (1000.0 * PI * 4.0), -found.x / (1000.0 * PI * 2.0));
+        let off = (lift - 0.7242).abs() / 0.7242 + (drag - 0.4).abs() / 0.4;
+        assert!(off < before, "f {frequency}: {lift} {drag}");
+        before = off;
+        assert!(found.y.abs() < 1e-3 * found.z, "{found}");
+    }
+    assert!(before < 0.01, "{before}");
+}
+
+#[test]
+fn vault_wind_repeats_the_closed_lift_and_drag() {
+    // Reference sheet: semicircle, 0.8/−1.2/−0.4: drag 0.8485 qp per f, lift 0.7899 qp per d.
+    for (segments, part) in [(8, 0.05), (16, 0.02), (64, 0.002)] {
+        let shell = barrel(2.0, segments, 4);
+        let found = total(&shell, named(&all(&no_inside(eurocode()), &shell), "wind from 90°, open"));
+        close(-found.y / (1000.0 * 2.0 * 4.0), 0.8485, part, "drag");
+        close(found.z / (1000.0 * 4.0 * 4.0), 0.7899, part, "lift");
+    }
+}
+
+#[test]
+fn internal_pressure_adds_its_plan_area() {
+    // Worked balance of the reference sheet: R 2 m, qp 0.5 kN/m²: lift 4.550 kN, with +0.2 inside 5.807 kN.
+    let shell = dome(16);
+    let mut ask = eurocode();
+    if let Given::Value(wind) = &mut ask.wind {
+        wind.strength = WindStrength::Pressure(500.0);
+    }
+    let cases = all(&ask, &shell);
+    close(total(&shell, named(&cases, "wind from 0°, pressure inside")).z, 5807.0, 0.01, "pressure inside");
+    let open = total(&shell, named(&cases, "wind from 0°, door open")).z;
+    // 0.9 × 0.8 inside on the plan circle.
+    close(open, 4550.0 + 0.72 * 500.0 * PI * 4.0, 0.01, "door open");
+}
+
+#[test]
+fn vault_snow_repeats_the_test_table() {
+    // Reference sheet 4.1: b 4 m; per metre of length: undrifted 0.8·ls·sk, drifted 0.375·μ3·ls·sk.
+    let table = [(0.5, 4.0, 1.45), (0.72, 4.0, 2.0), (1.0, 4.0, 2.0), (1.2, 3.926, 2.0), (2.0, 3.464, 2.0)];
+    for (rise, width, peak) in table {
+        for segments in [5, 12] {
+            let shell = barrel(rise, segments, 3);
+            let cases = all(&eurocode(), &shell);
+            let full = total(&shell, named(&cases, "snow undrifted"));
+            close(-full.z, 0.8 * width * 1000.0 * 3.0, 2e-4, "undrifted");
+            for side in ["+", "−"] {
+                let drifted = total(&shell, named(&cases, &format!("snow drifted to the {side}y side")));
+                close(-drifted.z, 0.375 * peak * width * 1000.0 * 3.0, 2e-4, "drifted");
+            }
+        }
+    }
+    let shell = barrel(1.0, 8, 3);
+    let cases = all(&eurocode(), &shell);
+    close(-total(&shell, named(&cases, "snow undrifted")).z, 3200.0 * 3.0, 1e-9, "b 4, h 1");
+    close(-total(&shell, named(&cases, "snow drifted to the +y side")).z, 3000.0 * 3.0, 1e-9, "b 4, h 1");
+}
+
+#[test]
+fn dome_snow_total_is_its_plan_integral_at_any_mesh() {
+    // Undrifted: 0.8 on the circle of 60° slope, whose radius is R sin 60°; every mesh covers it.
+    let wanted = 0.8 * 1000.0 * PI * 3.0;
+    for frequency in [3, 4, 7] {
+        let shell = shell(Form::Dome { radius: 2.0, frequency, up: Up::Vertex, base: -0.3 });
+        let case = named(&all(&eurocode(), &shell), "snow undrifted").clone();
+        close(-total(&shell, &case).z, wanted, 2e-4, "undrifted");
+        close(-case.asked.z, wanted, 2e-3, "asked");
+    }
+    // Drifted: the two triangles times (1 − |v|/R): 0.375·μ3·ls·R by hand, less what lies outside the
+    // plan circle, which the fade leaves small; by an independent midpoint sum over the circle.
+    let (half, n) = (2.0 * (PI / 3.0).sin(), 400);
+    let mut sum = 0.0;
+    for i in 0..n {
+        for j in 0..n {
+            let at = |k: usize| -2.0 + 4.0 * (k as f64 + 0.5) / n as f64;
+            let (u, v) = (at(i), at(j));
+            if u.hypot(v) < 2.0 && u.abs() < half {
+                let t = if u.abs() < 0.5 * half { u.abs() } else { half - u.abs() } / (0.5 * half);
+                sum += t * if u < 0.0 { 1.0 } else { 2.0 } * (1.0 - v.abs() / 2.0);
+            }
+        }
+    }
+    let wanted = 1000.0 * sum * (4.0 / n as f64).powi(2);
+    for (frequency, part) in [(6, 0.01), (16, 0.002)] {
+        let shell = dome(frequency);
+        let case = named(&all(&eurocode(), &shell), "snow drifted by wind from 0°").clone();
+        close(-total(&shell, &case).z, wanted, part, "drifted");
+        // It lies to leeward: towards −x.
+        assert!(audit(&shell, &EdgeShares::new(&shell), &case).moment.y < 0.0);
+    }
+}
+
+#[test]
+fn asce_dome_snow_repeats_example_11() {
+    // D 20 ft, pg 30 psf, Ce 0.9, Ct 1.2, Is 1: crown 11.34, from the 30° point 50.40 psf.
+    let foot = 0.3048;
+    let psf = 47.880_259;
+    let shell = shell(Form::Dome { radius: 10.0 * foot, frequency: 8, up: Up::Vertex, base: 0.0 });
+    let mut ask = asce(AsceEdition::Seven16);
+    for clear in [false, true] {
+        if let Given::Value(snow) = &mut ask.snow {
+            snow.ground = 30.0 * psf;
+            snow.clear_of_ground = clear;
+        }
+        let Given::Value(snow) = &ask.snow else { panic!() };
+        let roof = crate::loads::snow::asce::Roof::new(&ask, snow).unwrap();
+        close(roof.flat / psf, 22.68, 1e-6, "pf");
+        let ground = crate::loads::snow::Ground::new(&shell);
+        let points = crate::loads::snow::asce::unbalanced(&ground, &roof, clear).unwrap();
+        let at = |r: f64| {
+            let r = r * foot;
+            let pair = points.windows(2).find(|w| r <= w[1].0 + 1e-9).unwrap();
+            (pair[0].1 + (pair[1].1 - pair[0].1) * (r - pair[0].0) / (pair[1].0 - pair[0].0)) / psf
+        };
+        let wanted =
+            if clear { [11.34, 30.87, 50.40, 27.47, 4.550] } else { [11.34, 30.87, 50.40, 50.40, 50.40] };
+        for (r, wanted) in [0.0, 2.5, 5.0, 7.0, 9.0].into_iter().zip(wanted) {
+            close(at(r), wanted, 4e-4, "unbalanced");
+        }
+        for (r, wanted) in [(2.5, 22.68), (5.0, 22.68), (9.0, 5.300)] {
+            close(roof.flat * roof.slope_factor(ground.slope(r * foot)) / psf, wanted, 4e-4, "balanced");
+        }
+        // The total of the sheet: 4628 lb with the ground rule, 2324 lb without (its effective angle of
+        // 112.5° times the radial integral).
+        let case = named(&all(&ask, &shell), "snow drifted by wind from 0°").clone();
+        let pounds = -total(&shell, &case).z / 4.448_221_6;
+        close(pounds, if clear { 2324.0 } else { 4628.0 }, 0.02, "total");
+        let sector = crate::loads::snow::asce::Sector::new();
+        close(sector.part(40.0_f64.to_radians()), 1.0, 1e-12, "whole");
+        close(sector.part(-56.25_f64.to_radians()), 0.5, 1e-12, "fade");
+    }
+}
+
+#[test]
+fn asce_tunnel_snow_repeats_example_12() {
+    // Span 20, rise 8 ft, Ct 0.85, Ce 0.9, pg 30 psf, the slippery curve.
+    let (foot, psf) = (0.3048, 47.880_259);
+    let shell = shell(Form::Barrel {
+        profile: Profile::Circular,
+        span: 20.0 * foot,
+        rise: 8.0 * foot,
+        segments: 10,
+        bays: 2,
+        bay_length: 1.0,
+        pattern: Pattern::Staggered,
+        ends: [EndForm::Open; 2],
+    });
+    let snow = SnowAsk {
+        ground: 30.0 * psf,
+        exposure: Some(0.9),
+        thermal: Some(0.85),
+        slippery: true,
+        clear_of_ground: true,
+        ..SnowAsk::default()
+    };
+    let ask = asce(AsceEdition::Seven16);
+    let roof = crate::loads::snow::asce::Roof::new(&ask, &snow).unwrap();
+    let ground = crate::loads::snow::Ground::new(&shell);
+    for (x, wanted) in [(0.0, 16.07), (2.5, 13.81), (5.0, 10.09), (7.5, 5.677), (9.0, 2.124)] {
+        close(roof.flat * roof.slope_factor(ground.slope(x * foot)) / psf, wanted, 4e-4, "balanced");
+    }
+    let points = crate::loads::snow::asce::unbalanced(&ground, &roof, true).unwrap();
+    let wanted = [(0.0, 8.033), (5.125, 21.97), (9.632, 0.0)];
+    for (found, wanted) in points.iter().zip(wanted) {
+        assert!(
+            (found.0 / foot - wanted.0).abs() < 6e-4 && (found.1 / psf - wanted.1).abs() < 6e-3,
+            "{points:?}"
+        );
+    }
+}
+
+#[test]
+fn asce_arch_wind_repeats_example_14() {
+    // r 0.4 from the ground: +0.56, −1.10, −0.50; q 24.46 psf, G 0.85, GCpi ±0.18.
+    let psf = 47.880_259;
+    let shell = barrel(1.6, 40, 2);
+    let mut ask = asce(AsceEdition::Seven16);
+    if let Given::Value(wind) = &mut ask.wind {
+        wind.strength = WindStrength::Pressure(24.46 * psf);
+        wind.door = DoorAsk::None;
+    }
+    let cases = all(&ask, &shell);
+    for (name, wanted) in [("pressure", [7.240, -27.27, -14.80]), ("suction", [16.05, -18.47, -5.993])] {
+        let case = named(&cases, &format!("wind from 90°, {name} inside"));
+        let range = audit(&shell, &EdgeShares::new(&shell), case).intensity;
+        // Outward positive: the least is the windward quarter, the greatest the middle.
+        close(-range[0] / psf, wanted[0], 2e-3, "windward");
+        close(-range[1] / psf, wanted[1], 2e-3, "middle");
+    }
+}
+
+#[test]
+fn asce_dome_wind_repeats_example_15() {
+    // Case A and case B by the angle from the windward foot: −0.5333 and −0.2769 at 60°, and so on.
+    use crate::loads::wind::outside::arrangements;
+    let shell = dome(2);
+    let ask = asce(AsceEdition::Seven16);
+    let Given::Value(wind) = &ask.wind else { panic!() };
+    let found = arrangements(&ask, wind, &shell, PI);
+    // Wind from −x: the place downwind is x itself.
+    for (t, a, b) in [
+        (0.0, 0.8, 0.8),
+        (15.0, 0.4667, 0.8),
+        (25.0, 0.2444, 0.8),
+        (30.0, 0.1333, 0.6462),
+        (45.0, -0.2, 0.1846),
+        (60.0, -0.5333, -0.2769),
+        (75.0, -0.8667, -0.7385),
+        (90.0, -1.2, -1.2),
+        (120.0, -0.8, -0.8),
+        (150.0, -0.4, -0.4),
+        (180.0, 0.0, 0.0),
+    ] {
+        let at = Vec3::new(-2.0 * f64::cos(f64::to_radians(t)), 0.3, 0.0);
+        for (outside, wanted) in found.iter().zip([a, b]) {
+            let value = (outside.field.value)(crate::shell::PanelId(0), &at);
+            assert!((value - wanted).abs() < 6e-5, "{t}: {value} {wanted}");
+        }
+    }
+    assert_eq!(found.iter().map(|o| o.name).collect::<Vec<_>>(), [Some("case A"), Some("case B")]);
+}
+
+#[test]
+fn every_case_of_every_shell_closes_its_audit() {
+    let shells =
+        [dome(1), dome(3), dome(4), barrel(1.0, 6, 3), barrel(2.0, 9, 2), tunnel(2, 2), tunnel(4, 2)];
+    for shell in &shells {
+        let shares = EdgeShares::new(shell);
+        for ask in [eurocode(), asce(AsceEdition::Seven16), asce(AsceEdition::Seven22)] {
+            for case in all(&ask, shell) {
+                let found = audit(shell, &shares, &case);
+                assert!(found.residual < 1e-3, "{:?} {}: {found:?}", shell.outline.shape, case.name);
+                assert!(!case.remarks.is_empty());
+                if case.kind == CaseKind::Wind {
+                    assert!(found.intensity[1] > 0.0, "{}", case.name);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_pattern_mirrored_or_turned_gives_the_mirrored_or_turned_total() {
+    let staggered = shell(Form::Barrel {
+        profile: Profile::Circular,
+        span: 4.0,
+        rise: 1.5,
+        segments: 8,
+        bays: 4,
+        bay_length: 1.0,
+        pattern: Pattern::Staggered,
+        ends: [EndForm::Open; 2],
+    });
+    for shell in [tunnel(2, 2), staggered] {
+        let cases = all(&eurocode(), &shell);
+        let pair = |a: &str, b: &str, turn: [f64; 3]| {
+            let (a, b) = (total(&shell, named(&cases, a)), total(&shell, named(&cases, b)));
+            let turned = Vec3::new(a.x * turn[0], a.y * turn[1], a.z * turn[2]);
+            assert!((turned - b).norm() < 1e-9 * b.norm(), "{a} {b}");
+        };
+        // Both have a half-turn about z.
+        pair("snow drifted to the +y side", "snow drifted to the −y side", [-1.0, -1.0, 1.0]);
+        for inside in ["pressure inside", "suction inside", "door open"] {
+            pair(
+                &format!("wind from 90°, {inside}"),
+                &format!("wind from 270°, {inside}"),
+                [-1.0, -1.0, 1.0],
+            );
+            pair(&format!("wind from 0°, {inside}"), &format!("wind from 180°, {inside}"), [-1.0, -1.0, 1.0]);
+        }
+        pair("snow on the +x end", "snow on the −x end", [-1.0, -1.0, 1.0]);
+    }
+}
