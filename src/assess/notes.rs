@@ -218,6 +218,7 @@ fn stated(what: &str, source: Option<&str>) -> String {
 #[must_use]
 pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = project.warnings.clone();
+    out.extend(crate::loads::warnings(&project.loads, &found.setup.shell));
     let kinds = &found.setup.models;
     if !kinds.contains(&JointModel::Pinned) && !kinds.contains(&JointModel::Seam) {
         out.push(

@@ -72,7 +72,8 @@ pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
     let timbers = timbers(&shell, &project.timber)?;
     let weights = weights(&timbers, material.density, project.timber.fixings_allowance);
     let cases = loads::cases(&project.loads, &shell, &weights)?;
-    let loads: Vec<FrameLoads> = cases.iter().map(|case| load::frame_loads(&shell, case)).collect();
+    let shares = loads::edge_share::EdgeShares::new(&shell);
+    let loads: Vec<FrameLoads> = cases.iter().map(|case| load::frame_loads_shared(&shares, case)).collect();
     let combinations = loads::combine::combinations(&project.loads, &cases)?;
     let stations = back::stations(&shell, &loads);
     let crossings = crossings(&shell);

@@ -63,6 +63,9 @@ impl EdgeShares {
 /// Line loads on members that carry tractions on panels.
 #[must_use]
 pub fn share(shell: &Shell, loads: &[PanelLoad]) -> Vec<MemberLoad> {
+    if loads.is_empty() {
+        return Vec::new();
+    }
     EdgeShares::new(shell).share(loads)
 }
 

@@ -6,9 +6,11 @@
 
 mod all;
 pub mod ask;
+pub mod assembly;
 pub mod audit;
 mod build;
 pub mod combine;
+pub mod doubt;
 pub mod edge_share;
 mod error;
 mod figures;
@@ -21,6 +23,7 @@ pub mod weight;
 pub mod wind;
 
 pub use all::cases;
+pub use doubt::warnings;
 pub use error::LoadError;
 
 #[cfg(test)]

@@ -137,11 +137,6 @@ impl Ball {
         let plan = if rise >= radius { radius } else { half.min(radius) };
         Ball { centre, radius, plan }
     }
-
-    /// Distance from the centre in plan \[m\].
-    pub(crate) fn plan_distance(&self, point: &Vec3) -> f64 {
-        (point.x - self.centre.x).hypot(point.y - self.centre.y)
-    }
 }
 
 /// Unit vector in plan towards an angle anticlockwise from +x.

@@ -271,7 +271,13 @@ fn asce_tunnel_snow_repeats_example_12() {
     let roof = crate::loads::snow::asce::Roof::new(&ask, &snow).unwrap();
     let ground = crate::loads::snow::Ground::new(&shell);
     for (x, wanted) in [(0.0, 16.07), (2.5, 13.81), (5.0, 10.09), (7.5, 5.677), (9.0, 2.124)] {
-        close(roof.flat * roof.slope_factor(ground.slope(x * foot)) / psf, wanted, 4e-4, "balanced");
+        // The sheet goes on from pf rounded to 16.07 (16.065), and prints four figures.
+        close(
+            roof.flat * roof.slope_factor(ground.slope(x * foot)) / psf,
+            wanted,
+            3.2e-4 + 5e-3 / wanted,
+            "balanced",
+        );
     }
     let points = crate::loads::snow::asce::unbalanced(&ground, &roof, true).unwrap();
     let wanted = [(0.0, 8.033), (5.125, 21.97), (9.632, 0.0)];
@@ -383,5 +389,287 @@ fn a_pattern_mirrored_or_turned_gives_the_mirrored_or_turned_total() {
             pair(&format!("wind from 0°, {inside}"), &format!("wind from 180°, {inside}"), [-1.0, -1.0, 1.0]);
         }
         pair("snow on the +x end", "snow on the −x end", [-1.0, -1.0, 1.0]);
+    }
+}
+
+#[test]
+fn combinations_are_those_of_the_list_and_read_well() {
+    use crate::loads::combine::combinations;
+    use crate::loads::{Duration, LimitState};
+    let shell = dome(2);
+    let mut ask = eurocode();
+    if let Given::Value(wind) = &mut ask.wind {
+        wind.directions = vec![0.0];
+    }
+    if let Given::Value(snow) = &mut ask.snow {
+        snow.directions = vec![0.0];
+    }
+    let cases = all(&ask, &shell);
+    let made = combinations(&ask, &cases).unwrap();
+    let find = |name: &str| {
+        made.iter()
+            .find(|c| c.name == name)
+            .unwrap_or_else(|| panic!("{name}: {:#?}", made.iter().map(|c| &c.name).collect::<Vec<_>>()))
+    };
+    assert_eq!(find("1.35 weight").duration, Duration::Permanent);
+    assert_eq!(find("1.35 weight + 1.5 snow undrifted").duration, Duration::ShortTerm);
+    // Leading snow with 0.9 of wind, leading wind with 0.75 of snow (EN 1990 6.10, ψ0 0.6 and 0.5).
+    let both = find("1.35 weight + 1.5 snow undrifted + 0.9 wind from 0°, pressure inside");
+    assert_eq!((both.state, both.terms.len()), (LimitState::Strength, 4));
+    find("1.35 weight + 0.75 snow undrifted + 1.5 wind from 0°, suction inside");
+    assert_eq!(find("0.9 weight + 1.5 wind from 0°, pressure inside").state, LimitState::Uplift);
+    assert_eq!(find("1.0 weight + 1.0 wind from 0°, door open").state, LimitState::Accidental);
+    find("1.0 weight + 1.5 wind from 0°, suction inside");
+    assert!(
+        made.iter().any(|c| c.state == LimitState::Service)
+            && made.iter().any(|c| c.state == LimitState::LongTerm)
+    );
+    // Names are one's own, and no factor is 0.
+    let mut names: Vec<&str> = made.iter().map(|c| c.name.as_str()).collect();
+    names.sort_unstable();
+    assert!(names.windows(2).all(|w| w[0] != w[1]), "{names:#?}");
+    assert!(made.iter().flat_map(|c| &c.terms).all(|(_, f)| *f != 0.0));
+
+    // 6.10a and b (G 0.30, S 0.48 kN/m²: 0.765 and 1.064, UK 1.095), and the cover that may go.
+    ask.combine.expression = crate::loads::ask::StrengthExpression::SixTenAB;
+    for (uk, b) in [(false, 1.064), (true, 1.095)] {
+        ask.combine.uk = uk;
+        let made = combinations(&ask, &cases).unwrap();
+        let value = |clause: &str| {
+            let found = made
+                .iter()
+                .find(|c| {
+                    c.clause.contains(clause)
+                        && c.terms.iter().any(|(id, _)| cases[id.0].name == "snow undrifted")
+                        && c.terms.len() == 3
+                })
+                .unwrap();
+            // Timbers and cover share a factor: together 0.30.
+            let snow = found.terms.iter().find(|(id, _)| cases[id.0].name == "snow undrifted").unwrap().1;
+            0.30 * found.terms[0].1 + 0.48 * snow
+        };
+        assert!((value("6.10a") - 0.765).abs() < 1e-9);
+        assert!((value("6.10b") - b).abs() < 5.1e-4, "{}", value("6.10b"));
+    }
+    ask.combine = CombinationAsk::default();
+    if let Given::Value(cover) = &mut ask.cover {
+        cover.removable = true;
+    }
+    let made = combinations(&ask, &cases).unwrap();
+    assert!(made.iter().any(|c| c.name == "0.9 timbers + 1.5 wind from 0°, pressure inside"));
+}
+
+#[test]
+fn combinations_of_asce_keep_their_editions_apart() {
+    use crate::loads::combine::combinations;
+    use crate::loads::{Duration, LoadError};
+    let shell = dome(1);
+    for (edition, basis, snow, companion) in [
+        (
+            AsceEdition::Seven16,
+            Basis::UsLrfd,
+            "1.2 weight + 1.6 snow balanced",
+            "1.2 weight + 0.5 snow balanced + 1.0 wind from 0°, case A, suction inside",
+        ),
+        (
+            AsceEdition::Seven22,
+            Basis::UsLrfd,
+            "1.2 weight + 1.0 snow balanced",
+            "1.2 weight + 0.3 snow balanced + 1.0 wind from 0°, case A, suction inside",
+        ),
+        (
+            AsceEdition::Seven16,
+            Basis::UsAsd,
+            "1.0 weight + 1.0 snow balanced",
+            "1.0 weight + 0.75 snow balanced + 0.45 wind from 0°, case A, suction inside",
+        ),
+        (
+            AsceEdition::Seven22,
+            Basis::UsAsd,
+            "1.0 weight + 0.7 snow balanced",
+            "1.0 weight + 0.525 snow balanced + 0.45 wind from 0°, case A, suction inside",
+        ),
+    ] {
+        let ask = LoadsAsk { basis, ..asce(edition) };
+        let cases = all(&ask, &shell);
+        let made = combinations(&ask, &cases).unwrap();
+        let names: Vec<&str> = made.iter().map(|c| c.name.as_str()).collect();
+        assert!(names.contains(&snow), "{snow}: {names:#?}");
+        assert!(names.contains(&companion), "{companion}: {names:#?}");
+        let lasts = made.iter().find(|c| c.name == companion).unwrap().duration;
+        assert_eq!(
+            lasts,
+            if basis == Basis::UsLrfd {
+                Duration::TimeEffectFactor(1.0)
+            } else {
+                Duration::LoadDurationFactor(1.6)
+            }
+        );
+    }
+    let mut mixed = asce(AsceEdition::Seven22);
+    if let Given::Value(snow) = &mut mixed.snow {
+        snow.map_edition = Some(AsceEdition::Seven16);
+    }
+    let refused = cases(&mixed, &shell, &vec![1.0; shell.members.len()]);
+    assert!(matches!(refused, Err(LoadError::Editions { .. })), "{refused:?}");
+    let mut nameless = asce(AsceEdition::Seven16);
+    nameless.edition = None;
+    assert!(matches!(
+        cases(&nameless, &shell, &vec![1.0; shell.members.len()]),
+        Err(LoadError::Missing { .. })
+    ));
+}
+
+#[test]
+fn own_patterns_people_points_and_stages() {
+    use crate::loads::LoadError;
+    use crate::loads::ask::{LastsAsk, PatternLoad, PointAsk, RegionAsk, StageAsk, UserCaseAsk, UserRole};
+    let shell = dome(4);
+    let shares = EdgeShares::new(&shell);
+    let pattern = |region: RegionAsk, load| UserCaseAsk {
+        name: "ice".into(),
+        patterns: vec![(region, load)],
+        joints: Vec::new(),
+        panels: Vec::new(),
+        members: Vec::new(),
+        role: UserRole::Variable([0.5, 0.2, 0.0]),
+        lasts: LastsAsk::ShortTerm,
+    };
+    let mut ask = eurocode();
+    ask.imposed.person = Some(1000.0);
+    ask.imposed.points =
+        vec![PointAsk { panel: shell.panels[7].name.clone(), force: 500.0, weights: Vec::new() }];
+    ask.user = vec![pattern(
+        RegionAsk { sector: Some([0.3, 0.5]), height: Some([0.5, 1.5]), ..RegionAsk::default() },
+        PatternLoad::PerPlan(200.0),
+    )];
+    let cases = all(&ask, &shell);
+    for case in &cases {
+        assert!(audit(&shell, &shares, case).residual < 1e-3, "{}", case.name);
+    }
+    let people = cases.iter().filter(|c| c.name.starts_with("person on ")).count();
+    assert_eq!(people, shell.joints.iter().filter(|j| !j.foot).count());
+    // The point at the incentre keeps its force and its moment.
+    let point = cases.iter().find(|c| c.name.starts_with("force on panel")).unwrap();
+    assert_eq!(point.members.len(), 3);
+    let corners: Vec<Vec3> = shell.panels[7].joints.iter().map(|&j| shell.at(j)).collect();
+    let sides = [
+        (corners[2] - corners[1]).norm(),
+        (corners[0] - corners[2]).norm(),
+        (corners[1] - corners[0]).norm(),
+    ];
+    let at =
+        (corners[0] * sides[0] + corners[1] * sides[1] + corners[2] * sides[2]) / sides.iter().sum::<f64>();
+    let found = audit(&shell, &shares, point);
+    assert!((found.moment - at.cross(&found.asked)).norm() < 1e-6, "{found:?}");
+    // A half of the plan and its other half make the whole; both by position, whatever the mesh.
+    let half = |side: f64| {
+        let mut ask = eurocode();
+        ask.user = vec![pattern(
+            RegionAsk { side: Some(side), ..RegionAsk::default() },
+            PatternLoad::PerPlan(600.0),
+        )];
+        total(&shell, named(&all(&ask, &shell), "ice")).z
+    };
+    let mut whole = eurocode();
+    whole.user = vec![pattern(RegionAsk::default(), PatternLoad::PerPlan(600.0))];
+    let whole = total(&shell, named(&all(&whole, &shell), "ice")).z;
+    close(half(0.4) + half(0.4 + PI), whole, 1e-9, "two halves");
+    // Nothing there is an error, and so is a name that is not.
+    ask.user = vec![pattern(
+        RegionAsk { height: Some([5.0, 6.0]), ..RegionAsk::default() },
+        PatternLoad::PerPlan(200.0),
+    )];
+    let weights = vec![1.0; shell.members.len()];
+    assert!(matches!(super::cases(&ask, &shell, &weights), Err(LoadError::TouchesNothing { .. })));
+    ask.user = vec![pattern(
+        RegionAsk { panels: vec!["p999".into()], ..RegionAsk::default() },
+        PatternLoad::PerPlan(200.0),
+    )];
+    assert!(matches!(super::cases(&ask, &shell, &weights), Err(LoadError::Unknown { .. })));
+    // The lower panels stand.
+    let panels = crate::loads::assembly::panels_below(&shell, 1.0, None);
+    let stage = StageAsk {
+        name: "first rows".into(),
+        panels: panels.clone(),
+        person: Some(1000.0),
+        wind: Some(100.0),
+    };
+    let (part, asked) = crate::loads::assembly::stage(&eurocode(), &shell, &stage).unwrap();
+    assert_eq!(part.panels.len(), panels.len());
+    assert!(part.joints.iter().any(|j| j.foot));
+    assert!(part.members.iter().all(|m| !m.panels.is_empty()));
+    let cases = super::cases(&asked, &part, &vec![10.0; part.members.len()]).unwrap();
+    let shares = EdgeShares::new(&part);
+    assert!(cases.iter().all(|case| audit(&part, &shares, case).residual < 1e-3));
+    assert!(cases.iter().all(|case| !matches!(case.kind, CaseKind::Snow | CaseKind::Cover)));
+}
+
+#[test]
+fn a_framed_end_takes_wind_and_an_open_one_is_warned_of() {
+    let ends = [EndForm::Framed { studs: 3, sill: true, diagonals: false }, EndForm::Open];
+    let shell = shell(Form::Barrel {
+        profile: Profile::Circular,
+        span: 4.0,
+        rise: 2.0,
+        segments: 12,
+        bays: 3,
+        bay_length: 1.0,
+        pattern: Pattern::PlainLeft,
+        ends,
+    });
+    let ask = no_inside(eurocode());
+    let cases = all(&ask, &shell);
+    // Wind from −x blows on the framed end: +0.8 on the polygon under the arch, half of it to the arch.
+    let area: f64 = 0.5 * 12.0 * 4.0 * (PI / 12.0).sin();
+    let case = named(&cases, "wind from 180°, open");
+    assert!((total(&shell, case).x - 0.5 * 0.8 * 1000.0 * area).abs() < 1e-6 * area);
+    // From +x it draws on it: −0.5, outward, which is towards −x.
+    let lee = total(&shell, named(&cases, "wind from 0°, open"));
+    assert!((lee.x + 0.5 * 0.5 * 1000.0 * area).abs() < 1e-6 * area);
+    let words = crate::loads::warnings(&eurocode(), &shell);
+    assert!(words.iter().any(|w| w.starts_with("one end is open")), "{words:?}");
+    let mut slip = eurocode();
+    if let Given::Value(snow) = &mut slip.snow {
+        snow.ground = 0.6;
+    }
+    let words = crate::loads::warnings(&slip, &shell);
+    assert!(words.iter().any(|w| w.contains("kN/m² written as N/m²")), "{words:?}");
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(12))]
+    #[test]
+    fn random_shells_close_the_audit_of_every_case(
+        kind in 0_usize..3,
+        size in 1.0_f64..6.0,
+        part in -0.4_f64..0.5,
+        fineness in 1_usize..5,
+        turn in 0.0_f64..6.25,
+    ) {
+        let form = match kind {
+            0 => Form::Dome { radius: size, frequency: fineness, up: Up::Vertex, base: part * size },
+            1 => Form::Barrel {
+                profile: [Profile::Circular, Profile::Elliptical, Profile::Pointed, Profile::Catenary][fineness - 1],
+                span: size,
+                rise: size * (0.15 + (part + 0.4) * 0.5),
+                segments: 3 + 2 * fineness,
+                bays: 2,
+                bay_length: 0.7 * size,
+                pattern: Pattern::Staggered,
+                ends: [EndForm::Open; 2],
+            },
+            _ => Form::Tunnel { radius: size, frequency: 2, bands: 2, base: 0.0, spacing: None, ends: [EndForm::HalfDome; 2] },
+        };
+        let Ok(shell) = build::build(&ShellAsk { form, openings: Vec::new(), mend: false }) else { return Ok(()) };
+        let mut ask = eurocode();
+        if let Given::Value(wind) = &mut ask.wind {
+            wind.directions = vec![turn];
+        }
+        let shares = EdgeShares::new(&shell);
+        for case in cases(&ask, &shell, &vec![10.0; shell.members.len()]).unwrap() {
+            let found = audit(&shell, &shares, &case);
+            proptest::prop_assert!(found.residual < 2e-3, "{}: {found:?}", case.name);
+        }
     }
 }

@@ -2,14 +2,20 @@
 
 use crate::frame::{BarId, BarLoad, FrameLoads, NodeId};
 use crate::loads::Case;
-use crate::loads::edge_share;
+use crate::loads::edge_share::EdgeShares;
 use crate::shell::Shell;
 use crate::vector::Vec3;
 
 /// The loads of one case on the frame. The same for every joint model, since nodes and bars are.
 #[must_use]
 pub fn frame_loads(shell: &Shell, case: &Case) -> FrameLoads {
-    let shared = edge_share::share(shell, &case.panels);
+    frame_loads_shared(&EdgeShares::new(shell), case)
+}
+
+/// As [`frame_loads`], with the shares of the panels' edges worked out once for all cases.
+#[must_use]
+pub fn frame_loads_shared(shares: &EdgeShares, case: &Case) -> FrameLoads {
+    let shared = shares.share(&case.panels);
     let bars = shared
         .iter()
         .chain(&case.members)

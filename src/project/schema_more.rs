@@ -1,6 +1,7 @@
 //! `[imposed]`, `[[case]]`, `[[stage]]`, `[combine]`: people, the user's own cases, stages of the
 //! assembly, and how cases are combined.
 
+use super::csv;
 use super::key::Key;
 use super::schema_loads::EDITIONS;
 use super::table::Table;
@@ -45,11 +46,12 @@ const PATTERN: Key = Key::table("pattern", "a load on part of the surface, [[cas
 const ON_JOINT: Key = Key::table("joint", "a force on a joint, [[case.joint]] for each");
 const ON_PANEL: Key = Key::table("panel", "a load on a panel, [[case.panel]] for each");
 const ON_MEMBER: Key = Key::table("member", "a line load on a member, [[case.member]] for each");
+const SHEET: Key = Key::text("sheet", "loads by name from a sheet (CSV): on,name,x,y,z");
 const ROLE: Key = Key::word("role", "how it is combined: permanent, variable or accidental");
 const PSI: Key = Key::numbers("psi", "ψ0, ψ1, ψ2 of a variable case").within(0.0, 1.0);
 
 /// Keys of `[[case]]`.
-pub const CASE_KEYS: &[Key] = &[NAME, PATTERN, ON_JOINT, ON_PANEL, ON_MEMBER, ROLE, PSI, LASTS];
+pub const CASE_KEYS: &[Key] = &[NAME, PATTERN, ON_JOINT, ON_PANEL, ON_MEMBER, SHEET, ROLE, PSI, LASTS];
 
 const PER_PLAN: Key = Key::quantity("per_plan", Dimension::Pressure, "downward per plan area")
     .within(-1e5, 1e5)
@@ -195,12 +197,43 @@ pub(crate) fn case(table: &Table<'_, '_>) -> UserCaseAsk {
             item.finish(known, "");
         }
     }
-    if ![&PATTERN, &ON_JOINT, &ON_PANEL, &ON_MEMBER].iter().any(|key| table.has(key)) {
-        let help = "add [[case.pattern]], [[case.joint]], [[case.panel]] or [[case.member]]";
+    if table.has(&SHEET) {
+        sheet(table, &mut ask);
+    }
+    if ![&PATTERN, &ON_JOINT, &ON_PANEL, &ON_MEMBER, &SHEET].iter().any(|key| table.has(key)) {
+        let help = "add [[case.pattern]], [[case.joint]], [[case.panel]], [[case.member]] or sheet";
         table.reading.fault("empty", table.place(), format!("{} has no load", table.path), help);
     }
     table.finish(CASE_KEYS, "for this role");
     ask
+}
+
+/// Loads by name from a sheet: force on a joint, force per true area on a panel, force per metre on a member.
+fn sheet(table: &Table<'_, '_>, ask: &mut UserCaseAsk) {
+    let columns = [
+        csv::Column::required("on"),
+        csv::Column::required("name"),
+        csv::Column::optional("x"),
+        csv::Column::optional("y"),
+        csv::Column::optional("z"),
+    ];
+    let Some(sheet) = csv::read(table, &SHEET, &columns) else { return };
+    for row in &sheet.rows {
+        let (list, dimension) = match row.text("on") {
+            "joint" => (&mut ask.joints, Dimension::Force),
+            "panel" => (&mut ask.panels, Dimension::Pressure),
+            "member" => (&mut ask.members, Dimension::LineLoad),
+            other => {
+                let message = format!("{other:?} is nothing that a load can be on");
+                row.fault("unknown-word", "on", message, "write joint, panel or member");
+                continue;
+            }
+        };
+        let vector = ["x", "y", "z"].map(|column| row.quantity_or(column, dimension, 0.0));
+        if let (Some(name), [Some(x), Some(y), Some(z)]) = (row.need_text("name"), vector) {
+            list.push((name, [x, y, z]));
+        }
+    }
 }
 
 fn role(table: &Table<'_, '_>) -> UserRole {

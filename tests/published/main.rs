@@ -28,6 +28,7 @@ mod lee_frame;
 mod logan_plane_truss;
 mod logan_portal;
 mod logan_space_truss;
+mod membrane;
 mod portal_buckling;
 mod ring_buckling;
 mod roll_up;

@@ -78,14 +78,12 @@ impl Sorted {
     }
 }
 
-/// A factor as a person writes it: no more decimals than it has, at most three.
+/// A factor as a person writes it: at least one decimal, at most three.
 pub(crate) fn factor_words(factor: f64) -> String {
     let text = format!("{factor:.3}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    match text.split_once('.') {
-        Some((whole, decimals)) if decimals.len() == 1 => format!("{whole}.{decimals}"),
-        _ => text.to_owned(),
-    }
+    let text = text.trim_end_matches('0');
+    // "1." reads as 1.0.
+    if text.ends_with('.') { format!("{text}0") } else { text.to_owned() }
 }
 
 /// "1.35 weight + 1.5 snow undrifted": timbers and cover go together where they share a factor.

@@ -7,6 +7,7 @@
 //! hemisphere. Friction along the surface is left out: these shells are short and smooth, and it is
 //! small beside the pressures; the cases say so.
 
+mod gable;
 pub(crate) mod outside;
 pub(crate) mod pressure;
 
@@ -42,10 +43,13 @@ pub fn cases(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Vec<Case>,
                 format!("wind from {}{extra}, {inside}", degrees(direction))
             };
             for (words, inside) in inside(ask, wind)? {
-                cases.push(one(shell, &pressure, &outside, named(&words), inside));
+                let mut case = one(shell, &pressure, &outside, named(&words), inside);
+                gable::add(ask, wind, shell, &pressure, (direction, inside), &mut case);
+                cases.push(case);
             }
             if let Some((inside, words)) = door(ask, wind, shell, direction, &outside)? {
                 let mut case = one(shell, &pressure, &outside, named("door open"), inside);
+                gable::add(ask, wind, shell, &pressure, (direction, inside), &mut case);
                 case.remarks.push(words);
                 // ASCE 7 knows the open door as a partially enclosed building, an ordinary case.
                 if !wind.door_usual && ask.basis == Basis::Eurocode {

@@ -511,7 +511,7 @@ fn along_vault<'a>(
         provisional.push("the leeward domed end goes straight from the vault's last coefficient to that of a leeward foot; this project's own rule".into());
     }
     if !domed {
-        words.push("flat ends carry wind only where they are panels".into());
+        words.push("an open flat end carries no wind of its own; what is behind it is left to the case with the door open".into());
     }
     let at_barrel = {
         let zones = zones.clone();

@@ -1,0 +1,138 @@
+//! A stage of the assembly: the shell of the panels that stand so far, and what loads it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::loads::LoadError;
+use crate::loads::ask::{
+    CombinationAsk, DoorAsk, Given, ImposedAsk, InternalAsk, LoadsAsk, StageAsk, WindAsk, WindStrength,
+};
+use crate::loads::imposed::panel;
+use crate::loads::section_line::towards;
+use crate::shell::{JointId, MemberKind, Outline, PanelId, Shape, Shell};
+
+/// Coefficients inside of a shell that stands open to the wind: caught by the hollow side, and behind it.
+/// This project's own rule: 0.9 × 0.8 as a dominant opening to windward, and the suction of a leeward wall.
+const OPEN_INSIDE: [f64; 2] = [0.72, -0.5];
+
+/// The part of a shell that stands at a stage, and its loads: weight of the timbers, a person on any joint,
+/// a light wind from every direction asked for (four where none is), no cover and no snow.
+///
+/// Panels, joints and members keep their names. Bars of no panel (studs, sills, braces) stand where both
+/// their joints do. A part that rests on no foot, or only leans, comes out as a mechanism of the model.
+///
+/// # Errors
+///
+/// [`LoadError`]: a panel that the shell does not have, or a stage without panels.
+pub fn stage(ask: &LoadsAsk, shell: &Shell, stage: &StageAsk) -> Result<(Shell, LoadsAsk), LoadError> {
+    let mut standing: BTreeSet<PanelId> = BTreeSet::new();
+    for name in &stage.panels {
+        standing.insert(panel(shell, name, &stage.name)?);
+    }
+    if standing.is_empty() {
+        return Err(LoadError::TouchesNothing { name: stage.name.clone(), why: ": no panel stands".into() });
+    }
+    Ok((part(shell, &standing, &stage.name), loads(ask, stage)))
+}
+
+fn part(shell: &Shell, standing: &BTreeSet<PanelId>, name: &str) -> Shell {
+    let used: BTreeSet<JointId> =
+        standing.iter().flat_map(|panel| shell.panels[panel.0].joints.iter().copied()).collect();
+    let joint_ids: BTreeMap<JointId, JointId> =
+        used.iter().enumerate().map(|(new, &old)| (old, JointId(new))).collect();
+    let panel_ids: BTreeMap<PanelId, PanelId> =
+        standing.iter().enumerate().map(|(new, &old)| (old, PanelId(new))).collect();
+    let mut members = Vec::new();
+    for member in &shell.members {
+        let [Some(&from), Some(&to)] = member.joints.map(|joint| joint_ids.get(&joint)) else { continue };
+        let panels: Vec<PanelId> =
+            member.panels.iter().filter_map(|panel| panel_ids.get(panel).copied()).collect();
+        if panels.is_empty() && member.kind != MemberKind::Bar {
+            continue;
+        }
+        let mut member = member.clone();
+        let first_stands = member.panels.first().is_some_and(|panel| panel_ids.contains_key(panel));
+        member.joints = [from, to];
+        if member.kind == MemberKind::Seam && panels.len() == 1 {
+            // Half a seam is the rim of the panel that stands; that panel lies to the left.
+            member.kind = MemberKind::Rim;
+            member.fold = 0.0;
+            if !first_stands {
+                member.joints = [to, from];
+            }
+        }
+        member.panels = panels;
+        members.push(member);
+    }
+    let outline = Outline { shape: Shape::Free, profile: Vec::new(), ..shell.outline.clone() };
+    Shell {
+        joints: used.iter().map(|id| shell.joints[id.0].clone()).collect(),
+        panels: standing
+            .iter()
+            .map(|id| {
+                let mut panel = shell.panels[id.0].clone();
+                panel.joints = panel.joints.iter().map(|joint| joint_ids[joint]).collect();
+                panel
+            })
+            .collect(),
+        members,
+        outline,
+        openings: Vec::new(),
+        remarks: vec![format!("stage of the assembly: {name}, {} panels stand", standing.len())],
+    }
+}
+
+fn loads(ask: &LoadsAsk, stage: &StageAsk) -> LoadsAsk {
+    let why = || format!("stage of the assembly: {}", stage.name);
+    let wind = match stage.wind {
+        None => Given::LeftOut(why()),
+        Some(pressure) => {
+            let directions = match &ask.wind {
+                Given::Value(wind) if !wind.directions.is_empty() => wind.directions.clone(),
+                _ => (0..4).map(|k| f64::from(k) * std::f64::consts::FRAC_PI_2).collect(),
+            };
+            Given::Value(WindAsk {
+                strength: WindStrength::Pressure(pressure),
+                source: Some("a light wind during assembly, the project's own".into()),
+                directions,
+                internal: InternalAsk::Own(OPEN_INSIDE.to_vec()),
+                door: DoorAsk::None,
+                ..WindAsk::default()
+            })
+        }
+    };
+    LoadsAsk {
+        basis: ask.basis,
+        edition: ask.edition,
+        risk: ask.risk,
+        cover: Given::LeftOut(why()),
+        snow: Given::LeftOut(why()),
+        wind,
+        imposed: ImposedAsk { person: stage.person, ..ImposedAsk::default() },
+        user: Vec::new(),
+        stages: Vec::new(),
+        combine: CombinationAsk { uk: ask.combine.uk, expression: ask.combine.expression, own: Vec::new() },
+    }
+}
+
+/// Names of the panels whose middle lies below a height, or within a sector of the plan: the usual stages of
+/// an assembly from the ground up or from one end.
+///
+/// `middle` and `half`: direction and half the angle of the sector about the centre of the plan \[rad\].
+#[must_use]
+pub fn panels_below(shell: &Shell, height: f64, sector: Option<[f64; 2]>) -> Vec<String> {
+    shell
+        .panels
+        .iter()
+        .filter(|panel| {
+            let middle = panel.joints.iter().map(|&joint| shell.at(joint)).sum::<crate::vector::Vec3>()
+                / panel.joints.len() as f64;
+            let out = middle - shell.outline.centre;
+            let within = sector.is_none_or(|[direction, half]| {
+                let flat = out.x.hypot(out.y);
+                out.dot(&towards(direction)) >= flat * half.cos()
+            });
+            middle.z <= height && within
+        })
+        .map(|panel| panel.name.clone())
+        .collect()
+}
