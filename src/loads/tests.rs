@@ -14,7 +14,7 @@ use crate::shell::{Shell, build};
 use crate::vector::Vec3;
 
 pub(crate) fn shell(form: Form) -> Shell {
-    build::build(&ShellAsk { form, openings: Vec::new(), mend: false }).unwrap()
+    build(&ShellAsk { form, openings: Vec::new(), mend: false }).unwrap()
 }
 
 pub(crate) fn dome(frequency: usize) -> Shell {
@@ -661,7 +661,7 @@ proptest::proptest! {
             },
             _ => Form::Tunnel { radius: size, frequency: 2, bands: 2, base: 0.0, spacing: None, ends: [EndForm::HalfDome; 2] },
         };
-        let Ok(shell) = build::build(&ShellAsk { form, openings: Vec::new(), mend: false }) else { return Ok(()) };
+        let Ok(shell) = build(&ShellAsk { form, openings: Vec::new(), mend: false }) else { return Ok(()) };
         let mut ask = eurocode();
         if let Given::Value(wind) = &mut ask.wind {
             wind.directions = vec![turn];
