@@ -8,6 +8,7 @@ pub mod explain;
 pub mod html;
 pub mod json;
 pub mod markdown;
+pub mod obj;
 pub mod pdf;
 pub mod picture;
 pub mod text;

@@ -1,13 +1,7 @@
 //! How a quantity looks to a reader: metric or imperial, plain digits, and names made harmless.
 
 use crate::assess::results::Verdict;
-
-/// Metres in a foot (exact, international foot).
-const FOOT: f64 = 0.3048;
-/// Newtons in a pound-force (exact).
-const POUND_FORCE: f64 = 4.448_221_615_260_5;
-/// Kilograms in a pound (exact).
-const POUND: f64 = 0.453_592_37;
+use crate::units::{FOOT, INCH, KILONEWTON, MILLIMETRE, POUND, POUND_FORCE, PSF};
 
 /// From here on a utilisation stands for "beyond a limit of validity" (the results use 1e9).
 const BEYOND: f64 = 1e6;
@@ -37,7 +31,7 @@ impl Show {
         if !self.imperial {
             return format!("{} m", figures(metres, 4, 3));
         }
-        let inches = (metres / FOOT * 12.0 * 10.0).round() / 10.0;
+        let inches = (metres / INCH * 10.0).round() / 10.0;
         let feet = (inches / 12.0).trunc();
         let rest = (inches - feet * 12.0).abs();
         if feet == 0.0 { format!("{rest:.1} in") } else { format!("{feet:.0} ft {rest:.1} in") }
@@ -46,18 +40,18 @@ impl Show {
     /// A size of a timber \[m\]: "47 mm" or "1.85 in".
     pub(crate) fn size(self, metres: f64) -> String {
         if self.imperial {
-            format!("{} in", figures(metres / FOOT * 12.0, 3, 2))
+            format!("{} in", figures(metres / INCH, 3, 2))
         } else {
-            format!("{} mm", figures(metres * 1000.0, 4, 1))
+            format!("{} mm", figures(metres / MILLIMETRE, 4, 1))
         }
     }
 
     /// A movement \[m\], to two figures as befits a guessed stiffness: "3.4 mm".
     pub(crate) fn movement(self, metres: f64) -> String {
         if self.imperial {
-            format!("{} in", figures(metres / FOOT * 12.0, 2, 2))
+            format!("{} in", figures(metres / INCH, 2, 2))
         } else {
-            format!("{} mm", figures(metres * 1000.0, 2, 1))
+            format!("{} mm", figures(metres / MILLIMETRE, 2, 1))
         }
     }
 
@@ -68,7 +62,7 @@ impl Show {
 
     /// A force \[N\] without its unit, for a column.
     pub(crate) fn force_bare(self, newtons: f64) -> String {
-        if self.imperial { figures(newtons / POUND_FORCE, 3, 0) } else { figures(newtons / 1000.0, 3, 2) }
+        if self.imperial { figures(newtons / POUND_FORCE, 3, 0) } else { figures(newtons / KILONEWTON, 3, 2) }
     }
 
     /// A force \[N\].
@@ -90,9 +84,9 @@ impl Show {
     /// A pressure or area load \[N/m²\].
     pub(crate) fn pressure(self, pascals: f64) -> String {
         if self.imperial {
-            format!("{} psf", figures(pascals * FOOT * FOOT / POUND_FORCE, 3, 1))
+            format!("{} psf", figures(pascals / PSF, 3, 1))
         } else {
-            format!("{} kN/m²", figures(pascals / 1000.0, 3, 3))
+            format!("{} kN/m²", figures(pascals / KILONEWTON, 3, 3))
         }
     }
 
@@ -102,15 +96,6 @@ impl Show {
             format!("{} ft²", figures(square_metres / (FOOT * FOOT), 3, 1))
         } else {
             format!("{} m²", figures(square_metres, 3, 2))
-        }
-    }
-
-    /// A cross-section's area \[m²\].
-    pub(crate) fn section_area(self, square_metres: f64) -> String {
-        if self.imperial {
-            format!("{} in²", figures(square_metres / (FOOT * FOOT) * 144.0, 3, 2))
-        } else {
-            format!("{} mm²", figures(square_metres * 1e6, 4, 0))
         }
     }
 
@@ -137,7 +122,7 @@ impl Show {
         if self.imperial {
             format!("{} lbf·ft/rad per ft", figures(value / POUND_FORCE, 2, 0))
         } else {
-            format!("{} kN·m/rad per m", figures(value / 1000.0, 2, 3))
+            format!("{} kN·m/rad per m", figures(value / KILONEWTON, 2, 3))
         }
     }
 }
@@ -226,8 +211,11 @@ fn unknown() -> String {
 }
 
 /// A name from outside made fit to print: control and text-direction characters are taken out, and
-/// it is cut after `limit` characters.
+/// it is cut after `limit` characters. One of which nothing is left says so.
 pub(crate) fn tame(name: &str, limit: usize) -> String {
+    if name.is_empty() {
+        return String::new();
+    }
     let clean = name.chars().map(|c| if c == '\n' || c == '\t' { ' ' } else { c }).filter(|c| {
         !c.is_control()
             && !matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')

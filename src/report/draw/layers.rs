@@ -626,7 +626,7 @@ impl<'a> Layers<'a> {
 
     /// The scale bar's length, in metres, and its words.
     pub(super) fn bar(&self, show: Show, scale: f64, room: Room) -> (f64, String) {
-        let unit = if show.imperial() { 0.3048 } else { 1.0 };
+        let unit = if show.imperial() { crate::units::FOOT } else { 1.0 };
         let steps = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
         let wanted = room.width * 0.2;
         let step = steps.iter().rev().find(|&&step| step * unit * scale <= wanted).copied().unwrap_or(0.5);

@@ -10,6 +10,9 @@ use crate::report::font;
 use crate::report::picture::{Anchor, Pen, Picture, tint::Tint};
 use crate::report::show::Show;
 
+/// Closed polygons on the page.
+type Outlines = Vec<Vec<[f64; 2]>>;
+
 /// A mesh with more members or panels than this is drawn without its far side and bare fills.
 const FINE: usize = 2500;
 
@@ -67,7 +70,7 @@ impl Layers<'_> {
 
     fn paint_panels(&self, picture: &mut Picture, scene: &Scene<'_>, flat: &Flat, fit: &Fit) {
         // Fills of one colour and opacity go together; opacity in hundredths keeps the key exact.
-        let mut fills: BTreeMap<(bool, Tint, u8), Vec<Vec<[f64; 2]>>> = BTreeMap::new();
+        let mut fills: BTreeMap<(bool, Tint, u8), Outlines> = BTreeMap::new();
         for (n, corners) in scene.corners.iter().enumerate() {
             let Some((tint, opacity)) = self.fills[n] else { continue };
             let front = flat.front[n];

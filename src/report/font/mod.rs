@@ -1,6 +1,6 @@
 //! The bundled typeface: widths and outlines for pictures, and the bytes for the PDF notes.
 //!
-//! Subsets of DejaVu Sans regular and bold (see README.md and LICENCE.txt beside this file).
+//! Subsets of `DejaVu` Sans regular and bold (see README.md and LICENCE.txt beside this file).
 
 use std::sync::LazyLock;
 

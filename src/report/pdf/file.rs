@@ -83,10 +83,10 @@ fn foot(sheets: &mut Sheets, document: &Document) {
     let size = 7.5;
     for (n, page) in pages.into_iter().enumerate() {
         sheets.pages.push(page);
-        sheets.line_at(&document.running, size, false, Tint::Soft, SIDE, tall - 30.0);
+        sheets.line_at(&document.running, size, false, Tint::Soft, [SIDE, tall - 30.0]);
         let number = format!("{} / {count}", n + 1);
         let x = wide - SIDE - font::width(&number, size, false);
-        sheets.line_at(&number, size, false, Tint::Soft, x, tall - 30.0);
+        sheets.line_at(&number, size, false, Tint::Soft, [x, tall - 30.0]);
     }
 }
 

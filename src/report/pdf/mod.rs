@@ -7,7 +7,7 @@ mod table;
 use crate::assess::results::Assessment;
 use crate::report::document::{Block, Document, Tone, notes};
 use crate::report::font;
-use crate::report::picture::tint::Tint;
+use crate::report::picture::{Picture, tint::Tint};
 use crate::rules::Standing;
 
 use sheet::{Mark, Sheets};
@@ -29,7 +29,13 @@ fn write(document: &Document) -> Vec<u8> {
     sheets.text(&document.title, 19.0, true, Tint::Ink, 0.0);
     sheets.rule(1.6, Tint::Ink);
     sheets.gap(6.0);
-    for block in &document.blocks {
+    for (n, block) in document.blocks.iter().enumerate() {
+        // A heading stays with the picture under it.
+        if let (Block::Heading { .. }, Some(Block::Figure { picture, caption, .. })) =
+            (block, document.blocks.get(n + 1))
+        {
+            sheets.keep(60.0 + figure_height(&sheets, picture, caption));
+        }
         set(&mut sheets, block);
     }
     file::assemble(sheets, document)
@@ -81,12 +87,8 @@ fn set(sheets: &mut Sheets, block: &Block) {
         Block::Table(table) => table::set(sheets, table),
         Block::Figure { picture, caption, .. } => {
             sheets.gap(4.0);
-            let scale = (sheets.width() / picture.width).min(sheets.height() * 0.42 / picture.height);
-            let lines = font::wrap(caption, BODY - 1.0, false, sheets.width()).len();
-            #[allow(clippy::cast_precision_loss, reason = "a few lines")]
-            let below = lines as f64 * (BODY - 1.0) * LEADING + 8.0;
-            sheets.keep(picture.height * scale + below);
-            sheets.picture(picture, scale);
+            sheets.keep(figure_height(sheets, picture, caption));
+            sheets.picture(picture, figure_scale(sheets, picture));
             sheets.gap(2.0);
             sheets.text(caption, BODY - 1.0, false, Tint::Soft, 0.0);
             sheets.gap(8.0);
@@ -111,6 +113,19 @@ fn set(sheets: &mut Sheets, block: &Block) {
         Block::Turning => {}
         Block::NewPage => sheets.new_page(),
     }
+}
+
+/// Points to a unit of a picture: as wide as the text, but not higher than two fifths of the page.
+fn figure_scale(sheets: &Sheets, picture: &Picture) -> f64 {
+    (sheets.width() / picture.width).min(sheets.height() * 0.42 / picture.height)
+}
+
+/// Height of a picture with its caption.
+fn figure_height(sheets: &Sheets, picture: &Picture, caption: &str) -> f64 {
+    let lines = font::wrap(caption, BODY - 1.0, false, sheets.width()).len();
+    #[allow(clippy::cast_precision_loss, reason = "a few lines")]
+    let below = lines as f64 * (BODY - 1.0) * LEADING + 8.0;
+    picture.height * figure_scale(sheets, picture) + below
 }
 
 fn callout(sheets: &mut Sheets, tone: Tone, title: &str, lines: &[String]) {

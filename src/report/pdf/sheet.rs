@@ -114,13 +114,13 @@ impl Sheets {
     pub(super) fn text(&mut self, text: &str, size: f64, bold: bool, tint: Tint, left: f64) {
         for line in font::wrap(text, size, bold, self.width() - left) {
             self.keep(size * LEADING);
-            self.line_at(&line, size, bold, tint, SIDE + left, self.y + size);
+            self.line_at(&line, size, bold, tint, [SIDE + left, self.y + size]);
             self.y += size * LEADING;
         }
     }
 
     /// One line with its baseline at a distance from the top of the page.
-    pub(super) fn line_at(&mut self, line: &str, size: f64, bold: bool, tint: Tint, x: f64, y: f64) {
+    pub(super) fn line_at(&mut self, line: &str, size: f64, bold: bool, tint: Tint, [x, y]: [f64; 2]) {
         let y = self.paper[1] - y;
         let page = self.page();
         page.begin_text();
@@ -147,7 +147,7 @@ impl Sheets {
         match mark {
             Mark::Bullet => {
                 let y = self.y + super::BODY;
-                self.line_at("–", super::BODY, false, Tint::Soft, SIDE + 2.0, y);
+                self.line_at("–", super::BODY, false, Tint::Soft, [SIDE + 2.0, y]);
             }
         }
     }

@@ -41,7 +41,7 @@ pub(super) fn set(sheets: &mut Sheets, table: &Table) {
             let mut y = top + SIZE;
             for line in lines {
                 let back = if head.numeric { width - font::width(line, SIZE, bold) } else { 0.0 };
-                sheets.line_at(line, SIZE, bold, tint, x + back, y);
+                sheets.line_at(line, SIZE, bold, tint, [x + back, y]);
                 y += SIZE * LEADING;
             }
             x += width + GAP;
@@ -84,7 +84,7 @@ fn head(sheets: &mut Sheets, table: &Table, widths: &[f64]) {
         let mut y = top + tall - lines.len() as f64 * SIZE * LEADING + SIZE;
         for line in lines {
             let back = if head.numeric { width - font::width(line, SIZE, true) } else { 0.0 };
-            sheets.line_at(line, SIZE, true, Tint::Ink, x + back, y);
+            sheets.line_at(line, SIZE, true, Tint::Ink, [x + back, y]);
             y += SIZE * LEADING;
         }
         x += width + GAP;
@@ -106,7 +106,7 @@ fn widths(table: &Table, whole: f64) -> Vec<f64> {
             text.split_whitespace().map(|word| font::width(word, SIZE, bold)).fold(0.0, f64::max)
         };
         let mut low = longest_word(&head.text, true);
-        let mut high = low;
+        let mut high = font::width(&head.text, SIZE, true);
         for row in &table.rows {
             let Some(cell) = row.get(n) else { continue };
             let text = words(cell);
