@@ -1,15 +1,13 @@
 //! `draw`: one drawing.
 
-use std::fmt::Write;
-
 use super::args::Draw;
 use super::check::{assess, shell_project};
 use super::notes::ending;
 use super::output::{Output, complain};
 use crate::assess::Options;
-use crate::assess::results::Assessment;
 use crate::error::{Error, Exit};
 use crate::report::draw::{self, DrawError, DrawOptions, Shown, View};
+use crate::report::obj;
 use crate::report::picture::{png, svg};
 
 /// Pixels to a unit of a picture.
@@ -28,7 +26,7 @@ pub(crate) fn run(arguments: &Draw) -> Result<Exit, Error> {
     let options = Options { workings: 0, ..Options::default() };
     let assessment = assess(&arguments.file, &project, &options)?;
     let bytes = if format == "obj" {
-        object(&assessment).into_bytes()
+        obj::to_obj(&assessment).into_bytes()
     } else {
         let options = DrawOptions { view, show, model: arguments.model.clone(), ..DrawOptions::default() };
         let picture = draw::draw(&assessment, &options).map_err(asked)?;
@@ -41,23 +39,4 @@ pub(crate) fn run(arguments: &Draw) -> Result<Exit, Error> {
     complain(&format!("wrote {}", arguments.output.display()));
     // A drawing is no verdict: its exit code says only that it was drawn.
     Ok(Exit::Within)
-}
-
-/// The panels as Wavefront OBJ, metres, z up; joints that panels do not touch are vertices all the same.
-fn object(assessment: &Assessment) -> String {
-    let mut text = String::from("# panels of a shell, metres, z up; indicative, not for fabrication\n");
-    let mut numbers = std::collections::BTreeMap::new();
-    for (number, joint) in assessment.joints.iter().enumerate() {
-        let [x, y, z] = joint.at;
-        let _ = writeln!(text, "v {x} {y} {z}");
-        numbers.insert(joint.id.as_str(), number + 1);
-    }
-    for panel in &assessment.panels {
-        text.push('f');
-        for number in panel.joints.iter().filter_map(|joint| numbers.get(joint.as_str())) {
-            let _ = write!(text, " {number}");
-        }
-        text.push('\n');
-    }
-    text
 }

@@ -5,7 +5,7 @@ use super::check::{assess, exit_of, shell_project};
 use super::output::{self, Output, complain};
 use crate::assess::Options;
 use crate::error::{Error, Exit};
-use crate::report::{html, markdown};
+use crate::report::{html, markdown, pdf};
 
 /// The ending of an output's name, in small letters, where it is one of those known.
 pub(crate) fn ending(path: &std::path::Path, known: &[&'static str]) -> Result<&'static str, Error> {
@@ -31,7 +31,7 @@ pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
     let bytes = match format {
         "html" => html::to_html(&assessment).into_bytes(),
         "md" => markdown::to_markdown(&assessment).into_bytes(),
-        _ => return Err(Error::NotYet { what: "notes as PDF" }),
+        _ => pdf::to_pdf(&assessment),
     };
     output::warn(&assessment.warnings);
     output.finish(&bytes)?;

@@ -10,7 +10,8 @@ use crate::report::show::tame;
 /// same f64.
 #[must_use]
 pub fn to_obj(assessment: &Assessment) -> String {
-    let mut out = format!("# {}\n# metres, z up; geometry only\n", tame(&assessment.project, 120));
+    let mut out =
+        format!("# {}\n# metres, z up; indicative, not for fabrication\n", tame(&assessment.project, 120));
     let mut index = BTreeMap::new();
     for (n, joint) in assessment.joints.iter().enumerate() {
         // OBJ counts from 1.
