@@ -24,7 +24,8 @@
 
 pub mod error;
 pub mod units;
-pub mod vector;
+/// Points and axes; they live with the solver, which uses nothing else of the house.
+pub use strutwise_frame::vector;
 
 pub mod tables;
 
@@ -32,7 +33,8 @@ pub mod shell;
 
 pub mod section;
 
-pub mod frame;
+/// The solver: a package of its own in the same place (`src/frame`).
+pub use strutwise_frame as frame;
 
 pub mod loads;
 

@@ -7,6 +7,12 @@
 //! positive; Vy, Vz the shear along +y, +z; T, My, Mz the moment vector's components. The same
 //! convention holds at both ends, so a bar in uniform tension has N equal at both ends.
 
+// The package's own paths read as they did inside the whole: `crate::frame`, `crate::vector`.
+#[path = "../vector.rs"]
+pub mod vector;
+#[doc(hidden)]
+pub use crate as frame;
+
 pub mod assemble;
 pub mod bar;
 pub mod buckling;
