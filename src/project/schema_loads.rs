@@ -270,7 +270,7 @@ pub(crate) fn wind(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<
         }
     }
     let wall_height = table.quantity_or(&WALL_HEIGHT, 0.0);
-    table.finish(WIND_KEYS, "beside what else is said of the wind");
+    table.finish(WIND_KEYS, if strength.is_some() { "beside what else is said of the wind" } else { "" });
     Some(Given::Value(WindAsk {
         strength: strength?,
         source,

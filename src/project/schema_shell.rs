@@ -151,7 +151,8 @@ pub(crate) fn read(table: &Table<'_, '_>, form: FormName) -> Option<ShellAsk> {
         FormName::Frame => (None, "for form = \"frame\""),
     };
     let mend = form == FormName::Mesh && table.flag_or(&MEND, true);
-    table.finish(KEYS, name);
+    // A slip in what was read may be why another key was not asked for.
+    table.finish(KEYS, if shape.is_some() { name } else { "" });
     Some(ShellAsk { form: shape?, openings: openings?, mend })
 }
 

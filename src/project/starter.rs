@@ -100,9 +100,9 @@ form       = "barrel"
 profile    = "circular"       # "circular", "elliptical", "pointed" or "catenary"
 span       = "4 m"            # foot to foot
 rise       = "1.9 m"          # crown above the feet
-segments   = 8                # straight pieces of an arch
+segments   = 6                # straight pieces of an arch
 bays       = 4                # along x
-bay_length = "0.9 m"
+bay_length = "1.1 m"
 pattern    = "staggered"      # or "plain-left", "plain-right", "plain-crossed"
 ends       = ["framed", "framed"]     # lower x first: "open" or "framed"
 studs      = 3                # uprights of a framed end
@@ -123,14 +123,14 @@ mend      = true              # turn flipped panels, merge doubled points
 const REST: &str = r#"[timber]
 grade     = "C24"             # strutwise tables lists them
 breadth   = "47 mm"           # along the panel
-depth     = "75 mm"           # through the shell
+depth     = "95 mm"           # through the shell
 bevelled  = true              # sides ripped to half the fold angle
 service_class = 3             # EN 1995-1-1: 1 heated, 2 sheltered, 3 exposed to the weather
 
 # [[timber.group]]            # timbers of particular parts may differ
 # roles   = ["base-rim"]
 # breadth = "47 mm"
-# depth   = "100 mm"
+# depth   = "120 mm"
 
 [joints]
 # Seams are neither pinned nor rigid, so the answer is a range over these models.
@@ -140,9 +140,9 @@ models    = ["pinned", "seam", "rigid"]
 [fixings]                     # what joins two frames along a seam
 kind      = "bolt"            # "bolt", "screw" or "coach screw"
 diameter  = "8 mm"
-washer    = "40 mm"           # outer diameter
-per_seam  = 3
-lever     = "32 mm"           # from the bolt to the edge that bears
+washer    = "30 mm"           # outer diameter
+per_seam  = 2
+lever     = "40 mm"           # from the bolt to the edge that bears
 
 [cover]
 weight    = "9 kg/m2"         # or left_out = "why"
@@ -159,8 +159,8 @@ directions_deg = [0, 90]      # blows from; anticlockwise from x
 
 [feet]
 held      = "pinned"          # or "fixed"
-uplift    = "4 kN"            # what one anchor holds upward
-slide     = "2 kN"            # what one anchor holds sideways
+uplift    = "12 kN"           # what one anchor holds upward
+slide     = "8 kN"            # what one anchor holds sideways
 "#;
 
 const MESH_OBJ: &str = "# Larkfold bee shelter: a small roof of eight panels, metres, z up
@@ -172,7 +172,7 @@ v 2.4 2.4 0
 v 1.2 2.4 0
 v 0 2.4 0
 v 0 1.2 0
-v 1.2 1.2 1
+v 1.2 1.2 0.5
 f 1 2 9
 f 2 3 9
 f 3 4 9

@@ -1,0 +1,257 @@
+//! The command line as a document: each test is a command, its exit code and what it says.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test says what it found by panicking"
+)]
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+use tempfile::TempDir;
+
+/// Runs `strutwise` in a folder: exit code, standard output, standard error.
+fn run(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
+    let output = command(folder).args(arguments).output().unwrap();
+    told(&output)
+}
+
+fn command(folder: &Path) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_strutwise"));
+    command.current_dir(folder).stdin(Stdio::null());
+    command
+}
+
+fn told(output: &Output) -> (i32, String, String) {
+    let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
+    (output.status.code().unwrap(), text(&output.stdout), text(&output.stderr))
+}
+
+fn folder_with(form: &str) -> TempDir {
+    let folder = TempDir::new().unwrap();
+    let (code, out, err) = run(folder.path(), &["new", "store.toml", "--form", form]);
+    assert_eq!((code, out.as_str()), (0, ""), "{err}");
+    assert!(err.contains("wrote store.toml"));
+    folder
+}
+
+/// The name of the first timber.
+fn a_timber(folder: &Path) -> String {
+    let (_, out, _) = run(folder, &["check", "store.toml", "--json"]);
+    let document: serde_json::Value = serde_json::from_str(&out).unwrap();
+    document["members"][0]["id"].as_str().unwrap().to_owned()
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn help_of_every_command_has_an_example_and_is_an_answer() {
+    let folder = TempDir::new().unwrap();
+    let (code, out, _) = run(folder.path(), &["--help"]);
+    assert_eq!(code, 0);
+    for command in
+        ["new", "check", "explain", "compare", "span", "reserve", "seams", "notes", "draw", "tables"]
+    {
+        assert!(out.contains(&format!("\n  {command} ")), "{command} is not listed");
+        let (code, out, err) = run(folder.path(), &[command, "--help"]);
+        assert_eq!((code, err.as_str()), (0, ""), "{command}");
+        assert!(
+            out.contains(&format!("  strutwise {command} ")) || command == "tables",
+            "{command} has no example"
+        );
+    }
+    assert_eq!(run(folder.path(), &["--version"]).1, "strutwise 0.1.0\n");
+}
+
+#[test]
+fn wrong_options_end_with_two_and_say_what_is_meant() {
+    let folder = folder_with("dome");
+    let timber = a_timber(folder.path());
+    for (arguments, words) in [
+        (&["chekc", "store.toml"][..], "check"),
+        (&["check"][..], "<FILE>"),
+        (&["check", "store.toml", "--jsno"][..], "--json"),
+        (&["check", "store.toml", "more"][..], "more"),
+        (&["new", "other.toml", "--form", "tent"][..], "possible values: dome, tunnel"),
+        (&["notes", "store.toml"][..], "--output"),
+        (&["notes", "store.toml", "-o", "store.docx"][..], ".html, .md, .pdf"),
+        (&["draw", "store.toml", "-o", "store"][..], ".svg, .png, .obj"),
+        (&["draw", "store.toml", "-o", "a.svg", "--show", "colour"][..], "utilisation"),
+        (&["draw", "store.toml", "-o", "a.svg", "--view", "under"][..], "isometric"),
+        (&["draw", "store.toml", "-o", "a.svg", "--show", "case:hail"][..], "hail"),
+        (&["notes", "store.toml", "-o", "nowhere/a.html"][..], "the folder must be there"),
+        (&["notes", "store.toml", "-o", "."][..], "the ending says what is written"),
+        (&["check", "store.toml", "--csv", "store.toml"][..], "this is a file, not a folder"),
+        (&["check", "store.toml", "--csv", "a/b"][..], "cannot be written to"),
+        (&["explain", "store.toml", "s999"][..], "s999"),
+        (&["explain", "store.toml", &timber, "--combination", "hail"][..], "hail"),
+        (&["tables", "en338_softwod"][..], "en338_softwood"),
+        (&["check", "none.toml"][..], "there is no such file"),
+        (&["check", "."][..], "this is a folder"),
+        (&[][..], "Usage"),
+    ] {
+        let (code, out, err) = run(folder.path(), arguments);
+        assert_eq!(code, 2, "{arguments:?}: {out}{err}");
+        assert_eq!(out, "", "{arguments:?}");
+        assert!(err.contains(words), "{arguments:?} says\n{err}");
+    }
+    assert_eq!(names(folder.path()), ["store.toml"], "something was written");
+}
+
+#[test]
+fn new_overwrites_nothing() {
+    let folder = folder_with("mesh");
+    assert_eq!(names(folder.path()), ["store.toml", "store_mesh.obj"]);
+    let before = fs::read(folder.path().join("store.toml")).unwrap();
+    let (code, _, err) = run(folder.path(), &["new", "store.toml"]);
+    assert_eq!(code, 2);
+    assert!(err.contains("is not overwritten"));
+    assert_eq!(fs::read(folder.path().join("store.toml")).unwrap(), before);
+    // Nor a companion.
+    fs::remove_file(folder.path().join("store.toml")).unwrap();
+    assert_eq!(run(folder.path(), &["new", "store.toml", "--form", "mesh"]).0, 2);
+    assert_eq!(names(folder.path()), ["store_mesh.obj"]);
+}
+
+#[test]
+fn every_starter_of_timber_is_checked() {
+    for form in ["dome", "tunnel", "barrel", "mesh"] {
+        let folder = folder_with(form);
+        let (code, out, err) = run(folder.path(), &["check", "store.toml"]);
+        assert!(code < 2, "{form}: {err}");
+        assert!(out.contains("Larkfold") && out.to_lowercase().contains("indicative"), "{form}: {out}");
+        for word in ["safe", "compliant", "approved", "certified", "guarantee"] {
+            assert!(!out.to_lowercase().split_whitespace().any(|found| found == word), "{form}: {word}");
+        }
+        let width = out.lines().map(|line| line.chars().count()).max().unwrap();
+        assert!(width <= 80, "{form}: {width} columns");
+        assert!(!out.contains('\u{1b}'), "{form}: colour without a terminal");
+    }
+}
+
+#[test]
+fn json_is_one_document_and_its_verdict_is_the_exit_code() {
+    let folder = folder_with("tunnel");
+    let (code, out, _) = run(folder.path(), &["check", "store.toml", "--json"]);
+    let document: serde_json::Value = serde_json::from_str(&out).unwrap();
+    for key in ["strutwise", "project", "basis", "indicative", "verdict", "rests_on_seams", "counts"] {
+        assert!(!document[key].is_null(), "{key}");
+    }
+    let over = matches!(document["verdict"].as_str().unwrap(), "over" | "unstable");
+    assert_eq!(code, i32::from(over));
+    assert_eq!(document["project"], "Larkfold apple store");
+    // The same input gives the same bytes.
+    assert_eq!(run(folder.path(), &["check", "store.toml", "--json"]).1, out);
+}
+
+#[test]
+fn faults_come_with_file_line_and_column_on_standard_error_alone() {
+    let folder = folder_with("tunnel");
+    let path = folder.path().join("store.toml");
+    let text = fs::read_to_string(&path).unwrap();
+    fs::write(&path, text.replace("\"2.1 m\"", "\"2.1 kg\"").replace("\"C24\"", "\"C25\"")).unwrap();
+    let (code, out, err) = run(folder.path(), &["check", "store.toml", "--json", "--csv", "sheets"]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    let line = 1 + text[..text.find("\"2.1 m\"").unwrap()].matches('\n').count();
+    assert!(err.contains(&format!("store.toml:{line}:13")), "{err}");
+    assert!(err.contains("wants a length; \"2.1 kg\" is a mass") && err.contains("C24"), "{err}");
+    assert!(err.contains("2 faults; nothing was written"));
+    assert_eq!(names(folder.path()), ["store.toml"]);
+}
+
+#[test]
+fn csv_notes_and_drawings_are_written_whole() {
+    let folder = folder_with("tunnel");
+    assert!(run(folder.path(), &["check", "store.toml", "--csv", "sheets"]).0 < 2);
+    assert!(names(&folder.path().join("sheets")).contains(&"members.csv".to_owned()));
+    for name in ["a.html", "a.md", "a.pdf"] {
+        let (code, out, err) = run(folder.path(), &["notes", "store.toml", "-o", name]);
+        assert!(code < 2 && out.is_empty(), "{name}: {err}");
+    }
+    for name in ["a.svg", "a.png", "a.obj"] {
+        assert_eq!(run(folder.path(), &["draw", "store.toml", "-o", name]).0, 0, "{name}");
+    }
+    let start = |name: &str| fs::read(folder.path().join(name)).unwrap()[..4].to_vec();
+    assert_eq!(start("a.pdf"), b"%PDF");
+    assert_eq!(start("a.png"), b"\x89PNG");
+    assert_eq!(start("a.svg"), b"<svg");
+    assert!(names(folder.path()).iter().all(|name| !name.starts_with(".strutwise")));
+    // What was drawn can be read back as a mesh of one's own.
+    let again = fs::read_to_string(folder.path().join("a.obj")).unwrap();
+    assert!(again.lines().filter(|line| line.starts_with("f ")).count() > 20);
+}
+
+#[test]
+fn explain_shows_the_working_of_one_timber() {
+    let folder = folder_with("dome");
+    let timber = a_timber(folder.path());
+    let (code, out, err) = run(folder.path(), &["explain", "store.toml", &timber]);
+    assert!(code < 2, "{err}");
+    assert!(
+        out.contains(&format!("timber {timber}")) && out.contains(" = ") && out.contains("EN 1995-1-1"),
+        "{out}"
+    );
+    assert!(out.contains("Indicative"));
+}
+
+#[test]
+fn tables_print_with_their_sources() {
+    let folder = TempDir::new().unwrap();
+    let (code, out, _) = run(folder.path(), &["tables"]);
+    assert_eq!(code, 0);
+    assert!(out.contains("en338_softwood"));
+    let (code, out, _) = run(folder.path(), &["tables", "en338_softwood"]);
+    assert_eq!(code, 0);
+    assert!(out.contains("C24") && out.contains("Source:"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_reader_that_goes_away_is_no_fault_and_a_full_disk_is_one() {
+    use std::os::unix::process::ExitStatusExt;
+    let folder = folder_with("dome");
+    let mut child = command(folder.path())
+        .args(["check", "store.toml", "--json"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.signal(), None);
+    assert!(output.status.code().unwrap() < 2);
+    assert!(!String::from_utf8_lossy(&output.stderr).contains("error"));
+    if let Ok(full) = fs::OpenOptions::new().write(true).open("/dev/full") {
+        let output =
+            command(folder.path()).args(["check", "store.toml", "--json"]).stdout(full).output().unwrap();
+        let (code, _, err) = told(&output);
+        assert_eq!(code, 3, "{err}");
+        assert!(err.contains("standard output: writing failed"), "{err}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_is_replaced_and_never_followed() {
+    let folder = folder_with("dome");
+    let elsewhere = TempDir::new().unwrap();
+    let victim = elsewhere.path().join("victim.svg");
+    fs::write(&victim, "keep me").unwrap();
+    std::os::unix::fs::symlink(&victim, folder.path().join("a.svg")).unwrap();
+    assert_eq!(run(folder.path(), &["draw", "store.toml", "-o", "a.svg"]).0, 0);
+    assert_eq!(fs::read_to_string(&victim).unwrap(), "keep me");
+    // `new` does not write through a link that leads nowhere.
+    std::os::unix::fs::symlink(elsewhere.path().join("none"), folder.path().join("b.toml")).unwrap();
+    assert_eq!(run(folder.path(), &["new", "b.toml"]).0, 2);
+    assert!(!elsewhere.path().join("none").exists());
+}
