@@ -1,7 +1,7 @@
 //! What the basis makes of the timber: conditions of a combination's checks, design stiffness, creep.
 
 use crate::loads::ask::Basis;
-use crate::loads::{Combination, LimitState};
+use crate::loads::{Combination, Duration, LimitState};
 use crate::project::Project;
 use crate::rules::members::Conditions;
 use crate::tables::Tables;
@@ -10,17 +10,30 @@ use crate::tables::grade::Grade;
 /// Conditions of one combination, from what the project asks.
 #[must_use]
 pub fn conditions(project: &Project, combination: &Combination) -> Conditions {
-    let base = match project.loads.basis {
-        Basis::Eurocode => {
-            Conditions::eurocode(project.rules.service_class.unwrap_or(3), combination.duration)
-        }
-        // Without a word about moisture a garden shell is taken as wet: the careful side.
-        Basis::UsLrfd | Basis::UsAsd => {
-            Conditions::nds(project.rules.service_class != Some(1), combination.duration)
-        }
-    };
     let accidental = combination.state == LimitState::Accidental;
-    Conditions { accidental, ..base.with(&project.rules.members) }
+    Conditions { accidental, ..lasting(project, combination.duration) }
+}
+
+/// Surroundings of the timbers, for what does not go by one combination.
+#[must_use]
+pub fn surroundings(project: &Project) -> Conditions {
+    lasting(
+        project,
+        match project.loads.basis {
+            Basis::Eurocode => Duration::Permanent,
+            Basis::UsAsd => Duration::LoadDurationFactor(0.9),
+            Basis::UsLrfd => Duration::TimeEffectFactor(0.6),
+        },
+    )
+}
+
+fn lasting(project: &Project, duration: Duration) -> Conditions {
+    let base = match project.loads.basis {
+        Basis::Eurocode => Conditions::eurocode(project.rules.service_class.unwrap_or(3), duration),
+        // Without a word about moisture a garden shell is taken as wet: the careful side.
+        Basis::UsLrfd | Basis::UsAsd => Conditions::nds(project.rules.service_class != Some(1), duration),
+    };
+    base.with(&project.rules.members)
 }
 
 /// Design stiffness over the mean stiffness that the frame is solved with, for stability.
@@ -28,12 +41,15 @@ pub fn conditions(project: &Project, combination: &Combination) -> Conditions {
 /// Eurocode: `E_d = E_mean / γM` (EN 1995-1-1 2.4.1 (2.15)). NDS: `E_min / E`, with the LRFD factors
 /// `K_F φ_s` = 1.76 × 0.85 (Tables 2.3.5, 2.3.6) under LRFD.
 #[must_use]
-pub fn design_stiffness(grade: &Grade, basis: Basis) -> f64 {
+pub fn design_stiffness(project: &Project, grade: &Grade) -> f64 {
     match grade {
-        Grade::Eurocode(g) => 1.0 / Tables::built_in().gamma_m(g.material),
+        Grade::Eurocode(g) => {
+            let table = Tables::built_in().gamma_m(g.material);
+            1.0 / project.rules.members.partial_factor.unwrap_or(table)
+        }
         Grade::Nds(g) => {
             let reference = g.reference();
-            let lrfd = if basis == Basis::UsLrfd { 1.76 * 0.85 } else { 1.0 };
+            let lrfd = if project.loads.basis == Basis::UsLrfd { 1.76 * 0.85 } else { 1.0 };
             reference.e_min / reference.e * lrfd
         }
     }

@@ -128,7 +128,7 @@ fn model(
             worst: f64::INFINITY,
         });
     }
-    let design = conditions::design_stiffness(&setup.grade, project.loads.basis);
+    let design = conditions::design_stiffness(project, &setup.grade);
     let mut states: Vec<State> = setup.combinations.iter().map(|c| run.state(c)).collect();
     let stability = stability::buckling(&run, &setup.combinations, &states, design)?;
     let lost = stability::amplify(&run, setup, &mut states, &stability, design)?;

@@ -25,7 +25,7 @@ pub struct Sag {
 ///
 /// Creep (EN 1995-1-1 2.2.3 (2.2)–(2.5)): the final movement is that of the characteristic
 /// combination plus kdef times that of the quasi-permanent one, which is the same sum written once.
-/// The NDS has no kdef: its sag is the elastic one.
+/// The NDS has `K_cr` on the long-term part (3.5.2).
 #[must_use]
 pub fn sag(project: &Project, setup: &Setup, states: &[State]) -> Option<Sag> {
     let mut out: Option<Sag> = None;
@@ -45,12 +45,12 @@ pub fn sag(project: &Project, setup: &Setup, states: &[State]) -> Option<Sag> {
         }
     }
     let entry = out.as_mut()?;
-    if let Some(kdef) = conditions::creep(&setup.grade, project.rules.service_class) {
+    if let Some(creep) = crate::rules::sag::creep(&setup.grade, &conditions::surroundings(project)) {
         let mut greatest = entry.sag;
         for i in service(LimitState::Service) {
             for j in service(LimitState::LongTerm) {
                 for (a, b) in states[i].response.displacements.iter().zip(&states[j].response.displacements) {
-                    greatest = greatest.max(-(a[2] + kdef * b[2]));
+                    greatest = greatest.max(-crate::rules::sag::final_movement(a[2], b[2], creep));
                 }
             }
         }

@@ -14,6 +14,7 @@ use crate::model::{back, load};
 use crate::project::Project;
 use crate::rules::ask::FixingsAsk;
 use crate::rules::fasteners::JointTimber;
+use crate::rules::members;
 use crate::rules::seams_stiffness;
 use crate::rules::spacing::{Standard, Strip};
 use crate::shell::{self, MemberId, MemberKind, Shell};
@@ -67,8 +68,13 @@ pub fn setup(project: &Project) -> Result<Setup, AssessError> {
 /// As [`setup`].
 pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
     let grade = project.grade.clone();
-    let material =
-        Material { elastic: grade.elastic_mean(), shear: grade.shear_mean(), density: grade.density_mean() };
+    // Wet, hot or incised timber is softer under the NDS (Table 4.3.1); the Eurocode has it in creep alone.
+    let softer = members::service_modulus_factor(&grade, &conditions::surroundings(project));
+    let material = Material {
+        elastic: grade.elastic_mean() * softer,
+        shear: grade.shear_mean() * softer,
+        density: grade.density_mean(),
+    };
     let timbers = timbers(&shell, &project.timber)?;
     let weights = weights(&timbers, material.density, project.timber.fixings_allowance);
     let cases = loads::cases(&project.loads, &shell, &weights)?;

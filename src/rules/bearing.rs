@@ -277,7 +277,7 @@ mod tests {
         }
     }
 
-    /// Example 1 of the project's US sheet, published: a 2x4 stud on its plate, f_c 231.6 psi, Cb 1.25: 0.4575 with Hem-Fir
+    /// Example 1 of the project's US sheet, published: a 2x4 stud on its plate, 231.6 psi, bearing area factor 1.25: 0.4575 with Hem-Fir
     /// (printed 0.46), 0.2965 with Douglas Fir-Larch (printed 0.30). No `C_D` enters.
     #[test]
     fn example_1_plate_bearing() {

@@ -95,6 +95,16 @@ impl Conditions {
     }
 }
 
+/// What surroundings leave of the mean modulus in service: `C_M C_t C_i` on E under the NDS (Table 4.3.1),
+/// 1 under the Eurocode, which has it in `k_def` alone.
+#[must_use]
+pub fn service_modulus_factor(grade: &Grade, conditions: &Conditions) -> f64 {
+    match grade {
+        Grade::Eurocode(_) => 1.0,
+        Grade::Nds(_) => nds::modulus_factor(conditions),
+    }
+}
+
 /// A hole through the breadth at mid-depth (the bolts of a seam), taken off in tension and in bending
 /// with tension.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -13,7 +13,7 @@
 
 use crate::loads::Duration;
 use crate::loads::ask::Basis;
-use crate::rules::members::{MemberInput, NdsLoading, RuleError, SideHold, is_rectangle};
+use crate::rules::members::{Conditions, MemberInput, NdsLoading, RuleError, SideHold, is_rectangle};
 use crate::rules::recorder::Recorder;
 use crate::section::forces::StripForces;
 use crate::tables::Tables;
@@ -111,6 +111,14 @@ pub(crate) fn adjust(input: &MemberInput<'_>, grade: &NdsGrade) -> Result<Adjust
         k_f: tables.nds.k_f,
         phi: tables.nds.phi,
     })
+}
+
+/// `C_M C_t C_i` on E (Table 4.3.1).
+pub(crate) fn modulus_factor(conditions: &Conditions) -> f64 {
+    let factors = &Tables::built_in().nds;
+    let wet = if conditions.wet { factors.wet.e } else { 1.0 };
+    let incised = if conditions.incised { factors.incised.e } else { 1.0 };
+    wet * factors.heat(conditions.temperature, conditions.wet).e * incised
 }
 
 /// Values that do not depend on the place, in lb and in.
@@ -513,7 +521,7 @@ fn along<R: Recorder>(r: &mut R, input: &MemberInput<'_>, forces: &StripForces, 
     bent_only(r, [fb1, fb2, f_b1, f_be], held, c);
 }
 
-/// Bending without axial force: (3.9-3) with f_c = 0.
+/// Bending without axial force: (3.9-3) with `f_c` = 0.
 fn bent_only<R: Recorder>(r: &mut R, bending: [f64; 4], held: bool, c: &Common) {
     let [fb1, fb2, f_b1, f_be] = bending;
     if fb2 == 0.0 || fb1 == 0.0 {

@@ -286,6 +286,17 @@ fn the_modulus_takes_no_load_duration() {
     near(step(of(&wet, "3.7.1"), "F_c*"), 1350.0 * 1.6 * 0.8 * 1.15 * 0.8, 1e-9);
 }
 
+/// E in service takes the same factors as `E_min`: wet 0.9, warm 0.9, incised 0.95.
+#[test]
+fn the_modulus_in_service_is_that_of_the_surroundings() {
+    let no_2 = grade("DF-L No.2");
+    let of = |c: Conditions| crate::rules::members::service_modulus_factor(&no_2, &c);
+    near(of(asd(1.0)), 1.0, 1e-12);
+    near(of(Conditions { wet: true, incised: true, ..asd(1.0) }), 0.9 * 0.95, 1e-12);
+    let warm = Conditions { temperature: crate::tables::nds::Temperature::Warm, ..asd(1.0) };
+    near(of(warm), 0.9, 1e-12);
+}
+
 #[test]
 fn sizes_outside_the_tables_are_named_with_the_nearest_that_would_do() {
     let carried = [forces(-100.0, 0.0, 0.0)];
