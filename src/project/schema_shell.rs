@@ -175,7 +175,7 @@ fn tunnel(table: &Table<'_, '_>) -> Option<Form> {
     let bands = table.need_whole(&BANDS);
     let base = table.quantity_or(&BASE, 0.0);
     let spacing = table.quantity(&SPACING);
-    let ends = ends(table, EndForm::HalfDome, true);
+    let ends = ends(table, EndForm::HalfDome);
     if frequency.is_some_and(|frequency| frequency % 2 == 1) {
         let help =
             "only for an even frequency is there a circle of whole edges to split the sphere on: 2, 4, 6";
@@ -228,10 +228,23 @@ fn barrel(table: &Table<'_, '_>) -> Option<Form> {
     let bays = table.need_whole(&BAYS);
     let bay_length = table.need_quantity(&BAY_LENGTH);
     let pattern = table.word_or_first(&PATTERN, &patterns);
-    let ends = ends(table, EndForm::Open, false);
+    let ends = ends(table, EndForm::Open);
     let (span, rise, segments, bays, bay_length) = (span?, rise?, segments?, bays?, bay_length?);
     small_enough(table, &SEGMENTS, segments, (segments + 1) * (bays + 1) + segments * bays)?;
-    Some(Form::Barrel { profile, span, rise, segments, bays, bay_length, pattern, ends: ends? })
+    let ends = ends?;
+    if ends.contains(&EndForm::HalfDome) {
+        // Which arch of a staggered barrel has a joint at the crown is for the shell to find out.
+        let step = units::degrees(4.0 * (2.0 * rise).atan2(span)) / segments.max(1) as f64;
+        let steps = (step - 36.0).abs() < 1e-3 || (step - 18.0).abs() < 1e-3;
+        if profile != Profile::Circular || !steps {
+            let message =
+                "asks for a half-dome, whose ring has steps of 36 or 18 degrees; the arch has not".to_owned();
+            let help = "take profile = \"circular\", rise = half the span, and 5 segments (staggered) or 10";
+            table.fault("half-dome", &ENDS, message, help);
+            return None;
+        }
+    }
+    Some(Form::Barrel { profile, span, rise, segments, bays, bay_length, pattern, ends })
 }
 
 fn mesh(table: &Table<'_, '_>) -> Option<Form> {
@@ -249,7 +262,7 @@ fn mesh(table: &Table<'_, '_>) -> Option<Form> {
     }
 }
 
-fn ends(table: &Table<'_, '_>, default: EndForm, domes: bool) -> Option<[EndForm; 2]> {
+fn ends(table: &Table<'_, '_>, default: EndForm) -> Option<[EndForm; 2]> {
     let names = if table.has(&ENDS) { table.texts(&ENDS)? } else { Vec::new() };
     let _ = names.is_empty().then(|| table.texts(&ENDS));
     let framed = names.iter().any(|name| name.value == "framed");
@@ -263,8 +276,7 @@ fn ends(table: &Table<'_, '_>, default: EndForm, domes: bool) -> Option<[EndForm
         EndForm::Open
     };
     let all = [("open", EndForm::Open), ("framed", frame), ("half-dome", EndForm::HalfDome)];
-    let choices = if domes { &all[..] } else { &all[..2] };
-    let read = |name: &At<String>| table.choose(&ENDS, name, choices);
+    let read = |name: &At<String>| table.choose(&ENDS, name, &all);
     match &names[..] {
         [] if table.has(&ENDS) => None,
         [] => Some([default; 2]),

@@ -252,7 +252,7 @@ proptest! {
     }
 
     #[test]
-    fn doors_leave_sound_shells(form in prop_oneof![domes(), tunnels(), barrels()], facing in 0.0..6.28) {
+    fn doors_leave_sound_shells(form in prop_oneof![domes(), tunnels(), barrels()], facing in 0.0..std::f64::consts::TAU) {
         let Ok(whole) = built(form.clone(), Vec::new()) else { return Ok(()) };
         let door = OpeningAsk {
             form: OpeningForm::Door { width: 0.3 * whole.outline.rise, height: 0.5 * whole.outline.rise, facing },

@@ -175,13 +175,16 @@ impl<'a> Classed<'a> {
     }
 }
 
+/// What makes two strips one kind: role, kind of member, classes of length, fold and end cuts, hand.
+type StripKey = (Role, MemberKind, usize, usize, [usize; 2], Hand);
+
 /// All strips of a shell by kind, longest first within each role. `bevelled` says whether their sides are
 /// ripped to half the fold.
 #[must_use]
 pub fn strip_kinds(shell: &Shell, bevelled: bool) -> Vec<StripKind> {
     let classed = Classed::new(shell);
-    let mut kinds: BTreeMap<(Role, MemberKind, usize, usize, [usize; 2], Hand), StripKind> = BTreeMap::new();
-    let mut take = |key: (Role, MemberKind, usize, usize, [usize; 2], Hand), strip: StripKind| {
+    let mut kinds: BTreeMap<StripKey, StripKind> = BTreeMap::new();
+    let mut take = |key: StripKey, strip: StripKind| {
         let kind =
             kinds.entry(key).or_insert_with(|| StripKind { count: 0, members: Vec::new(), ..strip.clone() });
         kind.count += strip.count;

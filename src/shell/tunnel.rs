@@ -371,9 +371,9 @@ mod tests {
             for &(a, b) in net.edges().keys() {
                 let length = (net.points[b] - net.points[a]).norm();
                 if (net.points[a].x - net.points[b].x).abs() < 1e-12 {
-                    arch.push(length)
+                    arch.push(length);
                 } else {
-                    diagonal.push(length)
+                    diagonal.push(length);
                 }
             }
             let mean = |values: &[f64]| values.iter().sum::<f64>() / values.len() as f64;
