@@ -475,10 +475,11 @@ impl Assembly {
     pub fn dense(&self, values: &[f64]) -> faer::Mat<f64> {
         let mut full = faer::Mat::zeros(self.unknowns, self.unknowns);
         for column in 0..self.unknowns {
-            for place in self.column_start[column] as usize..self.column_start[column + 1] as usize {
-                let row = self.row[place] as usize;
-                full[(row, column)] = values[place];
-                full[(column, row)] = values[place];
+            let range = self.column_start[column] as usize..self.column_start[column + 1] as usize;
+            for (row, value) in self.row[range.clone()].iter().zip(&values[range]) {
+                let row = *row as usize;
+                full[(row, column)] = *value;
+                full[(column, row)] = *value;
             }
         }
         full

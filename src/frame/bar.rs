@@ -407,12 +407,12 @@ mod tests {
         }
         for end in 0..2 {
             let springs = end_springs(&bar.ends[end]);
-            for axis in 0..3 {
+            for (axis, spring) in springs.into_iter().enumerate() {
                 let (node, own) = (6 * end + 3 + axis, 12 + 3 * end + axis);
-                k[(node, node)] += springs[axis];
-                k[(own, own)] += springs[axis];
-                k[(node, own)] -= springs[axis];
-                k[(own, node)] -= springs[axis];
+                k[(node, node)] += spring;
+                k[(own, own)] += spring;
+                k[(node, own)] -= spring;
+                k[(own, node)] -= spring;
             }
         }
         let inner = k.view((12, 12), (6, 6)).into_owned();

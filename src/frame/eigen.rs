@@ -125,7 +125,7 @@ impl Pencil<'_> {
                 }
                 // One more than found: a repeated value was cut, or one was missed. Ask for all of them.
                 Some((_, counted)) if counted > found.values.len() => {
-                    wanted = counted.max(wanted + 1).min(self.n())
+                    wanted = counted.max(wanted + 1).min(self.n());
                 }
                 _ => break,
             }
@@ -190,6 +190,7 @@ impl Pencil<'_> {
     }
 
     /// Eigenvalues θ of the (shifted) operator to λ, its vectors to shapes, and their residuals.
+    #[allow(clippy::too_many_arguments, reason = "one pair of callers; each is a number of its own")]
     fn finish(
         &self,
         factor: &Factor,
@@ -291,7 +292,7 @@ impl Pencil<'_> {
             let used = step * width;
             let full = used + width > most;
             // The projected problem grows with the basis, so it is looked at less often later.
-            let look = if step < 24 { step % 2 == 0 } else { step % 8 == 0 };
+            let look = if step < 24 { step.is_multiple_of(2) } else { step.is_multiple_of(8) };
             if look || full || step >= steps {
                 let ritz = ritz(&diagonal, &below, width, count, used + width > n);
                 if ritz.converged || full || step >= steps {

@@ -1,4 +1,4 @@
-//! The sparse factor: supernodal Cholesky (or LDLᵀ, which counts negative eigenvalues) of a matrix in
+//! The sparse factor: supernodal Cholesky (or `LDLᵀ`, which counts negative eigenvalues) of a matrix in
 //! the pattern of an [`Assembly`], its symbolic part shared by all matrices of that pattern.
 //!
 //! One thread and the supernodal variant, always: measured in `docs/solver.md`.
@@ -120,7 +120,7 @@ impl Symbolic {
     }
 
     /// How many eigenvalues of the matrix with these values are negative (Sylvester's law of inertia on
-    /// its LDLᵀ factor). `None` where a pivot is zero or the factor lost its digits: shift and ask again.
+    /// its `LDLᵀ` factor). `None` where a pivot is zero or the factor lost its digits: shift and ask again.
     #[must_use]
     pub fn negative_count(&self, assembly: &Assembly, values: &[f64]) -> Option<usize> {
         let mut factor = vec![0.0; self.inner.len_val()];

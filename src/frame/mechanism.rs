@@ -8,7 +8,7 @@
 //! is reported, so that anyone can see how clear the case was. A joint that is flat to one part in 10⁸
 //! counts as flat.
 //!
-//! Candidates come from the smallest eigenvalues of CᵀC (dense up to [`DENSE_LIMIT`] unknowns, a block
+//! Candidates come from the smallest eigenvalues of `CᵀC` (dense up to [`DENSE_LIMIT`] unknowns, a block
 //! shift-inverse iteration beyond); the verdict from the singular values of C on those candidates, which
 //! resolve far smaller numbers than the eigenvalues do.
 //!
@@ -247,7 +247,7 @@ pub fn count(frame: &Frame, assembly: &Assembly, symbolic: Option<&Symbolic>) ->
     Ok(answer)
 }
 
-/// CᵀC in the pattern of the assembly.
+/// `CᵀC` in the pattern of the assembly.
 fn normal_matrix(assembly: &Assembly, rows: &Rows) -> Vec<f64> {
     let mut values = vec![0.0; assembly.entries()];
     for index in 0..rows.count() {
@@ -264,7 +264,7 @@ fn normal_matrix(assembly: &Assembly, rows: &Rows) -> Vec<f64> {
     values
 }
 
-/// Eigenvectors of CᵀC with small eigenvalues and one more, and the largest eigenvalue.
+/// Eigenvectors of `CᵀC` with small eigenvalues and one more, and the largest eigenvalue.
 fn dense_candidates(assembly: &Assembly, normal: &[f64]) -> Result<(Mat<f64>, f64), FrameError> {
     let n = assembly.unknowns;
     let eigen = assembly.dense(normal).self_adjoint_eigen(faer::Side::Lower).map_err(|_| gave_up())?;
@@ -284,7 +284,7 @@ fn gave_up() -> FrameError {
     }
 }
 
-/// The same by block inverse iteration on CᵀC + εI, the block doubled until it holds resisted motions.
+/// The same by block inverse iteration on `CᵀC` + εI, the block doubled until it holds resisted motions.
 fn sparse_candidates(
     assembly: &Assembly,
     symbolic: &Symbolic,

@@ -28,6 +28,8 @@ pub mod linear;
 pub mod mechanism;
 pub mod modes;
 pub mod path;
+#[cfg(test)]
+mod properties;
 pub mod random;
 pub mod recover;
 pub mod second_order;

@@ -62,9 +62,9 @@ pub fn verify(
             let sum = inside.nodes[index][freedom] - load.nodes[index][freedom]
                 + node.ground[freedom] * answer.displacements[index][freedom];
             let share = sum.abs() / if freedom < 3 { scale } else { scale * arm };
-            // Written so that a NaN is caught as well.
-            if !(share <= worst.1) {
-                worst = (NodeId(index), if share.is_nan() { f64::INFINITY } else { share });
+            let share = if share.is_nan() { f64::INFINITY } else { share };
+            if share > worst.1 {
+                worst = (NodeId(index), share);
             }
         }
     }

@@ -194,9 +194,13 @@ pub(crate) fn read(
     if reading.fault_count() > before {
         return None;
     }
-    if let (Some(joint_sheet), Some(bar_sheet)) = (&joint_sheet, &bar_sheet) {
+    if let (Some(joint_sheet), Some(_)) = (&joint_sheet, &bar_sheet) {
         loose_joints(&joint_sheet.rows, &plain);
         twins(&joint_sheet.rows, &plain);
+    }
+    if let (Some(joint_sheet), Some(bar_sheet)) = (&joint_sheet, &bar_sheet)
+        && reading.fault_count() == before
+    {
         let load_rows = load_sheet.as_ref().map_or(&[][..], |sheet| &sheet.rows);
         try_out(reading, &plain, &joint_sheet.rows, &bar_sheet.rows, load_rows);
     }

@@ -1,0 +1,303 @@
+"""Plain frames against SciPy: seeded random frames, assembled here independently and solved with splu and eigsh.
+
+    STRUTWISE=path/to/strutwise python tests/outside/check_frame.py [--large]
+
+Writes form = "frame" projects into a temporary folder, runs `strutwise check --json` on each, and compares
+displacements, reactions, buckling factors and natural frequencies. Exits with 1 where any differs by more than
+the tolerance: 1e-8 of the largest value of its kind, eased only where the condition number itself does not allow
+it (estimated here; the eased figure is printed).
+"""
+
+import argparse
+import csv
+import json
+import os
+import pathlib
+import subprocess
+import sys
+import tempfile
+
+import numpy as np
+import scipy.sparse as sp
+import scipy.sparse.linalg as sla
+
+TOLERANCE = 1e-8
+
+
+def element(p, q, section, up, hinges):
+    """Stiffness, mass and geometric stiffness (for N = 1) of one bar in global axes, by integrating shape functions.
+
+    Independent of the program under test: curvatures are integrated by Gauss quadrature, hinges are taken out by
+    static condensation, and the same reduction carries mass and geometric stiffness.
+    """
+    d = q - p
+    length = np.linalg.norm(d)
+    x = d / length
+    z = up - x * (up @ x)
+    z /= np.linalg.norm(z)
+    axes = np.array([x, np.cross(z, x), z])
+    k, m, g = (np.zeros((12, 12)) for _ in range(3))
+    e, shear = section["elastic"], section["shear"]
+    area, iy, iz, j = (section[n] for n in ("area", "second_moment_y", "second_moment_z", "torsion"))
+    rho = section["density"] * area
+    points, weights = np.polynomial.legendre.leggauss(5)
+    for t, w in zip((points + 1) / 2, weights / 2):
+        # Shapes of the four freedoms of a plane bend and their derivatives in x.
+        shape = np.array([1 - 3 * t**2 + 2 * t**3, length * (t - 2 * t**2 + t**3),
+                          3 * t**2 - 2 * t**3, length * (t**3 - t**2)])
+        slope = np.array([-6 * t + 6 * t**2, length * (1 - 4 * t + 3 * t**2),
+                          6 * t - 6 * t**2, length * (3 * t**2 - 2 * t)]) / length
+        bend = np.array([-6 + 12 * t, length * (-4 + 6 * t), 6 - 12 * t, length * (6 * t - 2)]) / length**2
+        for index, sign, second in ([1, 5, 7, 11], 1.0, iz), ([2, 4, 8, 10], -1.0, iy):
+            s = np.array([1, sign, 1, sign])
+            at = np.ix_(index, index)
+            k[at] += w * length * e * second * np.outer(bend * s, bend * s)
+            m[at] += w * length * rho * np.outer(shape * s, shape * s)
+            g[at] += w * length * np.outer(slope * s, slope * s)
+        lin = np.array([1 - t, t])
+        at = np.ix_([0, 6], [0, 6])
+        k[at] += w * e * area / length * np.array([[1, -1], [-1, 1]])
+        m[at] += w * length * rho * np.outer(lin, lin)
+        at = np.ix_([3, 9], [3, 9])
+        k[at] += w * shear * j / length * np.array([[1, -1], [-1, 1]])
+        m[at] += w * length * rho * (iy + iz) / area * np.outer(lin, lin)
+    released = [3, 4, 5] * ("from" in hinges) + [9, 10, 11] * ("to" in hinges)
+    if released:
+        # One twist is kept where both ends are free, or the condensation is singular; it carries nothing.
+        inner = [i for i in released if not (i == 9 and 3 in released)]
+        outer = [i for i in range(12) if i not in inner]
+        reduce = np.zeros((12, len(outer)))
+        reduce[outer, range(len(outer))] = 1.0
+        reduce[inner] = -np.linalg.solve(k[np.ix_(inner, inner)], k[np.ix_(inner, outer)])
+        full = np.zeros((12, 12))
+        full[:, outer] = reduce
+        if 3 in released and 9 in released:
+            full[:, 9] = 0.0
+        k, m, g = (full.T @ a @ full for a in (k, m, g))
+    turn = np.kron(np.eye(4), axes)
+    return [turn.T @ a @ turn for a in (k, m, g)], turn, k
+
+
+def random_frame(rng, wanted, pinned):
+    """A braced grid of boxes with jittered joints: about `wanted` unknowns."""
+    per = 3 if pinned else 6
+    side = max(2, round((wanted / per / 2) ** 0.5))
+    # A two-layer grid for trusses (stiff), one braced layer of beams on columns for frames.
+    index, places, held = {}, [], []
+    for layer in range(2):
+        for i in range(side + 1):
+            for j in range(side + 1):
+                index[i, j, layer] = len(places)
+                jitter = rng.uniform(-0.1, 0.1, 3)
+                places.append(np.array([i, j, layer], float) + jitter)
+                held.append("x y z" if layer == 0 and (i in (0, side) or j in (0, side)) else "")
+    bars = []
+    for layer in range(2):
+        for i in range(side + 1):
+            for j in range(side + 1):
+                here = index[i, j, layer]
+                for di, dj in (1, 0), (0, 1), (1, 1):
+                    other = index.get((i + di, j + dj, layer))
+                    if other is not None:
+                        bars.append((here, other))
+                if layer == 0:
+                    for di, dj in (0, 0), (1, 0), (0, 1), (-1, 0), (0, -1):
+                        other = index.get((i + di, j + dj, 1))
+                        if other is not None:
+                            bars.append((here, other))
+    sections = {}
+    for name in "ABC":
+        area = rng.uniform(2e-3, 6e-3)
+        sections[name] = dict(area=area, second_moment_y=rng.uniform(1e-6, 9e-6), second_moment_z=rng.uniform(1e-6, 9e-6),
+                              torsion=rng.uniform(1e-6, 4e-6), elastic=11e9, shear=0.69e9, density=420.0)
+    hinges = ["both" if pinned else rng.choice(["", "", "", "from", "to"]) for _ in bars]
+    if not pinned:
+        # A joint must keep one stiff bar: the first at each joint is never hinged there.
+        seen = set()
+        for n, (a, b) in enumerate(bars):
+            if a not in seen or b not in seen:
+                hinges[n] = ""
+            seen.update((a, b))
+    names = [str(rng.choice(list("ABC"))) for _ in bars]
+    ups = rng.normal(size=(len(bars), 3))
+    ground = {int(n): rng.uniform(1e4, 1e6, 3) for n in rng.choice(len(places), 5, replace=False) if not held[n]}
+    loads = {int(n): rng.normal(size=6) * [1e3, 1e3, 2e3, 0 if pinned else 50, 0 if pinned else 50, 0 if pinned else 50]
+             for n in range(len(places)) if not held[n]}
+    for load in loads.values():
+        load[2] = -abs(load[2])
+    lines = [] if pinned else [(int(n), rng.normal(size=3) * 300, rng.normal(size=3) * 300)
+                               for n in rng.choice(len(bars), len(bars) // 4, replace=False)]
+    return dict(places=places, held=held, bars=bars, sections=sections, hinges=hinges, names=names, ups=ups,
+                ground=ground, loads=loads, lines=lines, pinned=pinned)
+
+
+def write(folder, f, kind, count):
+    def sheet(name, header, rows):
+        with open(folder / name, "w", newline="") as out:
+            writer = csv.writer(out)
+            writer.writerow(header)
+            writer.writerows(rows)
+
+    r = repr
+    sheet("joints.csv", ["joint", "x", "y", "z", "held", "kx", "ky", "kz"],
+          [[f"j{n}", *map(r, map(float, p)), f["held"][n], *(r(float(v)) for v in f["ground"].get(n, (0.0, 0.0, 0.0)))]
+           for n, p in enumerate(f["places"])])
+    sheet("bars.csv", ["bar", "from", "to", "section", "hinges", "up_x", "up_y", "up_z"],
+          [[f"b{n}", f"j{a}", f"j{b}", f["names"][n], f["hinges"][n], *(r(float(u)) for u in f["ups"][n])]
+           for n, (a, b) in enumerate(f["bars"])])
+    sheet("loads.csv", ["case", "joint", "fx", "fy", "fz", "mx", "my", "mz"],
+          [["all", f"j{n}", *(r(float(v)) for v in load)] for n, load in f["loads"].items()])
+    line = ""
+    if f["lines"]:
+        sheet("lines.csv", ["case", "bar", "wx", "wy", "wz", "wx_end", "wy_end", "wz_end"],
+              [["all", f"b{n}", *(r(float(v)) for v in a), *(r(float(v)) for v in b)] for n, a, b in f["lines"]])
+        line = 'bar_loads = "lines.csv"\n'
+    text = '[shell]\nform = "frame"\njoints = "joints.csv"\nbars = "bars.csv"\nloads = "loads.csv"\n' + line
+    for name, section in f["sections"].items():
+        text += f"[section.{name}]\n" + "".join(f"{key} = {value!r}\n" for key, value in section.items())
+    text += f'[analysis]\nkind = "{kind}"\ncount = {count}\n'
+    path = folder / f"{kind}.toml"
+    path.write_text(text)
+    return path
+
+
+def assemble(f):
+    n = 6 * len(f["places"])
+    parts = {"k": [], "m": []}
+    rows, columns = [], []
+    geometry = []
+    load = np.zeros(n)
+    for node, value in f["loads"].items():
+        load[6 * node:6 * node + 6] += value
+    fixed = {}
+    for number, ((a, b), hinge, name, up) in enumerate(zip(f["bars"], f["hinges"], f["names"], f["ups"])):
+        hinged = {"": (), "from": ("from",), "to": ("to",), "both": ("from", "to")}[hinge]
+        (k, m, g), turn, local = element(f["places"][a], f["places"][b], f["sections"][name], up, hinged)
+        at = np.r_[6 * a:6 * a + 6, 6 * b:6 * b + 6]
+        rows.append(np.repeat(at, 12))
+        columns.append(np.tile(at, 12))
+        parts["k"].append(k.ravel())
+        parts["m"].append(m.ravel())
+        geometry.append((at, g, turn, k))
+    for number, first, last in f["lines"]:
+        (a, b), hinge = f["bars"][number], f["hinges"][number]
+        p, q = f["places"][a], f["places"][b]
+        length = np.linalg.norm(q - p)
+        at, _, turn, _ = geometry[number]
+        axes = turn[:3, :3]
+        force = np.zeros(12)
+        points, weights = np.polynomial.legendre.leggauss(6)
+        for t, w in zip((points + 1) / 2, weights / 2):
+            q_here = axes @ (first + (last - first) * t) * w * length
+            shape = np.array([1 - 3 * t**2 + 2 * t**3, length * (t - 2 * t**2 + t**3),
+                              3 * t**2 - 2 * t**3, length * (t**3 - t**2)])
+            force[[0, 6]] += q_here[0] * np.array([1 - t, t])
+            force[[1, 5, 7, 11]] += q_here[1] * shape
+            force[[2, 4, 8, 10]] += q_here[2] * shape * [1, -1, 1, -1]
+        hinged = {"": [], "from": [3, 4, 5], "to": [9, 10, 11], "both": [3, 4, 5, 9, 10, 11]}[hinge]
+        if hinged:
+            stiff, _, _ = element(p, q, f["sections"][f["names"][number]], f["ups"][number], ())
+            whole = turn @ stiff[0] @ turn.T
+            outer = [i for i in range(12) if i not in hinged]
+            give = np.linalg.lstsq(whole[np.ix_(hinged, hinged)], force[hinged], rcond=None)[0]
+            force[outer] -= whole[np.ix_(outer, hinged)] @ give
+            force[hinged] = 0.0
+        fixed[number] = turn.T @ force
+        load[at] += fixed[number]
+    shape = (n, n)
+    rows, columns = np.concatenate(rows), np.concatenate(columns)
+    k = sp.csc_matrix((np.concatenate(parts["k"]), (rows, columns)), shape)
+    m = sp.csc_matrix((np.concatenate(parts["m"]), (rows, columns)), shape)
+    ground = np.zeros(n)
+    for node, value in f["ground"].items():
+        ground[6 * node:6 * node + 3] = value
+    k = k + sp.diags(ground).tocsc()
+    free = np.ones(n, bool)
+    for node, words in enumerate(f["held"]):
+        for word in words.split():
+            free[6 * node + "x y z".split().index(word)] = False
+    if f["pinned"]:
+        free.reshape(-1, 6)[:, 3:] = False
+    return k, m, load, ground, np.flatnonzero(free), geometry, fixed, rows, columns
+
+
+def lowest(k, b, count, factor):
+    """Lowest positive eigenvalues of K x = l B x (B of any sign), each verified by its residual."""
+    # On K^-1 B: largest values 1/l. Wanted a few more than asked, since single vectors can miss repeated ones.
+    operator = sla.LinearOperator(k.shape, matvec=factor.solve)
+    values, vectors = sla.eigsh(b, k=count + 4, M=k, Minv=operator, which="LA", tol=1e-12, v0=np.cos(np.arange(k.shape[0])),
+                                ncv=max(60, 4 * count), maxiter=5000)
+    for value, x in zip(values, vectors.T):
+        assert np.linalg.norm(b @ x - value * (k @ x)) <= 1e-7 * np.linalg.norm(k @ x) * abs(values).max()
+    return np.sort(1 / values[values > 0])[:count]
+
+
+def run(program, path):
+    done = subprocess.run([program, "check", "--json", str(path)], capture_output=True, text=True)
+    if done.returncode != 0:
+        raise SystemExit(f"{path}: exit {done.returncode}: {done.stderr.strip()} {done.stdout[:300]}")
+    return json.loads(done.stdout)
+
+
+def compare(what, got, want, allowed):
+    got, want = np.asarray(got, float), np.asarray(want, float)
+    scale = np.abs(want).max()
+    off = np.abs(got - want).max() / scale if scale else np.abs(got).max()
+    ok = off <= allowed
+    print(f"  {what:<16} off by {off:.1e} (allowed {allowed:.0e}) {'' if ok else '  <-- DIFFERS'}")
+    return ok
+
+
+def main():
+    arguments = argparse.ArgumentParser()
+    arguments.add_argument("--large", action="store_true", help="up to 20 000 unknowns")
+    options = arguments.parse_args()
+    program = os.environ["STRUTWISE"]
+    sizes = [200, 800, 3000] + ([8000, 20000] if options.large else [])
+    good = True
+    for seed, size in enumerate(sizes):
+        for pinned in False, True:
+            rng = np.random.default_rng(1000 * seed + pinned)
+            f = random_frame(rng, size, pinned)
+            k, m, load, ground, free, geometry, fixed, rows, columns = assemble(f)
+            kff = k[free][:, free].tocsc()
+            factor = sla.splu(kff, permc_spec="MMD_AT_PLUS_A", options=dict(SymmetricMode=True))
+            u = np.zeros(k.shape[0])
+            u[free] = factor.solve(load[free])
+            u[free] += factor.solve(load[free] - kff @ u[free])
+            # Rounding grows with the condition: eased only where the estimate says that it must be.
+            norm = sla.norm(kff, 1) * sla.onenormest(sla.LinearOperator(kff.shape, matvec=factor.solve, rmatvec=factor.solve))
+            allowed = max(TOLERANCE, 1e-15 * norm)
+            reaction = k @ u - load
+            n_bars = np.zeros(len(f["bars"]))
+            for number, (at, _, turn, kb) in enumerate(geometry):
+                end = turn @ (kb @ u[at] - fixed.get(number, 0.0))
+                n_bars[number] = 0.5 * (end[6] - end[0])
+            kg = sp.csc_matrix((np.concatenate([(n * g).ravel() for n, (_, g, _, _) in zip(n_bars, geometry)]),
+                                (rows, columns)), k.shape)[free][:, free]
+            count = 4
+            print(f"seed {seed}, {'pinned' if pinned else 'rigid'}, {len(free)} unknowns, condition {norm:.0e}")
+            with tempfile.TemporaryDirectory() as name:
+                folder = pathlib.Path(name)
+                b = run(program, write(folder, f, "buckling", count))
+                got = b["displacements"]["all"]
+                moved = np.array([got[f"j{i}"] for i in range(len(f["places"]))])
+                want = u.reshape(-1, 6)
+                good &= compare("translations", moved[:, :3], want[:, :3], allowed)
+                if not pinned:
+                    good &= compare("rotations", moved[:, 3:], want[:, 3:], allowed)
+                back = np.array([b["reactions"]["all"][f"j{i}"] for i, h in enumerate(f["held"]) if h])
+                full = np.array([reaction.reshape(-1, 6)[i] for i, h in enumerate(f["held"]) if h])
+                good &= compare("reactions", back[:, :3], full[:, :3], allowed)
+                factors = lowest(kff, -kg, count, factor)
+                found = np.array(b["buckling_factors"])
+                good &= compare("buckling", found[:count], factors, max(TOLERANCE, allowed))
+                modes = run(program, write(folder, f, "modes", count))
+                omega = np.sqrt(lowest(kff, m[free][:, free], count, factor)) / (2 * np.pi)
+                good &= compare("frequencies", np.array(modes["frequencies_hz"])[:count], omega, allowed)
+    print("indicative comparison:", "all within the tolerance" if good else "DIFFERENCES, see above")
+    sys.exit(0 if good else 1)
+
+
+if __name__ == "__main__":
+    main()
