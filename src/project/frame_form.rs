@@ -187,7 +187,7 @@ pub(crate) fn read(
         .then(|| csv::read(shell, &schema_shell::BAR_LOADS, LINE_COLUMNS))
         .flatten();
     if let Some(sheet) = &line_sheet {
-        read_line_loads(&sheet.rows, &mut plain, &bars);
+        read_line_loads(&sheet.rows, &mut plain, &bars, reading.fault_count() == before);
     }
     shell.finish(schema_shell::KEYS, "for form = \"frame\"");
     plain.analysis = read_analysis(analysis, &plain, &joints);
@@ -586,7 +586,8 @@ const LINE_COLUMNS: &[Column] = &[
     Column::optional("wz_end"),
 ];
 
-fn read_line_loads(rows: &[Row<'_>], plain: &mut PlainFrame, bars: &Names) {
+/// `clear`: no fault so far; otherwise lengths of bars may mean nothing and are not held against a load.
+fn read_line_loads(rows: &[Row<'_>], plain: &mut PlainFrame, bars: &Names, clear: bool) {
     for row in rows {
         let name = row.need_text("case");
         let bar = find(row, "bar", "bar", bars);
@@ -603,7 +604,7 @@ fn read_line_loads(rows: &[Row<'_>], plain: &mut PlainFrame, bars: &Names) {
         let end = if row.text("end").is_empty() { Some(line.length) } else { length(row, "end") };
         let (Some(start), Some(end)) = (start, end) else { continue };
         let slack = 1e-9 * line.length;
-        if start < -slack || end > line.length + slack || end <= start {
+        if clear && (start < -slack || end > line.length + slack || end <= start) {
             let message = format!(
                 "the load runs from {start} m to {end} m, but bar {} is {} m long",
                 row.text("bar"),
@@ -669,7 +670,7 @@ fn read_analysis(table: &Table<'_, '_>, plain: &PlainFrame, joints: &Names) -> A
     }
     table.finish(ANALYSIS_KEYS, "");
     if plain.cases.is_empty() && analysis.kind != Kind::Modes {
-        let message = "there is no load case, and this analysis needs one";
+        let message = "needs a load case, and there is none";
         table.fault("missing", &KIND, message, "name a sheet of loads or bar_loads in [shell]");
     }
     analysis
