@@ -48,6 +48,10 @@ impl Show {
 
     /// A movement \[m\], to two figures as befits a guessed stiffness: "3.4 mm".
     pub(crate) fn movement(self, metres: f64) -> String {
+        let least = if self.imperial { 0.01 * INCH } else { 0.1 * MILLIMETRE };
+        if metres != 0.0 && metres.abs() < 0.5 * least {
+            return if self.imperial { "under 0.01 in".to_owned() } else { "under 0.1 mm".to_owned() };
+        }
         if self.imperial {
             format!("{} in", figures(metres / INCH, 2, 2))
         } else {
@@ -184,7 +188,10 @@ pub(crate) fn figures(value: f64, significant: i32, decimals: i32) -> String {
     let magnitude = value.abs().log10().floor();
     // f64 → i32: a decimal exponent is within ±324.
     #[allow(clippy::cast_possible_truncation, reason = "a decimal exponent fits")]
-    let digits = (significant - 1 - magnitude as i32).clamp(0, decimals.max(0));
+    let lead = significant - 1 - magnitude as i32;
+    let digits = lead.clamp(0, decimals.max(0));
+    // Figures in front of the point beyond those asked for become noughts: 2907 to two is 2900.
+    let value = if lead < 0 { (value * 10_f64.powi(lead)).round() / 10_f64.powi(lead) } else { value };
     let mut text = format!("{:.*}", usize::try_from(digits).unwrap_or(0), value);
     if text.contains('.') {
         text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
@@ -246,6 +253,9 @@ mod tests {
         let metric = Show::new("metric");
         assert_eq!(metric.length(2.1), "2.1 m");
         assert_eq!(metric.size(0.047), "47 mm");
+        assert_eq!(figures(2907.0, 2, 2), "2900");
+        assert_eq!(figures(97.3, 2, 2), "97");
+        assert_eq!(metric.movement(3.6e-5), "under 0.1 mm");
         assert_eq!(metric.force(-1234.0), "−1.23 kN");
         let imperial = Show::new("imperial");
         assert_eq!(imperial.length(2.286), "7 ft 6.0 in");

@@ -33,7 +33,7 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
         page.block(2, "Nothing could be checked.");
     }
     let mut before: Option<&WorstItem> = None;
-    for item in assessment.worst_list.iter().take(5) {
+    for item in telling(&assessment.worst_list) {
         worst_lines(&mut page, item, before, &paint);
         before = Some(item);
     }
@@ -89,7 +89,7 @@ fn checked_words(a: &Assessment) -> String {
         })
         .collect();
     if !timber.is_empty() {
-        parts.push(format!("timber {}", timber.join(" ")));
+        parts.push(format!("timber {}", timber.join(", ")));
     }
     for load in ["cover", "snow", "wind"] {
         parts.extend(load_words(load, &a.inputs));
@@ -107,6 +107,20 @@ fn load_words(load: &str, inputs: &[InputLine]) -> Option<String> {
         .iter()
         .find_map(|key| of(key))
         .map(|line| format!("{load} {}", tame(&line.value, 40)))
+}
+
+/// Five timbers, and of everything else one of each check (at most three), in the list's own order.
+pub(crate) fn telling(list: &[WorstItem]) -> Vec<&WorstItem> {
+    let mut chosen: Vec<&WorstItem> = Vec::new();
+    for item in list {
+        let timber = item.what == "timber";
+        let alike = chosen.iter().filter(|other| (other.what == "timber") == timber).count();
+        let seen = chosen.iter().any(|other| other.what == item.what && other.rule == item.rule);
+        if (timber && alike < 5) || (!timber && alike < 3 && !seen) {
+            chosen.push(item);
+        }
+    }
+    chosen
 }
 
 /// One item on two or three lines; what it shares with the item before it is not said again.
@@ -159,13 +173,19 @@ fn model_words(a: &Assessment) -> String {
         } else {
             model.worst.as_ref().map_or_else(
                 || show::verdict(model.verdict).to_owned(),
-                |w| format!("{} {}", utilisation(w.utilisation), show::verdict(model.verdict)),
+                |w| {
+                    let fixings = model
+                        .worst_fixing
+                        .as_ref()
+                        .map_or_else(String::new, |f| format!(" (fixings {})", utilisation(f.utilisation)));
+                    format!("{}{fixings}", utilisation(w.utilisation))
+                },
             )
         };
         format!("{} {result}", model.name)
     };
     let range: Vec<String> = a.models.iter().map(one).collect();
-    format!("timbers from {}; the verdict is by the {} model", range.join(", "), a.verdict_model)
+    format!("timbers {}; the verdict is by the {} model", range.join(", "), a.verdict_model)
 }
 
 fn seam_words(a: &Assessment) -> &'static str {

@@ -35,10 +35,10 @@ impl Builder<'_> {
         });
 
         let mut table = Table::new(
-            "The five things worked hardest; 1.00 is the limit",
+            "Worked hardest: timbers, and of everything else one of each check; 1.00 is the limit",
             &["#Of its limit", "What", "Where", "Check", "Under", "Model"],
         );
-        for item in a.worst_list.iter().take(5) {
+        for item in crate::report::text::telling(&a.worst_list) {
             let id = if item.what == "shell" { String::new() } else { format!(" {}", tame(&item.id, 24)) };
             table.row([
                 Cell::utilisation(item.utilisation),
@@ -84,7 +84,7 @@ impl Builder<'_> {
         );
         if !a.not_covered.is_empty() {
             let first: Vec<String> =
-                a.not_covered.iter().map(|line| tame(line.trim_end_matches('.'), 80)).collect();
+                a.not_covered.iter().take(9).map(|line| tame(line.trim_end_matches('.'), 60)).collect();
             self.say(format!("Not looked at: {}. The whole list is near the end.", first.join("; ")));
         }
         if !a.warnings.is_empty() {

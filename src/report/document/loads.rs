@@ -54,15 +54,20 @@ impl Builder<'_> {
             "The audit: what each case asked for was worked out apart from the loads that went onto the frame, and \
              the reactions were added up after the solution. The largest gap is over all joint models.",
         );
-        let mut notes = Vec::new();
+        // A remark that many cases share is said once, with the cases.
+        let mut shared: Vec<(String, Vec<String>)> = Vec::new();
         for case in &a.cases {
-            for remark in &case.remarks {
-                notes.push(format!("{}: {}", tame(&case.name, 120), tame(remark, 400)));
-            }
-            for doubt in &case.provisional {
-                notes.push(format!("{}: PROVISIONAL, {}", tame(&case.name, 120), tame(doubt, 400)));
+            let doubts = case.provisional.iter().map(|doubt| format!("PROVISIONAL: {}", tame(doubt, 400)));
+            for remark in case.remarks.iter().map(|remark| tame(remark, 400)).chain(doubts) {
+                let name = tame(&case.name, 120);
+                match shared.iter_mut().find(|(known, _)| *known == remark) {
+                    Some((_, names)) => names.push(name),
+                    None => shared.push((remark, vec![name])),
+                }
             }
         }
+        let notes: Vec<String> =
+            shared.into_iter().map(|(remark, names)| format!("{remark} ({})", names.join("; "))).collect();
         if !notes.is_empty() {
             self.subheading("Coefficients and choices");
             self.blocks.push(Block::List(notes));

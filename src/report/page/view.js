@@ -181,7 +181,7 @@
   }
 
   // ---- the eye -------------------------------------------------------------------------------
-  var start = { turn: -0.95, tilt: 0.42, zoom: 1.5 }, eye = Object.assign({}, start), frames = 0, waiting = false;
+  var start = { turn: -0.95, tilt: 0.42, zoom: 1.75 }, eye = Object.assign({}, start), frames = 0, waiting = false;
   var matrix = new Float32Array(16);
   function look() {
     var aspect = canvas.width / canvas.height, away = radius * 3.1 / eye.zoom, f = 1.9;
