@@ -120,7 +120,7 @@ pub enum ProjectError {
 }
 
 impl fmt::Display for Faulty {
-    /// One line a fault: "file:line:column: message; help".
+    /// One line a fault: `file:line:column: message; help`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (number, fault) in self.faults.iter().enumerate() {
             if number > 0 {

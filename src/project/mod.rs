@@ -9,6 +9,7 @@ pub mod file;
 pub mod frame_form;
 pub mod key;
 pub mod obj;
+pub mod reference;
 pub mod render;
 pub mod schema_joints;
 pub mod schema_loads;

@@ -1,7 +1,7 @@
 //! Projects that must be refused, each beside the fault that it must give.
 //!
 //! `cases/NAME.toml` with `NAME.expect`, or a folder `cases/NAME/` with `project.toml`, the files that it names
-//! and `expect.txt`. An expectation is: the fault's code, a line "file:line:column", then lines each of which the
+//! and `expect.txt`. An expectation is: the fault's code, a line `file:line:column`, then lines each of which the
 //! fault's words must hold. The place is where the file was spoilt, known apart from the program.
 
 #![allow(
