@@ -17,14 +17,12 @@ pub fn cases(ask: &LoadsAsk, shell: &Shell, timber_weight: &[f64]) -> Result<Vec
     if timber_weight.len() != shell.members.len() {
         return Err(LoadError::Weights { given: timber_weight.len(), members: shell.members.len() });
     }
-    if ask.basis == Basis::Eurocode {
-        if let Some(edition) = ask.edition {
-            return Err(LoadError::Basis {
-                what: format!("the edition {}", edition.name()),
-                belongs: "ASCE 7",
-                basis: "eurocode",
-            });
-        }
+    if let (Basis::Eurocode, Some(edition)) = (ask.basis, ask.edition) {
+        return Err(LoadError::Basis {
+            what: format!("the edition {}", edition.name()),
+            belongs: "ASCE 7",
+            basis: "eurocode",
+        });
     }
     let mut cases = vec![weight::timbers(shell, timber_weight)];
     if let Given::Value(cover) = &ask.cover {

@@ -26,10 +26,13 @@ impl Cut<'_> {
     }
 }
 
+/// Value of an intensity on a panel at a point.
+pub(crate) type Value<'a> = Box<dyn Fn(PanelId, &Vec3) -> f64 + 'a>;
+
 /// An intensity over the shell, piecewise smooth.
 pub(crate) struct Field<'a> {
     /// Value on a panel at a point \[the user's unit\].
-    pub(crate) value: Box<dyn Fn(PanelId, &Vec3) -> f64 + 'a>,
+    pub(crate) value: Value<'a>,
     /// Where it is not smooth.
     pub(crate) cuts: Vec<Cut<'a>>,
     /// Whether it is far from a polynomial between the cuts, so that panels are split once more.

@@ -5,7 +5,7 @@ use crate::loads::combine::{List, Sorted, with};
 use crate::loads::snow::asce::edition;
 use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LimitState, LoadError};
 
-/// NDS time effect factor λ (NDS-2018 Table N3; tables/nds_time_effect): 0.6 dead alone, 0.8 live or snow, 1.0 wind.
+/// NDS time effect factor λ (NDS-2018 Table N3; `tables/nds_time_effect.toml`): 0.6 dead alone, 0.8 live or snow, 1.0 wind.
 pub(crate) fn time_effect(acting: &[&Case]) -> f64 {
     if acting.iter().any(|case| case.kind == CaseKind::Wind) {
         1.0
@@ -16,7 +16,7 @@ pub(crate) fn time_effect(acting: &[&Case]) -> f64 {
     }
 }
 
-/// NDS load duration factor CD of the shortest load (NDS-2018 Table 2.3.2; tables/nds_load_duration).
+/// NDS load duration factor CD of the shortest load (NDS-2018 Table 2.3.2; `tables/nds_load_duration.toml`).
 pub(crate) fn load_duration(ask: &LoadsAsk, acting: &[&Case]) -> f64 {
     acting
         .iter()

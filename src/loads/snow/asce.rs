@@ -27,14 +27,12 @@ impl Roof {
     /// From what is asked.
     pub(crate) fn new(ask: &LoadsAsk, snow: &SnowAsk) -> Result<Roof, LoadError> {
         let edition = edition(ask)?;
-        if let Some(map) = snow.map_edition {
-            if map != edition {
-                return Err(LoadError::Editions {
-                    what: "the ground snow",
-                    found: map.name(),
-                    wanted: edition.name(),
-                });
-            }
+        if let Some(map) = snow.map_edition.filter(|map| *map != edition) {
+            return Err(LoadError::Editions {
+                what: "the ground snow",
+                found: map.name(),
+                wanted: edition.name(),
+            });
         }
         let exposure = snow.exposure.ok_or(LoadError::Missing {
             what: "snow.exposure",
@@ -145,11 +143,10 @@ pub(crate) fn unbalanced(ground: &Ground<'_>, roof: &Roof, clear_of_ground: bool
 
 /// How far the smooth surface has come down at a distance from the crown \[m\].
 fn height_below_crown(ground: &Ground<'_>, distance: f64) -> f64 {
-    if let (Some(section), Shape::Vault) = (&ground.section, ground.shape) {
-        if ground.shell.outline.radius.is_none() {
-            // The profile itself: the lowest point of it within that distance.
-            return ground.shell.outline.rise - section.height_at(distance);
-        }
+    if let (Some(section), Shape::Vault, None) = (&ground.section, ground.shape, ground.shell.outline.radius)
+    {
+        // The profile itself: the lower of both sides.
+        return ground.shell.outline.rise - section.height_at(distance);
     }
     let radius = ground.shell.outline.radius.unwrap_or(ground.ball.radius);
     radius - (radius * radius - distance * distance).max(0.0).sqrt()

@@ -22,8 +22,8 @@ pub(crate) fn add(
     case: &mut Case,
 ) {
     let Some(barrel) = shell.outline.barrel else { return };
-    for end in 0..2 {
-        if shell.outline.domed_ends[end] || !framed(shell, barrel[end]) {
+    for (end, &plane) in barrel.iter().enumerate() {
+        if shell.outline.domed_ends[end] || !framed(shell, plane) {
             continue;
         }
         let facing = if end == 0 { std::f64::consts::PI } else { 0.0 };
@@ -31,7 +31,7 @@ pub(crate) fn add(
         // Inward positive; inward is away from the end's outside.
         let net = pressure.value * (pressure.gust * outside - inside);
         let inward = if end == 0 { Vec3::x() } else { -Vec3::x() };
-        let arch = end_arch(shell, barrel[end]);
+        let arch = end_arch(shell, plane);
         let mut upper = vec![0.0; arch.len()];
         let mut area = 0.0;
         for k in 0..arch.len().saturating_sub(1) {

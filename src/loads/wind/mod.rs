@@ -7,6 +7,7 @@
 //! hemisphere. Friction along the surface is left out: these shells are short and smooth, and it is
 //! small beside the pressures; the cases say so.
 
+pub(crate) mod coefficients;
 mod gable;
 pub(crate) mod outside;
 pub(crate) mod pressure;

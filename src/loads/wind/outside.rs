@@ -3,10 +3,11 @@
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 use crate::loads::ask::{Basis, LoadsAsk, WindAsk};
-use crate::loads::figures::{curve, figure, table};
+use crate::loads::figures::figure;
 use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::{Ball, SectionLine, towards};
 use crate::loads::snow::Ground;
+use crate::loads::wind::coefficients::{Abc, Found, dome, own, vault};
 use crate::shell::{PanelId, Shape, Shell};
 use crate::vector::Vec3;
 
@@ -30,150 +31,6 @@ impl Outside<'_> {
     pub(crate) fn copied_cuts<'b>(&self) -> Vec<Cut<'b>> {
         self.planes.iter().map(|&(normal, offset)| Cut::Plane(normal, offset)).collect()
     }
-}
-
-/// Windward, crown, leeward.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Abc {
-    a: f64,
-    b: f64,
-    c: f64,
-}
-
-/// Coefficients found, with what to say of them.
-struct Found {
-    abc: Abc,
-    words: Vec<String>,
-    provisional: Vec<String>,
-}
-
-fn own(wind: &WindAsk) -> Option<Found> {
-    wind.coefficients.map(|[a, b, c]| Found {
-        abc: Abc { a, b, c },
-        words: vec![format!(
-            "outside coefficients {a:+}, {b:+}, {c:+} (windward, crown, leeward): the project's own"
-        )],
-        provisional: Vec::new(),
-    })
-}
-
-fn nearest(
-    what: &str,
-    value: f64,
-    used: Option<f64>,
-    words: &mut Vec<String>,
-    provisional: &mut Vec<String>,
-) {
-    if let Some(used) = used {
-        let text =
-            format!("{what} {value:.2} is outside the figures held: those for {used} are used, the nearest");
-        words.push(text.clone());
-        provisional.push(text);
-    }
-}
-
-/// Coefficients of a dome.
-fn dome(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Found {
-    if let Some(found) = own(wind) {
-        return found;
-    }
-    let us = ask.basis != Basis::Eurocode;
-    let (name, place, figure_name) = if us {
-        ("asce7_wind_dome", "f/D", "ASCE 7 Figure 27.3-2")
-    } else {
-        ("en1991_wind_dome", "f/d", "EN 1991-1-4 Figure 7.12")
-    };
-    let ratio = shell.outline.rise / shell.outline.span;
-    let (a, far) = curve(name, place, "A", ratio);
-    let abc = Abc { a, b: curve(name, place, "B", ratio).0, c: curve(name, place, "C", ratio).0 };
-    let mut words = vec![format!(
-        "outside {:+}, {:+}, {:+} (windward foot, crown, leeward foot; {figure_name})",
-        abc.a, abc.b, abc.c
-    )];
-    let mut provisional = vec![format!(
-        "dome coefficients of {figure_name} are from memory, for the hemisphere on the ground only; give your own coefficients to replace them"
-    )];
-    // A dome within a hundredth of the hemisphere is one.
-    if (ratio - 0.5).abs() > 0.01 {
-        nearest("rise over span", ratio, far, &mut words, &mut provisional);
-    }
-    if wind.wall_height > 0.0 {
-        nearest(
-            "wall height over span",
-            wind.wall_height / shell.outline.span,
-            Some(0.0),
-            &mut words,
-            &mut provisional,
-        );
-    }
-    Found { abc, words, provisional }
-}
-
-/// Coefficients of a vault's quarters; the second is the other value of the windward quarter, where there is one.
-fn vault(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> (Found, Option<f64>) {
-    if let Some(found) = own(wind) {
-        return (found, None);
-    }
-    let ratio = shell.outline.rise / shell.outline.span;
-    let wall = wind.wall_height / shell.outline.span;
-    if ask.basis != Basis::Eurocode {
-        return arch(ratio, wall);
-    }
-    let name = "en1991_wind_vault";
-    let (ground, far) = curve(name, "f/d", "A h/d 0", ratio);
-    let (high, _) = curve(name, "f/d", "A h/d 0.5", ratio);
-    let part = (wall / 0.5).min(1.0);
-    let a = ground + (high - ground) * part;
-    let abc = Abc { a, b: curve(name, "f/d", "B", ratio).0, c: curve(name, "f/d", "C", ratio).0 };
-    let mut words = vec![format!(
-        "outside {a:+.2}, {:+.2}, {:+.2} on the windward quarter, the middle half and the leeward quarter of the arc, f/d {ratio:.2}, h/d {wall:.2} (EN 1991-1-4 Figure 7.11)",
-        abc.b, abc.c
-    )];
-    let mut provisional = vec!["vault coefficients of EN 1991-1-4 Figure 7.11 are read through one published reading and remembered end values; give your own coefficients to replace them".to_owned()];
-    nearest("rise over span", ratio, far, &mut words, &mut provisional);
-    let suction = (part > 0.0 && ratio < 0.3).then(|| {
-        let full = figure(name, "0.2", "A suction h/d 0.5");
-        // From about −1.2 at f/d 0.2 off to the ordinary value at 0.3.
-        let branch = if ratio <= 0.2 {
-            full
-        } else {
-            full + (curve(name, "f/d", "A h/d 0.5", 0.3).0 - full) * (ratio - 0.2) / 0.1
-        };
-        ground + (branch - ground) * part
-    });
-    (Found { abc, words, provisional }, suction)
-}
-
-fn arch(ratio: f64, wall: f64) -> (Found, Option<f64>) {
-    let name = "asce7_wind_arch";
-    let condition = if wall > 0.0 { "elevated" } else { "from ground" };
-    let held = table(name);
-    let most = held.rows.iter().filter_map(|row| held.printed(row, "r to")).fold(0.0, f64::max);
-    let r = ratio.min(most);
-    let row = held
-        .rows
-        .iter()
-        .filter(|row| row.name.starts_with(condition))
-        .find(|row| {
-            held.printed(row, "r to").is_some_and(|to| r < to || (r - most).abs() < 1e-12 && to >= most)
-        })
-        .expect("the rows of a condition reach the greatest r");
-    let at = |constant: &str, slope: &str| {
-        held.printed(row, constant).unwrap_or(0.0) + held.printed(row, slope).unwrap_or(0.0) * r
-    };
-    let abc = Abc {
-        a: at("windward", "windward per r"),
-        b: at("centre", "centre per r"),
-        c: held.printed(row, "leeward").unwrap_or(0.0),
-    };
-    let mut words = vec![format!(
-        "Cp {:+.3}, {:+.3}, {:+.3} on the windward quarter, centre half and leeward quarter, r {ratio:.2}, {condition} (ASCE 7 Figure 27.3-3)",
-        abc.a, abc.b, abc.c
-    )];
-    let mut provisional = Vec::new();
-    nearest("rise over span", ratio, (ratio > most).then_some(most), &mut words, &mut provisional);
-    let other = (condition == "elevated" && (0.2..=0.3).contains(&r)).then_some(6.0 * r - 2.1);
-    (Found { abc, words, provisional }, other)
 }
 
 /// Which rule a dome's meridian follows.
@@ -241,19 +98,11 @@ pub(crate) fn arrangements<'a>(
                     all.push(along_vault(ask, wind, shell, direction, rule, name));
                 } else {
                     let (found, other) = vault(ask, wind, shell);
-                    all.push(across_vault(
-                        ask,
-                        wind,
-                        shell,
-                        (direction, rule, name),
-                        &section,
-                        &found,
-                        found.abc,
-                    ));
+                    let run = (direction, rule, name);
+                    all.push(across_vault(ask, wind, shell, run, &section, &found));
                     if let Some(a) = other {
-                        let abc = Abc { a, ..found.abc };
-                        let mut second =
-                            across_vault(ask, wind, shell, (direction, rule, name), &section, &found, abc);
+                        let found = Found { abc: Abc { a, ..found.abc }, ..found.clone() };
+                        let mut second = across_vault(ask, wind, shell, run, &section, &found);
                         second.name = Some("windward suction");
                         second.words.push(format!("second value of the windward quarter, {a:+.2}"));
                         all.push(second);
@@ -371,8 +220,8 @@ fn across_vault<'a>(
     (direction, rule, name): (f64, Meridian, Option<&'static str>),
     section: &SectionLine,
     found: &Found,
-    abc: Abc,
 ) -> Outside<'a> {
+    let abc = found.abc;
     let mut words = found.words.clone();
     let mut provisional = found.provisional.clone();
     let balls = ends(shell);
