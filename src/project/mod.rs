@@ -397,7 +397,7 @@ uplift    = "4 kN"
             .replace("depth ", "dpeth ")
             .replace("ground    = \"0.6 kN/m2\"", "ground    = \"0.6 kN\"");
         let found = faults(&text);
-        assert_eq!(found.len(), 6, "{found:#?}");
+        assert_eq!(found.len(), 5, "{found:#?}");
         assert!(found[0].starts_with("store.toml:8:13: shell.radius wants a length; \"2.1 kg\" is a mass"));
         assert!(found[1].contains("bands is 3; between two half-domes it must be even"));
     }
