@@ -9,7 +9,7 @@ use crate::assess::results::{
     Assessment, BarForcesResult, BucklingResult, CaseResult, CombinationResult, Counts, FootResult,
     ForceResult, JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt, WorstItem,
 };
-use crate::assess::{AssessError, Options, cutting, notes, words, workings};
+use crate::assess::{AssessError, Options, balance, cutting, notes, snap, stages, words, workings};
 use crate::loads::{CaseKind, Duration, LimitState};
 use crate::model::ask::JointModel;
 use crate::model::load;
@@ -365,7 +365,7 @@ impl Findings {
     }
 
     /// The worst of everything over the governing models.
-    pub(super) fn worst_list(&self) -> Vec<WorstItem> {
+    pub(super) fn worst_list(&self, project: &Project) -> Vec<WorstItem> {
         let shell = &self.setup.shell;
         let mut out = Vec::new();
         for &k in &self.governing {
@@ -435,6 +435,20 @@ impl Findings {
                 });
             }
         }
+        if let Some(found) = snap::found(project, self)
+            && found.snap.force.is_some()
+        {
+            out.push(WorstItem {
+                what: "shell".into(),
+                id: shell.joints[found.joint].name.clone(),
+                place: words::joint_place(shell, JointId(found.joint)),
+                utilisation: finite(1.0 / found.snap.factor),
+                rule: "snap-through of the flattest joint (1 / factor)".into(),
+                clause: "nonlinear, neighbours held".into(),
+                combination: self.combination_name(found.combination),
+                model: "bars alone".into(),
+            });
+        }
         out.sort_by(|a, b| b.utilisation.total_cmp(&a.utilisation));
         // One line a thing: the worst model's.
         let mut seen = std::collections::BTreeSet::new();
@@ -475,20 +489,9 @@ pub(super) fn results(
     if options.full {
         full(found, &mut models);
     }
-    let worst_list = found.worst_list();
-    let of_kind = |kind| shell.members.iter().filter(|m| m.kind == kind).count();
-    let folded = |sign: f64| shell.members.iter().filter(|m| m.fold * sign > 1e-9).count();
-    let area = |p: usize| shell.area_vector(PanelId(p));
-    let surface = (0..shell.panels.len()).map(|p| area(p).norm()).sum();
-    let floor = (0..shell.panels.len()).map(|p| area(p).z).sum();
-    // Divergence theorem: the base plane at z = 0 adds nothing to ∮ z n_z dA.
-    let enclosed = (0..shell.panels.len())
-        .map(|p| {
-            let corners = &shell.panels[p].joints;
-            let mean = corners.iter().map(|&j| shell.at(j)).sum::<Vec3>() / corners.len() as f64;
-            mean.dot(&area(p)) / 3.0
-        })
-        .sum();
+    let worst_list = found.worst_list(project);
+    let counts = crate::shell::count::counts(shell);
+    let measures = crate::shell::count::measures(shell);
     let volume: f64 =
         setup.timbers.iter().enumerate().map(|(m, t)| t.whole.area * shell.length(MemberId(m))).sum();
     let timber_length =
@@ -507,19 +510,19 @@ pub(super) fn results(
             joints: shell.joints.len(),
             members: shell.members.len(),
             panels: shell.panels.len(),
-            seams: of_kind(MemberKind::Seam),
-            rims: of_kind(MemberKind::Rim),
-            feet: shell.joints.iter().filter(|j| j.foot).count(),
-            ridge_seams: folded(1.0),
-            valley_seams: folded(-1.0),
+            seams: counts.seams,
+            rims: counts.rims,
+            feet: counts.feet,
+            ridge_seams: counts.ridge_seams,
+            valley_seams: counts.valley_seams,
         },
         size: Size {
             span: shell.outline.span,
             rise: shell.outline.rise,
             length: shell.outline.length,
-            surface: surface,
-            floor: floor,
-            volume: enclosed,
+            surface: measures.surface,
+            floor: measures.floor,
+            volume: measures.volume,
             timber_mass: volume * setup.material.density,
             timber_length,
         },
@@ -530,6 +533,9 @@ pub(super) fn results(
         combinations: found.combinations(),
         models,
         feet: found.feet(),
+        balance: balance::results(project, found),
+        snap: snap::result(project, found),
+        stages: stages::results(project, found)?,
         workings: workings::workings(project, found, &worst_list, options.workings)?,
         worst_list,
         seam_curve: Vec::new(),

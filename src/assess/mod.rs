@@ -3,6 +3,7 @@
 //! In: a validated [`Project`]. Out: an [`Assessment`], every number in it worked out here or before.
 //! Promised: a mechanism, an over-used timber or a low buckling factor is a finding, never an error.
 
+pub mod balance;
 pub mod check;
 pub mod conditions;
 pub mod cutting;
@@ -18,7 +19,9 @@ pub mod results;
 pub mod run;
 pub mod sag;
 pub mod setup;
+pub mod snap;
 pub mod stability;
+pub mod stages;
 pub mod verdict;
 pub mod words;
 pub mod workings;

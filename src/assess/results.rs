@@ -61,6 +61,12 @@ pub struct Assessment {
     pub models: Vec<ModelResult>,
     /// Feet, worst first.
     pub feet: Vec<FootResult>,
+    /// Balance of the whole: net lift by combination, and tipping over.
+    pub balance: Balance,
+    /// Snap-through of the flattest single joint; absent where none can be judged.
+    pub snap: Option<SnapResult>,
+    /// Stages of the assembly, each checked as a part of the shell that stands alone.
+    pub stages: Vec<StageResult>,
     /// The worst of everything, timbers, fixings, feet and the whole together, worst first.
     pub worst_list: Vec<WorstItem>,
     /// The worst timbers, fixings and feet with their working, worst first.
@@ -384,6 +390,83 @@ pub struct FootResult {
     pub uplift_utilisation: Option<f64>,
     /// Utilisation of the anchor sideways, where its capacity is given.
     pub slide_utilisation: Option<f64>,
+}
+
+/// Balance of the whole shell, from the loads and the feet's reactions.
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+pub struct Balance {
+    /// Net lift, strength, uplift and accidental combinations, greatest first.
+    pub uplift: Vec<UpliftLine>,
+    /// Tipping over, worst combination and direction; absent without feet.
+    pub tipping: Option<TippingResult>,
+}
+
+/// Net lift under one combination.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct UpliftLine {
+    /// Combination.
+    pub combination: String,
+    /// Sum of all feet, upward positive: the whole would lift without anchors \[N\].
+    pub net: f64,
+    /// Sum over the feet that lift \[N\].
+    pub lifting: f64,
+    /// How many feet lift.
+    pub feet_lifting: usize,
+    /// Greatest lift of one foot \[N\].
+    pub greatest: f64,
+    /// Its joint; empty where none lifts.
+    pub joint: String,
+}
+
+/// The whole shell tipping over an edge of its base.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct TippingResult {
+    /// Combination.
+    pub combination: String,
+    /// Direction towards which it tips, anticlockwise from x in plan.
+    pub towards_deg: f64,
+    /// Overturning moment less what holds down, about the edge; negative stands by its own weight \[N·m\].
+    pub moment: f64,
+    /// What the anchors can add, where their capacity is given \[N·m\].
+    pub anchors: f64,
+    /// Utilisation; absent where it needs anchors and none are given.
+    pub utilisation: Option<f64>,
+}
+
+/// Snap-through of one joint, its neighbours held.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SnapResult {
+    /// Joint.
+    pub joint: String,
+    /// Mean slope of its bars against the plane square to the load.
+    pub slope_deg: f64,
+    /// Load on the joint, design value \[N\].
+    pub load: f64,
+    /// Force at which it snaps \[N\]; absent where it does not snap below 1000 times the load.
+    pub force: Option<f64>,
+    /// That force over the load, or at least so much.
+    pub factor: f64,
+    /// Combination.
+    pub combination: String,
+    /// What was assumed.
+    pub words: String,
+}
+
+/// A stage of the assembly.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct StageResult {
+    /// Name.
+    pub name: String,
+    /// How many panels stand.
+    pub panels: usize,
+    /// Verdict of the part that stands.
+    pub verdict: Verdict,
+    /// In a sentence.
+    pub headline: String,
+    /// Its worst timber or fixing; absent where it is a mechanism.
+    pub worst: Option<WorstItem>,
+    /// Greatest lift of a foot \[N\].
+    pub uplift: f64,
 }
 
 /// A line of the list of worst things.

@@ -40,8 +40,8 @@ pub struct Timber {
 
 /// The timber of every member, in the order of [`Shell::members`].
 ///
-/// Two strips to a seam and one to a rim or bar, unless the member's group says otherwise. Only a
-/// seam's sides are ripped.
+/// Two strips to a seam and one to a rim or bar, unless the member's group or the opening whose rim it
+/// is says otherwise. Only a seam's sides are ripped.
 ///
 /// # Errors
 /// [`ModelError::Section`] where the bevel eats the whole breadth.
@@ -54,7 +54,11 @@ fn timber(shell: &Shell, id: MemberId, ask: &TimberAsk) -> Result<Timber, ModelE
     let group = ask.groups.iter().find(|g| g.roles.contains(&member.role));
     let (breadth, depth) = group.map_or((ask.breadth, ask.depth), |g| (g.breadth, g.depth));
     let is_seam = member.kind == MemberKind::Seam;
-    let count = group.and_then(|g| g.strips).unwrap_or(if is_seam { 2 } else { 1 }).max(1);
+    let count = group
+        .and_then(|g| g.strips)
+        .or_else(|| shell.rim_strips(id))
+        .unwrap_or(if is_seam { 2 } else { 1 })
+        .max(1);
     let bevelled = ask.bevelled && is_seam;
     let strip = strip::strip(breadth, depth, member.fold, bevelled)
         .map_err(|source| ModelError::Section { member: member.name.clone(), source })?;

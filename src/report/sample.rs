@@ -286,6 +286,9 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
     };
     let seams = members.iter().filter(|m| m.kind == "seam").count();
     Assessment {
+        balance: crate::assess::results::Balance::default(),
+        snap: None,
+        stages: Vec::new(),
         strutwise: "0.1.0".to_owned(),
         project: "Larkfold apple store".to_owned(),
         basis: "eurocode".to_owned(),

@@ -1,0 +1,111 @@
+//! Balance of the whole: net lift by combination, and tipping over an edge of the base.
+
+use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::results::{Balance, TippingResult, UpliftLine};
+use crate::assess::run::combined_loads;
+use crate::frame::FrameLoads;
+use crate::loads::LimitState;
+use crate::project::Project;
+use crate::rules::feet_whole::{Held, PointLoad, overturning, uplift_table};
+use crate::vector::Vec3;
+
+/// Directions in which tipping is tried: every 15°.
+const DIRECTIONS: usize = 24;
+
+/// Both tables, from the first governing model that could be solved (the totals are the same in all).
+pub(super) fn results(project: &Project, found: &Findings) -> Balance {
+    let solvable = |m: &&ModelFindings| !m.run.is_mechanism();
+    let governing = found.governing.iter().map(|&k| &found.models[k]).find(solvable);
+    let Some(model) = governing.or_else(|| found.models.iter().find(solvable)) else {
+        return Balance::default();
+    };
+    Balance { uplift: uplift(found, model), tipping: tipping(project, found, model) }
+}
+
+fn counted(found: &Findings) -> impl Iterator<Item = usize> + '_ {
+    let combinations = &found.setup.combinations;
+    (0..combinations.len())
+        .filter(|&i| !matches!(combinations[i].state, LimitState::Service | LimitState::LongTerm))
+}
+
+fn uplift(found: &Findings, model: &ModelFindings) -> Vec<UpliftLine> {
+    let setup = &found.setup;
+    let lifts: Vec<(usize, Vec<f64>)> = counted(found)
+        .map(|i| {
+            let reactions = &model.states[i].response.reactions;
+            let of = |joint: usize| reactions.iter().find(|(n, _)| n.0 == joint).map_or(0.0, |(_, r)| -r[2]);
+            (i, model.feet.iter().map(|foot| of(foot.joint.0)).collect())
+        })
+        .collect();
+    let rows = lifts.iter().map(|(i, l)| (setup.combinations[*i].name.as_str(), l.as_slice()));
+    let mut out: Vec<UpliftLine> = uplift_table(rows)
+        .into_iter()
+        .map(|row| UpliftLine {
+            combination: row.combination,
+            net: row.net,
+            lifting: row.lifting,
+            feet_lifting: row.feet_lifting,
+            greatest: row.greatest.map_or(0.0, |(_, f)| f),
+            joint: row
+                .greatest
+                .map(|(k, _)| setup.shell.joints[model.feet[k].joint.0].name.clone())
+                .unwrap_or_default(),
+        })
+        .collect();
+    out.sort_by(|a, b| b.net.total_cmp(&a.net).then(b.greatest.total_cmp(&a.greatest)));
+    out
+}
+
+fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option<TippingResult> {
+    let setup = &found.setup;
+    let anchor = project.rules.feet.uplift.unwrap_or(0.0);
+    let feet: Vec<Held> = model
+        .feet
+        .iter()
+        .map(|foot| {
+            let at = setup.shell.at(foot.joint);
+            Held { at: [at.x, at.y, at.z], uplift: anchor }
+        })
+        .collect();
+    let mut worst: Option<(f64, f64, TippingResult)> = None;
+    for i in counted(found) {
+        let loads = points(found, &combined_loads(&setup.loads, &setup.combinations[i]));
+        let Some(found_here) = overturning(&loads, &feet, DIRECTIONS) else { continue };
+        let utilisation = found_here.utilisation();
+        // Where none needs its anchors, the one that comes nearest to tipping is shown.
+        let beats = worst.as_ref().is_none_or(|(u, m, _)| {
+            utilisation > *u || (utilisation <= 0.0 && *u <= 0.0 && found_here.tipping > *m)
+        });
+        if beats {
+            let given = utilisation.is_finite();
+            let result = TippingResult {
+                combination: setup.combinations[i].name.clone(),
+                towards_deg: found_here.towards_deg,
+                moment: found_here.tipping,
+                anchors: found_here.anchors,
+                utilisation: given.then_some(utilisation.max(0.0)),
+            };
+            worst = Some((utilisation, found_here.tipping, result));
+        }
+    }
+    worst.map(|w| w.2)
+}
+
+/// Line loads as forces at their centres, and the loads on joints.
+fn points(found: &Findings, loads: &FrameLoads) -> Vec<PointLoad> {
+    let shell = &found.setup.shell;
+    let line = loads.bars.iter().map(|l| {
+        let [from, to] = shell.members[l.bar.0].joints.map(|j| shell.at(j));
+        let length = l.span[1] - l.span[0];
+        let force: Vec3 = (l.intensity[0] + l.intensity[1]) * (0.5 * length);
+        let (a, b) = (l.intensity[0].norm(), l.intensity[1].norm());
+        let share = if a + b > 0.0 { (a + 2.0 * b) / (3.0 * (a + b)) } else { 0.5 };
+        let at = from + (to - from).normalize() * (l.span[0] + share * length);
+        PointLoad { at: [at.x, at.y, at.z], force: [force.x, force.y, force.z] }
+    });
+    let joints = loads.nodes.iter().map(|(node, f)| {
+        let at = shell.joints[node.0].at;
+        PointLoad { at: [at.x, at.y, at.z], force: [f[0], f[1], f[2]] }
+    });
+    line.chain(joints).collect()
+}

@@ -1,0 +1,142 @@
+//! Snap-through of the flattest single joint, which a linear factor does not see.
+
+use crate::assess::check::is_strength;
+use crate::assess::conditions;
+use crate::assess::findings::Findings;
+use crate::assess::results::SnapResult;
+use crate::assess::run::combined_loads;
+use crate::assess::stability::two_figures;
+use crate::frame::snap::{Snap, SnapBar, single_joint};
+use crate::project::Project;
+use crate::rules::seams::fixings_at_an_end;
+use crate::vector::Vec3;
+
+/// The joint that snaps first of all, for its load.
+#[derive(Debug, Clone)]
+pub(super) struct SnapFound {
+    pub(super) joint: usize,
+    pub(super) combination: usize,
+    pub(super) load: f64,
+    pub(super) snap: Snap,
+}
+
+/// Looks at every free joint under the strength combination that pushes it inward hardest and follows the
+/// one with the lowest shallow-pyramid estimate to its limit. Neighbours are held and bars have design
+/// stiffness; the slip of the fixings at a bar's ends is in series with it where fixings are given.
+pub(super) fn found(project: &Project, found: &Findings) -> Option<SnapFound> {
+    let setup = &found.setup;
+    let shell = &setup.shell;
+    let stiffness = (
+        setup.material.elastic * conditions::design_stiffness(project, &setup.grade),
+        end_slip(project, found),
+    );
+    let mut inward = vec![Vec3::zeros(); shell.joints.len()];
+    for member in &shell.members {
+        for joint in member.joints {
+            inward[joint.0] -= member.outward;
+        }
+    }
+    let mut worst: Vec<(f64, usize)> = vec![(0.0, 0); shell.joints.len()];
+    for (i, combination) in setup.combinations.iter().enumerate().filter(|(_, c)| is_strength(c)) {
+        let loads = combined_loads(&setup.loads, combination);
+        let mut force = vec![Vec3::zeros(); shell.joints.len()];
+        for load in &loads.bars {
+            let [a, b] = shell.members[load.bar.0].joints;
+            let length = (shell.at(b) - shell.at(a)).norm();
+            let total = (load.intensity[0] + load.intensity[1]) * (0.5 * (load.span[1] - load.span[0]));
+            let share = (0.5 * (load.span[0] + load.span[1]) / length).clamp(0.0, 1.0);
+            force[a.0] += total * (1.0 - share);
+            force[b.0] += total * share;
+        }
+        for (node, f) in &loads.nodes {
+            force[node.0] += Vec3::new(f[0], f[1], f[2]);
+        }
+        for (j, slot) in worst.iter_mut().enumerate() {
+            let push = inward[j].try_normalize(1e-9).map_or(0.0, |n| force[j].dot(&n));
+            if push > slot.0 {
+                *slot = (push, i);
+            }
+        }
+    }
+    let mut first: Option<(f64, usize, Vec<SnapBar>, Vec3)> = None;
+    for (j, &(push, _)) in worst.iter().enumerate() {
+        if shell.joints[j].foot || push <= 0.0 {
+            continue;
+        }
+        let bars = bars_at(found, j, stiffness);
+        let load = inward[j].normalize() * push;
+        let at = shell.joints[j].at;
+        // The shallow-pyramid estimate ranks the joints; only the first is followed.
+        let mean = bars.iter().map(|b| b.slope(&at, &load).asin()).sum::<f64>() / bars.len().max(1) as f64;
+        let axial: f64 = bars.iter().map(|b| b.effective(&at)).sum();
+        let estimate = axial * mean.max(0.0).powi(3) / push;
+        if mean > 1e-6 && first.as_ref().is_none_or(|f| estimate < f.0) {
+            first = Some((estimate, j, bars, load));
+        }
+    }
+    let (_, joint, bars, load) = first?;
+    let snap = single_joint(&shell.joints[joint].at, &bars, &load).ok()?;
+    Some(SnapFound { joint, combination: worst[joint].1, load: load.norm(), snap })
+}
+
+fn bars_at(found: &Findings, joint: usize, (elastic, slip): (f64, f64)) -> Vec<SnapBar> {
+    let setup = &found.setup;
+    setup
+        .shell
+        .members
+        .iter()
+        .zip(&setup.timbers)
+        .filter_map(|(member, timber)| {
+            let [a, b] = member.joints;
+            let far = if a.0 == joint {
+                b
+            } else if b.0 == joint {
+                a
+            } else {
+                return None;
+            };
+            Some(SnapBar {
+                neighbour: setup.shell.at(far),
+                axial_stiffness: elastic * timber.whole.area,
+                slip_stiffness: slip,
+            })
+        })
+        .collect()
+}
+
+/// Stiffness of the slip at both ends of a bar together \[N/m\], infinite where no fixings are given.
+///
+/// At either end the fixings of half the seam carry the force of each strip (`fixings_at_an_end`), with `K_u` =
+/// 2/3 `K_ser` and `K_ser` = `ρ_m^1.5 d / 23` for one shear plane (EN 1995-1-1 2.2.2, Table 7.1, from memory);
+/// the two ends are in series.
+fn end_slip(project: &Project, found: &Findings) -> f64 {
+    let Some(fixings) = project.rules.fixings else { return f64::INFINITY };
+    let k_ser = found.setup.material.density.powf(1.5) * (fixings.diameter * 1e3) / 23.0 * 1e3;
+    let at_an_end = fixings_at_an_end(fixings.per_seam) as f64;
+    0.5 * (2.0 / 3.0) * k_ser * at_an_end * 2.0
+}
+
+/// The snap in the words and units of the results.
+pub(super) fn result(project: &Project, findings: &Findings) -> Option<SnapResult> {
+    let f = found(project, findings)?;
+    let end_slip = end_slip(project, findings);
+    let setup = &findings.setup;
+    let slip = if end_slip.is_finite() {
+        format!(
+            "slip of the fixings at both ends of a bar together {} kN/mm (EN 1995-1-1 Table 7.1, K_u), hole clearance \
+             not counted",
+            two_figures(end_slip * 1e-6)
+        )
+    } else {
+        "no slip at the bars' ends, since no fixings are given: the figure flatters".to_owned()
+    };
+    Some(SnapResult {
+        joint: setup.shell.joints[f.joint].name.clone(),
+        slope_deg: crate::units::degrees(f.snap.slope),
+        load: f.load,
+        force: f.snap.force,
+        factor: f.snap.factor,
+        combination: setup.combinations[f.combination].name.clone(),
+        words: format!("The joint's neighbours are held and its bars turn freely; design stiffness; {slip}."),
+    })
+}
