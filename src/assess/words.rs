@@ -95,7 +95,7 @@ fn height_words(shell: &Shell, z: f64, x: f64) -> String {
                 " of a domed end"
             } else if (0.35..=0.65).contains(&along) {
                 " in mid-length"
-            } else if along < 0.1 || along > 0.9 {
+            } else if !(0.1..=0.9).contains(&along) {
                 " at an end"
             } else {
                 ""
