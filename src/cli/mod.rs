@@ -84,7 +84,8 @@ fn man(folder: &std::path::Path) -> Result<Exit, Error> {
     let mut all = vec![("strutwise".to_owned(), command.clone())];
     for sub in command.get_subcommands().filter(|sub| !sub.is_hide_set()) {
         let name = format!("strutwise-{}", sub.get_name());
-        all.push((name.clone(), sub.clone().display_name(name)));
+        let typed = format!("strutwise {}", sub.get_name());
+        all.push((name.clone(), sub.clone().display_name(name).bin_name(typed)));
     }
     for (name, command) in all {
         let mut page = Vec::new();
