@@ -20,18 +20,29 @@ use crate::model::ask::{JointModel, SeamStiffness};
 use crate::project::Project;
 use crate::vector::Vec3;
 
+/// When the nonlinear path of the worst combination is followed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Follow {
+    /// For every model.
+    Always,
+    /// Only where all else holds. A limit of the path can only lower a verdict, so whether a model
+    /// holds comes out the same as with [`Follow::Always`]; of one that does not, "over" may stand
+    /// where the path would have said "unstable".
+    WhereItDecides,
+}
+
 /// How much of the work to do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Depth {
-    /// Follow the nonlinear path of the worst combination.
-    pub path: bool,
+    /// Following the nonlinear path of the worst combination.
+    pub path: Follow,
 }
 
 impl Depth {
     /// Everything that a single check does.
-    pub const CHECK: Self = Self { path: true };
+    pub const CHECK: Self = Self { path: Follow::Always };
     /// What a row of a study needs.
-    pub const STUDY: Self = Self { path: false };
+    pub const STUDY: Self = Self { path: Follow::WhereItDecides };
 }
 
 /// What one joint model says.
@@ -132,7 +143,6 @@ fn model(
     let mut states: Vec<State> = setup.combinations.iter().map(|c| run.state(c)).collect();
     let stability = stability::buckling(&run, &setup.combinations, &states, design)?;
     let lost = stability::amplify(&run, setup, &mut states, &stability, design)?;
-    let limit = if depth.path { stability::limit(&run, setup, &stability, design)? } else { None };
     for (i, (combination, state)) in setup.combinations.iter().zip(&states).enumerate() {
         feet::take(&mut feet, &state.response, combination.state, i);
     }
@@ -146,6 +156,12 @@ fn model(
         .map(|(_, found)| found.worst.utilisation)
         .chain(feet_found.iter().filter_map(|f| f.worst.as_ref()).map(|f| f.worst.utilisation))
         .fold(0.0_f64, f64::max);
+    let holds = || verdict::holds(verdict::of_model(utilisation, &stability, None, &lost).0);
+    let limit = if depth.path == Follow::Always || holds() {
+        stability::limit(&run, setup, &stability, design)?
+    } else {
+        None
+    };
     let (verdict, worst) = verdict::of_model(utilisation, &stability, limit.as_ref(), &lost);
     Ok(ModelFindings {
         run,

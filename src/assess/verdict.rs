@@ -45,12 +45,17 @@ pub fn verdict_of(utilisation: f64) -> Verdict {
     }
 }
 
+/// Whether nothing is over its limit or unstable.
+#[must_use]
+pub fn holds(verdict: Verdict) -> bool {
+    matches!(verdict, Verdict::Within | Verdict::Near)
+}
+
 /// The whole verdict, and whether the answer rests on the stiffness of the seams: the governing
 /// models do not hold, and a stiffer one does.
 #[must_use]
 pub fn overall(kinds: &[JointModel], models: &[ModelFindings], governing: &[usize]) -> (Verdict, bool) {
     let verdict = governing.iter().map(|&i| models[i].verdict).max().unwrap_or(Verdict::Unstable);
-    let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
     let failing = governing.iter().filter(|&&i| !holds(models[i].verdict)).map(|&i| kinds[i]).max();
     let rests = failing
         .is_some_and(|stiffest| (0..kinds.len()).any(|i| kinds[i] > stiffest && holds(models[i].verdict)));

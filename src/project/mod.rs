@@ -17,6 +17,7 @@ pub mod schema_more;
 pub mod schema_project;
 pub mod schema_rules;
 pub mod schema_shell;
+pub mod schema_study;
 pub mod schema_timber;
 pub mod starter;
 pub mod table;
@@ -69,6 +70,8 @@ pub struct Project {
     pub loads: LoadsAsk,
     /// Service class, fixings, feet.
     pub rules: RulesAsk,
+    /// What the studies try.
+    pub study: schema_study::StudyAsk,
     /// Inputs as entered or defaulted, in the order of the file's tables.
     pub inputs: Vec<Input>,
     /// Suspicious values.
@@ -114,13 +117,16 @@ const CASE: Key = Key::table("case", "your own load cases, [[case]] for each");
 const STAGE: Key = Key::table("stage", "stages of the assembly, [[stage]] for each");
 const COMBINE: Key = Key::table("combine", "how cases are combined");
 const RULES: Key = Key::table("rules", "effective lengths and other choices of the timber rules");
+const COMPARE: Key = Key::table("compare", "timbers to put side by side");
+const PRICES: Key = Key::table("prices", "what timber costs, for the comparison");
+const SPAN: Key = Key::table("span", "a size to sweep until the first limit");
 const SECTION: Key = Key::table("section", "sections of a plain frame, [section.NAME] for each");
 const ANALYSIS: Key = Key::table("analysis", "what to do with a plain frame");
 
 /// Tables of the file.
 pub const TABLES: &[Key] = &[
     PROJECT, SHELL, TIMBER, JOINTS, FIXINGS, COVER, SNOW, WIND, FEET, IMPOSED, CASE, STAGE, COMBINE, RULES,
-    SECTION, ANALYSIS,
+    COMPARE, PRICES, SPAN, SECTION, ANALYSIS,
 ];
 
 /// Reads a project file and everything that it names.
@@ -244,6 +250,13 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
     let stages: Vec<_> = root.children(&STAGE).iter().map(schema_more::stage).collect();
     let combine = schema_more::combine(&root.child(&COMBINE), basis);
     let members = schema_rules::read(&root.child(&RULES), basis);
+    let study = schema_study::read(
+        &root.child(&COMPARE),
+        &root.child(&PRICES),
+        &root.child(&SPAN),
+        basis,
+        ask_shell.as_ref(),
+    );
     root.finish(TABLES, if form.is_some() { "for a shell of timber" } else { "" });
 
     let timber = timber?;
@@ -272,6 +285,7 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
         joints: joints?,
         loads,
         rules: RulesAsk { service_class: timber.service_class, fixings: fixings?, feet, members: members? },
+        study: study?,
         inputs: Vec::new(),
         warnings: Vec::new(),
     })))

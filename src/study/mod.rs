@@ -1,1 +1,55 @@
-//! To be written.
+//! Studies: many assessments of one project, each a whole one. What a row says is what `check` would
+//! say of that project: the same stations work it out, on a shell that is built once where only
+//! timbers, joints or loads change.
+//!
+//! In: a validated project. Out: rows in a fixed order, whatever the number of threads.
+
+pub mod compare;
+pub mod loss;
+pub mod notes;
+pub mod reserve;
+pub mod row;
+pub mod seams;
+pub mod sensitivity;
+pub mod span;
+pub mod vary;
+pub mod watch;
+
+pub use notes::for_notes;
+pub use row::Row;
+pub use watch::{Quiet, Watch};
+
+use crate::assess::findings::{Depth, Findings, find_in};
+use crate::assess::verdict;
+use crate::assess::{AssessError, setup};
+use crate::model::ask::{JointModel, SeamStiffness};
+use crate::project::Project;
+use crate::shell::{self, Shell};
+
+/// Assesses one variation of a project on a shell that is already built.
+///
+/// # Errors
+/// Any station's error.
+pub fn look(project: &Project, shell: &Shell) -> Result<Findings, AssessError> {
+    find_in(project, setup::finish(project, shell.clone())?, Depth::STUDY)
+}
+
+/// As [`look`], from the shape on.
+///
+/// # Errors
+/// As [`look`].
+pub fn look_whole(project: &Project) -> Result<Findings, AssessError> {
+    look(project, &shell::build(&project.shell)?)
+}
+
+/// A project with only the joint models that its verdict is taken from: what searches look at.
+#[must_use]
+pub fn governing_only(project: &Project) -> Project {
+    let mut out = project.clone();
+    let mut models: Vec<JointModel> = project.joints.models.clone();
+    models.sort_unstable();
+    models.dedup();
+    let known = !matches!(project.joints.seam_stiffness, SeamStiffness::Unknown);
+    out.joints.models = verdict::governing(&models, known).into_iter().map(|i| models[i]).collect();
+    out
+}

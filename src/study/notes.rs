@@ -1,0 +1,100 @@
+//! What the notes print of the studies: the curve of the seams, the reserves, the anchors.
+
+use crate::assess::AssessError;
+use crate::assess::feet;
+use crate::assess::findings::Findings;
+use crate::assess::results::{AnchorLine, Assessment, Reserve, SeamPoint};
+use crate::loads::LimitState;
+use crate::project::Project;
+use crate::study::reserve::{self, Standing};
+use crate::study::seams;
+use crate::study::watch::Quiet;
+
+/// Points of the curve: a tenth, through 1, to ten times.
+const POINTS: usize = 9;
+/// How close the reserves are worked out, as a share: the notes print two figures.
+const CLOSE: f64 = 2e-3;
+
+/// Fills in the curve of the seams, the reserves of the loads, and what each anchor is to hold.
+///
+/// Where no stiffness of the seams is known the curve stays empty, and the notes say why.
+///
+/// # Errors
+/// Any station's error.
+pub fn for_notes(
+    project: &Project,
+    found: &Findings,
+    assessment: &mut Assessment,
+) -> Result<(), AssessError> {
+    let (curve, reserves) = rayon::join(
+        || found.setup.stiffness.seam.gt(&0.0).then(|| seams::seams(project, POINTS, &Quiet)).transpose(),
+        || reserve::loads_only(project, CLOSE, &Quiet),
+    );
+    if let Some(study) = curve? {
+        assessment.seam_curve = study
+            .points
+            .iter()
+            .filter_map(|p| {
+                let model = p.row.models.first()?;
+                Some(SeamPoint {
+                    times: p.times?,
+                    stiffness: p.stiffness,
+                    utilisation: model.timber,
+                    buckling: model.buckling,
+                    sag: model.sag,
+                })
+            })
+            .collect();
+    }
+    assessment.reserves = reserves?
+        .loads
+        .into_iter()
+        .map(|r| Reserve {
+            limit: r.words(),
+            factor: r.factor.filter(|_| r.standing != Standing::NoneFound),
+            load: r.name,
+        })
+        .collect();
+    assessment.anchors = anchors(found);
+    Ok(())
+}
+
+/// What each anchor is to hold with the door shut, and with it open where that was looked at.
+#[must_use]
+pub fn anchors(found: &Findings) -> Vec<AnchorLine> {
+    let setup = &found.setup;
+    let is_open: Vec<bool> = setup
+        .combinations
+        .iter()
+        .map(|c| c.terms.iter().any(|(case, _)| setup.cases[case.0].name.contains("door open")))
+        .collect();
+    let mut out = Vec::new();
+    for (state, open) in [("door shut", false), ("door open", true)] {
+        if open && !is_open.contains(&true) {
+            continue;
+        }
+        let mut feet = feet::feet(&setup.shell);
+        let mut any = false;
+        for &k in &found.governing {
+            for (i, taken) in found.models[k].states.iter().enumerate() {
+                let limit = setup.combinations[i].state;
+                if is_open[i] == open && !matches!(limit, LimitState::Service | LimitState::LongTerm) {
+                    feet::take(&mut feet, &taken.response, limit, i);
+                    any = true;
+                }
+            }
+        }
+        out.extend(feet.iter().filter(|_| any).map(|foot| AnchorLine {
+            joint: setup.shell.joints[foot.joint.0].name.clone(),
+            state: state.to_owned(),
+            up: foot.uplift.value,
+            down: foot.down.value,
+            out: foot.outward.value,
+            along: foot.along.value,
+        }));
+    }
+    // Both states of a foot stand together.
+    let place = |line: &AnchorLine| setup.shell.joints.iter().position(|j| j.name == line.joint);
+    out.sort_by_key(place);
+    out
+}

@@ -1,0 +1,250 @@
+//! Variations of a project: a copy with one thing changed.
+
+use crate::loads::ask::{Given, WindStrength};
+use crate::model::ask::SeamStiffness;
+use crate::project::Project;
+use crate::project::schema_study::Vary;
+use crate::section::ask::GroupAsk;
+use crate::shell::Role;
+use crate::shell::ask::{EndForm, Form};
+use crate::tables::grade::Grade;
+
+/// Roles of the members that are seams.
+const SEAMS: [Role; 4] = [Role::Seam, Role::Arch, Role::Diagonal, Role::Purlin];
+
+/// Another section. Groups with a size of their own keep it.
+#[must_use]
+pub fn section(project: &Project, breadth: f64, depth: f64) -> Project {
+    let mut out = project.clone();
+    // A group that says no size of its own was read with the project's.
+    for group in &mut out.timber.groups {
+        if (group.breadth - project.timber.breadth).abs() < 1e-12 {
+            group.breadth = breadth;
+        }
+        if (group.depth - project.timber.depth).abs() < 1e-12 {
+            group.depth = depth;
+        }
+    }
+    out.timber.breadth = breadth;
+    out.timber.depth = depth;
+    out
+}
+
+/// Another grade.
+#[must_use]
+pub fn grade(project: &Project, grade: &Grade) -> Project {
+    let mut out = project.clone();
+    out.timber.grade = grade.name().to_owned();
+    out.grade = grade.clone();
+    out
+}
+
+/// Another number of strips in every seam.
+#[must_use]
+pub fn strips(project: &Project, count: usize) -> Project {
+    strips_of(project, &SEAMS, count)
+}
+
+/// Another number of strips in the members of some roles.
+#[must_use]
+pub fn strips_of(project: &Project, roles: &[Role], count: usize) -> Project {
+    let mut out = project.clone();
+    let mut groups = Vec::new();
+    // A group may name these roles and others: it is split, so that only these change.
+    for group in &project.timber.groups {
+        let (of, other): (Vec<Role>, Vec<Role>) = group.roles.iter().partition(|role| roles.contains(role));
+        if !of.is_empty() {
+            groups.push(GroupAsk { roles: of, strips: Some(count), ..group.clone() });
+        }
+        if !other.is_empty() {
+            groups.push(GroupAsk { roles: other, ..group.clone() });
+        }
+    }
+    let (breadth, depth) = (project.timber.breadth, project.timber.depth);
+    groups.push(GroupAsk { roles: roles.to_vec(), breadth, depth, strips: Some(count) });
+    out.timber.groups = groups;
+    out
+}
+
+/// Another seam stiffness \[N·m/rad per m\].
+#[must_use]
+pub fn seam(project: &Project, stiffness: f64) -> Project {
+    let mut out = project.clone();
+    out.joints.seam_stiffness = SeamStiffness::Entered(stiffness);
+    out
+}
+
+/// A load that can be varied on its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Load {
+    /// Weight of the cover.
+    Cover,
+    /// Snow.
+    Snow,
+    /// Wind.
+    Wind,
+    /// People and things.
+    Imposed,
+    /// The user's own cases.
+    User,
+}
+
+impl Load {
+    /// All of them.
+    pub const ALL: [Self; 5] = [Self::Snow, Self::Wind, Self::Cover, Self::Imposed, Self::User];
+
+    /// In words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Cover => "weight of the cover",
+            Self::Snow => "ground snow",
+            Self::Wind => "wind pressure",
+            Self::Imposed => "people and things",
+            Self::User => "your own cases",
+        }
+    }
+
+    /// Whether the project has it.
+    #[must_use]
+    pub fn is_in(self, project: &Project) -> bool {
+        let loads = &project.loads;
+        match self {
+            Self::Cover => matches!(&loads.cover, Given::Value(c) if c.weight > 0.0),
+            Self::Snow => matches!(&loads.snow, Given::Value(s) if s.ground > 0.0),
+            Self::Wind => match &loads.wind {
+                Given::Value(w) => match &w.strength {
+                    WindStrength::Pressure(p) => *p > 0.0,
+                    WindStrength::Speed(s) => s.speed > 0.0,
+                },
+                Given::LeftOut(_) => false,
+            },
+            Self::Imposed => {
+                let i = &loads.imposed;
+                i.person.is_some()
+                    || i.roof.is_some()
+                    || !(i.hanging.is_empty() && i.points.is_empty() && i.water.is_empty())
+            }
+            Self::User => !loads.user.is_empty(),
+        }
+    }
+
+    /// The entered value as a pressure \[N/m²\], where it is one.
+    #[must_use]
+    pub fn entered(self, project: &Project) -> Option<f64> {
+        match (self, &project.loads.cover, &project.loads.snow, &project.loads.wind) {
+            (Self::Cover, Given::Value(c), _, _) => Some(c.weight),
+            (Self::Snow, _, Given::Value(s), _) => Some(s.ground),
+            (Self::Wind, _, _, Given::Value(w)) => match &w.strength {
+                WindStrength::Pressure(p) => Some(*p),
+                WindStrength::Speed(_) => None,
+            },
+            _ => None,
+        }
+    }
+}
+
+/// A load times a factor; 0 leaves it out. A wind speed goes with the root of the factor, so that the
+/// pressure goes with the factor.
+#[must_use]
+pub fn load(project: &Project, load: Load, factor: f64) -> Project {
+    let mut out = project.clone();
+    let loads = &mut out.loads;
+    if factor <= 0.0 {
+        let why = || "left out in this trial".to_owned();
+        match load {
+            Load::Cover => loads.cover = Given::LeftOut(why()),
+            Load::Snow => loads.snow = Given::LeftOut(why()),
+            Load::Wind => loads.wind = Given::LeftOut(why()),
+            Load::Imposed => loads.imposed = crate::loads::ask::ImposedAsk::default(),
+            // Combinations may name them, so they stay with nothing in them.
+            Load::User => own_cases(loads, 0.0),
+        }
+        return out;
+    }
+    match load {
+        Load::Cover => {
+            if let Given::Value(cover) = &mut loads.cover {
+                cover.weight *= factor;
+            }
+        }
+        Load::Snow => {
+            if let Given::Value(snow) = &mut loads.snow {
+                snow.ground *= factor;
+            }
+        }
+        Load::Wind => {
+            if let Given::Value(wind) = &mut loads.wind {
+                match &mut wind.strength {
+                    WindStrength::Pressure(p) => *p *= factor,
+                    WindStrength::Speed(s) => s.speed *= factor.sqrt(),
+                }
+            }
+        }
+        Load::Imposed => {
+            let imposed = &mut loads.imposed;
+            imposed.person = imposed.person.map(|p| p * factor);
+            imposed.roof = imposed.roof.map(|r| r * factor);
+            imposed.hanging.iter_mut().for_each(|h| h.force *= factor);
+            imposed.points.iter_mut().for_each(|p| p.force *= factor);
+            imposed.water.iter_mut().for_each(|w| w.depth *= factor);
+        }
+        Load::User => own_cases(loads, factor),
+    }
+    out
+}
+
+fn own_cases(loads: &mut crate::loads::ask::LoadsAsk, factor: f64) {
+    use crate::loads::ask::PatternLoad;
+    for case in &mut loads.user {
+        for (_, pattern) in &mut case.patterns {
+            match pattern {
+                PatternLoad::PerPlan(v) | PatternLoad::PerArea(v) | PatternLoad::Pressure(v) => *v *= factor,
+            }
+        }
+        let named = case.joints.iter_mut().chain(&mut case.panels).chain(&mut case.members);
+        named.for_each(|(_, force)| force.iter_mut().for_each(|v| *v *= factor));
+    }
+}
+
+/// Another size of the shape; `None` where the form has no such size. A sphere's base plane goes with
+/// its radius, so that the shape stays similar; counts are rounded.
+#[must_use]
+pub fn shape(project: &Project, vary: Vary, value: f64) -> Option<Project> {
+    let mut out = project.clone();
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to 1..=1000 first")]
+    let count = value.round().clamp(1.0, 1000.0) as usize;
+    match (&mut out.shell.form, vary) {
+        (Form::Dome { radius, base, .. } | Form::Tunnel { radius, base, .. }, Vary::Radius) => {
+            *base *= value / *radius;
+            *radius = value;
+        }
+        (Form::Dome { frequency, .. } | Form::Tunnel { frequency, .. }, Vary::Frequency) => {
+            *frequency = count
+        }
+        (Form::Tunnel { bands, .. }, Vary::Bands) => *bands = count,
+        (Form::Barrel { span, .. }, Vary::Span) => *span = value,
+        (Form::Barrel { rise, .. }, Vary::Rise) => *rise = value,
+        (Form::Barrel { bays, .. }, Vary::Bands) => *bays = count,
+        (Form::Barrel { segments, .. }, Vary::Frequency) => *segments = count,
+        _ => return None,
+    }
+    Some(out)
+}
+
+/// Open ends closed by a frame of timbers; `None` where no end is open.
+#[must_use]
+pub fn closed_ends(project: &Project) -> Option<Project> {
+    let mut out = project.clone();
+    let ends = match &mut out.shell.form {
+        Form::Tunnel { ends, .. } | Form::Barrel { ends, .. } => ends,
+        Form::Dome { .. } | Form::Mesh(_) => return None,
+    };
+    let mut any = false;
+    for end in ends.iter_mut().filter(|end| **end == EndForm::Open) {
+        *end = EndForm::Framed { studs: 2, sill: true, diagonals: true };
+        any = true;
+    }
+    any.then_some(out)
+}
