@@ -476,11 +476,7 @@ fn serde_name(kind: CaseKind) -> &'static str {
 }
 
 /// The results value of a set of findings.
-pub(super) fn results(
-    project: &Project,
-    found: &Findings,
-    options: &Options,
-) -> Result<Assessment, AssessError> {
+pub fn results(project: &Project, found: &Findings, options: &Options) -> Result<Assessment, AssessError> {
     let setup = &found.setup;
     let shell = &setup.shell;
     let (timber_kinds, timber_of) = cutting::timbers(project, setup);

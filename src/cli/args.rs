@@ -40,13 +40,19 @@ pub(crate) enum Command {
     #[command(after_help = "Example:\n  strutwise explain store.toml s12")]
     Explain(Explain),
     /// Timbers side by side
-    #[command(after_help = "Example:\n  strutwise compare store.toml --csv timbers.csv")]
+    #[command(
+        after_help = "Examples:\n  strutwise compare store.toml --csv timbers.csv\n  strutwise compare store.toml --picture timbers.svg\n\nThe exit code is 0 where at least one timber holds, 1 where none does."
+    )]
     Compare(Study),
     /// How far it can go: sizes against the first limit
-    #[command(after_help = "Example:\n  strutwise span store.toml")]
+    #[command(
+        after_help = "Example:\n  strutwise span store.toml --picture span.svg\n\nThe exit code is 0 where at least one size holds, 1 where none does."
+    )]
     Span(Study),
     /// How much more of each load until the first limit
-    #[command(after_help = "Example:\n  strutwise reserve store.toml")]
+    #[command(
+        after_help = "Examples:\n  strutwise reserve store.toml\n  strutwise reserve store.toml --sensitivity --loss"
+    )]
     Reserve(Reserve),
     /// How much the answer rests on the stiffness of the seams
     #[command(after_help = "Example:\n  strutwise seams store.toml")]
@@ -141,6 +147,9 @@ pub(crate) struct Study {
     /// Sheet to write as CSV
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub(crate) csv: Option<PathBuf>,
+    /// Picture to write: .svg or .png
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub(crate) picture: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -151,6 +160,12 @@ pub(crate) struct Reserve {
     /// One JSON document in place of the text
     #[arg(long)]
     pub(crate) json: bool,
+    /// What a change of a tenth in each input does, ranked (always in --json)
+    #[arg(long)]
+    pub(crate) sensitivity: bool,
+    /// Each seam, panel and foot taken away in turn, under service loads
+    #[arg(long)]
+    pub(crate) loss: bool,
 }
 
 #[derive(Debug, Args)]

@@ -1,11 +1,12 @@
 //! `notes`: what a builder takes to the building-control officer.
 
 use super::args::Notes;
-use super::check::{assess, exit_of, shell_project};
+use super::check::{exit_of, shell_project};
 use super::output::{self, Output, complain};
-use crate::assess::Options;
+use crate::assess::{self, Options};
 use crate::error::{Error, Exit};
 use crate::report::{html, markdown, pdf};
+use crate::study;
 
 /// The ending of an output's name, in small letters, where it is one of those known.
 pub(crate) fn ending(path: &std::path::Path, known: &[&'static str]) -> Result<&'static str, Error> {
@@ -27,7 +28,10 @@ pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
     let project = shell_project(&notes.file, "notes")?;
     let output = Output::begin(&notes.output)?;
     let options = Options { workings: 6, ..Options::default() };
-    let assessment = assess(&notes.file, &project, &options)?;
+    let failed = |error| Error::assess(&notes.file, error);
+    let found = assess::find(&project, options.depth).map_err(failed)?;
+    let mut assessment = assess::fill::results(&project, &found, &options).map_err(failed)?;
+    study::for_notes(&project, &found, &mut assessment).map_err(failed)?;
     let bytes = match format {
         "html" => html::to_html(&assessment).into_bytes(),
         "md" => markdown::to_markdown(&assessment).into_bytes(),

@@ -4,6 +4,7 @@ use std::fs;
 use std::io::{ErrorKind, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use tempfile::{Builder, NamedTempFile, TempPath};
 
@@ -24,10 +25,29 @@ pub(crate) fn clear_unfinished() {
     }
 }
 
+/// Whether the first Ctrl-C only asks to stop: a study finishes the rows under way and writes them.
+static GENTLE: AtomicBool = AtomicBool::new(false);
+/// Whether somebody has asked.
+static STOPPING: AtomicBool = AtomicBool::new(false);
+
+/// From here on the first Ctrl-C only asks to stop; the second one ends the program.
+pub(crate) fn stop_gently() {
+    GENTLE.store(true, Ordering::SeqCst);
+}
+
+/// Whether somebody has asked to stop.
+pub(crate) fn stopping() -> bool {
+    STOPPING.load(Ordering::SeqCst)
+}
+
 /// Ctrl-C: nothing half written stays behind.
 pub(crate) fn on_interrupt() {
     // Without a handler the system ends the program just the same.
     let _ = ctrlc::set_handler(|| {
+        if GENTLE.load(Ordering::SeqCst) && !STOPPING.swap(true, Ordering::SeqCst) {
+            complain("stopping after the rows under way; Ctrl-C again ends at once, with nothing written");
+            return;
+        }
         clear_unfinished();
         complain("stopped");
         // 128 + 2, as every shell reports an interrupted program.

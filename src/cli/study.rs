@@ -1,29 +1,229 @@
 //! `compare`, `span`, `reserve`, `seams`: many assessments of one project.
 
+use std::io::IsTerminal;
+use std::path::Path;
+use std::sync::OnceLock;
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use serde::Serialize;
+
 use super::args::{Reserve, Study};
-use super::check::shell_project;
-use super::output::Output;
+use super::check::{exit_of, shell_project};
+use super::notes::ending;
+use super::output::{self, Output, complain};
+use crate::assess::AssessError;
 use crate::error::{Error, Exit};
+use crate::project::Project;
+use crate::report::picture::{Picture, png, svg};
+use crate::report::study as report;
+use crate::study::compare::Candidate;
+use crate::study::loss::{self, Losses};
+use crate::study::reserve::{self, Reserves};
+use crate::study::row::Row;
+use crate::study::sensitivity::{self, Sensitivity};
+use crate::study::{Watch, compare as timbers, seams as stiffness, span as sizes};
+
+/// How close reserves are worked out, as a share of the factor.
+const CLOSE: f64 = 1e-6;
+/// Points of the curve of the seams.
+const POINTS: usize = 17;
+/// Pixels to a unit of a picture.
+const PIXELS: f64 = 2.0;
+
+/// A bar with the time left on a terminal, and the first Ctrl-C as a wish to stop.
+struct Progress {
+    bar: OnceLock<ProgressBar>,
+}
+
+impl Progress {
+    fn new() -> Self {
+        output::stop_gently();
+        Self { bar: OnceLock::new() }
+    }
+
+    fn bar(&self) -> &ProgressBar {
+        self.bar.get_or_init(|| {
+            let target = if std::io::stderr().is_terminal() {
+                ProgressDrawTarget::stderr()
+            } else {
+                ProgressDrawTarget::hidden()
+            };
+            let bar = ProgressBar::with_draw_target(Some(0), target);
+            let style = ProgressStyle::with_template("{bar:30} {pos} of {len}, {eta} left");
+            style.map_or_else(|_| bar.clone(), |style| bar.clone().with_style(style))
+        })
+    }
+
+    fn done(&self) {
+        if let Some(bar) = self.bar.get() {
+            bar.finish_and_clear();
+        }
+    }
+}
+
+impl Watch for Progress {
+    fn more(&self, rows: usize) {
+        self.bar().inc_length(rows as u64);
+    }
+
+    fn row(&self) {
+        self.bar().inc(1);
+    }
+
+    fn stop(&self) -> bool {
+        output::stopping()
+    }
+}
+
+/// What a study command begins: its project, its files, its progress.
+struct Begun<'a> {
+    study: &'a Study,
+    project: Box<Project>,
+    csv: Option<Output>,
+    picture: Option<(Output, &'static str)>,
+    progress: Progress,
+}
+
+fn begin<'a>(study: &'a Study, command: &'static str) -> Result<Begun<'a>, Error> {
+    let endings = |path: &Path| ending(path, &["svg", "png"]);
+    let format = study.picture.as_deref().map(endings).transpose()?;
+    let project = shell_project(&study.file, command)?;
+    let csv = study.csv.as_deref().map(Output::begin).transpose()?;
+    let picture = study.picture.as_deref().map(Output::begin).transpose()?.zip(format);
+    output::warn(&project.warnings);
+    Ok(Begun { study, project, csv, picture, progress: Progress::new() })
+}
+
+impl Begun<'_> {
+    fn failed(&self) -> impl Fn(AssessError) -> Error + '_ {
+        |error| {
+            self.progress.done();
+            Error::assess(&self.study.file, error)
+        }
+    }
+
+    fn finish<T: Serialize>(
+        self,
+        name: &'static str,
+        content: &T,
+        text: impl FnOnce(&Project) -> String,
+        csv: impl FnOnce() -> String,
+        picture: impl FnOnce(&Project) -> Option<Picture>,
+    ) -> Result<(), Error> {
+        self.progress.done();
+        if let Some(output) = self.csv {
+            output.finish(csv().as_bytes())?;
+        }
+        if let Some((output, format)) = self.picture {
+            let drawn = picture(&self.project).ok_or_else(|| Error::Asked {
+                what: format!("{}: there is nothing to draw", self.study.file.display()),
+                help: "the text says why".to_owned(),
+            })?;
+            let bytes = match format {
+                "svg" => svg::svg(&drawn).into_bytes(),
+                _ => png::png(&drawn, PIXELS).map_err(|error| Error::Own { what: error.to_string() })?,
+            };
+            output.finish(&bytes)?;
+        }
+        let project = &self.project;
+        output::answer(&if self.study.json { report::json(project, name, content) } else { text(project) })
+    }
+}
+
+/// 0 where something holds, 1 where nothing does.
+fn exit(holds: bool) -> Exit {
+    if holds { Exit::Within } else { Exit::Over }
+}
+
+/// A stopped study says so, whatever the form of its answer.
+fn say_stopped(left_out: usize) {
+    if left_out > 0 {
+        complain(&format!("stopped: {left_out} rows were not worked out; those that were are written"));
+    }
+}
 
 pub(crate) fn compare(study: &Study) -> Result<Exit, Error> {
-    not_yet(study, "compare", "strutwise compare")
+    let begun = begin(study, "compare")?;
+    let found = timbers::compare(&begun.project, &begun.progress).map_err(begun.failed())?;
+    say_stopped(found.left_out);
+    begun.finish(
+        "compare",
+        &found,
+        |project| report::compare_text(project, &found),
+        || report::compare_csv(&found),
+        |project| report::compare_picture(project, &found),
+    )?;
+    Ok(exit(found.candidates.iter().any(Candidate::holds)))
 }
 
 pub(crate) fn span(study: &Study) -> Result<Exit, Error> {
-    not_yet(study, "span", "strutwise span")
+    let begun = begin(study, "span")?;
+    let ask = begun.project.study.span.clone().or_else(|| sizes::usual(&begun.project)).ok_or_else(|| {
+        Error::Asked {
+            what: format!("{}: a mesh of your own has no size to sweep", study.file.display()),
+            help: "strutwise compare and strutwise reserve read it".to_owned(),
+        }
+    })?;
+    let found = sizes::sweep(&begun.project, &ask, &begun.progress).map_err(begun.failed())?;
+    say_stopped(found.left_out);
+    begun.finish(
+        "span",
+        &found,
+        |project| report::span_text(project, &found),
+        || report::span_csv(&found),
+        |project| report::span_picture(project, &found),
+    )?;
+    let mut rows = found.sweeps.iter().flat_map(|s| &s.steps).filter_map(|s| s.row.as_ref());
+    Ok(exit(rows.any(Row::holds)))
 }
 
 pub(crate) fn seams(study: &Study) -> Result<Exit, Error> {
-    not_yet(study, "seams", "strutwise seams")
+    let begun = begin(study, "seams")?;
+    let found = stiffness::seams(&begun.project, POINTS, &begun.progress).map_err(begun.failed())?;
+    say_stopped(found.left_out);
+    begun.finish(
+        "seams",
+        &found,
+        |project| report::seams_text(project, &found),
+        || report::seams_csv(&found),
+        |_| report::seams_picture(&found),
+    )?;
+    // As entered, where that is known; else whether any stiffness tried holds.
+    let own = found.points.iter().find(|p| p.times == Some(1.0));
+    Ok(own.map_or_else(|| exit(found.points.iter().any(|p| p.row.holds())), |p| exit_of(p.row.verdict)))
+}
+
+#[derive(Serialize)]
+struct ReserveContent<'a> {
+    #[serde(flatten)]
+    reserves: &'a Reserves,
+    sensitivity: &'a Sensitivity,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    loss: Option<&'a Losses>,
 }
 
 pub(crate) fn reserve(reserve: &Reserve) -> Result<Exit, Error> {
-    let _project = shell_project(&reserve.file, "reserve")?;
-    Err(Error::NotYet { what: "strutwise reserve" })
-}
-
-fn not_yet(study: &Study, command: &'static str, what: &'static str) -> Result<Exit, Error> {
-    let _project = shell_project(&study.file, command)?;
-    let _csv = study.csv.as_deref().map(Output::begin).transpose()?;
-    Err(Error::NotYet { what })
+    let project = shell_project(&reserve.file, "reserve")?;
+    output::warn(&project.warnings);
+    let progress = Progress::new();
+    let failed = |error| {
+        progress.done();
+        Error::assess(&reserve.file, error)
+    };
+    let found = reserve::reserves(&project, CLOSE, &progress).map_err(failed)?;
+    let wanted = reserve.sensitivity || reserve.json;
+    let changes =
+        wanted.then(|| sensitivity::sensitivity(&project, &progress)).transpose().map_err(failed)?;
+    let losses = reserve.loss.then(|| loss::losses(&project, &progress)).transpose().map_err(failed)?;
+    progress.done();
+    say_stopped(found.left_out + losses.as_ref().map_or(0, |l| l.left_out));
+    let text = match (&changes, reserve.json) {
+        (Some(sensitivity), true) => {
+            let content = ReserveContent { reserves: &found, sensitivity, loss: losses.as_ref() };
+            report::json(&project, "reserve", &content)
+        }
+        _ => report::reserve_text(&project, &found, changes.as_ref(), losses.as_ref()),
+    };
+    output::answer(&text)?;
+    Ok(exit_of(found.entered.verdict))
 }

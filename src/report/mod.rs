@@ -11,6 +11,7 @@ pub mod markdown;
 pub mod obj;
 pub mod pdf;
 pub mod picture;
+pub mod study;
 pub mod text;
 
 mod base64;

@@ -1,0 +1,457 @@
+//! Studies for readers: text of 80 to 100 columns, JSON, CSV and one picture each. Nothing here works a
+//! result out.
+
+mod grid;
+mod picture;
+mod sheet;
+
+pub use picture::{compare_picture, seams_picture, span_picture};
+pub use sheet::{compare_csv, seams_csv, span_csv};
+
+use serde::Serialize;
+
+use crate::assess::results::Verdict;
+use crate::assess::words::INDICATIVE;
+use crate::project::Project;
+use crate::report::show::{self, Show, figures, tame, utilisation};
+use crate::study::compare::{Candidate, Compared};
+use crate::study::loss::Losses;
+use crate::study::reserve::{Reserves, Standing};
+use crate::study::row::{First, Row};
+use crate::study::seams::SeamStudy;
+use crate::study::sensitivity::Sensitivity;
+use crate::study::span::{Crossing, Swept};
+use crate::units::System;
+use grid::{Grid, Legend, paragraph};
+
+fn show(project: &Project) -> Show {
+    Show::new(if project.units == System::Imperial { "imperial" } else { "metric" })
+}
+
+#[derive(Debug, Serialize)]
+struct Document<'a, T> {
+    strutwise: &'static str,
+    project: &'a str,
+    indicative: &'static str,
+    study: &'static str,
+    #[serde(flatten)]
+    content: &'a T,
+}
+
+/// A study as one JSON document, SI throughout.
+#[must_use]
+pub fn json<T: Serialize>(project: &Project, study: &'static str, content: &T) -> String {
+    let document = Document {
+        strutwise: env!("CARGO_PKG_VERSION"),
+        project: &project.name,
+        indicative: INDICATIVE,
+        study,
+        content,
+    };
+    let mut text = serde_json::to_string_pretty(&document).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn head(project: &Project, what: &str) -> String {
+    format!("{}: {what}\n\n", tame(&project.name, 60))
+}
+
+fn tail(left_out: usize) -> String {
+    let mut out = String::from("\n");
+    if left_out > 0 {
+        out.push_str(&paragraph(
+            &format!("STOPPED: {left_out} rows were not worked out and are missing."),
+            0,
+        ));
+    }
+    out + &paragraph(INDICATIVE, 0)
+}
+
+fn timber(show: Show, breadth: f64, depth: f64) -> String {
+    let short = |metres: f64| show.size(metres).split(' ').next().unwrap_or_default().to_owned();
+    format!("{} x {}", short(breadth), show.size(depth))
+}
+
+fn name(show: Show, c: &Candidate) -> String {
+    let strips = c.strips.map_or_else(String::new, |n| format!(" x{n}"));
+    format!("{} {}{strips}", timber(show, c.breadth, c.depth), tame(&c.grade, 14))
+}
+
+/// A utilisation; where there is no number, whether that is a mechanism or a limit of validity broken.
+fn share(value: Option<f64>, first: Option<&First>) -> String {
+    let folds = first.is_some_and(|f| f.what == "shell" && f.utilisation.is_none());
+    value.map_or_else(|| if folds { "folds" } else { "beyond" }.to_owned(), utilisation)
+}
+
+/// What governs, without the part's name, so that rows share it.
+fn kind(first: &First) -> String {
+    let clause = if first.clause.is_empty() { String::new() } else { format!(" ({})", first.clause) };
+    if first.what == "shell" {
+        format!("{}{clause}", first.rule)
+    } else {
+        format!("{}: {}{clause}", first.what, first.rule)
+    }
+}
+
+fn lettered(legend: &mut Legend, value: Option<f64>, first: Option<&First>) -> String {
+    first
+        .map_or_else(|| share(value, None), |f| format!("{} {}", share(value, first), legend.letter(kind(f))))
+}
+
+/// `compare` on a terminal.
+#[must_use]
+pub fn compare_text(project: &Project, study: &Compared) -> String {
+    let show = show(project);
+    let mut out = head(project, "timbers side by side, lightest first among those that hold");
+    let models: Vec<String> = study
+        .candidates
+        .iter()
+        .find_map(|c| c.row.as_ref())
+        .map(|row| row.models.iter().map(|m| m.name.clone()).collect())
+        .unwrap_or_default();
+    let priced = study.candidates.iter().any(|c| c.price.is_some());
+    let imperial = project.units == System::Imperial;
+    let mut heads: Vec<String> = vec!["timber".into()];
+    heads.extend([if imperial { "#lb" } else { "#kg" }.into(), if imperial { "#ft" } else { "#m" }.into()]);
+    if priced {
+        heads.push(if study.currency.is_empty() {
+            "#price".into()
+        } else {
+            format!("#{}", tame(&study.currency, 6))
+        });
+    }
+    heads.extend(models.iter().map(|m| format!("#{m}")));
+    heads.extend(["#buckles", "#sag", "#lift", "verdict"].map(str::to_owned));
+    let mut table = Grid::new(&heads);
+    let mut legend = Legend::default();
+    let mut faults = Vec::new();
+    let bare = |text: String| text.split(' ').next().unwrap_or_default().to_owned();
+    for c in &study.candidates {
+        let Some(row) = &c.row else {
+            faults.push(format!("{}: {}", name(show, c), c.fault.as_deref().unwrap_or_default()));
+            continue;
+        };
+        let mut cells = vec![name(show, c)];
+        cells.push(c.mass.map_or_else(String::new, |m| bare(show.mass(m))));
+        cells.push(
+            c.metres.map_or_else(String::new, |m| {
+                figures(if imperial { m / crate::units::FOOT } else { m }, 3, 0)
+            }),
+        );
+        if priced {
+            cells.push(c.price.map_or_else(|| "–".to_owned(), |p| format!("{p:.0}")));
+        }
+        cells.extend(row.models.iter().map(|m| lettered(&mut legend, m.worst, m.first.as_ref())));
+        cells.push(row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)));
+        cells.push(row.sag.map_or_else(|| "–".to_owned(), |s| show.movement(s)));
+        cells.push(show.force(row.uplift));
+        cells.push(format!("{}{}", show::verdict(row.verdict), if c.dominated { " *" } else { "" }));
+        table.row(cells);
+    }
+    out.push_str(&table.text());
+    out.push('\n');
+    out.push_str(&legend.text());
+    if study.candidates.iter().any(|c| c.dominated) {
+        out.push_str(&paragraph("*  another that holds is no heavier, no dearer and worked no harder", 3));
+    }
+    for fault in &faults {
+        out.push_str(&paragraph(&format!("cannot be made: {}", tame(fault, 300)), 3));
+    }
+    out.push('\n');
+    let governs = study.candidates.iter().find_map(|c| c.row.as_ref()).map(governing).unwrap_or_default();
+    out.push_str(&paragraph(
+        &format!(
+            "Each figure is the worst of timbers, fixings, feet and buckling over its limit, by joint model; the \
+             verdict, buckling factor, sag and lift are of the {governs}. Mass and length are of all strips \
+             between joints, without waste. Fixings, feet and loads stay as entered."
+        ),
+        0,
+    ));
+    if study.stocked {
+        out.push_str(&paragraph(
+            "The file names no sections: these are the stocked sizes of the tables and the project's own. Name \
+             yours: [compare] sections = [\"47x75 mm\", \"47x97 mm\"].",
+            0,
+        ));
+    }
+    out + &tail(study.left_out)
+}
+
+fn governing(row: &Row) -> String {
+    let names: Vec<&str> = row.models.iter().filter(|m| m.governs).map(|m| m.name.as_str()).collect();
+    format!("{} model{}", names.join(" and "), if names.len() > 1 { "s" } else { "" })
+}
+
+/// `span` on a terminal.
+#[must_use]
+pub fn span_text(project: &Project, study: &Swept) -> String {
+    let show = show(project);
+    let mut out = head(project, &format!("how far it can go, by its {}", study.vary));
+    let value = |v: f64| if study.counted { format!("{v}") } else { show.length(v) };
+    let mut governs = None;
+    for sweep in &study.sweeps {
+        let called = format!("{} {}", timber(show, sweep.breadth, sweep.depth), tame(&sweep.grade, 30));
+        out.push_str(&format!("{called}\n"));
+        let mut table = Grid::new(&[
+            format!("#{}", study.vary),
+            "#across".into(),
+            "#worst".into(),
+            "#buckles".into(),
+            "#sag".into(),
+            "verdict".into(),
+        ]);
+        let mut faults = Vec::new();
+        for step in &sweep.steps {
+            let Some(row) = &step.row else {
+                faults.push(format!("{}: {}", value(step.value), step.fault.as_deref().unwrap_or_default()));
+                continue;
+            };
+            governs = governs.or_else(|| Some(governing(row)));
+            table.row(vec![
+                value(step.value),
+                step.span.map_or_else(String::new, |s| show.length(s)),
+                share(row.worst, row.first.as_ref()),
+                row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)),
+                row.sag.map_or_else(|| "–".to_owned(), |s| show.movement(s)),
+                show::verdict(row.verdict).to_owned(),
+            ]);
+        }
+        out.push_str(&table.text());
+        for stretch in &sweep.stretches {
+            let [a, b] = stretch.values.map(value);
+            let range = if a == b { format!("at {a}") } else { format!("from {a} to {b}") };
+            out.push_str(&paragraph(&format!("{range} what governs is {}", stretch.governs), 2));
+        }
+        for fault in faults {
+            out.push_str(&paragraph(&format!("not worked out at {}", tame(&fault, 300)), 2));
+        }
+        out.push_str(&paragraph(&crossing_words(&called, sweep, study, show), 2));
+        out.push('\n');
+    }
+    let models = governs.unwrap_or_else(|| "models of the verdict".to_owned());
+    out.push_str(&paragraph(
+        &format!(
+            "Worst of timbers, fixings, feet and buckling in the {models}. Loads stay as entered; so do the \
+             fixings, and in longer seams there are no more of them than entered. A sphere's base plane goes \
+             with its radius. Between two values that both hold nothing was looked at."
+        ),
+        0,
+    ));
+    out + &tail(study.left_out)
+}
+
+fn crossing_words(called: &str, sweep: &crate::study::span::Sweep, study: &Swept, show: Show) -> String {
+    let place = |c: &Crossing| {
+        let value = if study.counted { format!("{}", c.between[0]) } else { show.length(c.between[0]) };
+        let across = c.span.map_or_else(String::new, |s| format!(", {} across", show.length(s)));
+        format!("{} {value}{across}", study.vary)
+    };
+    let mut words: Vec<String> = sweep
+        .crossings
+        .iter()
+        .map(|c| {
+            if c.holds_below {
+                format!("{called} reaches its limit at {}: beyond it {} gives.", place(c), c.gives)
+            } else {
+                format!("{called} holds only from {} up: below it {} gives.", place(c), c.gives)
+            }
+        })
+        .collect();
+    if words.is_empty() {
+        let rows = || sweep.steps.iter().filter_map(|s| s.row.as_ref());
+        words.push(match (rows().next(), rows().all(Row::holds)) {
+            (None, _) => "Nothing could be worked out.".to_owned(),
+            (_, true) => format!("{called} holds at every value tried."),
+            (_, false) => format!("{called} holds at no value tried."),
+        });
+    }
+    words.join(" ")
+}
+
+/// `reserve` on a terminal.
+#[must_use]
+pub fn reserve_text(
+    project: &Project,
+    study: &Reserves,
+    sensitivity: Option<&Sensitivity>,
+    losses: Option<&Losses>,
+) -> String {
+    let show = show(project);
+    let mut out = head(project, "how much more of each load until the first limit");
+    let entered = &study.entered;
+    out.push_str(&paragraph(
+        &format!(
+            "As entered: {}, {} in the {} (all else as entered in what follows).",
+            show::verdict(entered.verdict),
+            entered.worst.map_or_else(
+                || entered.governs(),
+                |w| format!("worst {}, {}", utilisation(w), entered.governs())
+            ),
+            governing(entered)
+        ),
+        0,
+    ));
+    out.push('\n');
+    for one in &study.loads {
+        let entered =
+            one.entered.map_or_else(|| "as entered".to_owned(), |v| format!("{} entered", show.pressure(v)));
+        let at = |factor: f64| {
+            let times = format!("{} times", figures(factor, 3, 2));
+            one.entered.map_or_else(|| times.clone(), |v| format!("{} ({times})", show.pressure(v * factor)))
+        };
+        let first = one.first.as_ref();
+        let gives = first.map_or_else(String::new, |f| {
+            format!("{} ({}; under {}; {} model)", f.words(), f.clause, tame(&f.combination, 120), f.model)
+        });
+        let line = match (one.standing, one.factor) {
+            (Standing::Above, Some(f)) => format!("first limit at {}: {gives}", at(f)),
+            (Standing::Below, Some(f)) => {
+                format!("OVER as entered; it would hold up to {}, where the first limit is {gives}", at(f))
+            }
+            (Standing::OverWithoutIt, _) => {
+                format!(
+                    "OVER as entered, and with none of this load too: taking it away does not help; {gives}"
+                )
+            }
+            _ => format!("no limit found up to {}", at(one.tried)),
+        };
+        out.push_str(&paragraph(&format!("{}: {entered}; {line}", one.name), 2));
+    }
+    if let Some(grid) = &study.grid {
+        let value = |load, factor: f64| {
+            let entered = study.loads.iter().find(|r| r.load == load).and_then(|r| r.entered);
+            entered.map_or_else(|| format!("{factor} times"), |v| show.pressure(v * factor))
+        };
+        let mut heads = vec!["snow \\ wind".to_owned()];
+        heads.extend(grid.wind.iter().map(|&w| value(crate::study::vary::Load::Wind, w)));
+        let mut table = Grid::new(&heads);
+        for (s, &factor) in grid.snow.iter().enumerate() {
+            let mut cells = vec![value(crate::study::vary::Load::Snow, factor)];
+            cells.extend(grid.verdict[s].iter().zip(&grid.worst[s]).map(|(verdict, worst)| {
+                match (verdict, worst) {
+                    (None, _) => "stopped".to_owned(),
+                    (Some(Verdict::Unstable), _) => "unstable".to_owned(),
+                    (Some(v), Some(w)) => format!("{} {}", show::verdict(*v), utilisation(*w)),
+                    (Some(v), None) => format!("{} beyond", show::verdict(*v)),
+                }
+            }));
+            table.row(cells);
+        }
+        out.push_str("\nSnow against wind, the verdict and the worst utilisation\n");
+        out.push_str(&table.text());
+    }
+    if let Some(s) = sensitivity {
+        out.push_str(&sensitivity_text(s));
+    }
+    if let Some(l) = losses {
+        out.push_str(&losses_text(l));
+    }
+    out + &tail(study.left_out + losses.map_or(0, |l| l.left_out))
+}
+
+fn sensitivity_text(study: &Sensitivity) -> String {
+    let mut out = format!(
+        "\nWhat a small change does to the worst utilisation, {} as entered\n",
+        share(study.worst, None)
+    );
+    let mut table = Grid::new(&["change", "#worst", "#by", "what governs then"]);
+    for c in study.changes.iter().filter(|c| c.fault.is_none()) {
+        let by = c.growth.map_or_else(
+            || "–".to_owned(),
+            |g| {
+                let percent = figures((g * 100.0).abs(), 2, 1);
+                format!("{} {percent} %", if g < 0.0 { "−" } else { "+" })
+            },
+        );
+        let governs: String = c.governs.chars().take(36).collect();
+        table.row(vec![c.what.clone(), share(c.worst, None), by, governs]);
+    }
+    out.push_str(&table.text());
+    for c in &study.changes {
+        if let Some(fault) = &c.fault {
+            out.push_str(&paragraph(&format!("{}: cannot be tried: {}", c.what, tame(fault, 200)), 2));
+        }
+    }
+    out
+}
+
+fn losses_text(study: &Losses) -> String {
+    let count = |verdict| study.losses.iter().filter(|l| l.verdict == verdict).count();
+    let mut out = format!(
+        "\nLoss of one part, under service loads ({} with nothing lost)\n",
+        share(study.whole.worst, study.whole.first.as_ref())
+    );
+    for l in study.losses.iter().take(3) {
+        let gives =
+            l.first.as_ref().map_or_else(String::new, |f| format!(", {} ({} model)", f.words(), f.model));
+        let line = format!(
+            "without {} {}: {}, {}{gives}",
+            l.what,
+            tame(&l.id, 20),
+            show::verdict(l.verdict),
+            share(l.worst, l.first.as_ref())
+        );
+        out.push_str(&paragraph(&line, 2));
+    }
+    out.push_str(&paragraph(
+        &format!(
+            "Of {} parts taken away in turn {} leave it unstable and {} over. What a lost timber carried goes to its \
+             ends; the load of a lost panel stays on the timbers around it. Partial factors as for an accident.",
+            study.losses.len(),
+            count(Verdict::Unstable),
+            count(Verdict::Over)
+        ),
+        0,
+    ));
+    out
+}
+
+/// `seams` on a terminal.
+#[must_use]
+pub fn seams_text(project: &Project, study: &SeamStudy) -> String {
+    let show = show(project);
+    let mut out = head(project, "how much rests on the stiffness of the seams");
+    out.push_str(&paragraph(
+        &match study.stiffness {
+            Some(_) => format!("The verdict uses {}.", study.origin),
+            None => "No stiffness of the seams is known: the sweep goes over a range of this program's own choice."
+                .to_owned(),
+        },
+        0,
+    ));
+    out.push('\n');
+    let mut table = Grid::new(&["#times", "#stiffness", "#worst", "#timber", "#buckles", "#sag", "verdict"]);
+    let mut legend = Legend::default();
+    for p in &study.points {
+        let model = p.row.models.first();
+        table.row(vec![
+            p.times.map_or_else(|| "–".to_owned(), |t| figures(t, 2, 2)),
+            show.seam_stiffness(p.stiffness),
+            lettered(&mut legend, p.row.worst, p.row.first.as_ref()),
+            model.and_then(|m| m.timber).map_or_else(|| "–".to_owned(), utilisation),
+            p.row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)),
+            p.row.sag.map_or_else(|| "–".to_owned(), |s| show.movement(s)),
+            show::verdict(p.row.verdict).to_owned(),
+        ]);
+    }
+    out.push_str(&table.text());
+    out.push('\n');
+    out.push_str(&legend.text());
+    out.push('\n');
+    for t in &study.turns {
+        let times = t.times.map_or_else(String::new, |t| format!(" ({} times)", figures(t, 2, 2)));
+        out.push_str(&paragraph(
+            &format!(
+                "The verdict turns from {} to {} at {}{times}: {}.",
+                show::verdict(t.verdicts[0]),
+                show::verdict(t.verdicts[1]),
+                show.seam_stiffness(t.stiffness),
+                t.gives
+            ),
+            2,
+        ));
+    }
+    out.push_str(&paragraph(&study.words, 0));
+    out + &tail(study.left_out)
+}

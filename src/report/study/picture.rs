@@ -1,0 +1,215 @@
+//! One picture a study: utilisation against mass, size or stiffness, the limits drawn.
+
+use plotters::{
+    chart::{ChartBuilder, LabelAreaPosition},
+    coord::Shift,
+    drawing::{DrawingArea, IntoDrawingArea},
+    element::{Circle, Text},
+    prelude::IntoLogRange,
+    series::LineSeries,
+    style::{Color, IntoFont, ShapeStyle, TextStyle},
+};
+
+use super::{name, show, timber};
+use crate::project::Project;
+use crate::report::picture::chart::{Canvas, FINE, colour};
+use crate::report::picture::{Picture, tint::Tint};
+use crate::report::show::{figures, tame, utilisation};
+use crate::study::compare::Compared;
+use crate::study::seams::SeamStudy;
+use crate::study::span::Swept;
+
+/// Above this a utilisation is drawn at the upper edge.
+const TOP: f64 = 2.5;
+
+struct Series {
+    name: String,
+    points: Vec<(f64, f64)>,
+    labels: Vec<String>,
+    joined: bool,
+}
+
+struct Chart {
+    title: &'static str,
+    across: String,
+    log: bool,
+    series: Vec<Series>,
+}
+
+/// Mass against utilisation.
+#[must_use]
+pub fn compare_picture(project: &Project, study: &Compared) -> Option<Picture> {
+    let show = show(project);
+    let mut series = Series { name: String::new(), points: Vec::new(), labels: Vec::new(), joined: false };
+    for c in &study.candidates {
+        let Some((mass, worst)) = c.mass.zip(c.row.as_ref().and_then(|r| r.worst)) else { continue };
+        series.points.push((mass, worst));
+        // Those that nothing beats are named; the others are told by the table.
+        let named = c.holds() && !c.dominated || study.candidates.len() <= 8;
+        series.labels.push(if named { name(show, c) } else { String::new() });
+    }
+    draw(&Chart {
+        title: "Worst utilisation against the mass of the timber",
+        across: "mass of all timber, kg".to_owned(),
+        log: false,
+        series: vec![series],
+    })
+}
+
+/// Utilisation against the swept size, a line a timber.
+#[must_use]
+pub fn span_picture(project: &Project, study: &Swept) -> Option<Picture> {
+    let show = show(project);
+    let series = study.sweeps.iter().map(|sweep| {
+        let points: Vec<(f64, f64)> = sweep
+            .steps
+            .iter()
+            .filter_map(|s| {
+                let across = if study.counted { s.value } else { s.span? };
+                Some((across, s.row.as_ref()?.worst?))
+            })
+            .collect();
+        let labels = vec![String::new(); points.len()];
+        let name = format!("{} {}", timber(show, sweep.breadth, sweep.depth), tame(&sweep.grade, 20));
+        Series { name, points, labels, joined: true }
+    });
+    draw(&Chart {
+        title: "Worst utilisation against the size",
+        across: if study.counted { study.vary.clone() } else { "span across, m".to_owned() },
+        log: false,
+        series: series.collect(),
+    })
+}
+
+/// Utilisation against the stiffness of the seams.
+#[must_use]
+pub fn seams_picture(study: &SeamStudy) -> Option<Picture> {
+    let curve = |name: &str, of: &dyn Fn(&crate::study::seams::Point) -> Option<f64>| {
+        let points: Vec<(f64, f64)> =
+            study.points.iter().filter_map(|p| of(p).map(|u| (p.stiffness * 1e-3, u))).collect();
+        Series { name: name.to_owned(), labels: vec![String::new(); points.len()], points, joined: true }
+    };
+    draw(&Chart {
+        title: "Worst utilisation against the stiffness of the seams",
+        across: "stiffness of the seams, kN·m/rad per m".to_owned(),
+        log: true,
+        series: vec![
+            curve("worst of all", &|p| p.row.worst),
+            curve("worst timber", &|p| p.row.models.first().and_then(|m| m.timber)),
+        ],
+    })
+}
+
+fn draw(chart: &Chart) -> Option<Picture> {
+    let points = || chart.series.iter().flat_map(|s| &s.points);
+    let low = points().map(|p| p.0).reduce(f64::min)?;
+    let high = points().map(|p| p.0).reduce(f64::max)?;
+    let range = if chart.log {
+        [low / 1.1, high * 1.1]
+    } else {
+        let room = (0.06 * (high - low)).max(0.02 * high.abs()).max(1e-6);
+        [low - room, high + room]
+    };
+    let top = points().map(|p| p.1).fold(1.2, f64::max).min(TOP) * 1.06;
+    let mut picture = Picture::new(820.0, 420.0, chart.title);
+    let tell = |s: &Series| {
+        let each =
+            s.points.iter().zip(&s.labels).map(|(p, l)| {
+                format!("{} {}: {}", l, figures(p.0, 3, 2), utilisation(p.1)).trim().to_owned()
+            });
+        format!("{} {}", s.name, each.collect::<Vec<_>>().join("; ")).trim().to_owned()
+    };
+    picture.description = chart.series.iter().map(tell).collect::<Vec<_>>().join(". ");
+    let area = Canvas::new(&mut picture).into_drawing_area();
+    let done = if chart.log {
+        plot(&area, chart, top, (range[0]..range[1]).log_scale())
+    } else {
+        plot(&area, chart, top, range[0]..range[1])
+    };
+    done.ok()?;
+    drop(area);
+    Some(picture)
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "sizes in a small picture")]
+fn fine(units: f64) -> u32 {
+    (units * FINE) as u32
+}
+
+fn text(units: f64, tint: Tint) -> TextStyle<'static> {
+    ("sans-serif", units * FINE).into_font().color(&colour(tint))
+}
+
+fn line(tint: Tint, units: f64) -> ShapeStyle {
+    ShapeStyle::from(colour(tint)).stroke_width(fine(units))
+}
+
+fn plot<R>(
+    area: &DrawingArea<Canvas<'_>, Shift>,
+    chart: &Chart,
+    top: f64,
+    range: R,
+) -> Result<(), Box<dyn std::error::Error>>
+where
+    R: plotters::coord::ranged1d::AsRangedCoord<Value = f64>,
+    R::CoordDescType: plotters::coord::ranged1d::ValueFormatter<f64>,
+{
+    let mut drawn = ChartBuilder::on(area)
+        .margin(fine(14.0))
+        .set_label_area_size(LabelAreaPosition::Left, fine(52.0))
+        .set_label_area_size(LabelAreaPosition::Bottom, fine(46.0))
+        .build_cartesian_2d(range, 0.0..top)?;
+    drawn
+        .configure_mesh()
+        .bold_line_style(line(Tint::Faint, 0.6))
+        .light_line_style(line(Tint::Faint, 0.01).color.mix(0.0))
+        .axis_style(line(Tint::Soft, 1.0))
+        .label_style(text(11.0, Tint::Soft))
+        .axis_desc_style(text(12.0, Tint::Ink))
+        .x_desc(chart.across.as_str())
+        .y_desc("of its limit")
+        .x_label_formatter(&|x| figures(*x, 3, 2))
+        .y_label_formatter(&|y| format!("{y:.1}"))
+        .draw()?;
+    let points = || chart.series.iter().flat_map(|s| &s.points);
+    let low = points().map(|p| p.0).fold(f64::INFINITY, f64::min);
+    let high = points().map(|p| p.0).fold(f64::NEG_INFINITY, f64::max);
+    for (limit, tint, width) in [(1.0, Tint::Worked(5), 1.8), (0.85, Tint::Worked(4), 1.2)] {
+        drawn.draw_series(LineSeries::new([(low, limit), (high, limit)], line(tint, width)))?;
+    }
+    let limits = [(1.0, "limit 1.00", Tint::Worked(5)), (0.85, "near 0.85", Tint::Ink)];
+    drawn.draw_series(
+        limits.map(|(at, words, tint)| Text::new(words, (low, at + 0.05 * top), text(10.0, tint))),
+    )?;
+    for (n, series) in chart.series.iter().enumerate() {
+        let at = |p: &(f64, f64)| (p.0, p.1.min(top));
+        // Eight kinds of line: width tells them apart where colours do not.
+        #[allow(clippy::cast_possible_truncation, reason = "a remainder of 8")]
+        let tint = Tint::Kind((n % 8) as u8);
+        if series.joined {
+            let width = 1.6 + 0.7 * (n % 3) as f64;
+            drawn.draw_series(LineSeries::new(series.points.iter().map(at), line(tint, width)))?;
+        }
+        let dot = |p: &(f64, f64)| Circle::new(at(p), fine(3.6), colour(Tint::of_utilisation(p.1)).filled());
+        drawn.draw_series(series.points.iter().map(dot))?;
+        let labels = series.points.iter().zip(&series.labels).filter(|(_, l)| !l.is_empty());
+        drawn.draw_series(labels.map(|(p, l)| {
+            let (x, y) = at(p);
+            Text::new(l.clone(), (x, y + 0.05 * top), text(10.0, Tint::Ink))
+        }))?;
+        if let (true, Some(last)) = (series.joined, series.points.last()) {
+            let style = text(11.0, Tint::Ink).pos(plotters::style::text_anchor::Pos::new(
+                plotters::style::text_anchor::HPos::Right,
+                plotters::style::text_anchor::VPos::Bottom,
+            ));
+            let (x, y) = at(last);
+            drawn.draw_series([Text::new(
+                series.name.clone(),
+                (x, (y + 0.02 * top).min(0.97 * top)),
+                style,
+            )])?;
+        }
+    }
+    area.present()?;
+    Ok(())
+}
