@@ -97,9 +97,9 @@ pub struct CaseAnswer {
     /// Limit and branch points of the path.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub events: Option<Vec<PathEvent>>,
-    /// Factor of the first of them.
+    /// With a path: factor of the first of them, or null where it has none.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub limit_factor: Option<f64>,
+    pub limit_factor: Option<Option<f64>>,
 }
 
 /// Everything found out about a plain frame.
@@ -140,9 +140,9 @@ pub struct FrameResults {
     /// Path of the first case analysed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub path: Option<Vec<PathPoint>>,
-    /// Factor of its first limit or branch point; absent where it has none.
+    /// With a path: factor of its first limit or branch point, or null where it has none.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub limit_factor: Option<f64>,
+    pub limit_factor: Option<Option<f64>>,
     /// Suspicious inputs.
     pub warnings: Vec<String>,
 }
@@ -264,7 +264,7 @@ fn case(
                     })
                     .collect(),
             );
-            answer.limit_factor = path.limit_factor;
+            answer.limit_factor = Some(path.limit_factor);
         }
     }
     Ok(answer)
@@ -379,7 +379,7 @@ pub fn text(results: &FrameResults) -> String {
         }
         if let Some(path) = &case.path {
             out += &format!("  path of {} points", path.len());
-            out += &match case.limit_factor {
+            out += &match case.limit_factor.flatten() {
                 Some(factor) => format!("; first limit or branch point at factor {}\n", figure(factor)),
                 None => "; no limit or branch point\n".to_owned(),
             };

@@ -70,6 +70,9 @@ pub(crate) enum Command {
     /// The built-in tables with their sources
     #[command(after_help = "Examples:\n  strutwise tables\n  strutwise tables en338_softwood")]
     Tables(Tables),
+    /// The JSON Schema of what check --json prints
+    #[command(after_help = "Examples:\n  strutwise schema > check.schema.json\n  strutwise schema frame")]
+    Schema(Schema),
     /// Completions for a shell
     #[command(after_help = "Example:\n  strutwise completions bash > strutwise.bash", hide = true)]
     Completions {
@@ -113,7 +116,7 @@ pub(crate) struct Check {
     /// Project file
     #[arg(value_hint = ValueHint::FilePath)]
     pub(crate) file: PathBuf,
-    /// One JSON document in place of the text
+    /// One JSON document in place of the text (strutwise schema describes it)
     #[arg(long)]
     pub(crate) json: bool,
     /// Folder for sheets of everything as CSV
@@ -202,6 +205,21 @@ pub(crate) struct Draw {
 pub(crate) struct Tables {
     /// Table to print; without it, the list of them
     pub(crate) name: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Schema {
+    /// Of which document
+    #[arg(value_enum, default_value = "shell")]
+    pub(crate) document: Document,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Document {
+    /// A shell of timber: dome, tunnel, barrel, mesh
+    Shell,
+    /// A plain frame
+    Frame,
 }
 
 #[cfg(test)]

@@ -20,11 +20,16 @@ use clap::{CommandFactory, Parser};
 
 use crate::error::{Error, Exit};
 use crate::project::render;
-use args::{Arguments, Command};
+use args::{Arguments, Command, Document};
 
 /// Runs the program on its arguments, the first of which is its name.
 #[must_use]
 pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    ExitCode::from(guarded(|| run(arguments)).code())
+}
+
+/// Does the work; a panic in it ends with [`Exit::Failed`], in words, and with nothing half written.
+fn guarded(work: impl FnOnce() -> Exit) -> Exit {
     panic::set_hook(Box::new(|information| {
         let place =
             information.location().map_or(String::new(), |at| format!(" ({}:{})", at.file(), at.line()));
@@ -34,10 +39,10 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         ));
     }));
     output::on_interrupt();
-    let outcome = panic::catch_unwind(panic::AssertUnwindSafe(|| run(arguments)));
+    let outcome = panic::catch_unwind(panic::AssertUnwindSafe(work));
     // What a panic left half written goes.
     output::clear_unfinished();
-    ExitCode::from(outcome.unwrap_or(Exit::Failed).code())
+    outcome.unwrap_or(Exit::Failed)
 }
 
 fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
@@ -61,6 +66,11 @@ fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Notes(notes) => notes::run(&notes),
         Command::Draw(draw) => draw::run(&draw),
         Command::Tables(tables) => tables::run(&tables),
+        Command::Schema(schema) => output::answer(&match schema.document {
+            Document::Shell => crate::report::json::schema(),
+            Document::Frame => crate::report::json::frame_schema(),
+        })
+        .map(|()| Exit::Within),
         Command::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Arguments::command(), "strutwise", &mut script);
@@ -97,4 +107,40 @@ fn man(folder: &std::path::Path) -> Result<Exit, Error> {
     let folder = output::Folder::look_at(folder)?;
     folder.write(pages)?;
     Ok(Exit::Within)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Run in a process of its own by the test below: a hook is the whole process's.
+    #[test]
+    #[ignore = "panics on purpose; another test runs it as a program"]
+    #[allow(clippy::panic, reason = "what is tried is a panic")]
+    fn work_that_panics() {
+        let folder = std::env::var("STRUTWISE_PANIC_FOLDER").expect("told by the test that runs this");
+        let path = std::path::Path::new(&folder).join("half.html");
+        let exit = guarded(|| {
+            let _begun = std::mem::ManuallyDrop::new(output::Output::begin(&path));
+            assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 1, "a file was begun");
+            panic!("a slip of the program");
+        });
+        std::process::exit(i32::from(exit.code()));
+    }
+
+    #[test]
+    fn a_panic_is_told_as_the_program_s_fault_and_leaves_nothing_half_written() {
+        let folder = tempfile::tempdir().unwrap();
+        let output = std::process::Command::new(std::env::current_exe().unwrap())
+            .args(["cli::tests::work_that_panics", "--exact", "--ignored", "--nocapture"])
+            .env("STRUTWISE_PANIC_FOLDER", folder.path())
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(3), "{said}");
+        assert!(said.contains("strutwise failed: this is a fault of the program (src"), "{said}");
+        assert!(said.contains("Nothing is to be concluded from this run"), "{said}");
+        assert!(!said.contains("RUST_BACKTRACE"), "{said}");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+    }
 }

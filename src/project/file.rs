@@ -81,6 +81,19 @@ pub fn companion(table: &Table<'_, '_>, key: &Key) -> Option<(usize, String)> {
         table.fault("companion", key, format!("is {name:?}, which is no ordinary file"), "name a file");
         return None;
     }
+    // A link may lead elsewhere in the folder, but not out of it.
+    if let (Ok(real), Ok(home)) = (path.canonicalize(), home_of(&table.reading.folder))
+        && !real.starts_with(home)
+    {
+        let help = "keep the file itself in the project's folder (or one below it), not a link to it";
+        table.fault(
+            "outside-folder",
+            key,
+            format!("is {name:?}, a link that leads out of the project's folder"),
+            help,
+        );
+        return None;
+    }
     match read(&path, COMPANION_LIMIT_MB) {
         Ok(source) => {
             let text = source.text.clone();
@@ -97,4 +110,9 @@ pub fn companion(table: &Table<'_, '_>, key: &Key) -> Option<(usize, String)> {
             None
         }
     }
+}
+
+/// The folder of the project with its own links followed.
+fn home_of(folder: &Path) -> std::io::Result<std::path::PathBuf> {
+    if folder.as_os_str().is_empty() { Path::new(".").canonicalize() } else { folder.canonicalize() }
 }

@@ -23,6 +23,15 @@ pub fn schema() -> String {
     text
 }
 
+/// The JSON Schema of the document of a plain frame.
+#[must_use]
+pub fn frame_schema() -> String {
+    let schema = schemars::schema_for!(crate::assess::plain_frame::FrameResults);
+    let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

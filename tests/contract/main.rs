@@ -7,6 +7,9 @@
     reason = "a test says what it found by panicking"
 )]
 
+mod breaking_off;
+mod json;
+
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
@@ -59,9 +62,9 @@ fn help_of_every_command_has_an_example_and_is_an_answer() {
     let folder = TempDir::new().unwrap();
     let (code, out, _) = run(folder.path(), &["--help"]);
     assert_eq!(code, 0);
-    for command in
-        ["new", "check", "explain", "compare", "span", "reserve", "seams", "notes", "draw", "tables"]
-    {
+    for command in [
+        "new", "check", "explain", "compare", "span", "reserve", "seams", "notes", "draw", "tables", "schema",
+    ] {
         assert!(out.contains(&format!("\n  {command} ")), "{command} is not listed");
         let (code, out, err) = run(folder.path(), &[command, "--help"]);
         assert_eq!((code, err.as_str()), (0, ""), "{command}");
