@@ -294,6 +294,7 @@ impl Findings {
             combination: stability.combination.map(|i| self.combination_name(i)).unwrap_or_default(),
             factors: stability.factors.clone(),
             limit_factor: limit.map(|l| l.factor),
+            limit_reached: limit.is_some_and(|l| l.reached),
             reading,
             shape: stability.shape.iter().map(|d| [d[0], d[1], d[2]]).collect(),
         }

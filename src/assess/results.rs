@@ -299,6 +299,9 @@ pub struct BucklingResult {
     pub factors: Vec<f64>,
     /// Load factor at the limit of the nonlinear path, where one was followed.
     pub limit_factor: Option<f64>,
+    /// Whether the path reached a limit there; otherwise it still stood where the search ended, and
+    /// `limit_factor` is a lower bound.
+    pub limit_reached: bool,
     /// How the pair is to be read.
     pub reading: String,
     /// Movement of every joint in the lowest shape, largest 1.

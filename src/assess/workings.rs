@@ -21,7 +21,19 @@ pub(super) fn workings(
     timbers: usize,
 ) -> Result<Vec<Working>, AssessError> {
     let mut out = Vec::new();
-    for item in worst.iter().filter(|w| w.what == "timber").take(timbers) {
+    // On a symmetric shell the next worst is often the same timber again on the other side: of those
+    // that agree in check and figure one is worked.
+    let mut told: Vec<(&str, f64)> = Vec::new();
+    for item in worst.iter().filter(|w| w.what == "timber") {
+        if told.len() >= timbers {
+            break;
+        }
+        let alike =
+            |&(rule, figure): &(&str, f64)| rule == item.rule && (figure - item.utilisation).abs() < 0.005;
+        if told.iter().any(alike) {
+            continue;
+        }
+        told.push((&item.rule, item.utilisation));
         let Some(member) = found.setup.shell.members.iter().position(|m| m.name == item.id) else { continue };
         if let Some((model, f)) = governing(found, member) {
             out.push(timber(project, found, model, member, f.combination)?);

@@ -27,7 +27,7 @@ pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
     let format = ending(&notes.output, &["html", "md", "pdf"])?;
     let project = shell_project(&notes.file, "notes")?;
     let output = Output::begin(&notes.output)?;
-    let options = Options { workings: 6, ..Options::default() };
+    let options = Options { workings: 3, ..Options::default() };
     let failed = |error| Error::assess(&notes.file, error);
     let found = assess::find(&project, options.depth).map_err(failed)?;
     let mut assessment = assess::fill::results(&project, &found, &options).map_err(failed)?;

@@ -14,6 +14,7 @@ pub mod picture;
 pub mod study;
 pub mod text;
 
+mod alike;
 mod base64;
 mod font;
 mod show;

@@ -143,6 +143,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             combination: combination.clone(),
             factors: vec![factor, factor * 1.2],
             limit_factor: Some(factor * 0.4),
+            limit_reached: true,
             reading: "The linear factor flatters; read it together with the limit of the nonlinear path."
                 .to_owned(),
             shape: shape(1.0),

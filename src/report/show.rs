@@ -176,6 +176,28 @@ pub(crate) fn verdict_phrase(value: Verdict) -> &'static str {
     }
 }
 
+/// What a headline says beyond its verdict, as a sentence of its own: "Worked hardest is …".
+pub(crate) fn beyond_verdict(headline: &str) -> String {
+    let headline = headline.trim_start_matches("This rests on the stiffness of the seams. ");
+    let starts = [
+        "Within the indicative limits",
+        "Near the indicative limits",
+        "Over the indicative limits",
+        "Unstable",
+    ];
+    let rest = starts.iter().find_map(|start| headline.strip_prefix(start)).unwrap_or(headline);
+    let rest = rest.trim_start_matches([':', ' ']);
+    let mut letters = rest.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
+}
+
+/// A buckling factor to two figures; beyond a hundred its size says nothing more.
+pub(crate) fn buckling_factor(factor: f64) -> String {
+    if factor > 100.0 && factor.is_finite() { "over 100".to_owned() } else { figures(factor, 2, 2) }
+}
+
 /// A number to so many significant figures but no more than `decimals`, trailing zeros kept out,
 /// with a true minus sign.
 pub(crate) fn figures(value: f64, significant: i32, decimals: i32) -> String {
@@ -261,6 +283,19 @@ mod tests {
         assert_eq!(imperial.length(2.286), "7 ft 6.0 in");
         // 0.6 kN/m² is 12.53 psf: 600 / 47.880.
         assert_eq!(imperial.pressure(600.0), "12.5 psf");
+    }
+
+    #[test]
+    fn a_headline_does_not_say_its_verdict_twice() {
+        assert_eq!(
+            beyond_verdict("Near the indicative limits: worked hardest is fixing s1."),
+            "Worked hardest is fixing s1."
+        );
+        assert_eq!(
+            beyond_verdict("Unstable in the rigid model: it buckles."),
+            "In the rigid model: it buckles."
+        );
+        assert_eq!(beyond_verdict(""), "");
     }
 
     #[test]

@@ -1,12 +1,18 @@
 //! The answer on a terminal: what a person reads in half a minute on a screen of 80 columns.
 
 use crate::assess::results::{Assessment, FootResult, InputLine, ModelResult, Verdict, WorstItem};
+use crate::report::alike::{self, Alike};
 use crate::report::show::{self, Show, tame, utilisation};
 
 /// Columns of the screen.
 const WIDTH: usize = 80;
 /// Columns of the names at the left.
 const GUTTER: usize = 10;
+
+/// Kinds of timber among the things worked hardest.
+const TIMBERS: usize = 3;
+/// Warnings said in full.
+const WARNINGS: usize = 2;
 
 /// The terminal answer. `colour` puts in terminal colours; without it the text is plain.
 #[must_use]
@@ -22,20 +28,22 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
 
     let phrase = format!("{}.", show::verdict_phrase(assessment.verdict));
     page.plain(&paint.verdict(assessment.verdict, &phrase));
-    page.block(0, &assessment.headline);
+    page.block(0, &show::beyond_verdict(&assessment.headline));
     if assessment.rests_on_seams {
         page.block(0, "This rests on the stiffness of the seams: only the stiffer models stay within.");
     }
     page.gap();
 
-    page.plain(&paint.strong("Worked hardest (1.00 is the limit)"));
-    if assessment.worst_list.is_empty() {
+    page.plain(
+        &paint.strong(&format!("Worked hardest, {} model (1.00 is the limit)", assessment.verdict_model)),
+    );
+    let worst = alike::telling(&assessment.worst_list, TIMBERS);
+    if worst.is_empty() {
         page.block(2, "Nothing could be checked.");
     }
-    let mut before: Option<&WorstItem> = None;
-    for item in telling(&assessment.worst_list) {
-        worst_lines(&mut page, item, before, &paint);
-        before = Some(item);
+    for (n, group) in worst.iter().enumerate() {
+        let before = n.checked_sub(1).map(|n| worst[n].first);
+        worst_lines(&mut page, group, before, &assessment.verdict_model, &paint);
     }
     page.gap();
 
@@ -43,20 +51,39 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
         page.entry("worst foot", &foot_words(foot, show));
     }
     page.entry("models", &model_words(assessment));
-    page.entry("seams", seam_words(assessment));
     for line in whole_words(assessment, show) {
         page.entry("whole", &line);
     }
     page.entry("audit", &audit_words(assessment));
-    for warning in assessment.warnings.iter().take(4) {
-        page.entry("warning", &tame(warning, 300));
-    }
-    if assessment.warnings.len() > 4 {
-        page.entry("", &format!("and {} more warnings (--json has them)", assessment.warnings.len() - 4));
-    }
+    warnings(&mut page, &assessment.warnings);
     page.gap();
     page.block(0, &assessment.indicative);
     page.out
+}
+
+/// The first two warnings; of doubtful figures only how many there are. The notes and `--json` hold all.
+fn warnings(page: &mut Page, warnings: &[String]) {
+    let (doubts, plain): (Vec<&String>, Vec<&String>) =
+        warnings.iter().partition(|warning| warning.starts_with("Provisional"));
+    for warning in plain.iter().take(WARNINGS) {
+        page.entry("warning", &tame(warning, 300));
+    }
+    let more = plain.len().saturating_sub(WARNINGS);
+    let further = match (more, doubts.len()) {
+        (0, 0) => return,
+        (0, count) => provisional(count),
+        (more, 0) => format!("{more} further"),
+        (more, count) => format!("{more} further; {}", provisional(count)),
+    };
+    page.entry("warning", &format!("{further} (`notes` and --json list them)"));
+}
+
+fn provisional(count: usize) -> String {
+    if count == 1 {
+        "1 kind of figure is provisional".to_owned()
+    } else {
+        format!("{count} kinds of figure are provisional")
+    }
 }
 
 fn shell_words(a: &Assessment, show: Show) -> String {
@@ -109,37 +136,33 @@ fn load_words(load: &str, inputs: &[InputLine]) -> Option<String> {
         .map(|line| format!("{load} {}", tame(&line.value, 40)))
 }
 
-/// Five timbers, and of everything else one of each check (at most three), in the list's own order.
-pub(crate) fn telling(list: &[WorstItem]) -> Vec<&WorstItem> {
-    let mut chosen: Vec<&WorstItem> = Vec::new();
-    for item in list {
-        let timber = item.what == "timber";
-        let alike = chosen.iter().filter(|other| (other.what == "timber") == timber).count();
-        let seen = chosen.iter().any(|other| other.what == item.what && other.rule == item.rule);
-        if (timber && alike < 5) || (!timber && alike < 3 && !seen) {
-            chosen.push(item);
-        }
+/// One thing on two or three lines; what it shares with the one before it is not said again.
+fn worst_lines(
+    page: &mut Page,
+    group: &Alike<'_>,
+    before: Option<&WorstItem>,
+    verdict_model: &str,
+    paint: &Paint,
+) {
+    let item = group.first;
+    let mut head = group.name();
+    let place = group.place();
+    if !place.is_empty() {
+        head = format!("{head}, {place}");
     }
-    chosen
-}
-
-/// One item on two or three lines; what it shares with the item before it is not said again.
-fn worst_lines(page: &mut Page, item: &WorstItem, before: Option<&WorstItem>, paint: &Paint) {
-    let id = if item.what == "shell" { String::new() } else { format!(" {}", tame(&item.id, 24)) };
-    let place = if item.place.is_empty() { String::new() } else { format!(", {}", tame(&item.place, 60)) };
     let figure = format!("{:>8}", utilisation(item.utilisation));
-    let head = cut(&format!("{}{id}{place}", item.what), WIDTH - GUTTER);
-    page.plain(&format!("{}  {head}", paint.figure(item.utilisation, &figure)));
+    page.plain(&format!("{}  {}", paint.figure(item.utilisation, &figure), cut(&head, WIDTH - GUTTER)));
     let same = |of: fn(&WorstItem) -> &String| before.is_some_and(|b| of(b) == of(item));
     let rule = if same(|i| &i.rule) && same(|i| &i.clause) {
         "the same check".to_owned()
     } else {
         format!("{} ({})", item.rule, item.clause)
     };
+    let model = if item.model == verdict_model { String::new() } else { format!(", {} model", item.model) };
     let load = if same(|i| &i.combination) && same(|i| &i.model) {
-        "the same load and model".to_owned()
+        "the same load".to_owned()
     } else {
-        format!("under {}, {} model", tame(&item.combination, 200), item.model)
+        format!("under {}{model}", tame(&item.combination, 200))
     };
     page.block(GUTTER, &format!("{rule}, {load}"));
 }
@@ -185,15 +208,8 @@ fn model_words(a: &Assessment) -> String {
         format!("{} {result}", model.name)
     };
     let range: Vec<String> = a.models.iter().map(one).collect();
-    format!("timbers {}; the verdict is by the {} model", range.join(", "), a.verdict_model)
-}
-
-fn seam_words(a: &Assessment) -> &'static str {
-    if a.rests_on_seams {
-        "the answer rests on them: test a seam, or add a rib, a tie or an end wall"
-    } else {
-        "the answer does not rest on their stiffness"
-    }
+    let seams = if a.rests_on_seams { "; test a seam, or add a rib, a tie or an end wall" } else { "" };
+    format!("timbers {}; the verdict is by the {} model{seams}", range.join(", "), a.verdict_model)
 }
 
 /// Buckling and sag of the models that count.
@@ -207,22 +223,35 @@ fn whole_words(a: &Assessment, show: Show) -> Vec<String> {
         if let Some(buckling) = &model.buckling
             && let Some(factor) = buckling.factor
         {
-            let limit = buckling
-                .limit_factor
-                .map_or_else(String::new, |l| format!(", {} by the nonlinear path", show::figures(l, 2, 2)));
+            let path = buckling.limit_factor.map_or_else(String::new, |limit| {
+                let limit = show::buckling_factor(limit);
+                if buckling.limit_reached {
+                    format!(", at {limit} by the nonlinear path")
+                } else {
+                    format!("; by the nonlinear path it still stands at {limit}")
+                }
+            });
             parts.push(format!(
-                "buckles at {} times the load by the linear factor, which flatters{limit}",
-                show::figures(factor, 2, 2)
+                "buckles at {} times the load by the linear factor, which flatters{path}",
+                show::buckling_factor(factor)
             ));
         }
         if let Some(sag) = &model.sag {
+            let (sags, sways) = (show.movement(sag.sag), show.movement(sag.sway));
             let creep = sag
                 .sag_final
-                .map_or_else(String::new, |f| format!(" at once, {} with creep", show.movement(f)));
-            parts.push(format!("sags {}{creep}, sways {}", show.movement(sag.sag), show.movement(sag.sway)));
+                .map(|creep| show.movement(creep))
+                .filter(|creep| *creep != sags)
+                .map_or_else(String::new, |creep| format!(", {creep} with creep"));
+            parts.push(format!("sags {sags}{creep}, sways {sways}"));
         }
         if !parts.is_empty() {
-            lines.push(format!("({} model) {}", model.name, parts.join("; ")));
+            let name = if model.name == a.verdict_model {
+                String::new()
+            } else {
+                format!("({} model) ", model.name)
+            };
+            lines.push(format!("{name}{}", parts.join("; ")));
         }
     }
     lines
@@ -240,10 +269,11 @@ fn audit_words(a: &Assessment) -> String {
     worst.map_or_else(
         || "no case could be solved, so nothing is balanced".to_owned(),
         |(residual, case, model)| {
+            let place =
+                if residual > 1e-8 { format!(" ({}, {model} model)", tame(case, 60)) } else { String::new() };
             format!(
-                "reactions against loads in {} cases: largest gap {residual:.0e} of the load ({}, {model} model)",
-                a.cases.len(),
-                tame(case, 60)
+                "reactions balance the loads of {} cases, largest gap {residual:.0e} of the load{place}",
+                a.cases.len()
             )
         },
     )
@@ -375,7 +405,7 @@ mod tests {
             "Larkfold apple store",
             "Over its indicative limit.",
             "This rests on the stiffness of the seams",
-            "1.12  timber s5",
+            "1.12  timber s5, arch seam",
             "worst foot",
             "lifts 2.5 kN (0.62 of its anchor)",
             "pinned unstable (2 mechanisms)",

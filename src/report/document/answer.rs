@@ -14,7 +14,7 @@ impl Builder<'_> {
             Verdict::Near => Standing::Near,
             Verdict::Over | Verdict::Unstable => Standing::Over,
         };
-        let mut lines = vec![tame(&a.headline, 600)];
+        let mut lines = vec![tame(&show::beyond_verdict(&a.headline), 600)];
         if a.rests_on_seams {
             lines.push(
                 "This rests on the stiffness of the seams: only the stiffer models stay within. Test a seam, or add \
@@ -35,15 +35,15 @@ impl Builder<'_> {
         });
 
         let mut table = Table::new(
-            "Worked hardest: timbers, and of everything else one of each check; 1.00 is the limit",
+            "Worked hardest: kinds of timber, and of everything else one of each check; 1.00 is the limit",
             &["#Of its limit", "What", "Where", "Check", "Under", "Model"],
         );
-        for item in crate::report::text::telling(&a.worst_list) {
-            let id = if item.what == "shell" { String::new() } else { format!(" {}", tame(&item.id, 24)) };
+        for group in crate::report::alike::telling(&a.worst_list, 5) {
+            let item = group.first;
             table.row([
                 Cell::utilisation(item.utilisation),
-                Cell::plain(format!("{}{id}", item.what)),
-                Cell::plain(tame(&item.place, 80)),
+                Cell::plain(group.name()),
+                Cell::plain(group.place()),
                 Cell::plain(format!("{} ({})", item.rule, item.clause)),
                 Cell::plain(tame(&item.combination, 200)),
                 Cell::plain(item.model.clone()),

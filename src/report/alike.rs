@@ -1,0 +1,116 @@
+//! Things of the list of worst ones that say the same are told once, with how many there are: on a
+//! symmetric shell the five worst timbers are one timber five times.
+
+use crate::assess::results::WorstItem;
+use crate::report::show::{tame, utilisation};
+
+/// One thing and those that say the same.
+#[derive(Debug)]
+pub(crate) struct Alike<'a> {
+    /// The first of them in the list.
+    pub first: &'a WorstItem,
+    /// Names of the others, in the list's order.
+    pub others: Vec<&'a str>,
+    /// Whether all of them are at places of the same words.
+    one_place: bool,
+}
+
+impl Alike<'_> {
+    /// "timber s75 and 3 alike", or "the whole shell".
+    pub(crate) fn name(&self) -> String {
+        if self.first.what == "shell" {
+            return "the whole shell".to_owned();
+        }
+        let others = match self.others.len() {
+            0 => String::new(),
+            count => format!(" and {count} alike"),
+        };
+        format!("{} {}{others}", self.first.what, tame(&self.first.id, 24))
+    }
+
+    /// Where it is, in words; those alike may be elsewhere, and then it says so.
+    pub(crate) fn place(&self) -> String {
+        let place = &self.first.place;
+        if self.first.what == "shell" || place.is_empty() {
+            return String::new();
+        }
+        let elsewhere = if self.one_place { "" } else { " and elsewhere" };
+        format!("{}{elsewhere}", tame(place, 60))
+    }
+}
+
+/// The list with everything alike told once: what it is, its check, its model and its printed
+/// utilisation agree. Load combinations may differ, as they do on either side of a shell.
+pub(crate) fn together(list: &[WorstItem]) -> Vec<Alike<'_>> {
+    // A large list is worst first, so equal figures stand near each other: looking back over the
+    // groups of the same figure keeps this quick.
+    let mut groups: Vec<(String, Alike<'_>)> = Vec::new();
+    for item in list {
+        let figure = utilisation(item.utilisation);
+        let same = groups.iter_mut().rev().take_while(|(known, _)| *known == figure).find(|(_, group)| {
+            let first = group.first;
+            first.what == item.what
+                && first.rule == item.rule
+                && first.clause == item.clause
+                && first.model == item.model
+        });
+        if let Some((_, group)) = same {
+            group.one_place &= group.first.place == item.place;
+            group.others.push(&item.id);
+        } else {
+            groups.push((figure, Alike { first: item, others: Vec::new(), one_place: true }));
+        }
+    }
+    groups.into_iter().map(|(_, group)| group).collect()
+}
+
+/// Up to `timbers` kinds of timber, and of everything else one of each check (at most three), in the
+/// list's own order. A whole shell that is far from buckling is left to its own line.
+pub(crate) fn telling(list: &[WorstItem], timbers: usize) -> Vec<Alike<'_>> {
+    let mut chosen: Vec<Alike<'_>> = Vec::new();
+    for group in together(list) {
+        let item = group.first;
+        let timber = item.what == "timber";
+        let count = chosen.iter().filter(|other| (other.first.what == "timber") == timber).count();
+        let seen = chosen.iter().any(|other| other.first.what == item.what && other.first.rule == item.rule);
+        let far = item.what == "shell" && item.utilisation < 0.1;
+        if !far && ((timber && count < timbers) || (!timber && count < 3 && !seen)) {
+            chosen.push(group);
+        }
+    }
+    chosen
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::sample::sample;
+
+    #[test]
+    fn copies_of_one_thing_are_told_once() {
+        let mut list = sample().worst_list;
+        let mut copy = list[0].clone();
+        copy.id = "s6".to_owned();
+        copy.combination = "its mirror image".to_owned();
+        copy.utilisation += 1e-9;
+        list.insert(1, copy);
+        let groups = together(&list);
+        assert_eq!(groups.len(), list.len() - 1);
+        assert_eq!(groups[0].name(), "timber s5 and 1 alike");
+        assert_eq!(groups[0].place(), "arch seam at the quarter point");
+        list[1].place = "end rim".to_owned();
+        assert_eq!(together(&list)[0].place(), "arch seam at the quarter point and elsewhere");
+    }
+
+    #[test]
+    fn a_shell_far_from_buckling_is_not_among_the_worst() {
+        let mut list = sample().worst_list;
+        assert!(telling(&list, 5).iter().any(|group| group.first.what == "shell"));
+        for item in &mut list {
+            if item.what == "shell" {
+                item.utilisation = 0.003;
+            }
+        }
+        assert!(!telling(&list, 5).iter().any(|group| group.first.what == "shell"));
+    }
+}
