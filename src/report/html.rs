@@ -112,6 +112,16 @@ fn write(block: &Block) -> Markup {
         Block::Figure { id, picture, caption } => html! {
             figure id=(id) { (PreEscaped(inline_svg(picture, id))) figcaption { (caption) } }
         },
+        Block::Gallery { id, pictures, caption } => html! {
+            figure.gallery id=(id) {
+                div {
+                    @for (n, picture) in pictures.iter().enumerate() {
+                        (PreEscaped(inline_svg(picture, &format!("{id}-{n}"))))
+                    }
+                }
+                figcaption { (caption) }
+            }
+        },
         Block::Code { title, text } => html! {
             p { (title) }
             pre tabindex="0" { code { (text) } }

@@ -51,6 +51,14 @@ fn write(document: &Document) -> String {
                     base64(svg(picture).as_bytes())
                 );
             }
+            Block::Gallery { id, pictures: drawn, caption } => {
+                for (n, picture) in drawn.iter().enumerate() {
+                    let _ = write!(out, "\n![{}][{id}-{n}]\n", escape(&picture.description));
+                    let data = base64(svg(picture).as_bytes());
+                    let _ = writeln!(pictures, "[{id}-{n}]: data:image/svg+xml;base64,{data}");
+                }
+                let _ = write!(out, "\n*{}*\n", escape(caption));
+            }
             Block::Code { title, text } => {
                 let fence = "`".repeat(longest_run(text, '`').max(2) + 1);
                 let _ = write!(out, "\n{}:\n\n{fence}toml\n{}\n{fence}\n", escape(title), text.trim_end());

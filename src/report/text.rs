@@ -11,6 +11,8 @@ const GUTTER: usize = 10;
 
 /// Kinds of timber among the things worked hardest.
 const TIMBERS: usize = 3;
+/// Things worked hardest, in all.
+const THINGS: usize = 5;
 /// Warnings said in full.
 const WARNINGS: usize = 2;
 
@@ -28,7 +30,11 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
 
     let phrase = format!("{}.", show::verdict_phrase(assessment.verdict));
     page.plain(&paint.verdict(assessment.verdict, &phrase));
-    page.block(0, &show::beyond_verdict(&assessment.headline));
+    // The list below says the rest of the headline in figures; only what it cannot say is said here.
+    let beyond = show::beyond_verdict(&assessment.headline);
+    if assessment.worst_list.is_empty() || !beyond.starts_with("Worked hardest") {
+        page.block(0, &beyond);
+    }
     if assessment.rests_on_seams {
         page.block(0, "This rests on the stiffness of the seams: only the stiffer models stay within.");
     }
@@ -37,7 +43,8 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     page.plain(
         &paint.strong(&format!("Worked hardest, {} model (1.00 is the limit)", assessment.verdict_model)),
     );
-    let worst = alike::telling(&assessment.worst_list, TIMBERS);
+    let mut worst = alike::telling(&assessment.worst_list, TIMBERS);
+    worst.truncate(THINGS);
     if worst.is_empty() {
         page.block(2, "Nothing could be checked.");
     }
@@ -121,7 +128,6 @@ fn checked_words(a: &Assessment) -> String {
     for load in ["cover", "snow", "wind"] {
         parts.extend(load_words(load, &a.inputs));
     }
-    parts.push(format!("{} cases, {} combinations", a.cases.len(), a.combinations.len()));
     parts.join("; ")
 }
 
@@ -145,11 +151,18 @@ fn worst_lines(
     paint: &Paint,
 ) {
     let item = group.first;
-    let mut head = group.name();
-    let place = group.place();
-    if !place.is_empty() {
-        head = format!("{head}, {place}");
-    }
+    let head = if item.what == "shell" {
+        group.name()
+    } else {
+        let others = match group.others.len() {
+            0 => String::new(),
+            count => format!(" (and {count} alike)"),
+        };
+        let place =
+            if item.place.is_empty() { String::new() } else { format!(", {}", tame(&item.place, 60)) };
+        let name = format!("{} {}{place}", item.what, tame(&item.id, 24));
+        format!("{}{others}", cut(&name, WIDTH - GUTTER - others.chars().count()))
+    };
     let figure = format!("{:>8}", utilisation(item.utilisation));
     page.plain(&format!("{}  {}", paint.figure(item.utilisation, &figure), cut(&head, WIDTH - GUTTER)));
     let same = |of: fn(&WorstItem) -> &String| before.is_some_and(|b| of(b) == of(item));
@@ -228,13 +241,11 @@ fn whole_words(a: &Assessment, show: Show) -> Vec<String> {
                 if buckling.limit_reached {
                     format!(", at {limit} by the nonlinear path")
                 } else {
-                    format!("; by the nonlinear path it still stands at {limit}")
+                    format!("; none up to {limit} by the nonlinear path")
                 }
             });
-            parts.push(format!(
-                "buckles at {} times the load by the linear factor, which flatters{path}",
-                show::buckling_factor(factor)
-            ));
+            let factor = show::buckling_factor(factor);
+            parts.push(format!("buckles at {factor} times the load (linear, flatters){path}"));
         }
         if let Some(sag) = &model.sag {
             let (sags, sways) = (show.movement(sag.sag), show.movement(sag.sway));
@@ -272,7 +283,8 @@ fn audit_words(a: &Assessment) -> String {
             let place =
                 if residual > 1e-8 { format!(" ({}, {model} model)", tame(case, 60)) } else { String::new() };
             format!(
-                "reactions balance the loads of {} cases, largest gap {residual:.0e} of the load{place}",
+                "{} combinations of {} cases, balanced to {residual:.0e} of the load{place}",
+                a.combinations.len(),
                 a.cases.len()
             )
         },
@@ -410,7 +422,7 @@ mod tests {
             "lifts 2.5 kN (0.62 of its anchor)",
             "pinned unstable (2 mechanisms)",
             "rigid",
-            "largest gap 8e-13",
+            "balanced to 8e-13",
             "Indicative only",
             "wind LEFT OUT",
         ] {

@@ -1,13 +1,14 @@
 //! Loads with pictures and the audit, and their combinations.
 
 use super::{Block, Builder, Cell, Table};
-use crate::report::draw::{Shown, View};
-use crate::report::show::{figures, tame};
+use crate::assess::results::CaseResult;
+use crate::report::draw::{DrawOptions, Shown, View, draw};
+use crate::report::show::tame;
 
 /// Cases that get a picture each.
 const MOST_PICTURES: usize = 8;
 /// Combinations listed one by one.
-const MOST_COMBINATIONS: usize = 80;
+const MOST_COMBINATIONS: usize = 60;
 
 impl Builder<'_> {
     pub(super) fn loads(&mut self) {
@@ -66,8 +67,10 @@ impl Builder<'_> {
                 }
             }
         }
-        let notes: Vec<String> =
-            shared.into_iter().map(|(remark, names)| format!("{remark} ({})", names.join("; "))).collect();
+        let notes: Vec<String> = shared
+            .into_iter()
+            .map(|(remark, names)| format!("{remark} ({})", which_cases(&a.cases, &names)))
+            .collect();
         if !notes.is_empty() {
             self.subheading("Coefficients and choices");
             self.blocks.push(Block::List(notes));
@@ -85,14 +88,19 @@ impl Builder<'_> {
             .filter(|case| case.panel_traction.iter().flatten().any(|&v| v != 0.0))
             .map(|case| case.name.clone())
             .collect();
+        let mut pair = Vec::new();
         for name in pictured.iter().take(MOST_PICTURES) {
-            self.drawing(
-                View::Isometric,
-                Shown::Case(name.clone()),
-                None,
-                [900.0, 470.0],
-                &format!("{}: direction and place of the load, before any factor.", tame(name, 120)),
-            );
+            let options = DrawOptions {
+                view: View::Isometric,
+                show: Shown::Case(name.clone()),
+                model: None,
+                width: 460.0,
+                height: 370.0,
+            };
+            pair.extend(draw(a, &options).ok());
+        }
+        if !pair.is_empty() {
+            self.gallery(pair, "Direction and place of each load, before any factor.");
         }
         if pictured.len() > MOST_PICTURES {
             self.say(format!(
@@ -106,25 +114,41 @@ impl Builder<'_> {
         let a = self.assessment;
         self.heading("Combinations");
         self.say(format!("{} combinations on the {} basis.", a.combinations.len(), tame(&a.basis, 30)));
-        let mut table = Table::new("Combinations", &["State", "Factors", "Duration", "Clause"]);
+        let mut table = Table::new(
+            "Combinations (weight: the timbers and the cover)",
+            &["Combination", "State", "Duration", "Clause"],
+        );
         for combination in a.combinations.iter().take(MOST_COMBINATIONS) {
-            let factors: Vec<String> = combination
-                .factors
-                .iter()
-                .map(|(case, factor)| format!("{} × {}", figures(*factor, 4, 3), tame(case, 80)))
-                .collect();
             table.row([
+                Cell::plain(tame(&combination.name, 200)),
                 Cell::plain(combination.state.clone()),
-                Cell::plain(factors.join(" + ")),
                 Cell::plain(combination.duration.clone()),
                 Cell::plain(combination.clause.clone()),
             ]);
         }
         self.table(table, "There are no combinations.");
         if a.combinations.len() > MOST_COMBINATIONS {
-            self.say(format!("The first {MOST_COMBINATIONS} are shown; `check --csv` writes all."));
+            self.say(format!("The first {MOST_COMBINATIONS} are shown; `check --csv` writes all, with the factor of every case."));
         }
     }
+}
+
+/// Cases in few words: "all wind cases" where every one of a kind is among them.
+fn which_cases(cases: &[CaseResult], names: &[String]) -> String {
+    let mut words: Vec<String> = Vec::new();
+    let mut left: Vec<&String> = names.iter().collect();
+    let mut kinds: Vec<&str> = cases.iter().map(|case| case.kind.as_str()).collect();
+    kinds.dedup();
+    for kind in kinds {
+        let of_kind: Vec<String> =
+            cases.iter().filter(|case| case.kind == kind).map(|case| tame(&case.name, 120)).collect();
+        if of_kind.len() > 1 && of_kind.iter().all(|name| left.contains(&name)) {
+            left.retain(|name| !of_kind.contains(name));
+            words.push(format!("all {kind} cases"));
+        }
+    }
+    words.extend(left.into_iter().cloned());
+    words.join("; ")
 }
 
 /// Round-off of a total shown as nothing.

@@ -66,6 +66,15 @@ pub enum Block {
         /// What it shows and how to read it.
         caption: String,
     },
+    /// Pictures side by side with one caption.
+    Gallery {
+        /// Unique name; the pictures take it with a number.
+        id: String,
+        /// What is drawn.
+        pictures: Vec<Picture>,
+        /// What they show and how to read them.
+        caption: String,
+    },
     /// Text as it stands in a file.
     Code {
         /// What file.
@@ -236,6 +245,13 @@ impl Builder<'_> {
         self.figures += 1;
         let caption = format!("Figure {}. {caption}", self.figures);
         self.blocks.push(Block::Figure { id: format!("figure-{}", self.figures), picture, caption });
+    }
+
+    /// Pictures of one size side by side.
+    fn gallery(&mut self, pictures: Vec<Picture>, caption: &str) {
+        self.figures += 1;
+        let caption = format!("Figure {}. {caption}", self.figures);
+        self.blocks.push(Block::Gallery { id: format!("figure-{}", self.figures), pictures, caption });
     }
 
     /// A drawing of the shell; where the results hold nothing of the kind, nothing is drawn.

@@ -47,7 +47,7 @@ impl Builder<'_> {
                 Cell::plain(verdict),
                 Cell::maybe(model.worst.as_ref().map(|w| w.utilisation)),
                 Cell::maybe(model.worst_fixing.as_ref().map(|w| w.utilisation)),
-                Cell::plain(factor.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 2))),
+                Cell::plain(factor.map_or_else(|| "–".to_owned(), show::buckling_factor)),
                 Cell::plain(model.sag.as_ref().map_or_else(|| "–".to_owned(), |s| self.show.movement(s.sag))),
                 Cell::plain(if model.governs { "towards the verdict" } else { "as a bound" }),
             ]);
@@ -184,12 +184,16 @@ impl Builder<'_> {
         );
         for model in &a.models {
             let Some(b) = &model.buckling else { continue };
-            let two = |f: Option<f64>| f.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 2));
+            let two = |f: Option<f64>| f.map_or_else(|| "–".to_owned(), show::buckling_factor);
+            let limit = match b.limit_factor {
+                Some(factor) if !b.limit_reached => format!("none to {}", show::buckling_factor(factor)),
+                other => two(other),
+            };
             table.row([
                 Cell::plain(model.name.clone()),
                 Cell::plain(two(b.factor)),
                 Cell::plain(two(b.factors.get(1).copied())),
-                Cell::plain(two(b.limit_factor)),
+                Cell::plain(limit),
                 Cell::plain(tame(&b.combination, 200)),
                 Cell::plain(tame(&b.reading, 400)),
             ]);
@@ -241,7 +245,13 @@ impl Builder<'_> {
             ]);
         }
         self.table(table, "No reactions could be worked out.");
-        self.drawing(View::Isometric, Shown::Reactions, None, [900.0, 520.0], "What the feet are to hold.");
+        self.drawing(
+            View::Plan,
+            Shown::Reactions,
+            None,
+            [900.0, 620.0],
+            "What the feet are to hold, from above.",
+        );
         self.subheading("Anchor schedule");
         self.say("For the installer: what each anchor is to hold, as a design value.");
         let mut schedule = Table::new(

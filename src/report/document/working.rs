@@ -2,6 +2,7 @@
 
 use super::{Builder, Cell, Table};
 use crate::report::show::{figures, tame, utilisation, working_value};
+use crate::rules::{Check, Step};
 
 /// Things worked in full.
 const MOST_WORKINGS: usize = 6;
@@ -9,7 +10,7 @@ const MOST_WORKINGS: usize = 6;
 impl Builder<'_> {
     pub(super) fn workings(&mut self) {
         let (a, show) = (self.assessment, self.show);
-        self.heading("The worst timbers, worked in full");
+        self.heading("The worst of each, worked in full");
         if a.workings.is_empty() {
             self.say("No model could be solved, so there is nothing to work through.");
             return;
@@ -46,27 +47,10 @@ impl Builder<'_> {
                 }
                 self.table(parts, "");
             }
-            // The governing check in full; the others of the same thing follow as lines.
-            for (n, check) in working.checks.iter().enumerate() {
-                if n >= 2 {
-                    break;
-                }
-                let mut table = Table::new(
-                    &format!("{} ({}): {}", check.rule, check.clause, utilisation(check.utilisation)),
-                    &["What", "Symbol", "Formula", "With numbers", "#Value", "Unit", "Clause"],
-                );
-                for step in &check.steps {
-                    table.row([
-                        Cell::plain(step.words.clone()),
-                        Cell::plain(step.symbol.clone()),
-                        Cell::plain(step.formula.clone()),
-                        Cell::plain(step.numbers.clone()),
-                        Cell::plain(working_value(step.value)),
-                        Cell::plain(step.unit.clone()),
-                        Cell::plain(step.clause.clone()),
-                    ]);
-                }
-                self.table(table, "");
+            // The governing check in full, the next as far as it differs; the others as lines.
+            let mut told: Vec<&Step> = Vec::new();
+            for check in working.checks.iter().take(2) {
+                self.check(check, &mut told);
             }
             if working.checks.len() > 2 {
                 let mut rest = Table::new("Its other checks", &["#Of its limit", "Check", "Clause"]);
@@ -81,5 +65,57 @@ impl Builder<'_> {
             }
         }
         self.say("The command `explain` writes the same for any other timber.");
+    }
+
+    /// One check: the values that it starts from, then its steps. What stands in an earlier check of the
+    /// same thing is not said again.
+    fn check<'c>(&mut self, check: &'c Check, told: &mut Vec<&'c Step>) {
+        let known = |told: &[&Step], step: &Step| {
+            told.iter().any(|old| {
+                old.symbol == step.symbol
+                    && old.words == step.words
+                    && old.numbers == step.numbers
+                    && old.value.to_bits() == step.value.to_bits()
+            })
+        };
+        let repeats = check.steps.iter().any(|step| known(told, step));
+        let title = format!("{} ({}): {}", check.rule, check.clause, utilisation(check.utilisation));
+        let mut given =
+            Table::new(&format!("{title}; starting from"), &["What", "Symbol", "#Value", "Clause"]);
+        let mut steps = Table::new(
+            &if repeats { format!("{title}; what differs from the above") } else { title },
+            &["What", "Symbol", "Formula", "With numbers", "#Value", "Clause"],
+        );
+        for step in &check.steps {
+            if known(told, step) {
+                continue;
+            }
+            told.push(step);
+            let unit = if step.unit == "–" { String::new() } else { format!(" {}", step.unit) };
+            let value = Cell::plain(format!("{}{unit}", working_value(step.value)));
+            if step.formula.is_empty() && step.numbers.is_empty() {
+                given.row([
+                    Cell::plain(step.words.clone()),
+                    Cell::plain(step.symbol.clone()),
+                    value,
+                    Cell::plain(step.clause.clone()),
+                ]);
+            } else {
+                steps.row([
+                    Cell::plain(step.words.clone()),
+                    Cell::plain(step.symbol.clone()),
+                    Cell::plain(step.formula.clone()),
+                    Cell::plain(step.numbers.clone()),
+                    value,
+                    Cell::plain(step.clause.clone()),
+                ]);
+            }
+        }
+        if !given.rows.is_empty() {
+            self.table(given, "");
+        }
+        if !steps.rows.is_empty() {
+            self.table(steps, "");
+        }
     }
 }

@@ -93,6 +93,15 @@ fn set(sheets: &mut Sheets, block: &Block) {
             sheets.text(caption, BODY - 1.0, false, Tint::Soft, 0.0);
             sheets.gap(8.0);
         }
+        Block::Gallery { pictures, caption, .. } => {
+            sheets.gap(4.0);
+            for row in pictures.chunks(2) {
+                sheets.row(row);
+            }
+            sheets.keep(14.0);
+            sheets.text(caption, BODY - 1.0, false, Tint::Soft, 0.0);
+            sheets.gap(8.0);
+        }
         Block::Code { title, text } => {
             sheets.text(title, BODY, true, Tint::Ink, 0.0);
             sheets.gap(2.0);

@@ -170,6 +170,21 @@ impl Sheets {
         self.y += picture.height * scale;
     }
 
+    /// Pictures side by side, each at half the text's width.
+    pub(super) fn row(&mut self, pictures: &[Picture]) {
+        const GAP: f64 = 10.0;
+        let half = (self.width() - GAP) / 2.0;
+        let tall = pictures.iter().map(|p| p.height * half / p.width).fold(0.0, f64::max);
+        self.keep(tall);
+        let y = self.paper[1] - self.y;
+        let mut x = SIDE;
+        for picture in pictures {
+            draw_into(self.page(), picture, [x, y], half / picture.width);
+            x += half + GAP;
+        }
+        self.y += tall + 4.0;
+    }
+
     pub(super) fn down(&mut self, points: f64) {
         self.y += points;
     }

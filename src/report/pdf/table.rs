@@ -95,7 +95,7 @@ fn head(sheets: &mut Sheets, table: &Table, widths: &[f64]) {
     sheets.stroke([SIDE, y], [right, y], 0.9, Tint::Ink);
 }
 
-/// Every column gets its longest word; what is left goes by how much the columns still want.
+/// Every column gets its longest word; what is left goes to the narrow columns first.
 fn widths(table: &Table, whole: f64) -> Vec<f64> {
     #[allow(clippy::cast_precision_loss, reason = "a few columns")]
     let room = whole - GAP * (table.heads.len().max(1) - 1) as f64;
@@ -125,6 +125,12 @@ fn widths(table: &Table, whole: f64) -> Vec<f64> {
     if sum_wanted <= room {
         return wanted.iter().zip(&least).map(|(w, l)| w.max(*l)).collect();
     }
-    let share = (room - sum_least) / (sum_wanted - sum_least).max(1e-9);
-    wanted.iter().zip(&least).map(|(w, l)| l + (w - l).max(0.0) * share).collect()
+    // Every column up to a common width gets what it wants; only those that want more are wrapped.
+    let wide = |cap: f64| -> f64 { wanted.iter().zip(&least).map(|(w, l)| w.min(cap).max(*l)).sum() };
+    let (mut low, mut high) = (0.0, room);
+    for _ in 0..40 {
+        let middle = 0.5 * (low + high);
+        if wide(middle) > room { high = middle } else { low = middle }
+    }
+    wanted.iter().zip(&least).map(|(w, l)| w.min(low).max(*l)).collect()
 }
