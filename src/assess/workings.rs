@@ -48,6 +48,9 @@ pub(super) fn workings(
     if timbers > 0 {
         out.extend(demand::feet_working(project, found)?);
     }
+    for working in &mut out {
+        working.checks.sort_by(|a, b| b.utilisation.total_cmp(&a.utilisation));
+    }
     Ok(out)
 }
 

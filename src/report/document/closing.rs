@@ -8,7 +8,7 @@ const MOST_INPUT: usize = 200_000;
 
 impl Builder<'_> {
     pub(super) fn hand_checks(&mut self) {
-        let a = self.assessment;
+        let (a, show) = (self.assessment, self.show);
         self.heading("Hand checks beside the solver");
         self.say(
             "Rough formulas that a checker can tick with a pencil. They leave things out, so they need not agree \
@@ -24,12 +24,18 @@ impl Builder<'_> {
             } else {
                 "–".to_owned()
             };
+            // Forces in the project's units; what else a formula gives stays in its own.
+            let (hand, solver, unit) = if check.unit == "N" {
+                (show.force_bare(check.hand), show.force_bare(check.solver), show.force_unit().to_owned())
+            } else {
+                (figures(check.hand, 3, 3), figures(check.solver, 3, 3), check.unit.clone())
+            };
             table.row([
                 Cell::plain(tame(&check.what, 120)),
                 Cell::plain(tame(&check.working, 300)),
-                Cell::plain(figures(check.hand, 3, 3)),
-                Cell::plain(figures(check.solver, 3, 3)),
-                Cell::plain(check.unit.clone()),
+                Cell::plain(hand),
+                Cell::plain(solver),
+                Cell::plain(unit),
                 Cell::plain(difference),
                 Cell::plain(tame(&check.remark, 300)),
             ]);

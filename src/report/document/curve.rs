@@ -19,6 +19,10 @@ impl Builder<'_> {
         let (a, show) = (self.assessment, self.show);
         self.heading("How much rests on the seams");
         if a.seam_curve.is_empty() {
+            if a.models.iter().any(|model| model.name == "seam") {
+                self.say("Not worked out in this run; the command `seams` does it.");
+                return;
+            }
             self.say(
                 "The stiffness of the seams is not known, so no curve could be drawn between the pinned and the rigid \
                  model. Enter it, measure it on a bench (two panels, a weight and a ruler), or enter the fixings.",

@@ -8,7 +8,7 @@ use crate::report::show::tame;
 /// Cases that get a picture each.
 const MOST_PICTURES: usize = 8;
 /// Combinations listed one by one.
-const MOST_COMBINATIONS: usize = 60;
+const MOST_COMBINATIONS: usize = 40;
 
 impl Builder<'_> {
     pub(super) fn loads(&mut self) {

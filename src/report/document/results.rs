@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Block, Builder, Cell, Table};
-use crate::assess::results::{MemberResult, WorstAt};
+use crate::assess::results::{MemberResult, WorstAt, WorstItem};
 use crate::report::draw::{Shown, View};
 use crate::report::show::{self, figures, tame};
 
@@ -180,7 +180,7 @@ impl Builder<'_> {
         );
         let mut table = Table::new(
             "Buckling factors, times the combination's load",
-            &["Model", "#Linear", "#Next", "#Nonlinear limit", "Under", "How to read it"],
+            &["Model", "#Linear", "#Next", "#Nonlinear limit", "Under"],
         );
         for model in &a.models {
             let Some(b) = &model.buckling else { continue };
@@ -195,13 +195,17 @@ impl Builder<'_> {
                 Cell::plain(two(b.factors.get(1).copied())),
                 Cell::plain(limit),
                 Cell::plain(tame(&b.combination, 200)),
-                Cell::plain(tame(&b.reading, 400)),
             ]);
         }
         self.table(
             table,
             "No model could be looked at for buckling (each is a mechanism, or none was compressed).",
         );
+        for model in a.models.iter().filter(|model| model.governs) {
+            if let Some(buckling) = &model.buckling {
+                self.say(format!("{} model: {}", model.name, tame(&buckling.reading, 400)));
+            }
+        }
         self.drawing(
             View::Isometric,
             Shown::Buckling,
@@ -281,20 +285,21 @@ impl Builder<'_> {
     pub(super) fn fixings(&mut self) {
         let a = self.assessment;
         self.heading("Fastenings along the seams");
-        let mut seams: Vec<(&MemberResult, &WorstAt)> =
-            a.members.iter().filter_map(|m| m.fixings.as_ref().map(|w| (m, w))).collect();
-        seams.sort_by(|x, y| y.1.utilisation.total_cmp(&x.1.utilisation));
         let mut table = Table::new(
-            "The ten seams whose fixings are worked hardest",
-            &["#Of its limit", "Seam", "Check", "Under", "Model"],
+            "The seams whose fixings are worked hardest, those alike together",
+            &["#Of its limit", "What", "Where", "Check", "Under", "Model"],
         );
-        for (member, w) in seams.into_iter().take(10) {
+        let fixings: Vec<WorstItem> =
+            a.worst_list.iter().filter(|item| item.what == "fixing").cloned().collect();
+        for group in crate::report::alike::together(&fixings).iter().take(10) {
+            let item = group.first;
             table.row([
-                Cell::utilisation(w.utilisation),
-                Cell::plain(tame(&member.id, 20)),
-                Cell::plain(format!("{} ({})", w.rule, w.clause)),
-                Cell::plain(tame(&w.combination, 200)),
-                Cell::plain(w.model.clone()),
+                Cell::utilisation(item.utilisation),
+                Cell::plain(group.name()),
+                Cell::plain(group.place()),
+                Cell::plain(format!("{} ({})", item.rule, item.clause)),
+                Cell::plain(tame(&item.combination, 200)),
+                Cell::plain(item.model.clone()),
             ]);
         }
         self.table(

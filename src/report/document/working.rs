@@ -86,6 +86,9 @@ impl Builder<'_> {
             &if repeats { format!("{title}; what differs from the above") } else { title },
             &["What", "Symbol", "Formula", "With numbers", "#Value", "Clause"],
         );
+        // A few values are read soonest in one table.
+        let bare = |step: &&Step| step.formula.is_empty() && step.numbers.is_empty();
+        let apart = check.steps.iter().filter(bare).count() > 5;
         for step in &check.steps {
             if known(told, step) {
                 continue;
@@ -93,7 +96,7 @@ impl Builder<'_> {
             told.push(step);
             let unit = if step.unit == "–" { String::new() } else { format!(" {}", step.unit) };
             let value = Cell::plain(format!("{}{unit}", working_value(step.value)));
-            if step.formula.is_empty() && step.numbers.is_empty() {
+            if apart && bare(&step) {
                 given.row([
                     Cell::plain(step.words.clone()),
                     Cell::plain(step.symbol.clone()),

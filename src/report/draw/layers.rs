@@ -6,7 +6,7 @@ use super::legend::{Entry, Mark};
 use super::scene::Scene;
 use super::view::Room;
 use super::{DrawError, DrawOptions, Shown, View};
-use crate::assess::results::{CaseResult, ModelResult};
+use crate::assess::results::CaseResult;
 use crate::report::picture::{Pen, tint::Tint};
 use crate::report::show::{Show, figures, tame, utilisation};
 use crate::vector::Vec3;
@@ -92,7 +92,7 @@ impl<'a> Layers<'a> {
     }
 
     /// The bare shell, which every drawing starts from.
-    fn bare(scene: &Scene<'a>, title: &str) -> Self {
+    pub(super) fn bare(scene: &Scene<'a>, title: &str) -> Self {
         Self {
             title: title.to_owned(),
             description: format!(
@@ -119,7 +119,7 @@ impl<'a> Layers<'a> {
         f64::max(arrows, dimensions)
     }
 
-    fn legend_line(&mut self, pens: Vec<Pen>, words: &str) {
+    pub(super) fn legend_line(&mut self, pens: Vec<Pen>, words: &str) {
         self.legend.push(Entry { mark: Mark::Line(pens), words: words.to_owned() });
     }
 
@@ -175,7 +175,9 @@ impl<'a> Layers<'a> {
         };
         let index: BTreeMap<&str, usize> =
             scene.results.members.iter().enumerate().map(|(n, m)| (m.id.as_str(), n)).collect();
-        for item in scene.results.worst_list.iter().filter(|item| item.what == "timber").take(5) {
+        let alike = crate::report::alike::together(&scene.results.worst_list);
+        let timbers = alike.iter().map(|group| group.first).filter(|item| item.what == "timber");
+        for item in timbers.take(5) {
             if let Some(&member) = index.get(item.id.as_str()) {
                 let Some(value) = of(member) else { continue };
                 layers.labels.push(Label {
@@ -375,164 +377,6 @@ impl<'a> Layers<'a> {
         }
     }
 
-    /// The model whose shape is drawn: the one asked for, else the one of the verdict, else the first
-    /// that has one.
-    fn shape_of<'m, T>(
-        scene: &Scene<'m>,
-        options: &DrawOptions,
-        of: impl Fn(&'m ModelResult) -> Option<T>,
-    ) -> Option<(&'m ModelResult, T)> {
-        let models = &scene.results.models;
-        if let Some(name) = &options.model {
-            return models.iter().find(|m| &m.name == name).and_then(|m| of(m).map(|shape| (m, shape)));
-        }
-        let verdict = models.iter().filter(|m| m.name == scene.results.verdict_model);
-        verdict.chain(models.iter()).find_map(|m| of(m).map(|shape| (m, shape)))
-    }
-
-    /// The shell in its moved shape, in heavier lines over itself; gives how many times enlarged.
-    fn moved(&mut self, scene: &Scene<'a>, shape: &[[f64; 3]]) -> f64 {
-        let largest = shape.iter().map(|by| Vec3::from(*by).norm()).fold(0.0, f64::max);
-        let wanted = if largest > 0.0 { 0.075 * scene.extent() / largest } else { 1.0 };
-        let times = round_factor(wanted);
-        let none = [0.0; 3];
-        self.moved =
-            Some((0..scene.at.len()).map(|n| Vec3::from(*shape.get(n).unwrap_or(&none)) * times).collect());
-        self.fills = vec![None; scene.corners.len()];
-        self.classes = vec![vec![Pen::solid(Tint::Moved, 1.9)]];
-        self.legend_line(vec![Pen::solid(Tint::Moved, 1.9)], "moved");
-        self.legend_line(vec![Pen::dashed(Tint::Soft, 0.8, &[3.0, 3.0])], "as built");
-        times
-    }
-
-    fn sag(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
-        let Some((model, sag)) = Self::shape_of(scene, options, |m| m.sag.as_ref()) else {
-            return Err(nothing("sag", options));
-        };
-        let mut layers = Self::bare(scene, "movement under service load");
-        let times = layers.moved(scene, &sag.shape);
-        layers.note = format!(
-            "{} model, {}. Greatest sag {} at {}, sway {}. Drawn {} times as large.",
-            model.name,
-            tame(&sag.combination, 120),
-            show.movement(sag.sag),
-            tame(&sag.joint, 20),
-            show.movement(sag.sway),
-            figures(times, 2, 1)
-        );
-        layers.description = layers.note.clone();
-        if let Some(joint) = scene.results.joints.iter().position(|j| j.id == sag.joint) {
-            layers.labels.push(Label {
-                at: Place::Joint(joint),
-                words: show.movement(sag.sag),
-                bold: true,
-                tint: Tint::Moved,
-            });
-        }
-        Ok(layers)
-    }
-
-    fn buckling(scene: &Scene<'a>, options: &DrawOptions) -> Result<Self, DrawError> {
-        let of = |m: &'a ModelResult| m.buckling.as_ref().filter(|b| !b.shape.is_empty());
-        let Some((model, buckling)) = Self::shape_of(scene, options, of) else {
-            return Err(nothing("a buckling shape", options));
-        };
-        let mut layers = Self::bare(scene, "lowest buckling shape");
-        layers.moved(scene, &buckling.shape);
-        let factor = buckling.factor.map_or_else(|| "none found".to_owned(), |f| figures(f, 2, 2));
-        layers.note = format!(
-            "{} model, {}. Linear factor {factor}, which flatters. The shape has no scale of its own. {}",
-            model.name,
-            tame(&buckling.combination, 120),
-            buckling.reading
-        );
-        layers.description = layers.note.clone();
-        Ok(layers)
-    }
-
-    fn mechanism(scene: &Scene<'a>, options: &DrawOptions) -> Result<Self, DrawError> {
-        let Some((model, mechanism)) = Self::shape_of(scene, options, |m| m.mechanism_shapes.first()) else {
-            return Err(DrawError::Nothing { what: "a mechanism", why: "no model has one".to_owned() });
-        };
-        let mut layers = Self::bare(scene, "a motion that meets no stiffness");
-        layers.moved(scene, &mechanism.shape);
-        layers.note = format!(
-            "{} model, {} in all. {} What would stop it: {}.",
-            model.name,
-            if model.mechanisms == 1 {
-                "1 mechanism".to_owned()
-            } else {
-                format!("{} mechanisms", model.mechanisms)
-            },
-            mechanism.words,
-            mechanism.remedy
-        );
-        layers.description = layers.note.clone();
-        Ok(layers)
-    }
-
-    fn reactions(scene: &Scene<'a>, show: Show) -> Self {
-        let mut layers = Self::bare(scene, "what the feet are to hold");
-        let feet = &scene.results.feet;
-        let largest = feet.iter().map(|f| f.uplift.max(f.down).max(f.outward)).fold(0.0, f64::max);
-        let reach = 0.1 * scene.extent() / if largest > 0.0 { largest } else { 1.0 };
-        let index: BTreeMap<&str, usize> =
-            scene.results.joints.iter().enumerate().map(|(n, j)| (j.id.as_str(), n)).collect();
-        let up = Pen::solid(Tint::Worked(5), 2.4);
-        let down = Pen::solid(Tint::Ink, 1.6);
-        let out = Pen::dashed(Tint::Push, 1.6, &[4.0, 2.0]);
-        let few = feet.len() <= 40;
-        for foot in feet {
-            let Some(&joint) = index.get(foot.joint.as_str()) else { continue };
-            let at = scene.at[joint];
-            let outward = {
-                let mut away = at - scene.centre;
-                if !scene.round() {
-                    away.x = 0.0;
-                }
-                away.z = 0.0;
-                away.try_normalize(1e-9).unwrap_or_else(Vec3::zeros)
-            };
-            for (by, pen) in [
-                (Vec3::z() * foot.uplift * reach, &up),
-                (-Vec3::z() * foot.down * reach, &down),
-                (outward * foot.outward * reach, &out),
-            ] {
-                layers.arrows.push(Arrow { at, by, pushes: false, pen: pen.clone() });
-            }
-            if few {
-                let words = format!(
-                    "{} ↑{} ↓{} →{}",
-                    tame(&foot.joint, 12),
-                    show.force_bare(foot.uplift),
-                    show.force_bare(foot.down),
-                    show.force_bare(foot.outward)
-                );
-                layers.labels.push(Label { at: Place::Joint(joint), words, bold: false, tint: Tint::Ink });
-            }
-        }
-        layers.classes = vec![vec![Pen::solid(Tint::Soft, 1.0)]];
-        for (pen, words) in
-            [(up, "lift to hold down ↑"), (down, "push into the ground ↓"), (out, "push outward →")]
-        {
-            layers.legend.push(Entry { mark: Mark::Arrow(pen), words: words.to_owned() });
-        }
-        layers.note = format!(
-            "Greatest design value of each over the combinations, not all at once; figures in {}.",
-            show.force_unit()
-        );
-        if let Some(worst) = feet.first() {
-            layers.description = format!(
-                "The worst foot is {}: lift {}, push {}, outward {}",
-                tame(&worst.joint, 20),
-                show.force(worst.uplift),
-                show.force(worst.down),
-                show.force(worst.outward)
-            );
-        }
-        layers
-    }
-
     fn seams(scene: &Scene<'a>) -> Self {
         let mut layers = Self::bare(scene, "ridge and valley seams");
         let pens = [
@@ -634,7 +478,7 @@ impl<'a> Layers<'a> {
     }
 }
 
-fn nothing(what: &'static str, options: &DrawOptions) -> DrawError {
+pub(super) fn nothing(what: &'static str, options: &DrawOptions) -> DrawError {
     DrawError::Nothing {
         what,
         why: match &options.model {
@@ -642,21 +486,4 @@ fn nothing(what: &'static str, options: &DrawOptions) -> DrawError {
             None => "no model could be solved".to_owned(),
         },
     }
-}
-
-/// The nearest of 1, 2, 5 times a power of ten below.
-fn round_factor(wanted: f64) -> f64 {
-    if !wanted.is_finite() || wanted <= 0.0 {
-        return 1.0;
-    }
-    let power = 10_f64.powf(wanted.log10().floor());
-    let lead = wanted / power;
-    power
-        * if lead >= 5.0 {
-            5.0
-        } else if lead >= 2.0 {
-            2.0
-        } else {
-            1.0
-        }
 }

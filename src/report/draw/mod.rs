@@ -4,6 +4,7 @@
 
 mod layers;
 mod legend;
+mod moved;
 mod paint;
 mod scene;
 mod view;
@@ -219,7 +220,10 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
     } else {
         let flat = Flat::new(&scene, options.view, layers.moved.as_deref());
         let above_bar = Room { height: (room.height - 24.0).max(20.0), ..room };
-        let fit = Fit::into(&flat.points, above_bar.inset(layers.margin(options.view)));
+        let fit = Fit::into(
+            &flat.points,
+            above_bar.inset(layers.margin(options.view).min(0.14 * above_bar.height)),
+        );
         layers.paint(&mut picture, &scene, &flat, &fit, options.view);
         layers.scale_bar(&mut picture, &fit, room, show);
     }

@@ -7,7 +7,7 @@ use super::scene::Scene;
 use super::view::{Fit, Flat, Room};
 use super::{View, words};
 use crate::report::font;
-use crate::report::picture::{Anchor, Pen, Picture, tint::Tint};
+use crate::report::picture::{Anchor, Pen, Picture, Words, tint::Tint};
 use crate::report::show::Show;
 
 /// Closed polygons on the page.
@@ -119,9 +119,17 @@ impl Layers<'_> {
         let few = self.labels.len() <= 8;
         let size = if few { 12.0 } else { (spacing / 5.2).clamp(3.2, 10.0) };
         let mut taken: Vec<[f64; 4]> = Vec::new();
+        let middle = {
+            let ((left, right), (low, high)) = (span(&flat.points, 0), span(&flat.points, 1));
+            fit.at([f64::midpoint(left, right), f64::midpoint(low, high)])
+        };
         for label in &self.labels {
             let Some(at) = self.label_place(label, scene, flat, fit) else { continue };
             let wide = font::width(&label.words, size, label.bold);
+            if !self.arrows.is_empty() && matches!(label.at, Place::Joint(_)) {
+                picture.words(beside_arrows(label, at, size, wide, middle, &mut taken));
+                continue;
+            }
             let mut spot = [at[0], at[1] + size * 0.35];
             if few {
                 // Step aside from labels already there.
@@ -143,11 +151,6 @@ impl Layers<'_> {
             }
             let mut text = words(spot, &label.words, size);
             text.anchor = Anchor::Middle;
-            if !self.arrows.is_empty() && matches!(label.at, Place::Joint(_)) {
-                // Beside the arrows, not under them.
-                text.anchor = Anchor::End;
-                text.at[0] -= 7.0;
-            }
             text.bold = label.bold;
             text.tint = label.tint;
             text.haloed = size >= 6.0 && !matches!(label.at, Place::Panel(_));
@@ -230,6 +233,58 @@ impl Layers<'_> {
         label.haloed = true;
         picture.words(label);
     }
+}
+
+/// The label of a foot, away from the middle of the drawing and from the arrows, where there is room.
+fn beside_arrows(
+    label: &Label,
+    at: [f64; 2],
+    size: f64,
+    wide: f64,
+    middle: [f64; 2],
+    taken: &mut Vec<[f64; 4]>,
+) -> Words {
+    let away = [at[0] - middle[0], at[1] - middle[1]];
+    let long = away[0].hypot(away[1]).max(1e-9);
+    let away = away.map(|v| v / long);
+    let anchor = if away[0] > 0.5 {
+        Anchor::Start
+    } else if away[0] < -0.5 {
+        Anchor::End
+    } else {
+        Anchor::Middle
+    };
+    let place = |step: f64| {
+        // Past the arrow where the label stands above or below, beside it elsewhere.
+        let past = if anchor == Anchor::Middle { 24.0 } else { 9.0 };
+        let spot = [
+            at[0] + away[0] * 9.0,
+            at[1] + away[1] * past + away[1].signum() * step * size * 1.3 + size * 0.35,
+        ];
+        let left = match anchor {
+            Anchor::Start => spot[0],
+            Anchor::End => spot[0] - wide,
+            Anchor::Middle => spot[0] - wide / 2.0,
+        };
+        (spot, [left - 3.0, spot[1] - size, left + wide + 3.0, spot[1] + 1.0])
+    };
+    let free = |mine: &[f64; 4]| {
+        taken
+            .iter()
+            .all(|other| mine[2] < other[0] || mine[0] > other[2] || mine[3] < other[1] || mine[1] > other[3])
+    };
+    let (spot, mine) = [0.0, 1.0, 2.0, 3.0]
+        .map(place)
+        .into_iter()
+        .find(|(_, mine)| free(mine))
+        .unwrap_or_else(|| place(0.0));
+    taken.push(mine);
+    let mut text = words(spot, &label.words, size);
+    text.anchor = anchor;
+    text.bold = label.bold;
+    text.tint = label.tint;
+    text.haloed = size >= 6.0;
+    text
 }
 
 /// Least and greatest of one component.

@@ -36,6 +36,11 @@ fn write(document: &Document) -> Vec<u8> {
         {
             sheets.keep(60.0 + figure_height(&sheets, picture, caption));
         }
+        if let (Block::Heading { .. }, Some(Block::Gallery { pictures, .. })) =
+            (block, document.blocks.get(n + 1))
+        {
+            sheets.keep(60.0 + sheets.row_height(&pictures[..pictures.len().min(2)]));
+        }
         set(&mut sheets, block);
     }
     file::assemble(sheets, document)

@@ -33,6 +33,8 @@ pub(super) struct Sheets {
 
 /// Margins: left and right, top, bottom.
 pub(super) const SIDE: f64 = 48.0;
+/// Between pictures side by side.
+const BETWEEN: f64 = 10.0;
 const TOP: f64 = 46.0;
 const BOTTOM: f64 = 56.0;
 
@@ -170,17 +172,26 @@ impl Sheets {
         self.y += picture.height * scale;
     }
 
+    /// Width of one of two pictures side by side.
+    fn half(&self) -> f64 {
+        (self.width() - BETWEEN) / 2.0
+    }
+
+    /// Height of pictures side by side.
+    pub(super) fn row_height(&self, pictures: &[Picture]) -> f64 {
+        pictures.iter().map(|p| p.height * self.half() / p.width).fold(0.0, f64::max)
+    }
+
     /// Pictures side by side, each at half the text's width.
     pub(super) fn row(&mut self, pictures: &[Picture]) {
-        const GAP: f64 = 10.0;
-        let half = (self.width() - GAP) / 2.0;
-        let tall = pictures.iter().map(|p| p.height * half / p.width).fold(0.0, f64::max);
+        let half = self.half();
+        let tall = self.row_height(pictures);
         self.keep(tall);
         let y = self.paper[1] - self.y;
         let mut x = SIDE;
         for picture in pictures {
             draw_into(self.page(), picture, [x, y], half / picture.width);
-            x += half + GAP;
+            x += half + BETWEEN;
         }
         self.y += tall + 4.0;
     }

@@ -95,42 +95,57 @@ fn head(sheets: &mut Sheets, table: &Table, widths: &[f64]) {
     sheets.stroke([SIDE, y], [right, y], 0.9, Tint::Ink);
 }
 
-/// Every column gets its longest word; what is left goes to the narrow columns first.
+/// Every column gets its longest word; what is left goes, bit by bit, where it saves most lines.
 fn widths(table: &Table, whole: f64) -> Vec<f64> {
+    const STEP: f64 = 4.0;
     #[allow(clippy::cast_precision_loss, reason = "a few columns")]
     let room = whole - GAP * (table.heads.len().max(1) - 1) as f64;
-    let mut least = Vec::new();
-    let mut wanted = Vec::new();
-    for (n, head) in table.heads.iter().enumerate() {
-        let longest_word = |text: &str, bold: bool| {
-            text.split_whitespace().map(|word| font::width(word, SIZE, bold)).fold(0.0, f64::max)
-        };
-        let mut low = longest_word(&head.text, true);
-        let mut high = font::width(&head.text, SIZE, true);
-        for row in &table.rows {
-            let Some(cell) = row.get(n) else { continue };
-            let text = words(cell);
-            low = low.max(longest_word(&text, cell.standing.is_some()));
-            high = high.max(font::width(&text, SIZE, cell.standing.is_some()));
+    let longest_word = |text: &str, bold: bool| {
+        text.split_whitespace().map(|word| font::width(word, SIZE, bold)).fold(0.0, f64::max)
+    };
+    // No one word may take more than a third of the page; a longer one is cut.
+    let mut least: Vec<f64> = table.heads.iter().map(|head| longest_word(&head.text, true)).collect();
+    let mut rows: Vec<Vec<f64>> =
+        vec![table.heads.iter().map(|head| font::width(&head.text, SIZE, true) + 0.5).collect()];
+    for row in &table.rows {
+        let texts = row.iter().map(|cell| (words(cell), cell.standing.is_some()));
+        let (long, full): (Vec<f64>, Vec<f64>) = texts
+            .map(|(text, bold)| (longest_word(&text, bold), font::width(&text, SIZE, bold) + 0.5))
+            .unzip();
+        // A figure stays with its unit.
+        for (((least, long), full), head) in least.iter_mut().zip(long).zip(&full).zip(&table.heads) {
+            *least = least.max(if head.numeric { *full } else { long });
         }
-        // No one word may take more than a third of the page; a longer one is cut.
-        least.push(low.min(room / 3.0) + 0.5);
-        wanted.push(high + 0.5);
+        rows.push(full);
     }
-    let sum_least: f64 = least.iter().sum();
-    if sum_least >= room {
-        return least.iter().map(|w| w * room / sum_least).collect();
+    let wanted: Vec<f64> = (0..least.len())
+        .map(|n| rows.iter().filter_map(|row| row.get(n)).copied().fold(0.0, f64::max))
+        .collect();
+    let mut widths: Vec<f64> = least.iter().map(|low| low.min(room / 3.0) + 0.5).collect();
+    let sum: f64 = widths.iter().sum();
+    if sum >= room {
+        return widths.iter().map(|w| w * room / sum).collect();
     }
-    let sum_wanted: f64 = wanted.iter().zip(&least).map(|(w, l)| w.max(*l)).sum();
-    if sum_wanted <= room {
-        return wanted.iter().zip(&least).map(|(w, l)| w.max(*l)).collect();
+    if wanted.iter().zip(&widths).map(|(want, width)| want.max(*width)).sum::<f64>() <= room {
+        return wanted.iter().zip(&widths).map(|(want, width)| want.max(*width)).collect();
     }
-    // Every column up to a common width gets what it wants; only those that want more are wrapped.
-    let wide = |cap: f64| -> f64 { wanted.iter().zip(&least).map(|(w, l)| w.min(cap).max(*l)).sum() };
-    let (mut low, mut high) = (0.0, room);
-    for _ in 0..40 {
-        let middle = 0.5 * (low + high);
-        if wide(middle) > room { high = middle } else { low = middle }
+    let mut left = room - sum;
+    while left >= STEP {
+        // How much of the height each column alone is to blame for: rows in which it is the tallest.
+        let mut blame = vec![0.0; widths.len()];
+        for row in &rows {
+            let tall = |n: usize| (row[n] / widths[n]).max(1.0);
+            let tallest = (0..row.len().min(widths.len())).max_by(|&a, &b| tall(a).total_cmp(&tall(b)));
+            if let Some(n) = tallest.filter(|&n| tall(n) > 1.0) {
+                blame[n] += tall(n) - row[n] / (widths[n] + STEP);
+            }
+        }
+        let Some(most) = (0..blame.len()).max_by(|&a, &b| blame[a].total_cmp(&blame[b])) else { break };
+        if blame[most] <= 0.0 {
+            break;
+        }
+        widths[most] += STEP;
+        left -= STEP;
     }
-    wanted.iter().zip(&least).map(|(w, l)| w.min(low).max(*l)).collect()
+    widths
 }

@@ -1,5 +1,7 @@
 //! The results value as tables for a spreadsheet: one file a table, SI, a unit in every heading.
 
+mod lists;
+
 use std::collections::BTreeMap;
 
 use crate::assess::results::{Assessment, WorstAt};
@@ -18,20 +20,20 @@ pub fn write_csv(assessment: &Assessment) -> Vec<(String, String)> {
         ("combinations.csv".to_owned(), combinations(assessment)),
         ("models.csv".to_owned(), models(assessment)),
         ("feet.csv".to_owned(), feet(assessment)),
-        ("anchors.csv".to_owned(), anchors(assessment)),
-        ("worst.csv".to_owned(), worst_list(assessment)),
-        ("workings.csv".to_owned(), workings(assessment)),
-        ("seam_curve.csv".to_owned(), seam_curve(assessment)),
-        ("reserves.csv".to_owned(), reserves(assessment)),
-        ("timbers.csv".to_owned(), timbers(assessment)),
-        ("panel_kinds.csv".to_owned(), panel_kinds(assessment)),
-        ("inputs.csv".to_owned(), inputs(assessment)),
-        ("hand_checks.csv".to_owned(), hand_checks(assessment)),
-        ("words.csv".to_owned(), words(assessment)),
+        ("anchors.csv".to_owned(), lists::anchors(assessment)),
+        ("worst.csv".to_owned(), lists::worst_list(assessment)),
+        ("workings.csv".to_owned(), lists::workings(assessment)),
+        ("seam_curve.csv".to_owned(), lists::seam_curve(assessment)),
+        ("reserves.csv".to_owned(), lists::reserves(assessment)),
+        ("timbers.csv".to_owned(), lists::timbers(assessment)),
+        ("panel_kinds.csv".to_owned(), lists::panel_kinds(assessment)),
+        ("inputs.csv".to_owned(), lists::inputs(assessment)),
+        ("hand_checks.csv".to_owned(), lists::hand_checks(assessment)),
+        ("words.csv".to_owned(), lists::words(assessment)),
     ];
     if assessment.models.iter().any(|model| model.displacements.is_some() || model.bar_forces.is_some()) {
-        files.push(("displacements.csv".to_owned(), displacements(assessment)));
-        files.push(("bar_forces.csv".to_owned(), bar_forces(assessment)));
+        files.push(("displacements.csv".to_owned(), lists::displacements(assessment)));
+        files.push(("bar_forces.csv".to_owned(), lists::bar_forces(assessment)));
     }
     files
 }
@@ -288,7 +290,7 @@ fn models(a: &Assessment) -> String {
             text(&m.name),
             text(&m.stiffness),
             m.governs.to_string(),
-            super::show::verdict(m.verdict).to_owned(),
+            crate::report::show::verdict(m.verdict).to_owned(),
             count(m.mechanisms),
             count(m.unknowns),
             m.second_order.to_string(),
@@ -339,229 +341,6 @@ fn feet(a: &Assessment) -> String {
             row.extend(["uplift", "down", "slide"].map(|key| of(map, key)));
         }
         table.row(&row);
-    }
-    table.done()
-}
-
-fn anchors(a: &Assessment) -> String {
-    let mut table = Table::new(&["joint", "state", "up_N", "down_N", "out_N", "along_N"]);
-    for l in &a.anchors {
-        table.row(&[
-            text(&l.joint),
-            text(&l.state),
-            number(l.up),
-            number(l.down),
-            number(l.out),
-            number(l.along),
-        ]);
-    }
-    table.done()
-}
-
-fn worst_list(a: &Assessment) -> String {
-    let mut table =
-        Table::new(&["what", "id", "place", "utilisation", "rule", "clause", "combination", "model"]);
-    for w in &a.worst_list {
-        table.row(&[
-            text(&w.what),
-            text(&w.id),
-            text(&w.place),
-            number(w.utilisation),
-            text(&w.rule),
-            text(&w.clause),
-            text(&w.combination),
-            text(&w.model),
-        ]);
-    }
-    table.done()
-}
-
-fn workings(a: &Assessment) -> String {
-    let mut table = Table::new(&[
-        "what",
-        "id",
-        "model",
-        "combination",
-        "rule",
-        "step",
-        "symbol",
-        "formula",
-        "numbers",
-        "value",
-        "unit",
-        "clause",
-    ]);
-    for w in &a.workings {
-        for c in &w.checks {
-            for s in &c.steps {
-                table.row(&[
-                    text(&w.what),
-                    text(&w.id),
-                    text(&w.model),
-                    text(&w.combination),
-                    text(&c.rule),
-                    text(&s.words),
-                    text(&s.symbol),
-                    text(&s.formula),
-                    text(&s.numbers),
-                    number(s.value),
-                    text(&s.unit),
-                    text(&s.clause),
-                ]);
-            }
-        }
-    }
-    table.done()
-}
-
-fn seam_curve(a: &Assessment) -> String {
-    let mut table =
-        Table::new(&["times", "stiffness_Nm_per_rad_per_m", "utilisation", "buckling_factor", "sag_m"]);
-    for p in &a.seam_curve {
-        table.row(&[
-            number(p.times),
-            number(p.stiffness),
-            maybe(p.utilisation),
-            maybe(p.buckling),
-            maybe(p.sag),
-        ]);
-    }
-    table.done()
-}
-
-fn reserves(a: &Assessment) -> String {
-    let mut table = Table::new(&["load", "factor", "limit"]);
-    for r in &a.reserves {
-        table.row(&[text(&r.load), maybe(r.factor), text(&r.limit)]);
-    }
-    table.done()
-}
-
-fn timbers(a: &Assessment) -> String {
-    let mut table = Table::new(&[
-        "timber",
-        "length_m",
-        "breadth_m",
-        "depth_m",
-        "bevel_deg",
-        "first_end_cut_deg",
-        "second_end_cut_deg",
-        "hand",
-        "count",
-        "mass_kg",
-        "note",
-    ]);
-    for t in &a.timbers {
-        table.row(&[
-            text(&t.id),
-            number(t.length),
-            number(t.section[0]),
-            number(t.section[1]),
-            number(t.bevel_deg),
-            number(t.end_cuts_deg[0]),
-            number(t.end_cuts_deg[1]),
-            text(&t.hand),
-            count(t.count),
-            number(t.mass),
-            text(&t.note),
-        ]);
-    }
-    table.done()
-}
-
-fn panel_kinds(a: &Assessment) -> String {
-    let mut table = Table::new(&["panel", "sides_m", "hand", "count", "mass_kg", "note"]);
-    for p in &a.panel_kinds {
-        let sides: Vec<String> = p.sides.iter().map(|&s| number(s)).collect();
-        table.row(&[
-            text(&p.id),
-            sides.join(" "),
-            text(&p.hand),
-            count(p.count),
-            number(p.mass),
-            text(&p.note),
-        ]);
-    }
-    table.done()
-}
-
-fn inputs(a: &Assessment) -> String {
-    let mut table = Table::new(&["key", "value", "origin", "note"]);
-    for i in &a.inputs {
-        table.row(&[text(&i.key), text(&i.value), text(&i.origin), text(&i.note)]);
-    }
-    table.done()
-}
-
-fn hand_checks(a: &Assessment) -> String {
-    let mut table = Table::new(&["what", "working", "by_hand", "by_solver", "unit", "remark"]);
-    for h in &a.hand_checks {
-        table.row(&[
-            text(&h.what),
-            text(&h.working),
-            number(h.hand),
-            number(h.solver),
-            text(&h.unit),
-            text(&h.remark),
-        ]);
-    }
-    table.done()
-}
-
-fn words(a: &Assessment) -> String {
-    let mut table = Table::new(&["what", "words"]);
-    let mut put = |what: &str, value: &str| table.row(&[text(what), text(value)]);
-    put("caution", &a.indicative);
-    put("project", &a.project);
-    put("basis", &a.basis);
-    put("verdict", super::show::verdict(a.verdict));
-    put("verdict model", &a.verdict_model);
-    put("headline", &a.headline);
-    put("rests on seams", if a.rests_on_seams { "yes" } else { "no" });
-    put("version", &a.strutwise);
-    put("input checksum", &a.input_sha256);
-    for (what, lines) in [
-        ("warning", &a.warnings),
-        ("assumption", &a.assumptions),
-        ("not covered", &a.not_covered),
-        ("question", &a.questions),
-        ("source", &a.sources),
-    ] {
-        for line in lines {
-            put(what, line);
-        }
-    }
-    table.done()
-}
-
-fn displacements(a: &Assessment) -> String {
-    let mut table =
-        Table::new(&["model", "case", "joint", "ux_m", "uy_m", "uz_m", "rx_rad", "ry_rad", "rz_rad"]);
-    for m in &a.models {
-        for (case, by_joint) in m.displacements.iter().flatten() {
-            for (joint, u) in by_joint {
-                let mut row = vec![text(&m.name), text(case), text(joint)];
-                row.extend(u.iter().map(|&v| number(v)));
-                table.row(&row);
-            }
-        }
-    }
-    table.done()
-}
-
-fn bar_forces(a: &Assessment) -> String {
-    let mut table =
-        Table::new(&["model", "case", "member", "end", "n_N", "vy_N", "vz_N", "t_Nm", "my_Nm", "mz_Nm"]);
-    for m in &a.models {
-        for (case, by_member) in m.bar_forces.iter().flatten() {
-            for (member, f) in by_member {
-                for (end, values) in [("from", f.from), ("to", f.to)] {
-                    let mut row = vec![text(&m.name), text(case), text(member), end.to_owned()];
-                    row.extend(values.iter().map(|&v| number(v)));
-                    table.row(&row);
-                }
-            }
-        }
     }
     table.done()
 }

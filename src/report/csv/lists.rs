@@ -1,0 +1,227 @@
+//! The tables after the shell's own: anchors, lists, workings, studies, kinds, words, full movements.
+
+use super::{Table, count, maybe, number, text};
+use crate::assess::results::Assessment;
+
+pub(super) fn anchors(a: &Assessment) -> String {
+    let mut table = Table::new(&["joint", "state", "up_N", "down_N", "out_N", "along_N"]);
+    for l in &a.anchors {
+        table.row(&[
+            text(&l.joint),
+            text(&l.state),
+            number(l.up),
+            number(l.down),
+            number(l.out),
+            number(l.along),
+        ]);
+    }
+    table.done()
+}
+
+pub(super) fn worst_list(a: &Assessment) -> String {
+    let mut table =
+        Table::new(&["what", "id", "place", "utilisation", "rule", "clause", "combination", "model"]);
+    for w in &a.worst_list {
+        table.row(&[
+            text(&w.what),
+            text(&w.id),
+            text(&w.place),
+            number(w.utilisation),
+            text(&w.rule),
+            text(&w.clause),
+            text(&w.combination),
+            text(&w.model),
+        ]);
+    }
+    table.done()
+}
+
+pub(super) fn workings(a: &Assessment) -> String {
+    let mut table = Table::new(&[
+        "what",
+        "id",
+        "model",
+        "combination",
+        "rule",
+        "step",
+        "symbol",
+        "formula",
+        "numbers",
+        "value",
+        "unit",
+        "clause",
+    ]);
+    for w in &a.workings {
+        for c in &w.checks {
+            for s in &c.steps {
+                table.row(&[
+                    text(&w.what),
+                    text(&w.id),
+                    text(&w.model),
+                    text(&w.combination),
+                    text(&c.rule),
+                    text(&s.words),
+                    text(&s.symbol),
+                    text(&s.formula),
+                    text(&s.numbers),
+                    number(s.value),
+                    text(&s.unit),
+                    text(&s.clause),
+                ]);
+            }
+        }
+    }
+    table.done()
+}
+
+pub(super) fn seam_curve(a: &Assessment) -> String {
+    let mut table =
+        Table::new(&["times", "stiffness_Nm_per_rad_per_m", "utilisation", "buckling_factor", "sag_m"]);
+    for p in &a.seam_curve {
+        table.row(&[
+            number(p.times),
+            number(p.stiffness),
+            maybe(p.utilisation),
+            maybe(p.buckling),
+            maybe(p.sag),
+        ]);
+    }
+    table.done()
+}
+
+pub(super) fn reserves(a: &Assessment) -> String {
+    let mut table = Table::new(&["load", "factor", "limit"]);
+    for r in &a.reserves {
+        table.row(&[text(&r.load), maybe(r.factor), text(&r.limit)]);
+    }
+    table.done()
+}
+
+pub(super) fn timbers(a: &Assessment) -> String {
+    let mut table = Table::new(&[
+        "timber",
+        "length_m",
+        "breadth_m",
+        "depth_m",
+        "bevel_deg",
+        "first_end_cut_deg",
+        "second_end_cut_deg",
+        "hand",
+        "count",
+        "mass_kg",
+        "note",
+    ]);
+    for t in &a.timbers {
+        table.row(&[
+            text(&t.id),
+            number(t.length),
+            number(t.section[0]),
+            number(t.section[1]),
+            number(t.bevel_deg),
+            number(t.end_cuts_deg[0]),
+            number(t.end_cuts_deg[1]),
+            text(&t.hand),
+            count(t.count),
+            number(t.mass),
+            text(&t.note),
+        ]);
+    }
+    table.done()
+}
+
+pub(super) fn panel_kinds(a: &Assessment) -> String {
+    let mut table = Table::new(&["panel", "sides_m", "hand", "count", "mass_kg", "note"]);
+    for p in &a.panel_kinds {
+        let sides: Vec<String> = p.sides.iter().map(|&s| number(s)).collect();
+        table.row(&[
+            text(&p.id),
+            sides.join(" "),
+            text(&p.hand),
+            count(p.count),
+            number(p.mass),
+            text(&p.note),
+        ]);
+    }
+    table.done()
+}
+
+pub(super) fn inputs(a: &Assessment) -> String {
+    let mut table = Table::new(&["key", "value", "origin", "note"]);
+    for i in &a.inputs {
+        table.row(&[text(&i.key), text(&i.value), text(&i.origin), text(&i.note)]);
+    }
+    table.done()
+}
+
+pub(super) fn hand_checks(a: &Assessment) -> String {
+    let mut table = Table::new(&["what", "working", "by_hand", "by_solver", "unit", "remark"]);
+    for h in &a.hand_checks {
+        table.row(&[
+            text(&h.what),
+            text(&h.working),
+            number(h.hand),
+            number(h.solver),
+            text(&h.unit),
+            text(&h.remark),
+        ]);
+    }
+    table.done()
+}
+
+pub(super) fn words(a: &Assessment) -> String {
+    let mut table = Table::new(&["what", "words"]);
+    let mut put = |what: &str, value: &str| table.row(&[text(what), text(value)]);
+    put("caution", &a.indicative);
+    put("project", &a.project);
+    put("basis", &a.basis);
+    put("verdict", crate::report::show::verdict(a.verdict));
+    put("verdict model", &a.verdict_model);
+    put("headline", &a.headline);
+    put("rests on seams", if a.rests_on_seams { "yes" } else { "no" });
+    put("version", &a.strutwise);
+    put("input checksum", &a.input_sha256);
+    for (what, lines) in [
+        ("warning", &a.warnings),
+        ("assumption", &a.assumptions),
+        ("not covered", &a.not_covered),
+        ("question", &a.questions),
+        ("source", &a.sources),
+    ] {
+        for line in lines {
+            put(what, line);
+        }
+    }
+    table.done()
+}
+
+pub(super) fn displacements(a: &Assessment) -> String {
+    let mut table =
+        Table::new(&["model", "case", "joint", "ux_m", "uy_m", "uz_m", "rx_rad", "ry_rad", "rz_rad"]);
+    for m in &a.models {
+        for (case, by_joint) in m.displacements.iter().flatten() {
+            for (joint, u) in by_joint {
+                let mut row = vec![text(&m.name), text(case), text(joint)];
+                row.extend(u.iter().map(|&v| number(v)));
+                table.row(&row);
+            }
+        }
+    }
+    table.done()
+}
+
+pub(super) fn bar_forces(a: &Assessment) -> String {
+    let mut table =
+        Table::new(&["model", "case", "member", "end", "n_N", "vy_N", "vz_N", "t_Nm", "my_Nm", "mz_Nm"]);
+    for m in &a.models {
+        for (case, by_member) in m.bar_forces.iter().flatten() {
+            for (member, f) in by_member {
+                for (end, values) in [("from", f.from), ("to", f.to)] {
+                    let mut row = vec![text(&m.name), text(case), text(member), end.to_owned()];
+                    row.extend(values.iter().map(|&v| number(v)));
+                    table.row(&row);
+                }
+            }
+        }
+    }
+    table.done()
+}
