@@ -38,7 +38,7 @@ impl Builder<'_> {
             "Worked hardest: kinds of timber, and of everything else one of each check; 1.00 is the limit",
             &["#Of its limit", "What", "Where", "Check", "Under", "Model"],
         );
-        for group in crate::report::alike::telling(&a.worst_list, 5) {
+        for group in crate::report::alike::telling(&a.worst_list, 4) {
             let item = group.first;
             table.row([
                 Cell::utilisation(item.utilisation),
@@ -56,12 +56,12 @@ impl Builder<'_> {
             View::Isometric,
             Shown::Utilisation,
             None,
-            [900.0, 560.0],
+            [900.0, 430.0],
             "How hard each timber is worked. The line grows wider with utilisation, is dashed when near its limit \
              and cross-tied when over it.",
         );
         if !drawn {
-            self.drawing(View::Isometric, Shown::Shape, None, [900.0, 560.0], "The shell.");
+            self.drawing(View::Isometric, Shown::Shape, None, [900.0, 430.0], "The shell.");
         }
 
         self.heading("What this is and is not");
@@ -83,9 +83,13 @@ impl Builder<'_> {
              is larger than what has stood before, or where any figure here is above 0.8.",
         );
         if !a.not_covered.is_empty() {
-            let first: Vec<String> =
-                a.not_covered.iter().take(9).map(|line| tame(line.trim_end_matches('.'), 60)).collect();
-            self.say(format!("Not looked at: {}. The whole list is near the end.", first.join("; ")));
+            // The subject of each line; its detail is in the list near the end.
+            let subject = |line: &String| {
+                let line = line.trim_end_matches('.');
+                tame(line.split_once(':').map_or(line, |(subject, _)| subject), 90)
+            };
+            let first: Vec<String> = a.not_covered.iter().take(12).map(subject).collect();
+            self.say(format!("Not looked at: {}. Section 16 has the whole list.", first.join("; ")));
         }
         if !a.warnings.is_empty() {
             self.notice("To be looked at first", a.warnings.iter().map(|line| tame(line, 400)).collect());

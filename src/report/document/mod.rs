@@ -291,6 +291,15 @@ mod tests {
     }
 
     #[test]
+    fn sections_that_the_text_names_have_those_numbers() {
+        let document = notes(&sample());
+        for wanted in ["6 Joint models and their range", "16 What is not covered"] {
+            let there = |block: &Block| matches!(block, Block::Heading { text, .. } if text == wanted);
+            assert!(document.blocks.iter().any(there), "{wanted}");
+        }
+    }
+
+    #[test]
     fn ids_are_unique() {
         let mut seen = std::collections::BTreeSet::new();
         for block in notes(&sample()).blocks {

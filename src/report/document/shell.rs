@@ -1,6 +1,7 @@
 //! The shell, its parts, and what was entered and assumed.
 
 use super::{Block, Builder, Cell, Table};
+use crate::assess::results::InputLine;
 use crate::report::draw::{Shown, View};
 use crate::report::show::{figures, tame};
 
@@ -104,8 +105,15 @@ impl Builder<'_> {
              confirmed; code is from the document named; estimate was worked out and is to be measured.",
         );
         let mut table = Table::new("Inputs", &["Key", "Value", "Origin", "Source or remark"]);
-        for line in &a.inputs {
-            let note = if line.note.is_empty() && line.origin == "entered" {
+        // A value for which a source is asked: a number for a load, an anchor or a stiffness.
+        let asked = |line: &InputLine| {
+            ["snow.", "wind.", "cover.", "feet.", "joints."].iter().any(|start| line.key.starts_with(start))
+                && line.value.starts_with(|c: char| c.is_ascii_digit())
+                && !line.key.ends_with("directions_deg")
+        };
+        // A source stands beside the value that it is for.
+        for line in a.inputs.iter().filter(|line| !line.key.ends_with(".source")) {
+            let note = if line.note.is_empty() && line.origin == "entered" && asked(line) {
                 "no source given".to_owned()
             } else {
                 tame(&line.note, 300)
