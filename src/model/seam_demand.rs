@@ -6,7 +6,7 @@
 //! components along the seam add up to what crosses the line there. Where another seam carries the line on
 //! beyond the joint, half of it belongs to that one.
 
-use crate::frame::{BarForces, Response};
+use crate::frame::BarForces;
 use crate::model::joints::Model;
 use crate::shell::{JointId, MemberId, MemberKind, Shell};
 use crate::vector::{Vec3, line_axes};
@@ -104,7 +104,7 @@ impl Crossing {
 mod tests {
     use super::*;
     use crate::frame::linear::Solver;
-    use crate::frame::{FrameLoads, NodeId};
+    use crate::frame::{FrameLoads, NodeId, Response};
     use crate::model::ask::{FeetHeld, JointModel};
     use crate::model::joints::{JointStiffness, Material, build};
     use crate::model::timbers::timbers;
