@@ -355,6 +355,12 @@ impl Assembly {
 
     /// Adds a symmetric element matrix; `entry(i, j)` with freedoms counted 6 a node of `nodes`.
     pub fn add(&self, values: &mut [f64], nodes: &[usize], entry: impl Fn(usize, usize) -> f64) {
+        self.places(nodes, |place, row, column| values[place] += entry(row, column));
+    }
+
+    /// Where the entries of a symmetric element matrix go: `visit(place, i, j)` with freedoms counted 6 a node of
+    /// `nodes`.
+    pub fn places(&self, nodes: &[usize], mut visit: impl FnMut(usize, usize, usize)) {
         for (a, node_a) in nodes.iter().enumerate() {
             for (b, node_b) in nodes.iter().enumerate() {
                 let (row_rank, column_rank) = (self.rank[*node_a], self.rank[*node_b]);
@@ -382,9 +388,9 @@ impl Assembly {
                         }
                         if row_rank != column_rank {
                             let place = start + self.size[column_rank] - column_within + shift + row_within;
-                            values[place] += entry(6 * a + row, 6 * b + column);
+                            visit(place, 6 * a + row, 6 * b + column);
                         } else if row_within >= column_within {
-                            values[start + row_within - column_within] += entry(6 * a + row, 6 * b + column);
+                            visit(start + row_within - column_within, 6 * a + row, 6 * b + column);
                         }
                         row_within += 1;
                     }

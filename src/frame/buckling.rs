@@ -4,11 +4,11 @@
 //! a perfect frame that keeps its shape until it buckles; shallow shells snap through well below
 //! ([`crate::frame`] has a nonlinear path for that).
 
+use crate::frame::Response;
 use crate::frame::eigen::{Lowest, Pencil};
 use crate::frame::error::FrameError;
 use crate::frame::geometric;
 use crate::frame::linear::Solver;
-use crate::frame::{Frame, Response};
 
 /// The lowest buckling factors and what proves them.
 #[derive(Debug, Clone, PartialEq)]
@@ -100,11 +100,10 @@ impl Solver {
 
     /// −Kg.
     fn destabilising(&self, axial: &[f64]) -> Vec<f64> {
-        let frame: &Frame = self.frame();
         // A force that is only rounding against the largest would make factors out of nothing.
         let largest = axial.iter().fold(0.0_f64, |a, b| a.max(b.abs()));
         let axial: Vec<f64> =
             axial.iter().map(|n| if n.abs() <= 1e-12 * largest { 0.0 } else { -n }).collect();
-        geometric::assemble(frame, self.assembly(), &axial)
+        self.geometric().assemble(self.assembly(), &axial)
     }
 }

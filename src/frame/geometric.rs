@@ -38,12 +38,45 @@ pub fn axial_forces(response: &Response) -> Vec<f64> {
     response.bar_ends.iter().map(|ends| 0.5 * (ends[0].n + ends[1].n)).collect()
 }
 
-/// Values of the geometric stiffness of a frame, in the pattern of its assembly.
-#[must_use]
-pub fn assemble(frame: &Frame, assembly: &Assembly, axial: &[f64]) -> Vec<f64> {
-    assembly.from_bars(frame, |index| {
-        let line = &assembly.lines[index];
-        (axial[index] != 0.0)
-            .then(|| line.matrix_to_global(&bar(&frame.bars[index], line.length, axial[index])))
-    })
+/// Geometric stiffness of every bar for an axial force of 1 N, as entries of the assembly's pattern. It is made
+/// once a frame; after that every state of axial forces costs one multiplication an entry.
+#[derive(Debug, Clone)]
+pub struct PerUnit {
+    /// Where each bar's entries start, and where the last one's end.
+    start: Vec<usize>,
+    /// Place in the pattern and value.
+    entries: Vec<(usize, f64)>,
+}
+
+impl PerUnit {
+    /// Works out the entries of every bar.
+    #[must_use]
+    pub fn new(frame: &Frame, assembly: &Assembly) -> Self {
+        let mut start = vec![0];
+        let mut entries = Vec::new();
+        for (index, element) in frame.bars.iter().enumerate() {
+            let line = &assembly.lines[index];
+            let matrix = line.matrix_to_global(&bar(element, line.length, 1.0));
+            assembly.places(&[element.from.0, element.to.0], |place, row, column| {
+                let value = matrix[(row, column)];
+                if value != 0.0 {
+                    entries.push((place, value));
+                }
+            });
+            start.push(entries.len());
+        }
+        Self { start, entries }
+    }
+
+    /// Values of the geometric stiffness for the given axial forces \[N\], in the pattern of the assembly.
+    #[must_use]
+    pub fn assemble(&self, assembly: &Assembly, axial: &[f64]) -> Vec<f64> {
+        let mut values = vec![0.0; assembly.entries()];
+        for (index, n) in axial.iter().enumerate().filter(|(_, n)| **n != 0.0) {
+            for (place, value) in &self.entries[self.start[index]..self.start[index + 1]] {
+                values[*place] += n * value;
+            }
+        }
+        values
+    }
 }

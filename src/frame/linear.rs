@@ -1,12 +1,13 @@
 //! The solver: one factorisation, any number of load cases.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use faer::Mat;
 
 use crate::frame::assemble::Assembly;
 use crate::frame::error::FrameError;
 use crate::frame::factor::{Factor, NoFactor, Symbolic};
+use crate::frame::geometric::PerUnit;
 use crate::frame::mechanism::{self, Count};
 use crate::frame::recover;
 use crate::frame::{Frame, FrameLoads, Mechanism, Response};
@@ -25,6 +26,8 @@ pub struct Solver {
     /// Absent where there are no unknowns, and for a mechanism.
     factor: Option<Factor>,
     mechanisms: Vec<Mechanism>,
+    /// Made when first asked for.
+    geometric: OnceLock<Arc<PerUnit>>,
 }
 
 impl Solver {
@@ -62,6 +65,7 @@ impl Solver {
             stiffness,
             factor: None,
             mechanisms: Vec::new(),
+            geometric: OnceLock::new(),
         };
         solver.factorise()?;
         Ok(solver)
@@ -116,6 +120,12 @@ impl Solver {
     #[must_use]
     pub fn stiffness(&self) -> &[f64] {
         &self.stiffness
+    }
+
+    /// Geometric stiffness of every bar for an axial force of 1 N.
+    #[must_use]
+    pub fn geometric(&self) -> &PerUnit {
+        self.geometric.get_or_init(|| Arc::new(PerUnit::new(&self.frame, &self.assembly)))
     }
 
     /// Motions that meet no stiffness; empty where the frame can carry any load.

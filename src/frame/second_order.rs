@@ -83,7 +83,7 @@ impl Solver {
         let mut axial = geometric::axial_forces(&first);
         let mut left = f64::INFINITY;
         for step in 1..=STEPS {
-            let kg = geometric::assemble(frame, assembly, &axial);
+            let kg = self.geometric().assemble(assembly, &axial);
             let sum: Vec<f64> = self.stiffness().iter().zip(&kg).map(|(k, g)| k + g).collect();
             let factor = symbolic.cholesky(assembly, &sum).map_err(|why| match why {
                 NoFactor::Pivot(_) => FrameError::BeyondBuckling,
