@@ -45,7 +45,9 @@ fn pinned_and_fixed_from_flat_to_half_round() {
             let r = solve(&f, &on_nodes(&loads));
             let solver = Solver::new(&f).unwrap();
             let dead = solver.buckling(&r, 1).unwrap().factors[0];
-            let mut b: Vec<f64> = geometric::assemble(&f, solver.assembly(), &geometric::axial_forces(&r))
+            let mut b: Vec<f64> = solver
+                .geometric()
+                .assemble(solver.assembly(), &geometric::axial_forces(&r))
                 .iter()
                 .map(|v| -v)
                 .collect();

@@ -77,7 +77,7 @@ fn three_four_and_four_and_a_half() {
 
     let (symbolic, factor) = solver.factor().unwrap().unwrap();
     axial[QUARTER..].fill(0.0);
-    let mut b: Vec<f64> = geometric::assemble(&f, solver.assembly(), &axial).iter().map(|v| -v).collect();
+    let mut b: Vec<f64> = solver.geometric().assemble(solver.assembly(), &axial).iter().map(|v| -v).collect();
     let around: Vec<usize> = (0..QUARTER + 2).collect();
     add_area_stiffness(solver.assembly(), &mut b, &around, -1.0);
     let pencil = Pencil { assembly: solver.assembly(), symbolic, factor, k: solver.stiffness(), b: &b };
