@@ -366,7 +366,7 @@ impl Findings {
     }
 
     /// The worst of everything over the governing models.
-    pub(super) fn worst_list(&self, project: &Project) -> Vec<WorstItem> {
+    pub(super) fn worst_list(&self) -> Vec<WorstItem> {
         let shell = &self.setup.shell;
         let mut out = Vec::new();
         for &k in &self.governing {
@@ -436,7 +436,7 @@ impl Findings {
                 });
             }
         }
-        if let Some(found) = snap::found(project, self)
+        if let Some(found) = &self.snap
             && found.snap.force.is_some()
         {
             out.push(WorstItem {
@@ -486,7 +486,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
     if options.full {
         full(found, &mut models);
     }
-    let worst_list = found.worst_list(project);
+    let worst_list = found.worst_list();
     let counts = crate::shell::count::counts(shell);
     let measures = crate::shell::count::measures(shell);
     let volume: f64 =

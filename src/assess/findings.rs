@@ -13,6 +13,7 @@ use crate::assess::results::{HandCheck, Verdict};
 use crate::assess::run::{Run, State};
 use crate::assess::sag::{Sag, sag};
 use crate::assess::setup::{Setup, setup};
+use crate::assess::snap::{self, SnapFound};
 use crate::assess::stability::{self, Stability};
 use crate::assess::verdict;
 use crate::frame::BarForces;
@@ -83,6 +84,8 @@ pub struct Findings {
     pub models: Vec<ModelFindings>,
     /// Positions of the models that the verdict is taken from.
     pub governing: Vec<usize>,
+    /// Snap-through of the flattest joint; `None` where no joint is pushed inward.
+    pub snap: Option<SnapFound>,
     /// The verdict.
     pub verdict: Verdict,
     /// Whether only stiffer seams keep it within.
@@ -112,7 +115,9 @@ pub fn find_in(project: &Project, setup: Setup, depth: Depth) -> Result<Findings
     let seam_known = !matches!(project.joints.seam_stiffness, SeamStiffness::Unknown);
     let governing = verdict::governing(&setup.models, seam_known);
     let (verdict, rests_on_seams) = verdict::overall(&setup.models, &models, &governing);
-    Ok(Findings { setup, models, governing, verdict, rests_on_seams })
+    let snap = snap::found(project, &setup);
+    let verdict = verdict::with_snap(verdict, snap.as_ref().map_or(0.0, SnapFound::utilisation));
+    Ok(Findings { setup, models, governing, snap, verdict, rests_on_seams })
 }
 
 fn model(

@@ -5,6 +5,7 @@ use crate::assess::conditions;
 use crate::assess::findings::Findings;
 use crate::assess::results::SnapResult;
 use crate::assess::run::combined_loads;
+use crate::assess::setup::Setup;
 use crate::assess::stability::two_figures;
 use crate::frame::snap::{Snap, SnapBar, single_joint};
 use crate::project::Project;
@@ -13,22 +14,33 @@ use crate::vector::Vec3;
 
 /// The joint that snaps first of all, for its load.
 #[derive(Debug, Clone)]
-pub(super) struct SnapFound {
-    pub(super) joint: usize,
-    pub(super) combination: usize,
-    pub(super) load: f64,
-    pub(super) snap: Snap,
+pub struct SnapFound {
+    /// Joint.
+    pub joint: usize,
+    /// Combination that pushes it inward hardest.
+    pub combination: usize,
+    /// That push, design value \[N\].
+    pub load: f64,
+    /// Its limit.
+    pub snap: Snap,
+}
+
+impl SnapFound {
+    /// The share of its limit that is used; 0 where it does not snap.
+    #[must_use]
+    pub fn utilisation(&self) -> f64 {
+        if self.snap.force.is_some() { 1.0 / self.snap.factor } else { 0.0 }
+    }
 }
 
 /// Looks at every free joint under the strength combination that pushes it inward hardest and follows the
 /// one with the lowest shallow-pyramid estimate to its limit. Neighbours are held and bars have design
 /// stiffness; the slip of the fixings at a bar's ends is in series with it where fixings are given.
-pub(super) fn found(project: &Project, found: &Findings) -> Option<SnapFound> {
-    let setup = &found.setup;
+pub(super) fn found(project: &Project, setup: &Setup) -> Option<SnapFound> {
     let shell = &setup.shell;
     let stiffness = (
         setup.material.elastic * conditions::design_stiffness(project, &setup.grade),
-        end_slip(project, found),
+        end_slip(project, setup),
     );
     let mut inward = vec![Vec3::zeros(); shell.joints.len()];
     for member in &shell.members {
@@ -63,7 +75,7 @@ pub(super) fn found(project: &Project, found: &Findings) -> Option<SnapFound> {
         if shell.joints[j].foot || push <= 0.0 {
             continue;
         }
-        let bars = bars_at(found, j, stiffness);
+        let bars = bars_at(setup, j, stiffness);
         let load = inward[j].normalize() * push;
         let at = shell.joints[j].at;
         // The shallow-pyramid estimate ranks the joints; only the first is followed.
@@ -79,8 +91,7 @@ pub(super) fn found(project: &Project, found: &Findings) -> Option<SnapFound> {
     Some(SnapFound { joint, combination: worst[joint].1, load: load.norm(), snap })
 }
 
-fn bars_at(found: &Findings, joint: usize, (elastic, slip): (f64, f64)) -> Vec<SnapBar> {
-    let setup = &found.setup;
+fn bars_at(setup: &Setup, joint: usize, (elastic, slip): (f64, f64)) -> Vec<SnapBar> {
     setup
         .shell
         .members
@@ -109,18 +120,18 @@ fn bars_at(found: &Findings, joint: usize, (elastic, slip): (f64, f64)) -> Vec<S
 /// At either end the fixings of half the seam carry the force of each strip (`fixings_at_an_end`), with `K_u` =
 /// 2/3 `K_ser` and `K_ser` = `ρ_m^1.5 d / 23` for one shear plane (EN 1995-1-1 2.2.2, Table 7.1, from memory);
 /// the two ends are in series.
-fn end_slip(project: &Project, found: &Findings) -> f64 {
+fn end_slip(project: &Project, setup: &Setup) -> f64 {
     let Some(fixings) = project.rules.fixings else { return f64::INFINITY };
-    let k_ser = found.setup.material.density.powf(1.5) * (fixings.diameter * 1e3) / 23.0 * 1e3;
+    let k_ser = setup.material.density.powf(1.5) * (fixings.diameter * 1e3) / 23.0 * 1e3;
     let at_an_end = fixings_at_an_end(fixings.per_seam) as f64;
     0.5 * (2.0 / 3.0) * k_ser * at_an_end * 2.0
 }
 
 /// The snap in the words and units of the results.
 pub(super) fn result(project: &Project, findings: &Findings) -> Option<SnapResult> {
-    let f = found(project, findings)?;
-    let end_slip = end_slip(project, findings);
+    let f = findings.snap.as_ref()?;
     let setup = &findings.setup;
+    let end_slip = end_slip(project, setup);
     let slip = if end_slip.is_finite() {
         format!(
             "slip of the fixings at both ends of a bar together {} kN/mm (EN 1995-1-1 Table 7.1, K_u), hole clearance \

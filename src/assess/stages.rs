@@ -18,7 +18,7 @@ pub(super) fn results(project: &Project, whole: &Findings) -> Result<Vec<StageRe
             let standing = Project { loads, ..project.clone() };
             let setup = setup::finish(&standing, part)?;
             let found = find_in(&standing, setup, Depth::STUDY)?;
-            let worst = found.worst_list(&standing).into_iter().find(|w| w.what != "foot");
+            let worst = found.worst_list().into_iter().find(|w| w.what != "foot");
             let uplift = found.feet().first().map_or(0.0, |foot| foot.uplift);
             Ok(StageResult {
                 name: stage.name.clone(),

@@ -45,6 +45,13 @@ pub fn verdict_of(utilisation: f64) -> Verdict {
     }
 }
 
+/// The verdict with the snap of the flattest joint counted: a joint that snaps below its load is
+/// unstable, no matter how stiff the joints are taken.
+#[must_use]
+pub fn with_snap(verdict: Verdict, snap: f64) -> Verdict {
+    verdict.max(if snap > 1.0 { Verdict::Unstable } else { verdict_of(snap) })
+}
+
 /// Whether nothing is over its limit or unstable.
 #[must_use]
 pub fn holds(verdict: Verdict) -> bool {
