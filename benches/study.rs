@@ -1,0 +1,121 @@
+//! Studies against the plain loop of whole checks, in one run: `cargo bench --bench study [TIMBERS]`.
+//!
+//! Rows of the study are the same to the last bit as those of the loop, or this ends with an error.
+
+#![allow(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a measurement prints and may end"
+)]
+
+use std::path::Path;
+use std::time::Instant;
+
+use strutwise::assess::findings::Depth;
+use strutwise::assess::{find, findings};
+use strutwise::project::schema_study::SectionAsk;
+use strutwise::project::{Asked, Project, read};
+use strutwise::shell;
+use strutwise::study::compare::{choices, compare, with};
+use strutwise::study::row::row;
+use strutwise::study::{Quiet, loss};
+
+fn project() -> Project {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/propagation-tunnel.toml");
+    match read(&file) {
+        Ok(Asked::Shell(project)) => *project,
+        other => panic!("{other:?}"),
+    }
+}
+
+fn main() {
+    let count: usize = std::env::args().skip(1).find_map(|a| a.parse().ok()).unwrap_or(500);
+    let mut project = project();
+    project.study.compare.sections = (0..count)
+        .map(|i| SectionAsk {
+            breadth: 0.036 + 0.001 * (i % 25) as f64,
+            depth: 0.070 + 0.005 * (i / 25) as f64,
+        })
+        .collect();
+    let (list, _) = choices(&project);
+    let time = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        let start = Instant::now();
+        let found = pool.install(|| compare(&project, &Quiet)).unwrap();
+        (start.elapsed().as_secs_f64(), found)
+    };
+    let (one, first) = time(1);
+    let (two, second) = time(2);
+    assert!(first == second, "one and two threads differ");
+    println!("{} timbers, all combinations, all models", list.len());
+    println!("  study, one thread   {one:8.3} s");
+    println!("  study, two threads  {two:8.3} s   ({:.2} times)", one / two);
+    // The plain loop on a few of them: it is the same work each time.
+    let few = list.len().min(20);
+    let start = Instant::now();
+    for choice in list.iter().take(few) {
+        let found = find(&with(&project, choice), Depth::CHECK).unwrap();
+        let whole = row(&found);
+        let same = second.candidates.iter().find(|c| {
+            c.breadth.to_bits() == choice.section.breadth.to_bits()
+                && c.depth.to_bits() == choice.section.depth.to_bits()
+        });
+        let rows = same.and_then(|c| c.row.as_ref());
+        assert!(rows.is_some_and(|r| r.holds() == whole.holds() && r.sag == whole.sag), "rows differ");
+    }
+    let each = start.elapsed().as_secs_f64() / few as f64;
+    println!("  plain loop of whole checks {:8.3} s   (from {few} of them)", each * list.len() as f64);
+    // Parts of one row.
+    let built = shell::build(&project.shell).unwrap();
+    let start = Instant::now();
+    for _ in 0..10 {
+        let _ = shell::build(&project.shell).unwrap();
+    }
+    println!("  shell::build  {:8.3} ms", start.elapsed().as_secs_f64() * 100.0);
+    let start = Instant::now();
+    for _ in 0..10 {
+        let _ = strutwise::assess::setup::finish(&project, built.clone()).unwrap();
+    }
+    println!("  setup::finish {:8.3} ms", start.elapsed().as_secs_f64() * 100.0);
+    for kind in project.joints.models.clone() {
+        let mut lean = project.clone();
+        lean.joints.models = vec![kind];
+        let setup = strutwise::assess::setup::finish(&lean, built.clone()).unwrap();
+        let start = Instant::now();
+        for _ in 0..5 {
+            let _ = findings::find_in(&lean, setup.clone(), Depth::STUDY).unwrap();
+        }
+        println!("  find_in {kind:?} {:8.3} ms", start.elapsed().as_secs_f64() * 200.0);
+        let run = strutwise::assess::run::Run::new(&setup, kind, lean.joints.feet).unwrap();
+        if run.is_mechanism() {
+            continue;
+        }
+        let start = Instant::now();
+        for _ in 0..5 {
+            let _ = strutwise::assess::run::Run::new(&setup, kind, lean.joints.feet).unwrap();
+        }
+        println!("    Run::new  {:8.3} ms", start.elapsed().as_secs_f64() * 200.0);
+        let start = Instant::now();
+        let states: Vec<_> = setup.combinations.iter().map(|c| run.state(c)).collect();
+        println!("    states    {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
+        let design = strutwise::assess::conditions::design_stiffness(&lean, &setup.grade);
+        let start = Instant::now();
+        let stability =
+            strutwise::assess::stability::buckling(&run, &setup.combinations, &states, design).unwrap();
+        println!("    buckling  {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
+        let start = Instant::now();
+        let _ = strutwise::assess::check::timbers(&lean, &setup, &states).unwrap();
+        println!("    timbers   {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
+        let start = Instant::now();
+        let _ = strutwise::assess::demand::fixings(&lean, &setup, &run, &states).unwrap();
+        println!("    fixings   {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
+        let start = Instant::now();
+        let _ = strutwise::assess::stability::limit(&run, &setup, &stability, design).unwrap();
+        println!("    path      {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
+    }
+    let start = Instant::now();
+    let lost = loss::losses(&project, &Quiet).unwrap();
+    let took = start.elapsed().as_secs_f64();
+    println!("loss of each of {} parts by refactorisation {took:8.3} s", lost.losses.len());
+}

@@ -1,0 +1,303 @@
+//! Studies against single checks of the same projects: rows to the last bit, crossings and reserves by a
+//! check either side, losses against frames made without the part.
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::float_cmp,
+    reason = "tests; sameness to the last bit is what is asked"
+)]
+
+use std::path::Path;
+
+use strutwise::assess::findings::{Depth, find};
+use strutwise::assess::{Options, assess, setup};
+use strutwise::model::ask::{JointModel, SeamStiffness};
+use strutwise::project::schema_study::{SpanAsk, Vary};
+use strutwise::project::{Asked, Project, SourceText, read_text};
+use strutwise::report::study as report;
+use strutwise::shell;
+use strutwise::study::reserve::{Standing, loads_only, reserves};
+use strutwise::study::row::row;
+use strutwise::study::{
+    Quiet, compare, governing_only, look, look_whole, loss, seams, sensitivity, span, vary,
+};
+
+const SHELTER: &str = r#"
+[project]
+name  = "Larkfold seedling frame"
+basis = "eurocode"
+[shell]
+form      = "dome"
+radius    = "2.1 m"
+frequency = 2
+up        = "vertex"
+[timber]
+grade     = "C24"
+breadth   = "47 mm"
+depth     = "75 mm"
+service_class = 3
+[joints]
+models    = ["pinned", "seam", "rigid"]
+seam_stiffness = "3 kN m/rad per m"
+[cover]
+weight    = "9 kg/m2"
+[snow]
+ground    = "0.6 kN/m2"
+[wind]
+pressure  = "0.7 kN/m2"
+directions_deg = [0]
+[feet]
+held      = "pinned"
+uplift    = "12 kN"
+"#;
+
+fn project(more: &str) -> Project {
+    let source = SourceText { name: "shelter.toml".to_owned(), text: format!("{SHELTER}{more}") };
+    match read_text(source, Path::new("."), "shelter") {
+        Ok(Asked::Shell(project)) => *project,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn each_row_of_a_comparison_is_the_check_of_that_project_to_the_last_bit() {
+    let p = project(
+        "[compare]\nsections = [\"47x75 mm\", \"38x63\", \"19x38\"]\ngrades = [\"C16\", \"C24\"]\nstrips = [1, 2]",
+    );
+    let found = compare::compare(&p, &Quiet).unwrap();
+    let (choices, stocked) = compare::choices(&p);
+    assert!(!stocked && choices.len() == 12 && found.candidates.len() == 12);
+    let mut holding = 0;
+    for choice in &choices {
+        let of = |c: &&compare::Candidate| {
+            c.breadth == choice.section.breadth
+                && c.depth == choice.section.depth
+                && c.grade == choice.grade.name()
+                && c.strips == choice.strips
+        };
+        let candidate = found.candidates.iter().find(of).unwrap();
+        let own = compare::with(&p, choice);
+        let single = row(&find(&own, Depth::STUDY).unwrap());
+        assert_eq!(candidate.row.as_ref(), Some(&single));
+        // The whole check follows the path of every model: where a model holds nothing may differ.
+        let whole = row(&find(&own, Depth::CHECK).unwrap());
+        assert_eq!(single.holds(), whole.holds());
+        for (a, b) in single.models.iter().zip(&whole.models) {
+            assert_eq!((a.timber, a.buckling, a.sag), (b.timber, b.buckling, b.sag));
+            if strutwise::assess::verdict::holds(a.verdict) {
+                holding += 1;
+                assert_eq!(a, b);
+            }
+        }
+    }
+    assert!(holding > 0, "nothing held: the test shows too little");
+    // Lightest first among those that hold, and none of those marked is needed.
+    let held: Vec<_> = found.candidates.iter().take_while(|c| c.holds()).collect();
+    assert!(held.windows(2).all(|w| w[0].mass <= w[1].mass));
+    assert!(found.candidates.iter().skip(held.len()).all(|c| !c.holds() && !c.dominated));
+    assert!(held.iter().any(|c| !c.dominated));
+}
+
+#[test]
+fn one_and_two_threads_write_the_same_bytes() {
+    let p = project("[compare]\nsections = [\"47x75 mm\", \"38x63\", \"25x50\"]\n");
+    let bytes = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        pool.install(|| {
+            let found = compare::compare(&p, &Quiet).unwrap();
+            let curve = seams::seams(&p, 5, &Quiet).unwrap();
+            [
+                report::json(&p, "compare", &found),
+                report::compare_text(&p, &found),
+                report::compare_csv(&found),
+                report::json(&p, "seams", &curve),
+                report::seams_text(&p, &curve),
+            ]
+        })
+    };
+    assert_eq!(bytes(1), bytes(2));
+}
+
+#[test]
+fn a_crossing_has_a_check_that_holds_on_one_side_and_one_that_does_not_on_the_other() {
+    let p = project("");
+    let ask = SpanAsk { vary: Vary::Radius, range: [2.0, 9.0], steps: 3, timbers: Vec::new() };
+    let found = span::sweep(&p, &ask, &Quiet).unwrap();
+    let sweep = &found.sweeps[0];
+    assert!(!sweep.crossings.is_empty(), "{:?}", sweep.steps);
+    for crossing in &sweep.crossings {
+        let [holds, over] = crossing.between;
+        assert!((holds - over).abs() <= 0.0005);
+        for (value, expected) in [(holds, true), (over, false)] {
+            let varied = vary::shape(&p, Vary::Radius, value).unwrap();
+            let verdict = assess(&varied, &Options::default()).unwrap().verdict;
+            assert_eq!(strutwise::assess::verdict::holds(verdict), expected, "radius {value}");
+        }
+    }
+    // A count crosses between two counts that both can be built.
+    let ask = SpanAsk { vary: Vary::Frequency, range: [1.0, 3.0], steps: 2, timbers: Vec::new() };
+    assert_eq!(span::values(&p, &ask), [1.0, 2.0, 3.0]);
+}
+
+#[test]
+fn just_under_a_reserve_holds_and_just_over_it_does_not() {
+    let p = project("");
+    let shell = shell::build(&p.shell).unwrap();
+    let found = loads_only(&p, 1e-5, &Quiet).unwrap();
+    let lean = governing_only(&p);
+    assert!(found.loads.iter().any(|r| r.standing == Standing::Above));
+    for one in &found.loads {
+        let Some(factor) = one.factor else { continue };
+        let at = |f: f64| row(&look(&vary::load(&lean, one.load, f), &shell).unwrap()).holds();
+        assert!(at(0.999 * factor) && !at(1.001 * factor), "{one:?}");
+        assert!(one.first.is_some());
+    }
+}
+
+#[test]
+fn over_already_is_said_as_such() {
+    let mut p = project("");
+    // Over by snow alone.
+    p = vary::load(&p, vary::Load::Snow, 60.0);
+    let found = loads_only(&p, 1e-3, &Quiet).unwrap();
+    let of = |load| found.loads.iter().find(|r| r.load == load).unwrap();
+    let snow = of(vary::Load::Snow);
+    assert_eq!(snow.standing, Standing::Below);
+    assert!(snow.factor.unwrap() < 1.0);
+    let wind = of(vary::Load::Wind);
+    assert_eq!((wind.standing, wind.factor), (Standing::OverWithoutIt, None));
+    assert!(wind.words().contains("with none of it too"));
+}
+
+#[test]
+fn a_mechanism_has_no_reserve_and_no_number() {
+    // A barrel of flat four-sided panels folds without stiff seams.
+    let mut p = project("");
+    p.joints.models = vec![JointModel::Pinned];
+    p.joints.seam_stiffness = SeamStiffness::Unknown;
+    let mut shell = shell::build(&p.shell).unwrap();
+    // Without its feet's hold a shell moves as a whole.
+    shell.joints.iter_mut().for_each(|j| j.foot = false);
+    let found = row(&look(&p, &shell).unwrap());
+    assert!(found.worst.is_none() && !found.holds());
+    assert!(found.first.unwrap().rule.contains("hold no shape"));
+}
+
+#[test]
+fn the_grid_agrees_with_the_entered_loads() {
+    let found = reserves(&project(""), 1e-2, &Quiet).unwrap();
+    let grid = found.grid.unwrap();
+    let at = grid.snow.iter().position(|s| *s == 1.0).unwrap();
+    assert_eq!(grid.verdict[at][at], Some(found.entered.verdict));
+    assert_eq!(grid.worst[at][at], found.entered.worst);
+}
+
+#[test]
+fn the_middle_of_the_curve_is_the_seam_model_of_the_check() {
+    let p = project("");
+    let found = seams::seams(&p, 5, &Quiet).unwrap();
+    let middle = found.points.iter().find(|p| p.times == Some(1.0)).unwrap();
+    let whole = row(&find(&p, Depth::STUDY).unwrap());
+    let seam = whole.models.iter().find(|m| m.name == "seam").unwrap();
+    assert_eq!(middle.row.models.first(), Some(seam));
+    for turn in &found.turns {
+        let at = |k: f64| {
+            let mut varied = vary::seam(&p, k);
+            varied.joints.models = vec![JointModel::Seam];
+            row(&look_whole(&varied).unwrap()).holds()
+        };
+        assert_ne!(at(turn.stiffness / 1.002), at(turn.stiffness * 1.002));
+    }
+    let mut unknown = p;
+    unknown.joints.seam_stiffness = SeamStiffness::Unknown;
+    unknown.joints.models = vec![JointModel::Pinned, JointModel::Rigid];
+    let found = seams::seams(&unknown, 3, &Quiet).unwrap();
+    assert!(found.stiffness.is_none() && found.points.iter().all(|p| p.times.is_none()));
+}
+
+#[test]
+fn a_stiffer_change_is_ranked_and_a_load_grows_what_it_should() {
+    let found = sensitivity::sensitivity(&project(""), &Quiet).unwrap();
+    let of = |what: &str| found.changes.iter().find(|c| c.what.starts_with(what)).unwrap();
+    assert!(of("breadth of the timber + 10 %").growth.unwrap() < 0.0);
+    assert!(of("breadth of the timber − 10 %").growth.unwrap() > 0.0);
+    let sizes: Vec<f64> = found.changes.iter().filter_map(|c| c.growth).map(f64::abs).collect();
+    assert!(sizes.windows(2).all(|w| w[0] >= w[1]));
+}
+
+/// The frame made by hand without the part, solved whole, against the loss.
+#[test]
+fn a_loss_is_the_whole_answer_of_the_frame_without_the_part() {
+    let mut p = governing_only(&project(""));
+    p.joints.models = vec![JointModel::Rigid];
+    let base = loss::in_service(setup::setup(&p).unwrap());
+    let seam = loss::parts(&base).into_iter().find(|part| matches!(part, loss::Part::Seam(_))).unwrap();
+    let loss::Part::Seam(m) = seam else { panic!() };
+    let found = loss::look_without(&p, &base, seam).unwrap();
+    let reduced = &found.models[0].run;
+    // By hand: the whole model, its bar taken out of the list, its loads put on its ends.
+    let model = strutwise::model::build(
+        &base.shell,
+        &base.timbers,
+        &base.material,
+        JointModel::Rigid,
+        base.stiffness,
+        p.joints.feet,
+    )
+    .unwrap();
+    let mut frame = model.frame.clone();
+    let gone = frame.bars.remove(m);
+    let loads: Vec<_> = base
+        .loads
+        .iter()
+        .map(|case| {
+            let mut case = case.clone();
+            let (off, on): (Vec<_>, Vec<_>) = case.bars.into_iter().partition(|l| l.bar.0 == m);
+            case.bars = on;
+            for load in &mut case.bars {
+                load.bar.0 -= usize::from(load.bar.0 > m);
+            }
+            for load in off {
+                let total = (load.intensity[0] + load.intensity[1]) * (0.5 * (load.span[1] - load.span[0]));
+                for node in [gone.from, gone.to] {
+                    case.nodes.push((node, [total.x / 2.0, total.y / 2.0, total.z / 2.0, 0.0, 0.0, 0.0]));
+                }
+            }
+            case
+        })
+        .collect();
+    let whole = strutwise::frame::linear::Solver::new(&frame).unwrap().solve(&loads).unwrap();
+    for (a, b) in reduced.responses.iter().zip(&whole) {
+        let largest = b.displacements.iter().flatten().fold(0.0_f64, |m, v| m.max(v.abs()));
+        for (u, v) in a.displacements.iter().flatten().zip(b.displacements.iter().flatten()) {
+            assert!((u - v).abs() <= 1e-9 * largest, "{u} {v}");
+        }
+    }
+    // Total load stays the same whatever goes.
+    for part in loss::parts(&base).into_iter().step_by(9) {
+        let left = loss::without(&p, &base, part);
+        for (a, b) in left.loads.iter().zip(&base.loads) {
+            let (a, b) = (strutwise::model::load::total(a), strutwise::model::load::total(b));
+            assert!((a - b).norm() <= 1e-9 * b.norm().max(1.0));
+        }
+    }
+}
+
+#[test]
+fn a_study_that_is_stopped_keeps_what_it_has_and_says_what_is_missing() {
+    struct After(std::sync::atomic::AtomicUsize);
+    impl strutwise::study::Watch for After {
+        fn more(&self, _rows: usize) {}
+        fn row(&self) {
+            self.0.fetch_add(1, std::sync::atomic::Ordering::SeqCst);
+        }
+        fn stop(&self) -> bool {
+            self.0.load(std::sync::atomic::Ordering::SeqCst) >= 1
+        }
+    }
+    let p = project("[compare]\nsections = [\"47x75 mm\", \"38x63\", \"25x50\", \"60x80\"]\n");
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+    let found = pool.install(|| compare::compare(&p, &After(0.into()))).unwrap();
+    assert_eq!((found.candidates.len(), found.left_out), (1, 3));
+    assert!(report::compare_text(&p, &found).contains("STOPPED: 3 rows"));
+}
