@@ -90,7 +90,12 @@ fn taken(key: &Key) -> String {
     if !low.is_finite() || !high.is_finite() {
         return String::new();
     }
-    let text = format!("{} to {} {unit}", significant(low, 6), significant(high, 6));
+    // The largest float stands for no upper limit.
+    let text = if high >= f64::MAX {
+        format!("{} {unit} or more", significant(low, 6))
+    } else {
+        format!("{} to {} {unit}", significant(low, 6), significant(high, 6))
+    };
     text.trim_end().to_owned()
 }
 
