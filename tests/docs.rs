@@ -9,6 +9,7 @@
 //! - `toml on=FILE`: lines to put into FILE; the starter dome where nothing is said.
 //! - `toml picture=NAME`: a `[shell]` that is drawn; `STRUTWISE_BLESS=1` writes docs/pictures/NAME.svg.
 //! - `text of=ARGUMENTS`: lines of what the program says to these arguments; `…` stands for what is left out.
+//! - `sh slow`: run in a release build only: studies are hundreds of checks.
 //! - `sh skip`: shown, not run (it installs something, or takes minutes).
 
 #![allow(
@@ -165,22 +166,29 @@ held = "pinned"
 
 #[test]
 fn every_command_of_the_docs_runs_and_every_block_is_read() {
-    for page in pages() {
-        let folder = folder();
-        let place = |block: &Block| format!("{}:{}", page.display(), block.line);
-        for block in blocks(&page) {
-            match block.language.as_str() {
-                "sh" if block.words == "skip" => {}
-                "sh" => commands(folder.path(), &block, &place(&block)),
-                "toml" => toml_block(folder.path(), &block, &place(&block)),
-                "text" => quotation(folder.path(), &block, &place(&block)),
-                "csv" | "obj" => {
-                    let name = block.word("file").unwrap_or_else(|| panic!("{}: no file=", place(&block)));
-                    fs::write(folder.path().join(name), &block.text).unwrap();
-                }
-                // Formulas and anything else that no program reads.
-                _ => {}
+    std::thread::scope(|scope| {
+        for page in pages() {
+            scope.spawn(move || try_out(&page));
+        }
+    });
+}
+
+fn try_out(page: &Path) {
+    let folder = folder();
+    for block in blocks(page) {
+        let place = format!("{}:{}", page.display(), block.line);
+        match block.language.as_str() {
+            "sh" if block.words == "skip" => {}
+            "sh" if block.words.starts_with("slow") && cfg!(debug_assertions) => {}
+            "sh" => commands(folder.path(), &block, &place),
+            "toml" => toml_block(folder.path(), &block, &place),
+            "text" => quotation(folder.path(), &block, &place),
+            "csv" | "obj" => {
+                let name = block.word("file").unwrap_or_else(|| panic!("{place}: no file="));
+                fs::write(folder.path().join(name), &block.text).unwrap();
             }
+            // Formulas and anything else that no program reads.
+            _ => {}
         }
     }
 }

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use super::key::{Key, Wants};
 use super::{
     TABLES, frame_form, schema_joints, schema_loads, schema_more, schema_project, schema_rules, schema_shell,
-    schema_timber,
+    schema_study, schema_timber,
 };
 use crate::units::{Dimension, significant};
 
@@ -38,6 +38,9 @@ pub fn tables() -> Vec<(&'static str, &'static [Key])> {
         ("[[stage]]", schema_more::STAGE_KEYS),
         ("[combine]", schema_more::COMBINE_KEYS),
         ("[[combine.own]]", schema_more::OWN_KEYS),
+        ("[compare]", schema_study::COMPARE_KEYS),
+        ("[prices]", schema_study::PRICES_KEYS),
+        ("[span]", schema_study::SPAN_KEYS),
         ("[section.NAME]", frame_form::SECTION_KEYS),
         ("[analysis]", frame_form::ANALYSIS_KEYS),
         ("[analysis] watch", frame_form::WATCH_KEYS),
