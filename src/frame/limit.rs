@@ -98,16 +98,34 @@ pub fn limit_of(
 ) -> Result<LimitResult, FrameError> {
     let flawed = imperfection.map(|flaw| with_imperfection(frame, &flaw));
     let frame = flawed.as_ref().unwrap_or(frame);
+    let quick = search(frame, loads, options, 0.1, 0.3)?;
+    if quick.kind == LimitKind::Lost {
+        // Once more with shorter steps, before the answer is only a lower bound.
+        let slow = search(frame, loads, options, 0.01, 0.1)?;
+        return Ok(if slow.kind == LimitKind::Lost && slow.factor < quick.factor { quick } else { slow });
+    }
+    Ok(quick)
+}
+
+/// One search: the first step as a share of the factor that is enough, and how sharply the path may bend
+/// in a step.
+fn search(
+    frame: &Frame,
+    loads: &FrameLoads,
+    options: &LimitOptions,
+    first: f64,
+    coarseness: f64,
+) -> Result<LimitResult, FrameError> {
     let path_options = PathOptions {
         watch: None,
         steps: options.steps,
         limit_only: true,
         highest_factor: Some(options.enough),
-        first_factor: Some(0.1 * options.enough),
+        first_factor: Some(first * options.enough),
         constant: options.constant.clone(),
         tolerance: 1e-6,
         closeness: options.closeness,
-        coarseness: 0.3,
+        coarseness,
         keep_displacements: false,
     };
     let path = trace(frame, loads, &path_options)?;

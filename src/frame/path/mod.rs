@@ -216,11 +216,12 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
                 .iter()
                 .map(|x| x * (highest - point.factor) / (next.factor - point.factor))
                 .collect();
-            let Some(there) = tracer.at_factor(&point.state, &ahead, highest)? else {
+            // A load that is simply set may leap to another path: then a shorter step is taken first.
+            let there = tracer.at_factor(&point.state, &ahead, highest)?;
+            let Some(there) = there.filter(|p| follows(&system, &ahead, &p.last)) else {
                 arc *= 0.5;
                 continue;
             };
-            // The limit may lie between: then the landing is beyond a turn of the path.
             next = there;
             landed = true;
         }
@@ -247,6 +248,12 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
         arc *= by_rounds.min(by_change).clamp(0.4, 2.5);
     };
     Ok(log.finish(end))
+}
+
+/// Whether a movement is much the same as the one that was expected.
+fn follows(system: &System, expected: &[f64], found: &[f64]) -> bool {
+    let (own, other) = (system.dot(expected, expected), system.dot(found, found));
+    system.dot(expected, found) >= 0.7 * (own * other).sqrt() && other <= 4.0 * own
 }
 
 /// Equilibrium under the constant load alone, reached in as many parts as it takes.
