@@ -7,16 +7,10 @@ use super::EventKind;
 use super::arc::{Point, Tracer};
 use crate::frame::error::FrameError;
 
-/// How closely an event is pinned down.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Closeness {
-    /// Relative width in the load factor.
-    pub(crate) factor: f64,
-    /// Halvings still to be done whatever the width.
-    pub(crate) least: usize,
-    /// Halvings that may still be done.
-    pub(crate) most: usize,
-}
+/// Steps that may be tried to pin an event down.
+const TRIES: usize = 60;
+/// Halvings at least, whatever the width in the load factor: it is nothing at a limit.
+const HALVINGS: usize = 3;
 
 /// One event between two points of equilibrium close together.
 #[derive(Debug)]
@@ -45,30 +39,58 @@ fn turns(a: &Point, b: &Point) -> bool {
     a.sense * b.sense < 0.0
 }
 
-/// Finds the events between `a` and `b`, `arc` apart, in order; only the first where `first_only`.
-pub(crate) fn locate(
+/// What lies within a step that seemed to change something.
+#[derive(Debug)]
+pub(crate) struct Pinned {
+    /// The events, in order; none where the long step had left the path and shorter ones find nothing.
+    pub(crate) found: Vec<Found>,
+    /// Where to go on from.
+    pub(crate) on: Point,
+}
+
+/// Follows the path on from `a` in ever shorter steps until what changes within `arc` is pinned down to a
+/// relative width `closeness` in the load factor.
+///
+/// Only steps from the near side are trusted: the far end of a long step may lie on another path.
+pub(crate) fn pin(
     tracer: &Tracer<'_>,
-    (a, b): (&Point, &Point),
+    a: &Point,
     arc: f64,
-    closeness: Closeness,
-    first_only: bool,
-    found: &mut Vec<Found>,
-) -> Result<(), FrameError> {
-    if !differs(a, b) || (first_only && !found.is_empty()) {
-        return Ok(());
+    closeness: f64,
+    smooth: impl Fn(&Point, &Point, f64) -> bool,
+) -> Result<Option<Pinned>, FrameError> {
+    let (mut near, mut step, mut gone, mut halvings) = (a.clone(), 0.5 * arc, 0.0, 1);
+    let mut best: Option<(Point, Point, f64)> = None;
+    for _ in 0..TRIES {
+        let next = tracer.advance(&near, step)?.filter(|next| smooth(&near, next, step));
+        let Some(next) = next else {
+            step *= 0.5;
+            halvings += 1;
+            continue;
+        };
+        if !differs(&near, &next) {
+            near = next;
+            gone += step;
+            if best.is_none() && gone >= 2.0 * arc {
+                return Ok(Some(Pinned { found: Vec::new(), on: near }));
+            }
+            continue;
+        }
+        let width = (next.factor - near.factor).abs();
+        let enough = width <= closeness * near.factor.abs().max(next.factor.abs());
+        let done = enough && halvings >= HALVINGS;
+        best = Some((near.clone(), next, step));
+        if done {
+            break;
+        }
+        step *= 0.5;
+        halvings += 1;
     }
-    let width = (b.factor - a.factor).abs();
-    let pinned = width <= closeness.factor * a.factor.abs().max(b.factor.abs());
-    let done = closeness.most == 0 || (pinned && closeness.least == 0);
-    let middle = if done { None } else { tracer.advance(a, 0.5 * arc)? };
-    let Some(middle) = middle else {
-        push(tracer, a, b, arc, found);
-        return Ok(());
-    };
-    let least = closeness.least.saturating_sub(1);
-    let closer = Closeness { least, most: closeness.most - 1, ..closeness };
-    locate(tracer, (a, &middle), 0.5 * arc, closer, first_only, found)?;
-    locate(tracer, (&middle, b), 0.5 * arc, closer, first_only, found)
+    Ok(best.map(|(before, after, length)| {
+        let mut found = Vec::new();
+        push(tracer, &before, &after, length, &mut found);
+        Pinned { found, on: after }
+    }))
 }
 
 /// Writes down what happens between two points that are close enough.

@@ -20,7 +20,7 @@ use crate::frame::error::FrameError;
 use crate::frame::{Frame, FrameLoads, NodeId};
 use crate::vector::Vec3;
 use arc::{Point, Tracer};
-use event::{Closeness, Found, differs, locate};
+use event::{Found, differs, pin};
 use system::{State, System};
 
 /// How a path is traced.
@@ -186,6 +186,7 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
     let scale = 1.0 / first;
     let mut arc = first_arc(&system, &point, options) * first;
     let shortest = 1e-6 * arc;
+    let smooth = |a: &Point, b: &Point, length: f64| smooth(&system, a, b, length, scale);
     let mut done = 0;
     let end = loop {
         if done >= options.steps {
@@ -199,11 +200,9 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
             arc *= 0.4;
             continue;
         };
-        let change = {
-            let (a, b) = (point.stiffness(&system) / scale, next.stiffness(&system) / scale);
-            (a - b).abs() / a.abs().max(1.0)
-        };
-        if change > 2.0 * options.coarseness && arc > 1e2 * shortest {
+        let change = (point.stiffness(&system) - next.stiffness(&system)).abs()
+            / point.stiffness(&system).abs().max(scale);
+        if (change > 2.0 * options.coarseness || !smooth(&point, &next, arc)) && arc > 1e2 * shortest {
             arc *= 0.5;
             continue;
         }
@@ -218,7 +217,8 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
                 .collect();
             // A load that is simply set may leap to another path: then a shorter step is taken first.
             let there = tracer.at_factor(&point.state, &ahead, highest)?;
-            let Some(there) = there.filter(|p| follows(&system, &ahead, &p.last)) else {
+            let stays = |p: &Point| smooth(&point, p, system.dot(&p.last, &p.last).sqrt());
+            let Some(there) = there.filter(stays) else {
                 arc *= 0.5;
                 continue;
             };
@@ -226,16 +226,25 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
             landed = true;
         }
         if differs(&point, &next) {
-            let mut found = Vec::new();
             let length = system.dot(&next.last, &next.last).sqrt();
-            let closeness = Closeness { factor: options.closeness, least: 2, most: 16 };
-            locate(&tracer, (&point, &next), length, closeness, options.limit_only, &mut found)?;
-            for item in &found {
+            let Some(pinned) = pin(&tracer, &point, length, options.closeness, smooth)? else {
+                arc *= 0.25;
+                continue;
+            };
+            for item in &pinned.found {
                 log.event(&tracer, item)?;
             }
-            if options.limit_only && !found.is_empty() {
+            if options.limit_only && !pinned.found.is_empty() {
                 break PathEnd::FirstEvent;
             }
+            // The next steps show whether the end asked for still lies ahead.
+            point = pinned.on;
+            if pinned.found.is_empty() {
+                arc *= 2.0;
+            }
+            log.push(&point);
+            done += 1;
+            continue;
         }
         let by_rounds = (3.5 / next.rounds.max(1) as f64).sqrt();
         let by_change = options.coarseness / change.max(1e-12);
@@ -250,10 +259,23 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
     Ok(log.finish(end))
 }
 
-/// Whether a movement is much the same as the one that was expected.
-fn follows(system: &System, expected: &[f64], found: &[f64]) -> bool {
-    let (own, other) = (system.dot(expected, expected), system.dot(found, found));
-    system.dot(expected, found) >= 0.7 * (own * other).sqrt() && other <= 4.0 * own
+/// Least cosine between a step and the tangents at either end of it.
+const ALONG: f64 = 0.85;
+/// Most that the load may differ from what the tangents at either end say, over the first slope.
+const BENT: f64 = 0.15;
+
+/// Whether a step of some length stays on the path: a long one can leap over a snap to equilibrium on the far
+/// side, which is as good a solution of the equations. There the tangents at the two ends do not fit the step
+/// between them, neither in their direction nor in the load that their slopes add up to.
+fn smooth(system: &System, a: &Point, b: &Point, length: f64, first_slope: f64) -> bool {
+    let along = |tangent: &Point| {
+        let (own, step) = (system.dot(&tangent.per_load, &tangent.per_load), system.dot(&b.last, &b.last));
+        tangent.sense * system.dot(&tangent.per_load, &b.last) >= ALONG * (own * step).sqrt()
+    };
+    let (before, after) = (a.stiffness(system), b.stiffness(system));
+    let off = (b.factor - a.factor - 0.5 * (before + after) * length).abs();
+    let slope = before.abs().max(after.abs()).max(first_slope);
+    along(a) && along(b) && off <= BENT * slope * length
 }
 
 /// Equilibrium under the constant load alone, reached in as many parts as it takes.

@@ -183,12 +183,39 @@ fn an_unloaded_mechanism_is_named() {
     assert!(matches!(fault, Err(crate::frame::FrameError::Mechanism { .. })), "{fault:?}");
 }
 
+/// A dome of hinged bars whose flaw leaves a joint all but flat: it snaps at a twentieth of the load of the dome
+/// without flaw, and beyond lies another stable path that a long first step could land on.
+#[test]
+fn no_step_leaps_over_a_snap() {
+    for (end, amplitude, want) in [
+        (EndFix::Hinged, 0.02, 0.260_530),
+        (EndFix::Hinged, 0.005, 2.421_291),
+        (EndFix::Rigid, 0.005, 5.654_126),
+    ] {
+        let frame = dome(8, 4, 6.0, 1.0, end);
+        let loads = pressed(&frame, 500.0);
+        let perfect = limit_of(&frame, &loads, None, &LimitOptions::default()).unwrap();
+        for enough in [7.0, 50.0, 1000.0] {
+            let options = LimitOptions { enough, closeness: 1e-4, ..LimitOptions::default() };
+            let flaw = Imperfection { shape: &perfect.shape, amplitude };
+            let found = limit_of(&frame, &loads, Some(flaw), &options).unwrap();
+            assert_eq!(found.kind, LimitKind::Limit);
+            // The shape of a repeated factor is known only as closely as the branch itself.
+            assert!(
+                (found.factor - want).abs() < 1e-3 * want,
+                "{end:?} {amplitude} {enough}: {}",
+                found.factor
+            );
+        }
+    }
+}
+
 #[test]
 fn limit_of_a_shallow_dome_falls_with_a_flaw() {
     for end in [EndFix::Rigid, EndFix::Hinged] {
         let frame = dome(8, 4, 6.0, 1.0, end);
         let loads = pressed(&frame, 500.0);
-        let options = LimitOptions { enough: 1000.0, ..LimitOptions::default() };
+        let options = LimitOptions { enough: 1000.0, closeness: 1e-4, ..LimitOptions::default() };
         let perfect = limit_of(&frame, &loads, None, &options).unwrap();
         assert!(matches!(perfect.kind, LimitKind::Limit | LimitKind::Branch), "{perfect:?}");
         let mut before = perfect.factor;
@@ -198,11 +225,9 @@ fn limit_of_a_shallow_dome_falls_with_a_flaw() {
             let other = Imperfection { amplitude: -amplitude, ..flaw };
             let other = limit_of(&frame, &loads, Some(other), &options).unwrap();
             let worse = flawed.factor.min(other.factor);
-            // As closely as either is pinned down.
-            assert!(worse < before * (1.0 + options.closeness), "{worse} {before}");
+            assert!(worse < before, "{worse} {before}");
             before = worse;
         }
-        assert!(before < perfect.factor, "{before} {}", perfect.factor);
         let capped = LimitOptions { enough: 0.2 * perfect.factor, ..options };
         let capped = limit_of(&frame, &loads, None, &capped).unwrap();
         assert_eq!(capped.kind, LimitKind::NotReached);
