@@ -7,11 +7,11 @@ use serde::Serialize;
 
 use crate::frame::linear::Solver;
 use crate::frame::mechanism::{self, movers};
-use crate::frame::path::{PathOptions, trace};
+use crate::frame::path::{PathEnd, PathOptions, trace};
 use crate::frame::second_order::crookedness;
 use crate::frame::{BarForces, FrameError, FrameLoads, NodeId, Response};
 use crate::project::FrameProject;
-use crate::project::frame_form::{Kind, PlainFrame};
+use crate::project::frame_form::{FREEDOMS, Kind, PlainFrame};
 
 /// Six numbers of every joint, by name.
 pub type ByJoint = BTreeMap<String, [f64; 6]>;
@@ -61,6 +61,15 @@ pub struct PathEvent {
     pub watched: f64,
 }
 
+/// The movement that a path watches.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Watched {
+    /// Joint.
+    pub joint: String,
+    /// "x", "y", "z", "rx", "ry" or "rz".
+    pub direction: String,
+}
+
 /// A motion that meets no stiffness.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LooseMotion {
@@ -97,9 +106,16 @@ pub struct CaseAnswer {
     /// Limit and branch points of the path.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub events: Option<Vec<PathEvent>>,
-    /// With a path: factor of the first of them, or null where it has none.
+    /// Factor of the first of them; null where the path has none.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limit_factor: Option<Option<f64>>,
+    /// What the path watches.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub watch: Option<Watched>,
+    /// Why the path ends: "steps" (as many as asked for), "event" (the first limit or branch point) or
+    /// "lost" (no equilibrium was found further on).
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub path_end: Option<String>,
 }
 
 /// Everything found out about a plain frame.
@@ -140,7 +156,10 @@ pub struct FrameResults {
     /// Path of the first case analysed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub path: Option<Vec<PathPoint>>,
-    /// With a path: factor of its first limit or branch point, or null where it has none.
+    /// Limit and branch points of that path.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub events: Option<Vec<PathEvent>>,
+    /// Factor of its first limit or branch point; null where it has none.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limit_factor: Option<Option<f64>>,
     /// Suspicious inputs.
@@ -206,12 +225,14 @@ pub fn solve(project: &FrameProject) -> Result<FrameResults, PlainFrameError> {
     if let Some(first) = results.cases.first() {
         results.buckling_factors.clone_from(&first.buckling_factors);
         results.path.clone_from(&first.path);
+        results.events.clone_from(&first.events);
         results.limit_factor = first.limit_factor;
     }
     Ok(results)
 }
 
-/// One case, analysed as asked.
+/// One case, analysed as asked. Beside buckling factors and a path, the movements and forces are those of
+/// the first-order answer under the load as it stands.
 fn case(
     plain: &PlainFrame,
     solver: &Solver,
@@ -265,6 +286,16 @@ fn case(
                     .collect(),
             );
             answer.limit_factor = Some(path.limit_factor);
+            answer.watch = Some(Watched {
+                joint: plain.joints[path.watch.0.0].clone(),
+                direction: FREEDOMS[path.watch.1].0.to_owned(),
+            });
+            let end = match path.end {
+                PathEnd::Steps | PathEnd::HighestFactor => "steps",
+                PathEnd::FirstEvent => "event",
+                PathEnd::Lost => "lost",
+            };
+            answer.path_end = Some(end.to_owned());
         }
     }
     Ok(answer)
@@ -304,7 +335,7 @@ fn loose(mechanism: &crate::frame::Mechanism, plain: &PlainFrame) -> LooseMotion
         words.push(format!("{} other joints move with them", movers.len() - 3));
     }
     let (node, freedom) = mechanism.stop;
-    let freedom = ["x", "y", "z", "rx", "ry", "rz"][freedom];
+    let freedom = FREEDOMS[freedom].0;
     let remedy = format!(
         "a bar, a support or a spring that holds {freedom} of joint {} would stop it",
         plain.joints[node.0]
@@ -379,10 +410,24 @@ pub fn text(results: &FrameResults) -> String {
         }
         if let Some(path) = &case.path {
             out += &format!("  path of {} points", path.len());
+            out += &case.watch.as_ref().map_or_else(String::new, |watch| {
+                format!(" (watching {} of joint {})", watch.direction, watch.joint)
+            });
             out += &match case.limit_factor.flatten() {
                 Some(factor) => format!("; first limit or branch point at factor {}\n", figure(factor)),
-                None => "; no limit or branch point\n".to_owned(),
+                None => "; no limit or branch point on it\n".to_owned(),
             };
+            for event in case.events.iter().flatten() {
+                out += &format!(
+                    "    {} at factor {}, watched movement {}\n",
+                    event.kind,
+                    figure(event.factor),
+                    figure(event.watched)
+                );
+            }
+            if case.path_end.as_deref() == Some("lost") {
+                out += "    no equilibrium was found beyond its last point\n";
+            }
         }
     }
     out + "\n" + &results.indicative + "\n"
@@ -449,12 +494,17 @@ pub fn csv(results: &FrameResults) -> Vec<(String, String)> {
         }
     }
     files.push(("factors.csv".to_owned(), factors));
-    let mut path = String::from("case,factor,watched\n");
+    let mut path = String::from("case,factor,watched,unstable\n");
+    let mut events = String::from("case,kind,factor,watched\n");
     for case in &results.cases {
         for point in case.path.iter().flatten() {
-            path += &format!("{},{},{}\n", cell(&case.name), point.factor, point.watched);
+            path += &format!("{},{},{},{}\n", cell(&case.name), point.factor, point.watched, point.unstable);
+        }
+        for event in case.events.iter().flatten() {
+            events += &format!("{},{},{},{}\n", cell(&case.name), event.kind, event.factor, event.watched);
         }
     }
     files.push(("path.csv".to_owned(), path));
+    files.push(("events.csv".to_owned(), events));
     files
 }

@@ -9,6 +9,7 @@
 
 mod breaking_off;
 mod json;
+mod paths;
 
 use std::fs;
 use std::path::Path;

@@ -1,0 +1,249 @@
+"""The solver beside general sparse solvers: same matrices, one thread, interleaved rounds, medians of ratios.
+
+    cargo bench -p strutwise-frame --bench rounds --no-run      # prints where the program is
+    python tests/outside/bench_solver.py PROGRAM [--most F] [--part solve|buckling|memory]
+
+Needs NumPy and SciPy (tests/outside/requirements.txt); takes scikit-sparse (< 0.5, over libsuitesparse-dev; install
+OpenBLAS, or it runs on the reference BLAS) and pypardiso along where they are installed. Matrices go to a temporary
+folder. Prints tables in Markdown. Nothing here is a test: it asserts only that all answers are the same.
+
+Each round times every solver once on the same matrix, one after the other, so that whatever else the machine is
+doing meets all of them; a ratio is another solver's time over this one's in the same round, and the median of the
+rounds is printed. Below 2 000 unknowns a time is the mean of some repetitions.
+"""
+
+import os
+
+for name in "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS":
+    os.environ[name] = "1"
+
+import argparse
+import json
+import pathlib
+import statistics
+import subprocess
+import tempfile
+import time
+import warnings
+
+import numpy as np
+import scipy.io
+import scipy.sparse as sp
+import scipy.sparse.linalg as sla
+
+CASES = 24
+#            frequency: rounds and repetitions of the solve, rounds of buckling
+ROUNDS = {2: (15, 20, 9), 4: (15, 10, 9), 8: (15, 5, 7), 16: (9, 1, 5), 32: (5, 1, 3), 64: (3, 1, 1)}
+
+
+class Rounds:
+    """The program's side: one process that answers orders."""
+
+    def __init__(self, program, folder):
+        self.process = subprocess.Popen([program, str(folder)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+
+    def ask(self, order):
+        self.process.stdin.write(order + "\n")
+        self.process.stdin.flush()
+        return json.loads(self.process.stdout.readline())
+
+    def close(self):
+        self.process.stdin.close()
+        self.process.wait()
+
+
+def splu(spec):
+    def run(k, right):
+        return sla.splu(k, permc_spec=spec, diag_pivot_thresh=0.0, options=dict(SymmetricMode=spec == "MMD_AT_PLUS_A")).solve(right)
+    return run
+
+
+def others():
+    """Name and (k as csc, right) -> answer, for what is installed."""
+    found = {
+        "SciPy splu, minimum degree": splu("MMD_AT_PLUS_A"),
+        "SciPy splu, its default order": splu("COLAMD"),
+    }
+    try:
+        from sksparse.cholmod import cholesky
+        found["supernodal Cholesky in C, minimum degree"] = lambda k, r: cholesky(k, mode="supernodal", ordering_method="amd")(r)
+        found["supernodal Cholesky in C, dissection"] = lambda k, r: cholesky(k, mode="supernodal", ordering_method="metis")(r)
+    except ImportError as error:
+        print(f"scikit-sparse is left out: {error}")
+    try:
+        from pypardiso import PyPardisoSolver
+
+        def tuned(order):
+            # Made once: the wrapper searches the disk for its library each time.
+            solver = PyPardisoSolver(mtype=2)
+
+            def run(k, right):
+                solver.set_iparm(1, 1)
+                solver.set_iparm(2, order)
+                solver._check_A(k)
+                solver.set_iparm(12, 0)
+                solver.set_phase(12)
+                solver._call_pardiso(k, np.zeros((k.shape[0], 1)))
+                solver.set_phase(33)
+                answer = solver._call_pardiso(k, right)
+                solver.free_memory(everything=True)
+                return answer
+            run.upper = True
+            return run
+        found["vendor-tuned direct solver, minimum degree"] = tuned(0)
+        found["vendor-tuned direct solver, dissection"] = tuned(2)
+    except ImportError as error:
+        print(f"pypardiso is left out: {error}")
+    return found
+
+
+def timed(run, *arguments, repetitions=1):
+    start = time.perf_counter()
+    for _ in range(repetitions):
+        answer = run(*arguments)
+    return (time.perf_counter() - start) / repetitions, answer
+
+
+def matrix(folder, name):
+    return scipy.io.mmread(folder / name).tocsc()
+
+
+def solve(rounds, folder, frequencies):
+    table, own = {}, {}
+    solvers = others()
+    for f in frequencies:
+        n = rounds.ask(f"export {f}")["unknowns"]
+        k = matrix(folder, f"k_{f}.mtx")
+        upper = sp.triu(k, format="csr")
+        upper.sort_indices()
+        right = np.asfortranarray(np.cos(1.0 + np.arange(n)[:, None] + 0.37 * np.arange(CASES)))
+        many, repetitions, _ = ROUNDS[f]
+        ratios = {name: [] for name in solvers}
+        times = []
+        for number in range(many + (f < 64)):
+            here = rounds.ask(f"solve {f} {repetitions}")
+            mine = sum(here[part] for part in ("order", "analyse", "factor", "solve"))
+            for name, run in solvers.items():
+                if f == 64 and "default order" in name:
+                    continue
+                seconds, answer = timed(run, upper if hasattr(run, "upper") else k, right, repetitions=repetitions)
+                size = np.linalg.norm(answer)
+                assert abs(size - here["size"]) < 1e-6 * size, (name, f, size, here["size"])
+                # The first round warms everything up, but for the largest, where it is all there is time for.
+                if number or f == 64:
+                    ratios[name].append(seconds / mine)
+            if number or f == 64:
+                times.append(here)
+        own[f] = n, {part: statistics.median(t[part] for t in times) for part in ("order", "analyse", "factor", "solve")}
+        for name in solvers:
+            table.setdefault(name, {})[f] = statistics.median(ratios[name]) if ratios[name] else None
+        print(f"solve, {n} unknowns: done", flush=True)
+    head(frequencies, own)
+    for name, row in table.items():
+        print(f"| {name} | " + " | ".join("–" if row[f] is None else f"{row[f]:.2f}" for f in frequencies) + " |")
+    for part in "order", "analyse", "factor", "solve":
+        print(f"| this solver, {part} \\[ms\\] | " + " | ".join(f"{1e3 * own[f][1][part]:.3g}" for f in frequencies) + " |")
+
+
+def head(frequencies, own):
+    print("\n| time over this solver's | " + " | ".join(f"{own[f][0]}" for f in frequencies) + " |")
+    print("| --- |" + " --- |" * len(frequencies))
+
+
+def buckling(rounds, folder, frequencies):
+    table, own, wrong = {}, {}, {}
+    try:
+        from sksparse.cholmod import cholesky
+    except ImportError:
+        cholesky = None
+    for f in frequencies:
+        n = rounds.ask(f"export {f}")["unknowns"]
+        k, b = matrix(folder, f"k_{f}.mtx"), matrix(folder, f"b_{f}.mtx")
+        first = rounds.ask(f"buckle {f}")["factors"]
+        shift = 0.8 * first[0]
+
+        def operator(a, with_cholesky):
+            if with_cholesky:
+                return sla.LinearOperator(a.shape, matvec=cholesky(a, mode="supernodal", ordering_method="amd"), dtype=float)
+            factor = sla.splu(a, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options=dict(SymmetricMode=True))
+            return sla.LinearOperator(a.shape, matvec=factor.solve, dtype=float)
+
+        def regular(given):
+            def run():
+                inverse = None if given is None else operator(k, given)
+                return 1.0 / sla.eigsh(b, k=4, M=k, Minv=inverse, which="LA", tol=1e-8, return_eigenvectors=True)[0]
+            return run
+
+        def shifted(given):
+            def run():
+                inverse = None if given is None else operator((k - shift * b).tocsc(), given)
+                return sla.eigsh(k, k=4, M=b, sigma=shift, mode="buckling", OPinv=inverse, which="LA", tol=1e-8)[0]
+            return run
+
+        ways = {
+            "eigsh, its default": regular(None),
+            "eigsh, minimum degree": regular(False),
+            "eigsh, buckling mode, shift told": shifted(None),
+            "eigsh, buckling mode, shift told, minimum degree": shifted(False),
+        }
+        if cholesky:
+            ways["eigsh, supernodal Cholesky in C"] = regular(True)
+            ways["eigsh, buckling mode, shift told, supernodal Cholesky in C"] = shifted(True)
+        ratios = {name: [] for name in ways}
+        times = []
+        for number in range(ROUNDS[f][2] + (f < 32)):
+            here = rounds.ask(f"buckle {f}")
+            if number or f >= 32:
+                times.append(here["seconds"])
+            for name, run in ways.items():
+                with warnings.catch_warnings():
+                    warnings.simplefilter("ignore")
+                    seconds, values = timed(run)
+                if number or f >= 32:
+                    ratios[name].append(seconds / here["seconds"])
+                values = np.sort(values)
+                if not np.allclose(values[:4], np.array(here["factors"])[:4], rtol=1e-6):
+                    wrong.setdefault((name, f), 0)
+                    wrong[name, f] += 1
+        own[f] = n, statistics.median(times)
+        for name in ways:
+            table.setdefault(name, {})[f] = statistics.median(ratios[name])
+        print(f"buckling, {n} unknowns: done, {here['applications']} applications", flush=True)
+    head(frequencies, own)
+    for name, row in table.items():
+        mark = {f: " !" if (name, f) in wrong else "" for f in frequencies}
+        print(f"| {name} | " + " | ".join(f"{row[f]:.2f}{mark[f]}" for f in frequencies) + " |")
+    print("| this solver \\[ms\\] | " + " | ".join(f"{1e3 * own[f][1]:.3g}" for f in frequencies) + " |")
+    print("! the list of four was not the lowest four in at least one round")
+
+
+def memory(program, folder, frequencies):
+    print("\nmemory while factorising, over the factor itself:")
+    for f in frequencies:
+        rounds = Rounds(program, folder)
+        here = rounds.ask(f"memory {f}")
+        rounds.close()
+        print(f"  frequency {f}: {here['beyond'] / here['factor']:.2f} of {here['factor'] / 2**20:.3g} MiB")
+
+
+def main():
+    arguments = argparse.ArgumentParser()
+    arguments.add_argument("program")
+    arguments.add_argument("--most", type=int, default=64, help="highest frequency")
+    arguments.add_argument("--part", choices=["solve", "buckling", "memory"])
+    options = arguments.parse_args()
+    frequencies = [f for f in ROUNDS if f <= options.most]
+    with tempfile.TemporaryDirectory() as name:
+        folder = pathlib.Path(name)
+        rounds = Rounds(options.program, folder)
+        if options.part in (None, "solve"):
+            solve(rounds, folder, frequencies)
+        if options.part in (None, "buckling"):
+            buckling(rounds, folder, frequencies)
+        rounds.close()
+        if options.part in (None, "memory"):
+            memory(options.program, folder, [f for f in frequencies if f >= 8])
+
+
+if __name__ == "__main__":
+    main()
