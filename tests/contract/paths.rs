@@ -98,7 +98,7 @@ fn a_two_bar_truss_snaps_at_the_closed_form() {
 fn williams_toggle_has_two_limits_or_none() {
     for rise in [0.386, 0.32] {
         let folder = TempDir::new().unwrap();
-        let pieces = 10;
+        let pieces = 10_i32;
         let (mut joints, mut bars) = (String::new(), String::new());
         let name = |i: i32| if i == 0 { "crown".to_owned() } else { format!("j{i}") };
         for i in -pieces..=pieces {
