@@ -72,7 +72,7 @@ fn right(place: &[usize]) -> Mat<f64> {
 fn destabilising(frame: &Frame, solver: &Solver) -> Vec<f64> {
     let response = solver.solve(&[dome::load(frame)]).unwrap().remove(0);
     let turned: Vec<f64> = geometric::axial_forces(&response).iter().map(|n| -n).collect();
-    geometric::assemble(frame, solver.assembly(), &turned)
+    geometric::PerUnit::new(frame, solver.assembly()).assemble(solver.assembly(), &turned)
 }
 
 fn export(folder: &Path, frequency: usize, frame: &Frame) {
