@@ -6,13 +6,14 @@ use crate::assess::check::{Found, worst_of};
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::Verdict;
+use crate::assess::snap::SnapFound;
 use crate::assess::{verdict, words};
-use crate::shell::MemberId;
+use crate::shell::{JointId, MemberId};
 
 /// What is worked hardest, by name.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct First {
-    /// "timber", "fixing", "foot" or "shell".
+    /// "timber", "fixing", "foot", "joint" (its snap) or "shell".
     pub what: String,
     /// Its name: "s17", "j4", "whole".
     pub id: String,
@@ -76,7 +77,8 @@ pub struct Row {
     pub verdict: Verdict,
     /// Whether only stiffer seams keep it within.
     pub rests_on_seams: bool,
-    /// Worst of the models that the verdict is taken from; absent for a mechanism.
+    /// Worst of the models that the verdict is taken from, and of the snap of the flattest joint; absent
+    /// for a mechanism.
     pub worst: Option<f64>,
     /// What governs there.
     pub first: Option<First>,
@@ -124,11 +126,14 @@ pub fn row(found: &Findings) -> Row {
         a.verdict.cmp(&b.verdict).then(rank(a).total_cmp(&rank(b)))
     });
     let worst = found.governing.iter().map(|&i| found.models[i].worst).fold(0.0_f64, f64::max);
+    // The snap of the flattest joint belongs to no model and counts in the verdict all the same.
+    let snap = found.snap.as_ref().filter(|s| s.utilisation() > worst);
+    let worst = snap.map_or(worst, |s| s.utilisation());
     Row {
         verdict: found.verdict,
         rests_on_seams: found.rests_on_seams,
         worst: number(worst),
-        first: decisive.and_then(|m| m.first.clone()),
+        first: snap.map(|s| snap_first(found, s)).or_else(|| decisive.and_then(|m| m.first.clone())),
         sag: governing().filter_map(|m| m.sag).reduce(f64::max),
         buckling: governing().filter_map(|m| m.buckling).reduce(f64::min),
         uplift: found
@@ -138,6 +143,20 @@ pub fn row(found: &Findings) -> Row {
             .map(|foot| foot.uplift.value)
             .fold(0.0, f64::max),
         models,
+    }
+}
+
+fn snap_first(found: &Findings, snap: &SnapFound) -> First {
+    let shell = &found.setup.shell;
+    First {
+        what: "joint".to_owned(),
+        id: shell.joints[snap.joint].name.clone(),
+        place: words::joint_place(shell, JointId(snap.joint)),
+        utilisation: number(snap.utilisation()),
+        rule: "snap-through of the flattest joint (1 / factor)".to_owned(),
+        clause: "nonlinear, neighbours held".to_owned(),
+        combination: found.setup.combinations[snap.combination].name.clone(),
+        model: "bars alone".to_owned(),
     }
 }
 

@@ -22,6 +22,10 @@ pub struct Change {
     pub worst: Option<f64>,
     /// Growth of the worst utilisation as a share of what it was; negative helps.
     pub growth: Option<f64>,
+    /// Worst timber after it; absent for a mechanism.
+    pub timber: Option<f64>,
+    /// Growth of the worst timber as a share of what it was.
+    pub timber_growth: Option<f64>,
     /// What governs after it.
     pub governs: String,
     /// Why there is no number.
@@ -56,6 +60,8 @@ pub fn sensitivity(project: &Project, watch: &dyn Watch) -> Result<Sensitivity, 
                     what: what.clone(),
                     worst: None,
                     growth: None,
+                    timber: None,
+                    timber_growth: None,
                     governs: String::new(),
                     fault: Some(error.to_string()),
                 },
@@ -69,20 +75,31 @@ pub fn sensitivity(project: &Project, watch: &dyn Watch) -> Result<Sensitivity, 
     changes.sort_by(|a, b| {
         let size =
             |c: &Change| if c.fault.is_some() { -1.0 } else { c.growth.map_or(f64::INFINITY, f64::abs) };
-        size(b).total_cmp(&size(a))
+        // Where a rule of geometry governs, loads and sizes change nothing: the timbers tell them apart.
+        let timbers = |c: &Change| c.timber_growth.map_or(0.0, f64::abs);
+        size(b).total_cmp(&size(a)).then(timbers(b).total_cmp(&timbers(a)))
     });
     Ok(Sensitivity { worst: entered.worst, changes })
 }
 
 fn changed(what: &str, entered: &Row, row: &Row) -> Change {
-    let growth = entered.worst.zip(row.worst).filter(|(before, _)| *before > 0.0);
+    let share = |before: Option<f64>, after: Option<f64>| {
+        before.zip(after).filter(|(before, _)| *before > 0.0).map(|(before, after)| after / before - 1.0)
+    };
     Change {
         what: what.to_owned(),
         worst: row.worst,
-        growth: growth.map(|(before, after)| after / before - 1.0),
+        growth: share(entered.worst, row.worst),
+        timber: timber(row),
+        timber_growth: share(timber(entered), timber(row)),
         governs: row.governs(),
         fault: None,
     }
+}
+
+/// Worst timber of the models that the verdict is taken from.
+fn timber(row: &Row) -> Option<f64> {
+    row.models.iter().filter(|m| m.governs).filter_map(|m| m.timber).reduce(f64::max)
 }
 
 /// The changes that a project can have.

@@ -355,17 +355,27 @@ fn sensitivity_text(study: &Sensitivity) -> String {
         "\nWhat a small change does to the worst utilisation, {} as entered\n",
         share(study.worst, None)
     );
-    let mut table = Grid::new(&["change", "#worst", "#by", "what governs then"]);
-    for c in study.changes.iter().filter(|c| c.fault.is_none()) {
-        let by = c.growth.map_or_else(
+    let mut table = Grid::new(&["change", "#worst", "#by", "#timber", "#by", "what governs then"]);
+    let by = |growth: Option<f64>| {
+        growth.map_or_else(
             || "–".to_owned(),
             |g| {
                 let percent = figures((g * 100.0).abs(), 2, 1);
-                format!("{} {percent} %", if g < 0.0 { "−" } else { "+" })
+                let sign = if g < 0.0 { "−" } else { "+" };
+                if percent == "0" || g.abs() < 5e-4 { "0 %".to_owned() } else { format!("{sign}{percent} %") }
             },
-        );
-        let governs: String = c.governs.chars().take(36).collect();
-        table.row(vec![c.what.clone(), share(c.worst, None), by, governs]);
+        )
+    };
+    for c in study.changes.iter().filter(|c| c.fault.is_none()) {
+        let governs: String = c.governs.chars().take(24).collect();
+        table.row(vec![
+            c.what.clone(),
+            share(c.worst, None),
+            by(c.growth),
+            c.timber.map_or_else(|| "–".to_owned(), utilisation),
+            by(c.timber_growth),
+            governs,
+        ]);
     }
     out.push_str(&table.text());
     for c in &study.changes {

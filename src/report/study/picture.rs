@@ -13,7 +13,7 @@ use plotters::{
 use super::{name, show, timber};
 use crate::project::Project;
 use crate::report::picture::chart::{Canvas, FINE, colour};
-use crate::report::picture::{Picture, tint::Tint};
+use crate::report::picture::{Anchor, Picture, Words, tint::Tint};
 use crate::report::show::{figures, tame, utilisation};
 use crate::study::compare::Compared;
 use crate::study::seams::SeamStudy;
@@ -21,6 +21,9 @@ use crate::study::span::Swept;
 
 /// Above this a utilisation is drawn at the upper edge.
 const TOP: f64 = 2.5;
+
+/// Colours of lines, told apart by their width too.
+const LINES: [Tint; 6] = [Tint::Pull, Tint::Push, Tint::Ink, Tint::Ridge, Tint::Valley, Tint::Moved];
 
 struct Series {
     name: String,
@@ -105,12 +108,14 @@ fn draw(chart: &Chart) -> Option<Picture> {
     let low = points().map(|p| p.0).reduce(f64::min)?;
     let high = points().map(|p| p.0).reduce(f64::max)?;
     let range = if chart.log {
-        [low / 1.1, high * 1.1]
+        [low / 1.1, high * (high / low).max(1.1).powf(0.12)]
     } else {
         let room = (0.06 * (high - low)).max(0.02 * high.abs()).max(1e-6);
-        [low - room, high + room]
+        [low - room, high + 2.2 * room]
     };
-    let top = points().map(|p| p.1).fold(1.2, f64::max).min(TOP) * 1.06;
+    // Room above for the names of the lines.
+    let named = chart.series.iter().filter(|s| s.joined).count().min(6) as f64;
+    let top = points().map(|p| p.1).fold(1.2, f64::max).min(TOP) * (1.06 + 0.05 * named);
     let mut picture = Picture::new(820.0, 420.0, chart.title);
     let tell = |s: &Series| {
         let each =
@@ -128,6 +133,19 @@ fn draw(chart: &Chart) -> Option<Picture> {
     };
     done.ok()?;
     drop(area);
+    let cut = chart.series.iter().flat_map(|s| &s.points).any(|p| p.1 > top);
+    let note =
+        if cut { "Indicative only. What lies above is drawn at the upper edge." } else { "Indicative only." };
+    picture.words(Words {
+        at: [806.0, 410.0],
+        text: note.to_owned(),
+        size: 10.0,
+        bold: false,
+        tint: Tint::Soft,
+        anchor: Anchor::End,
+        turned: false,
+        haloed: false,
+    });
     Some(picture)
 }
 
@@ -138,6 +156,12 @@ fn fine(units: f64) -> u32 {
 
 fn text(units: f64, tint: Tint) -> TextStyle<'static> {
     ("sans-serif", units * FINE).into_font().color(&colour(tint))
+}
+
+/// Begins a little to the right of its point.
+fn beside(style: TextStyle<'static>) -> TextStyle<'static> {
+    use plotters::style::text_anchor::{HPos, Pos, VPos};
+    style.pos(Pos::new(HPos::Left, VPos::Top))
 }
 
 fn line(tint: Tint, units: f64) -> ShapeStyle {
@@ -179,13 +203,11 @@ where
     }
     let limits = [(1.0, "limit 1.00", Tint::Worked(5)), (0.85, "near 0.85", Tint::Ink)];
     drawn.draw_series(
-        limits.map(|(at, words, tint)| Text::new(words, (low, at + 0.05 * top), text(10.0, tint))),
+        limits.map(|(at, words, tint)| Text::new(words, (high, at + 0.045 * top), beside(text(10.0, tint)))),
     )?;
     for (n, series) in chart.series.iter().enumerate() {
         let at = |p: &(f64, f64)| (p.0, p.1.min(top));
-        // Eight kinds of line: width tells them apart where colours do not.
-        #[allow(clippy::cast_possible_truncation, reason = "a remainder of 8")]
-        let tint = Tint::Kind((n % 8) as u8);
+        let tint = LINES[n % LINES.len()];
         if series.joined {
             let width = 1.6 + 0.7 * (n % 3) as f64;
             drawn.draw_series(LineSeries::new(series.points.iter().map(at), line(tint, width)))?;
@@ -197,17 +219,11 @@ where
             let (x, y) = at(p);
             Text::new(l.clone(), (x, y + 0.05 * top), text(10.0, Tint::Ink))
         }))?;
-        if let (true, Some(last)) = (series.joined, series.points.last()) {
-            let style = text(11.0, Tint::Ink).pos(plotters::style::text_anchor::Pos::new(
-                plotters::style::text_anchor::HPos::Right,
-                plotters::style::text_anchor::VPos::Bottom,
-            ));
-            let (x, y) = at(last);
-            drawn.draw_series([Text::new(
-                series.name.clone(),
-                (x, (y + 0.02 * top).min(0.97 * top)),
-                style,
-            )])?;
+        if series.joined {
+            // Names stand under one another at the upper left, where curves that grow leave room.
+            let at = top * (0.97 - 0.07 * n as f64);
+            let style = text(11.0, tint);
+            drawn.draw_series([Text::new(series.name.clone(), (low, at), style)])?;
         }
     }
     area.present()?;
