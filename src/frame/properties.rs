@@ -1,6 +1,6 @@
 //! Properties that hold for any frame: equilibrium, invariance, reciprocity, order of stiffness.
 
-use proptest::prelude::{Just, Strategy, prop_assert, proptest};
+use proptest::prelude::{Just, Strategy, prop_assert, prop_assert_eq, proptest};
 use proptest::test_runner::Config;
 
 use crate::frame::linear::Solver;
@@ -280,6 +280,42 @@ proptest! {
             for (x, y) in p.iter().zip(q) {
                 prop_assert!((x - y).abs() <= 1e-3 * scale, "{x} {y}");
             }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(Config { cases: 24, ..Config::default() })]
+
+    /// A second factorisation of the same matrix, dense and by another library, gives the same movements; and its
+    /// eigenvalues say how many are negative once the matrix is shifted.
+    #[test]
+    fn a_second_factorisation_agrees(cap in cap(), share in 0.05_f64..0.95) {
+        let solver = Solver::new(&cap.frame).unwrap();
+        let assembly = solver.assembly();
+        let n = assembly.unknowns;
+        let written = assembly.dense(solver.stiffness());
+        let dense = nalgebra::DMatrix::from_fn(n, n, |i, j| written[(i, j)]);
+        let prepared = crate::frame::recover::prepare(&cap.frame, assembly, &cap.loads).unwrap();
+        let right = crate::frame::recover::right_hand_side(&cap.frame, assembly, &prepared);
+        let second = nalgebra::Cholesky::new(dense.clone()).unwrap().solve(&nalgebra::DVector::from_vec(right));
+        let own = solver.solve(std::slice::from_ref(&cap.loads)).unwrap().remove(0);
+        let own = assembly.gather(&own.displacements);
+        for (a, b) in own.iter().zip(second.iter()) {
+            prop_assert!((a - b).abs() <= 1e-9 * second.amax(), "{a} {b}");
+        }
+        // Halfway between two neighbouring eigenvalues that stand apart.
+        let mut values: Vec<f64> = dense.symmetric_eigenvalues().iter().copied().collect();
+        values.sort_by(f64::total_cmp);
+        let below = ((n - 1) as f64 * share) as usize;
+        let shift = 0.5 * (values[below] + values[below + 1]);
+        if values[below + 1] - values[below] > 1e-6 * values[n - 1] {
+            let mut shifted = solver.stiffness().to_vec();
+            for column in 0..n {
+                shifted[assembly.column_start[column] as usize] -= shift;
+            }
+            let (symbolic, _) = solver.factor().unwrap().unwrap();
+            prop_assert_eq!(symbolic.negative_count(assembly, &shifted), Some(below + 1));
         }
     }
 }
