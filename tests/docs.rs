@@ -274,6 +274,26 @@ fn the_reference_is_that_of_the_keys_that_are_read() {
     assert!(kept == fresh, "docs/reference.md is stale: STRUTWISE_BLESS=1 cargo test --test docs");
 }
 
+/// Pictures of the examples: name, and the drawing.
+const PICTURES: [(&str, &str); 3] = [
+    ("propagation-tunnel", "examples/propagation-tunnel.toml"),
+    ("apple-store", "examples/apple-store-dome.toml"),
+    ("mechanism", "examples/fruit-cage-barrel.toml --show mechanism --model pinned"),
+];
+
+#[test]
+fn the_pictures_of_the_examples_are_drawn() {
+    let folder = folder();
+    for (name, drawing) in PICTURES {
+        let (code, _, err) = run(folder.path(), &format!("draw {drawing} -o {name}.svg"));
+        assert_eq!(code, 0, "{err}");
+        if blessing() {
+            let kept = root().join(format!("docs/pictures/{name}.svg"));
+            fs::copy(folder.path().join(format!("{name}.svg")), kept).unwrap();
+        }
+    }
+}
+
 #[test]
 fn every_link_and_picture_of_the_docs_is_there() {
     for page in pages() {

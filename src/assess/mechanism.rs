@@ -33,7 +33,7 @@ fn movement(setup: &Setup, mechanism: &Mechanism) -> String {
     order.sort_by(|&a, &b| size(&mechanism.shape[b]).total_cmp(&size(&mechanism.shape[a])).then(a.cmp(&b)));
     let moving = mechanism.shape.iter().filter(|d| size(d) > 0.05).count();
     if moving == 0 {
-        return "joints turn without moving".into();
+        return "Joints turn without moving.".into();
     }
     let named: Vec<String> = order
         .iter()
@@ -48,7 +48,7 @@ fn movement(setup: &Setup, mechanism: &Mechanism) -> String {
         1 => " and one joint more".into(),
         n => format!(" and {n} joints more"),
     };
-    format!("most: {}{rest}", named.join("; "))
+    format!("Moves most: {}{rest}.", named.join("; "))
 }
 
 fn place(setup: &Setup, joint: usize) -> String {

@@ -41,7 +41,7 @@ pub fn verdict_model(found: &Findings) -> String {
     match names.as_slice() {
         [] => "none".into(),
         [one] => (*one).into(),
-        many => format!("the worst of {}", many.join(", ")),
+        [most @ .., last] => format!("the worst of {} and {last}", most.join(", ")),
     }
 }
 

@@ -256,6 +256,16 @@ pub(crate) fn tame(name: &str, limit: usize) -> String {
     if out.trim().is_empty() { "(no name)".to_owned() } else { out }
 }
 
+/// What a verdict was taken from, in words: "the seam model", "the worst of pinned and rigid models".
+#[must_use]
+pub fn verdict_models(verdict_model: &str) -> String {
+    if verdict_model.contains(' ') {
+        format!("{verdict_model} models")
+    } else {
+        format!("the {verdict_model} model")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -40,9 +40,10 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     }
     page.gap();
 
-    page.plain(
-        &paint.strong(&format!("Worked hardest, {} model (1.00 is the limit)", assessment.verdict_model)),
-    );
+    page.plain(&paint.strong(&format!(
+        "Worked hardest, {} (1.00 is the limit)",
+        show::verdict_models(&assessment.verdict_model)
+    )));
     let mut worst = alike::telling(&assessment.worst_list, TIMBERS);
     worst.truncate(THINGS);
     if worst.is_empty() {
@@ -222,7 +223,11 @@ fn model_words(a: &Assessment) -> String {
     };
     let range: Vec<String> = a.models.iter().map(one).collect();
     let seams = if a.rests_on_seams { "; test a seam, or add a rib, a tie or an end wall" } else { "" };
-    format!("timbers {}; the verdict is by the {} model{seams}", range.join(", "), a.verdict_model)
+    format!(
+        "timbers {}; the verdict is by {}{seams}",
+        range.join(", "),
+        show::verdict_models(&a.verdict_model)
+    )
 }
 
 /// Buckling and sag of the models that count.

@@ -22,7 +22,7 @@ impl Builder<'_> {
                     .to_owned(),
             );
         }
-        lines.push(format!("The verdict is taken from the {} model.", a.verdict_model));
+        lines.push(format!("The verdict is taken from {}.", show::verdict_models(&a.verdict_model)));
         self.blocks.push(Block::Callout {
             tone: Tone::Verdict(standing),
             title: show::verdict_phrase(a.verdict).to_owned(),
