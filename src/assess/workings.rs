@@ -2,7 +2,7 @@
 
 use crate::assess::check::{self, Found};
 use crate::assess::conditions::conditions;
-use crate::assess::fill::{force_result, model_name};
+use crate::assess::fill::{finite, force_result, model_name};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{Working, WorkingPart, WorstItem};
 use crate::assess::{AssessError, demand, words};
@@ -50,6 +50,13 @@ pub(super) fn workings(
     }
     for working in &mut out {
         working.checks.sort_by(|a, b| b.utilisation.total_cmp(&a.utilisation));
+        // Documents have no infinity: beyond a limit of validity is 1e9, as everywhere in them.
+        for check in &mut working.checks {
+            check.utilisation = finite(check.utilisation);
+            for step in &mut check.steps {
+                step.value = finite(step.value);
+            }
+        }
     }
     Ok(out)
 }

@@ -14,8 +14,7 @@ use crate::{folder_with, run};
 /// Complains of everything in `value` that is not as `shape` says.
 fn fit(value: &Value, shape: &Value, at: &str, complaints: &mut Vec<String>) {
     let mut wrong = |what: &str| {
-        let mut found = value.to_string();
-        found.truncate(60);
+        let found: String = value.to_string().chars().take(60).collect();
         complaints.push(format!("{at}: wanted {what}, found {found}"));
     };
     match shape {
