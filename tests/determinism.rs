@@ -1,0 +1,77 @@
+//! The same input gives the same bytes: run after run, on one thread and on two.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what it found by panicking")]
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+/// Everything that the program can make of a project, by name.
+fn everything(folder: &Path, threads: &str, form: &str) -> BTreeMap<String, Vec<u8>> {
+    let out = folder.join(format!("out-{threads}"));
+    fs::create_dir_all(&out).unwrap();
+    let run = |arguments: &[&str]| -> Vec<u8> {
+        let output = Command::new(env!("CARGO_BIN_EXE_strutwise"))
+            .args(arguments)
+            .current_dir(folder)
+            .env("RAYON_NUM_THREADS", threads)
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert!(output.status.code().unwrap() < 2, "{arguments:?}: {said}");
+        output.stdout
+    };
+    let mut all = BTreeMap::new();
+    all.insert("text".to_owned(), run(&["check", "store.toml"]));
+    let sheets = format!("out-{threads}/sheets");
+    all.insert("json".to_owned(), run(&["check", "store.toml", "--json", "--full", "--csv", &sheets]));
+    if form != "frame" {
+        for (command, name) in [
+            ("notes", "a.html"),
+            ("notes", "a.md"),
+            ("notes", "a.pdf"),
+            ("draw", "a.svg"),
+            ("draw", "a.png"),
+            ("draw", "a.obj"),
+        ] {
+            run(&[command, "store.toml", "-o", &format!("out-{threads}/{name}")]);
+        }
+    }
+    let mut folders = vec![out];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(&folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+                all.insert(name, fs::read(&path).unwrap());
+            }
+        }
+    }
+    all
+}
+
+#[test]
+fn the_same_bytes_on_one_thread_and_on_two_and_again() {
+    for form in ["tunnel", "frame"] {
+        let folder = tempfile::tempdir().unwrap();
+        let made = Command::new(env!("CARGO_BIN_EXE_strutwise"))
+            .args(["new", "store.toml", "--form", form])
+            .current_dir(folder.path())
+            .status()
+            .unwrap();
+        assert!(made.success());
+        let one = everything(folder.path(), "1", form);
+        let two = everything(folder.path(), "2", form);
+        let again = everything(folder.path(), "2", form);
+        assert!(one.len() >= if form == "frame" { 7 } else { 12 }, "{:?}", one.keys());
+        for (name, bytes) in &one {
+            assert!(!bytes.is_empty(), "{name} is empty");
+            assert!(bytes == &two[name], "{form}: {name} differs between one thread and two");
+            assert!(bytes == &again[name], "{form}: {name} differs between runs");
+        }
+        assert!(two.len() == one.len() && again.len() == one.len());
+    }
+}
