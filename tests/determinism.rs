@@ -55,7 +55,7 @@ fn everything(folder: &Path, threads: &str, form: &str) -> BTreeMap<String, Vec<
 
 #[test]
 fn the_same_bytes_on_one_thread_and_on_two_and_again() {
-    for form in ["tunnel", "frame"] {
+    for form in ["dome", "frame"] {
         let folder = tempfile::tempdir().unwrap();
         let made = Command::new(env!("CARGO_BIN_EXE_strutwise"))
             .args(["new", "store.toml", "--form", form])
@@ -63,6 +63,14 @@ fn the_same_bytes_on_one_thread_and_on_two_and_again() {
             .status()
             .unwrap();
         assert!(made.success());
+        if form == "dome" {
+            // Small: the notes repeat the whole answer many times over.
+            let path = folder.path().join("store.toml");
+            let text = fs::read_to_string(&path).unwrap();
+            let lines =
+                text.lines().map(|line| if line.starts_with("frequency") { "frequency = 1" } else { line });
+            fs::write(&path, lines.collect::<Vec<_>>().join("\n")).unwrap();
+        }
         let one = everything(folder.path(), "1", form);
         let two = everything(folder.path(), "2", form);
         let again = everything(folder.path(), "2", form);
