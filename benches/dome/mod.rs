@@ -1,6 +1,6 @@
 //! The frames that the solver is measured on: class I geodesic hemispheres, vertex up, feet on the equator.
 //!
-//! Struts of 1.1 m on average, 47 × 97 mm, E = 11 GPa, G = 0.69 GPa, the depth along the radius, rigid joints;
+//! Struts of 1.1 m on average, 47 × 97 mm, E = 11e9 Pa, G = 0.69e9 Pa, the depth along the radius, rigid joints;
 //! the joints on the equator held altogether. The load is 1 kN/m² of the surface, straight down.
 
 use std::collections::BTreeMap;

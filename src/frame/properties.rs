@@ -1,5 +1,7 @@
 //! Properties that hold for any frame: equilibrium, invariance, reciprocity, order of stiffness.
 
+#![allow(clippy::needless_range_loop, reason = "an index runs over several arrays of one formula")]
+
 use proptest::prelude::{Just, Strategy, prop_assert, prop_assert_eq, proptest};
 use proptest::test_runner::Config;
 
