@@ -15,9 +15,14 @@ const POINTS: usize = 9;
 /// How close the reserves are worked out, as a share: the notes print two figures.
 const CLOSE: f64 = 2e-3;
 
+/// A shell with more members than this is not solved again and again for its notes: the curve and the
+/// reserves of a dome of 16 divisions take minutes. The notes say that the commands work them out.
+const MOST_MEMBERS: usize = 1200;
+
 /// Fills in the curve of the seams, the reserves of the loads, and what each anchor is to hold.
 ///
-/// Where no stiffness of the seams is known the curve stays empty, and the notes say why.
+/// Where no stiffness of the seams is known, or the shell is very large, the curve stays empty, and the
+/// notes say why.
 ///
 /// # Errors
 /// Any station's error.
@@ -26,6 +31,10 @@ pub fn for_notes(
     found: &Findings,
     assessment: &mut Assessment,
 ) -> Result<(), AssessError> {
+    assessment.anchors = anchors(found);
+    if assessment.members.len() > MOST_MEMBERS {
+        return Ok(());
+    }
     let (curve, reserves) = rayon::join(
         || found.setup.stiffness.seam.gt(&0.0).then(|| seams::seams(project, POINTS, &Quiet)).transpose(),
         || reserve::loads_only(project, CLOSE, &Quiet),
@@ -55,7 +64,6 @@ pub fn for_notes(
             load: r.name,
         })
         .collect();
-    assessment.anchors = anchors(found);
     Ok(())
 }
 

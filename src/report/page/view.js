@@ -205,18 +205,51 @@
       (0.5 - (matrix[1] * p[0] + matrix[5] * p[1] + matrix[9] * p[2] + matrix[13]) / w * 0.5) * canvas.clientHeight, w];
   }
   function moved() { return choice.kind === "shape" ? radius * 0.16 / 1000 : 0; }
-  function attributes(shader, stride, list) {
-    list.forEach(function (one) {
-      var place = gl.getAttribLocation(shader, one[0]);
-      if (place < 0) return;
-      gl.enableVertexAttribArray(place);
-      gl.vertexAttribPointer(place, one[1], gl.FLOAT, false, stride * 4, one[2] * 4);
-    });
+  // Places in the shaders are asked for once: asking waits for the graphics process.
+  function placesOf(shader, attributes, uniforms) {
+    var places = { list: [], at: {} };
+    attributes.forEach(function (one) { places.list.push([gl.getAttribLocation(shader, one[0]), one[1], one[2]]); });
+    uniforms.forEach(function (name) { places.at[name] = gl.getUniformLocation(shader, name); });
+    return places;
   }
-  function uniform(shader, name) { return gl.getUniformLocation(shader, name); }
-  function draw() {
+  var common = ["view", "moved", "ground", "reach"];
+  var linePlaces = placesOf(lines, [["a", 3, 0], ["b", 3, 3], ["ma", 3, 6], ["mb", 3, 9], ["tint", 3, 12], ["how", 4, 15]],
+    common.concat(["size", "dense"]));
+  var facePlaces = placesOf(faces, [["a", 3, 0], ["ma", 3, 3], ["tint", 3, 6]], common);
+  function attributes(places, stride, base) {
+    for (var n = 0; n < places.list.length; n++) {
+      var one = places.list[n];
+      if (one[0] < 0) continue;
+      gl.enableVertexAttribArray(one[0]);
+      gl.vertexAttribPointer(one[0], one[1], gl.FLOAT, false, stride * 4, (base + one[2]) * 4);
+    }
+  }
+  function same(places, reach) {
+    gl.uniformMatrix4fv(places.at.view, false, matrix);
+    gl.uniform1f(places.at.moved, moved());
+    gl.uniform3fv(places.at.ground, tints.ground);
+    gl.uniform2f(places.at.reach, reach[0], reach[1]);
+  }
+  // While it turns on a machine that cannot keep up, fewer points are drawn; at rest all of them are.
+  var turning = false, quality = 1, last = 0, slow = 16, rest = 0;
+  function stir() {
+    turning = true;
+    clearTimeout(rest);
+    rest = setTimeout(function () { turning = false; last = 0; ask(); }, 220);
+    ask();
+  }
+  function pace(now) {
+    if (!turning) return 1;
+    if (last && now - last < 400) {
+      slow += 0.4 * (now - last - slow);
+      if (slow > 27 && quality > 0.3) { quality = Math.max(0.3, quality * 0.8); slow = 20; }
+    }
+    last = now;
+    return quality;
+  }
+  function draw(now) {
     waiting = false;
-    var ratio = Math.min(window.devicePixelRatio || 1, 2);
+    var ratio = Math.min(window.devicePixelRatio || 1, 2) * pace(now);
     var wide = Math.round(canvas.clientWidth * ratio), tall = Math.round(canvas.clientHeight * ratio);
     if (!wide || !tall) return;
     if (canvas.width !== wide || canvas.height !== tall) { canvas.width = wide; canvas.height = tall; }
@@ -228,30 +261,23 @@
     if (corners.length && !seeThrough) {
       gl.useProgram(faces);
       gl.bindBuffer(gl.ARRAY_BUFFER, faceBuffer);
-      attributes(faces, FACE, [["a", 3, 0], ["ma", 3, 3], ["tint", 3, 6]]);
-      common(faces, reach);
+      attributes(facePlaces, FACE, 0);
+      same(facePlaces, reach);
       gl.drawArrays(gl.TRIANGLES, 0, corners.length * 3);
     }
     gl.useProgram(lines);
     gl.bindBuffer(gl.ARRAY_BUFFER, lineBuffer);
     gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, elementBuffer);
-    gl.uniform2f(uniform(lines, "size"), wide, tall);
+    gl.uniform2f(linePlaces.at.size, wide, tall);
     // The finer the mesh, the finer the lines.
-    gl.uniform1f(uniform(lines, "dense"), ratio * Math.max(0.35, Math.min(1, Math.sqrt(900 / count) * Math.sqrt(eye.zoom))));
-    common(lines, reach);
+    gl.uniform1f(linePlaces.at.dense, ratio * Math.max(0.35, Math.min(1, Math.sqrt(900 / count) * Math.sqrt(eye.zoom))));
+    same(linePlaces, reach);
     for (var first = 0; first < count; first += 16383) {
       var base = first * 4 * LINE, part = Math.min(16383, count - first);
-      attributes(lines, LINE, [["a", 3, base], ["b", 3, base + 3], ["ma", 3, base + 6], ["mb", 3, base + 9],
-        ["tint", 3, base + 12], ["how", 4, base + 15]]);
+      attributes(linePlaces, LINE, base);
       gl.drawElements(gl.TRIANGLES, part * 6, gl.UNSIGNED_SHORT, 0);
     }
     canvas.dataset.frames = String(++frames);
-  }
-  function common(shader, reach) {
-    gl.uniformMatrix4fv(uniform(shader, "view"), false, matrix);
-    gl.uniform1f(uniform(shader, "moved"), moved());
-    gl.uniform3fv(uniform(shader, "ground"), tints.ground);
-    gl.uniform2f(uniform(shader, "reach"), reach[0], reach[1]);
   }
   function ask() {
     if (!waiting) { waiting = true; requestAnimationFrame(draw); }
@@ -319,9 +345,9 @@
   function turn(dx, dy) {
     eye.turn -= dx * 0.008;
     eye.tilt = Math.max(-0.3, Math.min(1.55, eye.tilt + dy * 0.008));
-    ask();
+    stir();
   }
-  function zoom(by) { eye.zoom = Math.max(0.4, Math.min(14, eye.zoom * by)); ask(); }
+  function zoom(by) { eye.zoom = Math.max(0.4, Math.min(14, eye.zoom * by)); stir(); }
   canvas.addEventListener("pointerdown", function (event) {
     canvas.setPointerCapture(event.pointerId);
     fingers.set(event.pointerId, [event.clientX, event.clientY]);

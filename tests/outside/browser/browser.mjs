@@ -1,7 +1,7 @@
 // A browser without a network, and what went wrong in it.
 import { chromium } from "playwright-core";
 
-export async function open(file, options = {}) {
+export async function open(file, options = {}, before = null) {
   const browser = await chromium.launch({
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
     args: ["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"],
@@ -12,6 +12,7 @@ export async function open(file, options = {}) {
     ...options,
   });
   const page = await context.newPage();
+  if (before) await page.addInitScript(before);
   const faults = [];
   page.on("console", (message) => {
     if (message.type() === "error") faults.push(`console: ${message.text()}`);
