@@ -293,4 +293,6 @@ fn capital(text: &str) -> String {
 }
 
 #[cfg(test)]
+mod golden;
+#[cfg(test)]
 mod tests;
