@@ -48,7 +48,9 @@ impl Builder<'_> {
                 Cell::plain(figures(point.times, 2, 2)),
                 Cell::plain(show.seam_stiffness(point.stiffness)),
                 point.utilisation.map_or_else(|| Cell::plain("unstable"), Cell::utilisation),
-                Cell::plain(point.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 2))),
+                Cell::plain(
+                    point.buckling.map_or_else(|| "–".to_owned(), crate::report::show::buckling_factor),
+                ),
                 Cell::plain(point.sag.map_or_else(|| "–".to_owned(), |s| show.movement(s))),
             ]);
         }

@@ -15,6 +15,11 @@ impl Builder<'_> {
             self.say("No model could be solved, so there is nothing to work through.");
             return;
         }
+        if show.imperial() {
+            self.say(
+                "A working keeps the units of the document that it follows, so that its coefficients hold.",
+            );
+        }
         for working in a.workings.iter().take(MOST_WORKINGS) {
             self.subheading(&format!(
                 "{} {}, {}",

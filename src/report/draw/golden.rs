@@ -1,7 +1,7 @@
 //! Drawings against the stored ones in tests/golden, point by point with a tolerance.
 //!
 //! To renew them after a change that is meant, look at what the test wrote beside the target directory
-//! (it says where), then run it once with `STRUTWISE_RENEW=1` and look at the difference before
+//! (it says where), then run it once with `STRUTWISE_BLESS=1` and look at the difference before
 //! committing.
 
 use std::path::{Path, PathBuf};
@@ -27,7 +27,7 @@ fn folder() -> PathBuf {
 fn agree(name: &str, picture: &Picture) {
     let path = folder().join(format!("{name}.png"));
     let bytes = png(picture, 0.5).unwrap();
-    if std::env::var("STRUTWISE_RENEW").is_ok() {
+    if std::env::var("STRUTWISE_BLESS").is_ok() {
         std::fs::write(&path, &bytes).unwrap();
         return;
     }

@@ -36,6 +36,13 @@ fn write(document: &Document) -> Vec<u8> {
         {
             sheets.keep(60.0 + figure_height(&sheets, picture, caption));
         }
+        // And with a short text between them.
+        if let [Block::Heading { .. }, Block::Paragraph(text), Block::Figure { picture, caption, .. }, ..] =
+            &document.blocks[n..]
+            && text.len() < 400
+        {
+            sheets.keep(110.0 + figure_height(&sheets, picture, caption));
+        }
         if let (Block::Heading { .. }, Some(Block::Gallery { pictures, .. })) =
             (block, document.blocks.get(n + 1))
         {
