@@ -477,6 +477,9 @@ fn serde_name(kind: CaseKind) -> &'static str {
 }
 
 /// The results value of a set of findings.
+///
+/// # Errors
+/// As [`crate::assess::assess`].
 pub fn results(project: &Project, found: &Findings, options: &Options) -> Result<Assessment, AssessError> {
     let setup = &found.setup;
     let shell = &setup.shell;

@@ -206,10 +206,10 @@ proptest! {
         let three = solve(&small, &kilo);
         let scale = largest(&one);
         for (old, u) in one.displacements.iter().enumerate() {
-            for freedom in 0..6 {
-                prop_assert!(alike(u[freedom], two.displacements[new(NodeId(old)).0][freedom], scale));
+            for (freedom, &movement) in u.iter().enumerate() {
+                prop_assert!(alike(movement, two.displacements[new(NodeId(old)).0][freedom], scale));
                 let in_metres = three.displacements[old][freedom] * if freedom < 3 { 1e-3 } else { 1.0 };
-                prop_assert!(alike(u[freedom], in_metres, scale));
+                prop_assert!(alike(movement, in_metres, scale));
             }
         }
     }

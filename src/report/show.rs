@@ -258,7 +258,7 @@ pub(crate) fn tame(name: &str, limit: usize) -> String {
 
 /// What a verdict was taken from, in words: "the seam model", "the worst of pinned and rigid models".
 #[must_use]
-pub fn verdict_models(verdict_model: &str) -> String {
+pub(crate) fn verdict_models(verdict_model: &str) -> String {
     if verdict_model.contains(' ') {
         format!("{verdict_model} models")
     } else {

@@ -221,7 +221,7 @@ pub fn shape(project: &Project, vary: Vary, value: f64) -> Option<Project> {
             *radius = value;
         }
         (Form::Dome { frequency, .. } | Form::Tunnel { frequency, .. }, Vary::Frequency) => {
-            *frequency = count
+            *frequency = count;
         }
         (Form::Tunnel { bands, .. }, Vary::Bands) => *bands = count,
         (Form::Barrel { span, .. }, Vary::Span) => *span = value,
