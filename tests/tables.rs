@@ -9,6 +9,7 @@
 
 use sha2::{Digest, Sha256};
 use strutwise::tables::eurocode::LoadDuration;
+use strutwise::tables::fasteners::NdsFastener;
 use strutwise::tables::grade::{Grade, Material};
 use strutwise::tables::nds::SizeGroup;
 use strutwise::tables::provenance::{Seen, Sure};
@@ -48,6 +49,18 @@ const CHECKSUMS: &[(&str, &str)] = &[
     ("nds_time_effect", "08a86ddb449749b14337faf4cec2bfca0101f0d52493114abd58edb154642bc4"),
     ("nds_lateral_length", "0f2fa912ee5921c00549418d28d6e3c76681e0c2233f2f50d056bc79b682ce39"),
     ("nds_dressed", "1f47ae65af2c934194be2dc37570408d234296b433a734d59d5418a80f7f1872"),
+    ("fasteners_en1995_rope", "750c7aca22246d63099d38959572ffdf2f7811b804fd1f54b8a0eddc3db98440"),
+    ("fasteners_en1995_kef", "b5b3fde4c50c46c3724a46dd598ad0d37c1ca865aef729148511a6c17fd61bd9"),
+    ("fasteners_en1995_nails", "8c5ebe5f9d124ddad633af20bb1783b5f1081eb64bb196b4a561b902c6f5ef9f"),
+    ("fasteners_en1995_bolts", "6b76ad16f3549cd7faefd3b9770158590e8f556777188d46495338186ea32c85"),
+    ("fasteners_en1995_pulled_screws", "41bfbea583be15f72e745d09477715718019e37a696c59da5f0ea471ea39150f"),
+    ("fasteners_nds_wood_screws", "00abc3623acef61433bea4ad2301d107b5db0386bd75a84c00e45db0cdb9f790"),
+    ("fasteners_nds_lag_screws", "5ee8865aaa9d47b5c407351bcec17a4bc8868d9d6e1da951468d880b9240b0b0"),
+    ("fasteners_nds_bending_yield", "5262de449956c04b01f59e09ecf86ace816a3462c834abbc43699949c9292ccd"),
+    ("fasteners_nds_wet_service", "9ffdd1fa644e245119a5ff53f4e72b254023ad1c7a9e90b533c81867606a5c3a"),
+    ("fasteners_nds_temperature", "4efb90394efc42e48b114eaaa2742a6288d544395c196df1a41626ba4262c8c3"),
+    ("fasteners_nds_distances", "2b77da5b5da02fdb4985d16456a4b8de56a075daa01a0a5bf4308b8744cf88fd"),
+    ("fasteners_steel", "da879be0ec991141f8060ba57d86266d407538a7acb1a11d95c73e9709e9a27c"),
     ("en1990_factors", "b6fc2f8cd0145f40103b70caea50354de4c68d9b788a5f66265be2ac8f310080"),
     ("en1991_snow_shape", "5e1d61ee83604348f67f81e96bf97f887efcaa54000a367691d7067a92a1a58e"),
     ("en1991_wind_vault", "966e264837a67e1e6254b0cce00a9a5e62bb16ca18b0340b1a7e29f71efa0786"),
@@ -313,4 +326,43 @@ fn size_factors_of_the_two_utility_widths_differ() {
     assert!(tables.size_factor(SizeGroup::Utility, 3, 4).is_none());
     assert!((tables.flat_use(4, 2) - 1.1).abs() < 1e-12);
     assert!((tables.flat_use(12, 4) - 1.1).abs() < 1e-12);
+}
+
+/// What the rules want of the tables of fasteners: thinnest first (they look between the rows), the root inside the
+/// thread, softer steel the thicker the screw.
+#[test]
+fn fasteners_are_in_order() {
+    let fasteners = Tables::built_in().fasteners();
+    assert!(fasteners.wood_screws.windows(2).all(|w| w[0].0 < w[1].0 && w[0].1 < w[1].1));
+    assert!(fasteners.lag_screws.windows(2).all(|w| w[0].0 < w[1].0 && w[0].1 < w[1].1 && w[0].2 < w[1].2));
+    let root_inside = |nominal: f64, root: f64| (0.6..0.9).contains(&(root / nominal));
+    assert!(fasteners.wood_screws.iter().all(|row| root_inside(row.0, row.1)));
+    assert!(fasteners.lag_screws.iter().all(|row| root_inside(row.0, row.1)));
+    assert!(fasteners.k_ef.windows(2).all(|w| w[0].0 < w[1].0 && w[0].2 < w[1].2));
+    for kind in [NdsFastener::Bolt, NdsFastener::LagScrew, NdsFastener::WoodScrew] {
+        let strengths: Vec<f64> =
+            (10..100).map(|d| fasteners.bending_yield(kind, f64::from(d) / 100.0)).collect();
+        assert!(strengths.windows(2).all(|w| w[0] >= w[1]), "{kind:?}");
+        assert!((strengths[89] - 45_000.0).abs() < 1e-9, "{kind:?}");
+    }
+}
+
+/// EN 1995-1-1 Tables 8.2 and 8.4 at their corners, in diameters as a reader of the tables has them.
+#[test]
+fn distances_of_fasteners_are_those_of_the_tables() {
+    let fasteners = Tables::built_in().fasteners();
+    let close = |found: f64, wanted: f64| assert!((found - wanted).abs() < 1e-12, "{found} for {wanted}");
+    let (across, along) = ((0.0, 1.0), (1.0, 0.0));
+    let bolts = &fasteners.bolts;
+    close(bolts.along.at(0.010, along.0, along.1), 0.050);
+    close(bolts.along.at(0.010, across.0, across.1), 0.040);
+    close(bolts.loaded_end.at(0.010, along.0, along.1), 0.080);
+    close(bolts.loaded_end.at(0.016, along.0, along.1), 0.112);
+    close(bolts.loaded_edge.at(0.010, along.0, along.1), 0.030);
+    close(bolts.loaded_edge.at(0.010, across.0, across.1), 0.040);
+    close(fasteners.nails(false, 0.004).along.at(0.004, 1.0, 0.0), 0.040);
+    close(fasteners.nails(false, 0.005).along.at(0.005, 1.0, 0.0), 0.060);
+    close(fasteners.nails(false, 0.005).loaded_edge.at(0.005, 0.0, 1.0), 0.050);
+    close(fasteners.nails(true, 0.004).loaded_edge.at(0.004, 0.0, 1.0), 0.020);
+    close(fasteners.nails(true, 0.006).loaded_end.at(0.006, 1.0, 0.0), 0.072);
 }

@@ -263,7 +263,7 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), a
             * 1e3,
         yield_moment,
         axial: if axial.is_finite() { axial } else { 0.0 },
-        rope_share: if fixings.kind == FixingKind::Bolt { ec5::ROPE_BOLT } else { ec5::ROPE_SCREW },
+        rope_share: ec5::rope_share(fixings.kind == FixingKind::Bolt),
     };
     let characteristic = ec5::single_shear(r, &plane);
     let spacing = layout.spacing * 1e3;

@@ -250,7 +250,7 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot:
         },
         bearing: (bearing, bearing),
         bending: match fixings.kind {
-            FixingKind::Bolt => nds::BENDING_YIELD_BOLT,
+            FixingKind::Bolt => nds::bending_yield_bolt(nominal),
             FixingKind::CoachScrew => nds::bending_yield_lag(nominal),
             FixingKind::Screw => nds::bending_yield_wood_screw(nominal),
         },

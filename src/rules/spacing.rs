@@ -5,11 +5,17 @@
 //! between them and so comes out of the flat side nearer to the wide face by `breadth · tan(fold/2)`. The smaller of the
 //! edge distances on both sides counts, with the holes marked from the face that leaves more room.
 //!
-//! Eurocode: EN 1995-1-1 Table 8.4 (bolts), 8.2 (nails, thin screws), 8.6 (screws pulled), 10.4.3 (washers). NDS:
-//! Tables 12.5.1A to D from 1/4 in; below that the commentary's advice. All from memory.
+//! Eurocode: EN 1995-1-1 Table 8.4 (bolts, thick screws), 8.2 (nails, thin screws), 10.4.3 (washers); NDS: Tables
+//! 12.5.1A to D from 1/4 in; below that the commentary's advice. All from memory, in `tables/fasteners_*.toml`.
 
 use crate::rules::ask::{FixingKind, FixingsAsk};
 use crate::rules::recorder::Recorder;
+use crate::tables::Tables;
+use crate::tables::fasteners::Fasteners;
+
+fn printed() -> &'static Fasteners {
+    Tables::built_in().fasteners()
+}
 
 /// Which standard's distances.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -122,8 +128,8 @@ pub fn layout(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> Layout
         root,
         bearing,
         steel: fixings.steel.unwrap_or(match standard {
-            Standard::Eurocode5 => 400e6,
-            Standard::Nds => 60_000.0 * crate::units::PSI,
+            Standard::Eurocode5 => printed().steel_eurocode,
+            Standard::Nds => printed().steel_nds,
         }),
     }
 }
@@ -166,56 +172,53 @@ pub struct Needed {
 pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, shear: Shear) -> Needed {
     let d = fixings.diameter;
     let sin = crate::units::radians(shear.angle_deg).sin();
-    let end = |loaded: f64, free: f64| if shear.any { loaded } else { free };
     let bolt = fixings.kind == FixingKind::Bolt;
+    let tables = printed();
     match standard {
-        Standard::Eurocode5 if bolt || layout.bearing > 0.006 => Needed {
-            edge: ((2.0 + 2.0 * sin) * d).max(3.0 * d),
-            end: end((7.0 * d).max(0.080), 4.0 * d),
-            spacing: 5.0 * d,
-            washer: if fixings.kind == FixingKind::Screw { 0.0 } else { 3.0 * d },
-            // 8.7.2(2): threaded penetration at least 6d.
-            thread: if bolt { 0.0 } else { 6.0 * d },
-            clause: "EN 1995-1-1 Table 8.4",
-        },
         Standard::Eurocode5 => {
-            let thick = d >= 0.005;
-            let (edge, last, spacing) = if fixings.predrilled {
-                (3.0 + if thick { 4.0 } else { 2.0 } * sin, end(12.0, 7.0), 5.0)
-            } else {
-                (5.0 + if thick { 5.0 } else { 2.0 } * sin, end(15.0, 10.0), if thick { 12.0 } else { 10.0 })
-            };
+            let thick = bolt || layout.bearing > 0.006;
+            let reaches = if thick { &tables.bolts } else { tables.nails(fixings.predrilled, d) };
+            let end = if shear.any { reaches.loaded_end } else { reaches.free_end };
             Needed {
-                edge: edge * d,
-                end: last * d,
-                spacing: spacing * d,
-                washer: if fixings.kind == FixingKind::Screw { 0.0 } else { 3.0 * d },
-                thread: 6.0 * d,
-                clause: "EN 1995-1-1 Table 8.2",
+                edge: reaches.loaded_edge.at(d, 1.0, sin),
+                // Ends and spacings are greatest along the grain.
+                end: end.at(d, 1.0, 0.0),
+                spacing: reaches.along.at(d, 1.0, 0.0),
+                washer: if fixings.kind == FixingKind::Screw { 0.0 } else { tables.washer.at(d, 1.0, 0.0) },
+                thread: if bolt { 0.0 } else { tables.thread.at(d, 1.0, 0.0) },
+                clause: if thick { "EN 1995-1-1 Table 8.4" } else { "EN 1995-1-1 Table 8.2" },
             }
         }
-        Standard::Nds if d >= 0.25 * crate::units::INCH => Needed {
-            // Between the rows for loads along and across the grain by the sine (own reading).
-            edge: (1.5 + 2.5 * sin) * d,
-            // The least; C_Δ is 0.5 there and 1 from 7D.
-            end: end(3.5, 2.0) * d,
-            spacing: 3.0 * d,
-            washer: 0.0,
-            thread: match fixings.kind {
-                FixingKind::Bolt => 0.0,
-                FixingKind::CoachScrew => 4.0 * d,
-                FixingKind::Screw => 6.0 * d,
-            },
-            clause: "NDS Tables 12.5.1A to C",
-        },
-        Standard::Nds => Needed {
-            edge: 2.5 * d,
-            end: if fixings.predrilled { end(10.0, 5.0) } else { end(15.0, 10.0) } * d,
-            spacing: if fixings.predrilled { 10.0 } else { 15.0 } * d,
-            washer: 0.0,
-            thread: if bolt { 0.0 } else { 6.0 * d },
-            clause: "NDS commentary C12.1.5.7 (advice)",
-        },
+        Standard::Nds if d >= 0.25 * crate::units::INCH => {
+            let reaches = &tables.nds;
+            let end = if shear.any { reaches.loaded_end } else { reaches.free_end };
+            Needed {
+                // Between the rows for loads along and across the grain by the sine (own reading).
+                edge: (reaches.edge_along + (reaches.edge_across - reaches.edge_along) * sin) * d,
+                // The least; C_Δ is 0.5 there and 1 from 7D.
+                end: end.least * d,
+                spacing: reaches.spacing.least * d,
+                washer: 0.0,
+                thread: match fixings.kind {
+                    FixingKind::Bolt => 0.0,
+                    FixingKind::CoachScrew => reaches.lag_screw * d,
+                    FixingKind::Screw => reaches.wood_screw * d,
+                },
+                clause: "NDS Tables 12.5.1A to C",
+            }
+        }
+        Standard::Nds => {
+            let (reaches, hole) = (&tables.nds_thin, usize::from(fixings.predrilled));
+            let end = if shear.any { reaches.loaded_end } else { reaches.free_end };
+            Needed {
+                edge: reaches.edge * d,
+                end: end[hole] * d,
+                spacing: reaches.spacing[hole] * d,
+                washer: 0.0,
+                thread: if bolt { 0.0 } else { tables.nds.wood_screw * d },
+                clause: "NDS commentary C12.1.5.7 (advice)",
+            }
+        }
     }
 }
 
@@ -227,10 +230,11 @@ pub fn geometry_factor(diameter: f64, end: f64, spacing: f64) -> f64 {
         return 1.0;
     }
     let (end, spacing) = (end / diameter, spacing / diameter);
-    if end < 3.5 - 1e-9 || spacing < 3.0 - 1e-9 {
+    let (ends, spacings) = (printed().nds.loaded_end, printed().nds.spacing);
+    if end < ends.least - 1e-9 || spacing < spacings.least - 1e-9 {
         return 0.0;
     }
-    (end / 7.0).min(spacing / 4.0).min(1.0)
+    (end / ends.full).min(spacing / spacings.full).min(1.0)
 }
 
 /// One distance: what it is, what is there, what is wanted \[m\].
@@ -326,15 +330,14 @@ pub fn check<R: Recorder>(
 /// Diameters in common sale, smallest first \[m\]: metric bolts and coach screws, metric screws, inch bolts and
 /// lag screws, inch wood screws No. 6 to 14 (common practice, no source).
 fn sizes(kind: FixingKind, standard: Standard) -> Vec<f64> {
-    use crate::rules::fasteners::nds::{LAG_SCREWS, WOOD_SCREWS};
     use crate::units::{INCH, MILLIMETRE};
     match (standard, kind) {
         (Standard::Eurocode5, FixingKind::Screw) => {
             [4.0, 4.5, 5.0, 6.0, 8.0, 10.0].iter().map(|d| d * MILLIMETRE).collect()
         }
         (Standard::Eurocode5, _) => [6.0, 8.0, 10.0, 12.0, 16.0].iter().map(|d| d * MILLIMETRE).collect(),
-        (Standard::Nds, FixingKind::Screw) => WOOD_SCREWS.iter().map(|row| row.1 * INCH).collect(),
-        (Standard::Nds, _) => LAG_SCREWS.iter().map(|row| row.0 * INCH).collect(),
+        (Standard::Nds, FixingKind::Screw) => printed().wood_screws.iter().map(|row| row.0 * INCH).collect(),
+        (Standard::Nds, _) => printed().lag_screws.iter().map(|row| row.0 * INCH).collect(),
     }
 }
 

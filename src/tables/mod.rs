@@ -5,6 +5,7 @@
 //! [`FILES`]. Values that a look-up cannot give come as [`NotInTable`] with the nearest names.
 
 pub mod eurocode;
+pub mod fasteners;
 pub mod grade;
 pub mod nds;
 pub mod provenance;
@@ -37,6 +38,18 @@ pub const FILES: &[(&str, &str)] = &[
     ("nds_time_effect", include_str!("../../tables/nds_time_effect.toml")),
     ("nds_lateral_length", include_str!("../../tables/nds_lateral_length.toml")),
     ("nds_dressed", include_str!("../../tables/nds_dressed.toml")),
+    ("fasteners_en1995_rope", include_str!("../../tables/fasteners_en1995_rope.toml")),
+    ("fasteners_en1995_kef", include_str!("../../tables/fasteners_en1995_kef.toml")),
+    ("fasteners_en1995_nails", include_str!("../../tables/fasteners_en1995_nails.toml")),
+    ("fasteners_en1995_bolts", include_str!("../../tables/fasteners_en1995_bolts.toml")),
+    ("fasteners_en1995_pulled_screws", include_str!("../../tables/fasteners_en1995_pulled_screws.toml")),
+    ("fasteners_nds_wood_screws", include_str!("../../tables/fasteners_nds_wood_screws.toml")),
+    ("fasteners_nds_lag_screws", include_str!("../../tables/fasteners_nds_lag_screws.toml")),
+    ("fasteners_nds_bending_yield", include_str!("../../tables/fasteners_nds_bending_yield.toml")),
+    ("fasteners_nds_wet_service", include_str!("../../tables/fasteners_nds_wet_service.toml")),
+    ("fasteners_nds_temperature", include_str!("../../tables/fasteners_nds_temperature.toml")),
+    ("fasteners_nds_distances", include_str!("../../tables/fasteners_nds_distances.toml")),
+    ("fasteners_steel", include_str!("../../tables/fasteners_steel.toml")),
     ("en1990_factors", include_str!("../../tables/en1990_factors.toml")),
     ("en1991_snow_shape", include_str!("../../tables/en1991_snow_shape.toml")),
     ("en1991_wind_vault", include_str!("../../tables/en1991_wind_vault.toml")),
@@ -83,6 +96,7 @@ pub struct Tables {
     pub(crate) grades: Vec<grade::Listed>,
     pub(crate) k_mod: eurocode::Modification,
     pub(crate) nds: nds::Factors,
+    pub(crate) fasteners: fasteners::Fasteners,
 }
 
 static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
@@ -93,7 +107,8 @@ static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
     let grades = grade::listed(&tables);
     let k_mod = eurocode::Modification::from_tables(&tables);
     let nds = nds::Factors::from_tables(&tables);
-    Tables { tables, grades, k_mod, nds }
+    let fasteners = fasteners::Fasteners::from_tables(&tables);
+    Tables { tables, grades, k_mod, nds, fasteners }
 });
 
 impl Tables {

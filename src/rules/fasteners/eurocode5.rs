@@ -5,6 +5,7 @@
 
 use crate::rules::fasteners::WoodKind;
 use crate::rules::recorder::Recorder;
+use crate::tables::Tables;
 
 /// How a fastener bears on the wood around it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -152,18 +153,16 @@ pub struct Plane {
     pub yield_moment: f64,
     /// What it holds along its axis, characteristic \[N\]; 0 where that is not known (8.2.2(2)).
     pub axial: f64,
-    /// Greatest rope effect as a share of the yield term: [`ROPE_BOLT`], [`ROPE_SCREW`], ….
+    /// Greatest rope effect as a share of the yield term: [`rope_share`].
     pub rope_share: f64,
 }
 
-/// Rope effect of bolts, at most this share of the yield term (8.2.2(2)).
-pub const ROPE_BOLT: f64 = 0.25;
-/// Of screws.
-pub const ROPE_SCREW: f64 = 1.0;
-/// Of round nails.
-pub const ROPE_ROUND_NAIL: f64 = 0.15;
-/// Of dowels.
-pub const ROPE_DOWEL: f64 = 0.0;
+/// Rope effect at most this share of the yield term (8.2.2(2)): of bolts, else of screws.
+#[must_use]
+pub fn rope_share(bolt: bool) -> f64 {
+    let rope = &Tables::built_in().fasteners().rope;
+    if bolt { rope.bolt } else { rope.screw }
+}
 
 fn plane_inputs<R: Recorder>(r: &mut R, p: &Plane) -> f64 {
     r.input("thickness on the head side", "t_1", p.thickness_1, "mm", "");
@@ -405,23 +404,17 @@ pub fn effective_number(number: f64, spacing: f64, diameter: f64, angle_deg: f64
 /// Effective number of nails in a row along the grain, a₁ between centres (8.17 with Table 8.1, straight line
 /// between its rows; at 4d only in drilled holes).
 pub fn effective_number_nails(number: f64, spacing: f64, diameter: f64, predrilled: bool) -> f64 {
-    const ROWS: [(f64, f64); 4] = [(4.0, 0.5), (7.0, 0.7), (10.0, 0.85), (14.0, 1.0)];
+    let rows = &Tables::built_in().fasteners().k_ef;
     let ratio = spacing / diameter;
-    let power = if ratio >= ROWS[3].0 {
-        1.0
-    } else if ratio < ROWS[0].0 || (ratio < ROWS[1].0 && !predrilled) {
-        // Closer than the table allows: one fastener's worth.
-        0.0
-    } else {
-        let i = if ratio < ROWS[1].0 {
-            0
-        } else if ratio < ROWS[2].0 {
-            1
-        } else {
-            2
-        };
-        let ((x0, y0), (x1, y1)) = (ROWS[i], ROWS[i + 1]);
-        y0 + (y1 - y0) * (ratio - x0) / (x1 - x0)
+    let at = rows.partition_point(|row| row.0 <= ratio);
+    let power = match (at.checked_sub(1).map(|below| rows[below]), rows.get(at)) {
+        (Some(last), None) => last.2,
+        // Driven, the closest row has no value; closer than the table allows: one fastener's worth.
+        (Some(low), Some(high)) if predrilled || low.1 > 0.0 => {
+            let ((x0, y0), (x1, y1)) = ((low.0, low.2), (high.0, high.2));
+            y0 + (y1 - y0) * (ratio - x0) / (x1 - x0)
+        }
+        _ => 0.0,
     };
     number.max(1.0).powf(power).min(number)
 }

@@ -38,7 +38,7 @@ fn bolt_plane<R: Recorder>(
         thickness_2: thick.1,
         yield_moment,
         axial,
-        rope_share: ROPE_BOLT,
+        rope_share: 0.25,
     }
 }
 
@@ -201,7 +201,7 @@ fn a_driven_nail_of_3_35_mm() {
         thickness_2: 37.0,
         yield_moment,
         axial: 0.0,
-        rope_share: ROPE_ROUND_NAIL,
+        rope_share: 0.15,
     };
     close(single_shear(&mut paper, &plane), 859.2, FOUR);
     let steps = paper.into_steps();
@@ -279,7 +279,7 @@ proptest! {
                 thickness_2: t,
                 yield_moment: yield_moment(r, d, steel),
                 axial,
-                rope_share: ROPE_BOLT,
+                rope_share: 0.25,
             };
             single_shear(r, &plane)
         };
@@ -300,7 +300,7 @@ proptest! {
         my in 5e3..2e5_f64, d in 5.0..16.0_f64,
     ) {
         let plane = Plane { diameter: d, embedment_1: f1, embedment_2: f2, thickness_1: t1, thickness_2: t2,
-            yield_moment: my, axial: 500.0, rope_share: ROPE_BOLT };
+            yield_moment: my, axial: 500.0, rope_share: 0.25 };
         let swapped = Plane { embedment_1: f2, embedment_2: f1, thickness_1: t2, thickness_2: t1, ..plane };
         let (a, b) = (single_shear(&mut Silent::new(), &plane), single_shear(&mut Silent::new(), &swapped));
         prop_assert!((a - b).abs() <= 1e-9 * a, "{a} {b}");

@@ -4,6 +4,12 @@
 //! of them agree to the rounding of the table), withdrawal with printed figures (see the tests).
 
 use crate::rules::recorder::Recorder;
+use crate::tables::Tables;
+use crate::tables::fasteners::{Fasteners, NdsFastener};
+
+fn printed() -> &'static Fasteners {
+    Tables::built_in().fasteners()
+}
 
 /// How the strength level is reached (NDS Table 11.3.1).
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,10 +47,11 @@ pub struct Service {
 /// Temperature factor `C_t` of connections (Table 11.3.4); `None` above 150 °F.
 #[must_use]
 pub fn temperature_factor(temperature_f: f64, wet: bool) -> Option<f64> {
+    let row = printed().temperature[usize::from(wet)];
     match temperature_f {
-        t if t <= 100.0 => Some(1.0),
-        t if t <= 125.0 => Some(if wet { 0.7 } else { 0.8 }),
-        t if t <= 150.0 => Some(if wet { 0.5 } else { 0.7 }),
+        t if t <= 100.0 => Some(row[0]),
+        t if t <= 125.0 => Some(row[1]),
+        t if t <= 150.0 => Some(row[2]),
         _ => None,
     }
 }
@@ -53,23 +60,25 @@ pub fn temperature_factor(temperature_f: f64, wet: bool) -> Option<f64> {
 /// parallel to the grain. Row exceptions about 85 % sure.
 #[must_use]
 pub fn wet_factor_lateral(diameter: f64, wet: bool, made_wet: bool, one_line: bool) -> f64 {
+    let factors = &printed().wet;
     if wet {
-        0.7
+        factors.wet
     } else if !made_wet {
-        1.0
+        factors.dry
     } else if diameter < 0.25 {
-        0.7
+        factors.made_wet_thin
     } else if one_line {
-        1.0
+        factors.made_wet_one_line
     } else {
-        0.4
+        factors.made_wet
     }
 }
 
 /// Wet service factor `C_M` of lag and wood screws in withdrawal (Table 11.3.3).
 #[must_use]
 pub fn wet_factor_withdrawal(wet: bool) -> f64 {
-    if wet { 0.7 } else { 1.0 }
+    let factors = &printed().wet;
+    if wet { factors.withdrawal_wet } else { factors.withdrawal_dry }
 }
 
 /// The factor of the format, recorded: `C_D`, or `K_F·φ·λ`.
@@ -261,71 +270,37 @@ pub fn group_factor(g: &Group) -> f64 {
 }
 
 /// `F_yb` of a bolt (SAE J429 grade 1, ASTM A307) \[psi\].
-pub const BENDING_YIELD_BOLT: f64 = 45_000.0;
+#[must_use]
+pub fn bending_yield_bolt(nominal: f64) -> f64 {
+    printed().bending_yield(NdsFastener::Bolt, nominal)
+}
 
 /// `F_yb` of a lag screw by nominal diameter \[psi\] (Appendix I).
 #[must_use]
 pub fn bending_yield_lag(nominal: f64) -> f64 {
-    if nominal < 0.28 {
-        70_000.0
-    } else if nominal < 0.345 {
-        60_000.0
-    } else {
-        45_000.0
-    }
+    printed().bending_yield(NdsFastener::LagScrew, nominal)
 }
 
 /// `F_yb` of a wood screw by nominal diameter \[psi\] (Appendix I).
 #[must_use]
 pub fn bending_yield_wood_screw(nominal: f64) -> f64 {
-    match nominal {
-        d if d <= 0.142 => 100_000.0,
-        d if d <= 0.177 => 90_000.0,
-        d if d <= 0.236 => 80_000.0,
-        d if d <= 0.273 => 70_000.0,
-        d if d <= 0.344 => 60_000.0,
-        _ => 45_000.0,
-    }
+    printed().bending_yield(NdsFastener::WoodScrew, nominal)
 }
-
-/// Nominal and root diameter of cut-thread wood screws No. 6 to 24 \[in\] (Appendix L3).
-pub const WOOD_SCREWS: [(u8, f64, f64); 10] = [
-    (6, 0.138, 0.113),
-    (8, 0.164, 0.131),
-    (9, 0.177, 0.142),
-    (10, 0.190, 0.152),
-    (12, 0.216, 0.171),
-    (14, 0.242, 0.196),
-    (16, 0.268, 0.209),
-    (18, 0.294, 0.232),
-    (20, 0.320, 0.255),
-    (24, 0.372, 0.298),
-];
-
-/// Nominal diameter, root diameter and length of the tapered tip of lag screws \[in\] (Appendix L2).
-pub const LAG_SCREWS: [(f64, f64, f64); 7] = [
-    (0.25, 0.173, 5.0 / 32.0),
-    (0.3125, 0.227, 3.0 / 16.0),
-    (0.375, 0.265, 7.0 / 32.0),
-    (0.4375, 0.328, 9.0 / 32.0),
-    (0.5, 0.371, 5.0 / 16.0),
-    (0.625, 0.471, 13.0 / 32.0),
-    (0.75, 0.579, 0.5),
-];
 
 /// Root diameter and length of the tapered tip of a lag screw of any size \[in\]: the table's row where there is
 /// one within 0.5 %, else straight line between rows (metric sizes), root in proportion outside them.
 #[must_use]
 pub fn lag_screw(nominal: f64) -> (f64, f64) {
-    let at = LAG_SCREWS.partition_point(|row| row.0 < nominal);
+    let rows = &printed().lag_screws;
+    let at = rows.partition_point(|row| row.0 < nominal);
     match at {
-        0 => (LAG_SCREWS[0].1 / LAG_SCREWS[0].0 * nominal, LAG_SCREWS[0].2),
-        n if n >= LAG_SCREWS.len() => {
-            let last = LAG_SCREWS[LAG_SCREWS.len() - 1];
+        0 => (rows[0].1 / rows[0].0 * nominal, rows[0].2),
+        n if n >= rows.len() => {
+            let last = rows[rows.len() - 1];
             (last.1 / last.0 * nominal, last.2)
         }
         n => {
-            let (low, high) = (LAG_SCREWS[n - 1], LAG_SCREWS[n]);
+            let (low, high) = (rows[n - 1], rows[n]);
             let share = (nominal - low.0) / (high.0 - low.0);
             (low.1 + share * (high.1 - low.1), low.2 + share * (high.2 - low.2))
         }
@@ -335,16 +310,17 @@ pub fn lag_screw(nominal: f64) -> (f64, f64) {
 /// Root diameter of a wood screw of any size \[in\], straight line between rows as in [`lag_screw`].
 #[must_use]
 pub fn wood_screw_root(nominal: f64) -> f64 {
-    let at = WOOD_SCREWS.partition_point(|row| row.1 < nominal);
+    let rows = &printed().wood_screws;
+    let at = rows.partition_point(|row| row.0 < nominal);
     match at {
-        0 => WOOD_SCREWS[0].2 / WOOD_SCREWS[0].1 * nominal,
-        n if n >= WOOD_SCREWS.len() => {
-            let last = WOOD_SCREWS[WOOD_SCREWS.len() - 1];
-            last.2 / last.1 * nominal
+        0 => rows[0].1 / rows[0].0 * nominal,
+        n if n >= rows.len() => {
+            let last = rows[rows.len() - 1];
+            last.1 / last.0 * nominal
         }
         n => {
-            let (low, high) = (WOOD_SCREWS[n - 1], WOOD_SCREWS[n]);
-            low.2 + (nominal - low.1) / (high.1 - low.1) * (high.2 - low.2)
+            let (low, high) = (rows[n - 1], rows[n]);
+            low.1 + (nominal - low.0) / (high.0 - low.0) * (high.1 - low.1)
         }
     }
 }

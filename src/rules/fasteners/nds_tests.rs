@@ -18,7 +18,7 @@ fn bolt(d: f64, lm: f64, ls: f64, angle_m: f64, angle_s: f64) -> Plane {
         diameter: d,
         lengths: (lm, ls),
         bearing: (dowel_bearing_as_printed(0.5, d, angle_m), dowel_bearing_as_printed(0.5, d, angle_s)),
-        bending: BENDING_YIELD_BOLT,
+        bending: 45_000.0,
         reduction: reduction(d, d, angle_m.max(angle_s)),
     }
 }
@@ -152,7 +152,7 @@ fn published_withdrawal() {
         (0.42, [69.0, 82.0, 89.0, 96.0, 109.0, 122.0]),
         (0.36, [51.0, 61.0, 65.0, 70.0, 80.0, 89.0]),
     ] {
-        for ((_, d, _), expected) in WOOD_SCREWS.into_iter().zip(row) {
+        for (d, expected) in [0.138, 0.164, 0.177, 0.190, 0.216, 0.242].into_iter().zip(row) {
             assert!((withdrawal_wood_screw(g, d) - expected).abs() <= 0.51, "{g} {d}");
         }
     }
