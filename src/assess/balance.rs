@@ -2,12 +2,10 @@
 
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{Balance, TippingResult, UpliftLine};
-use crate::assess::run::combined_loads;
-use crate::frame::FrameLoads;
+use crate::assess::run::lumped_in;
 use crate::loads::LimitState;
 use crate::project::Project;
 use crate::rules::feet_whole::{Held, PointLoad, overturning, uplift_table};
-use crate::vector::Vec3;
 
 /// Directions in which tipping is tried: every 15°.
 const DIRECTIONS: usize = 24;
@@ -69,7 +67,7 @@ fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option
         .collect();
     let mut worst: Option<(f64, f64, TippingResult)> = None;
     for i in counted(found) {
-        let loads = points(found, &combined_loads(&setup.loads, &setup.combinations[i]));
+        let loads = points(found, i);
         let Some(found_here) = overturning(&loads, &feet, DIRECTIONS) else { continue };
         let utilisation = found_here.utilisation();
         // Where none needs its anchors, the one that comes nearest to tipping is shown.
@@ -91,21 +89,13 @@ fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option
     worst.map(|w| w.2)
 }
 
-/// Line loads as forces at their centres, and the loads on joints.
-fn points(found: &Findings, loads: &FrameLoads) -> Vec<PointLoad> {
-    let shell = &found.setup.shell;
-    let line = loads.bars.iter().map(|l| {
-        let [from, to] = shell.members[l.bar.0].joints.map(|j| shell.at(j));
-        let length = l.span[1] - l.span[0];
-        let force: Vec3 = (l.intensity[0] + l.intensity[1]) * (0.5 * length);
-        let (a, b) = (l.intensity[0].norm(), l.intensity[1].norm());
-        let share = if a + b > 0.0 { (a + 2.0 * b) / (3.0 * (a + b)) } else { 0.5 };
-        let at = from + (to - from).normalize() * (l.span[0] + share * length);
-        PointLoad { at: [at.x, at.y, at.z], force: [force.x, force.y, force.z] }
-    });
-    let joints = loads.nodes.iter().map(|(node, f)| {
-        let at = shell.joints[node.0].at;
-        PointLoad { at: [at.x, at.y, at.z], force: [f[0], f[1], f[2]] }
-    });
-    line.chain(joints).collect()
+/// A combination's loads as forces on the joints: what tips the whole depends on force and moment alone.
+fn points(found: &Findings, combination: usize) -> Vec<PointLoad> {
+    let setup = &found.setup;
+    let forces = lumped_in(&setup.lumps, &setup.combinations[combination]);
+    let joints = setup.shell.joints.iter();
+    joints
+        .zip(forces)
+        .map(|(j, f)| PointLoad { at: [j.at.x, j.at.y, j.at.z], force: [f.x, f.y, f.z] })
+        .collect()
 }

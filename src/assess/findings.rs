@@ -2,6 +2,8 @@
 //!
 //! Studies read this; reports read [`crate::assess::results::Assessment`], which is filled from it.
 
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+
 use crate::assess::AssessError;
 use crate::assess::check::{self, Found, Timbers, worst_of};
 use crate::assess::conditions;
@@ -107,9 +109,10 @@ pub fn find(project: &Project, depth: Depth) -> Result<Findings, AssessError> {
 /// # Errors
 /// As [`find`].
 pub fn find_in(project: &Project, setup: Setup, depth: Depth) -> Result<Findings, AssessError> {
+    // Models do not know each other: each on its own core, gathered in their order.
     let models = setup
         .models
-        .iter()
+        .par_iter()
         .map(|&kind| model(project, &setup, kind, depth))
         .collect::<Result<Vec<_>, _>>()?;
     let seam_known = !matches!(project.joints.seam_stiffness, SeamStiffness::Unknown);

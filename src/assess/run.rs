@@ -8,6 +8,8 @@ use crate::loads::Combination;
 use crate::model::ask::{FeetHeld, JointModel};
 use crate::model::back;
 use crate::model::joints::{Model, build};
+use crate::shell::Shell;
+use crate::vector::Vec3;
 
 /// A joint model with its answers.
 #[derive(Debug)]
@@ -86,6 +88,41 @@ impl Run {
     }
 }
 
+/// Forces on the joints that stand for a case's loads \[N\], by joint: each line load split between the ends
+/// of its member as a simple beam would, so that total and moment of the whole stay what they are.
+#[must_use]
+pub fn lumped(shell: &Shell, loads: &FrameLoads) -> Vec<Vec3> {
+    let mut at = vec![Vec3::zeros(); shell.joints.len()];
+    for load in &loads.bars {
+        let [from, to] = shell.members[load.bar.0].joints;
+        let length = (shell.at(to) - shell.at(from)).norm();
+        let part = load.span[1] - load.span[0];
+        // A load from a to b along the stretch: ∫ w x dx split at the far end, the rest at the near one.
+        let far =
+            |a: f64, b: f64| part / length * (load.span[0] * 0.5 * (a + b) + part * (a + 2.0 * b) / 6.0);
+        let whole = (load.intensity[0] + load.intensity[1]) * (0.5 * part);
+        let there = load.intensity[0].zip_map(&load.intensity[1], far);
+        at[from.0] += whole - there;
+        at[to.0] += there;
+    }
+    for (node, f) in &loads.nodes {
+        at[node.0] += Vec3::new(f[0], f[1], f[2]);
+    }
+    at
+}
+
+/// The same for a combination, from those of its cases.
+#[must_use]
+pub fn lumped_in(cases: &[Vec<Vec3>], combination: &Combination) -> Vec<Vec3> {
+    let mut sum = vec![Vec3::zeros(); cases.first().map_or(0, Vec::len)];
+    for &(case, factor) in &combination.terms {
+        for (into, from) in sum.iter_mut().zip(&cases[case.0]) {
+            *into += from * factor;
+        }
+    }
+    sum
+}
+
 /// The loads of a combination on the frame.
 #[must_use]
 pub fn combined_loads(loads: &[FrameLoads], combination: &Combination) -> FrameLoads {
@@ -143,4 +180,36 @@ fn add_response(into: &mut Response, factor: f64, from: &Response) {
         *a += factor * b;
     }
     into.residual = into.residual.max(from.residual);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::{BarId, BarLoad};
+    use crate::shell::ask::{Form, ShellAsk, Up};
+
+    #[test]
+    fn lumps_keep_force_and_moment() {
+        let form = Form::Dome { radius: 2.1, frequency: 2, up: Up::Vertex, base: 0.0 };
+        let ask = ShellAsk { form, openings: Vec::new(), mend: false };
+        let shell = crate::shell::build(&ask).unwrap();
+        let intensity = [Vec3::new(30.0, -10.0, -200.0), Vec3::new(-5.0, 40.0, -90.0)];
+        let load = BarLoad { bar: BarId(7), span: [0.2, 0.9], intensity };
+        let loads = FrameLoads { bars: vec![load], ..FrameLoads::default() };
+        let lumps = lumped(&shell, &loads);
+        let [from, to] = shell.members[7].joints.map(|j| shell.at(j));
+        let along = (to - from).normalize();
+        let (mut force, mut moment) = (Vec3::zeros(), Vec3::zeros());
+        let steps = 20_000;
+        for k in 0..steps {
+            let t = (f64::from(k) + 0.5) / f64::from(steps);
+            let df = (intensity[0] * (1.0 - t) + intensity[1] * t) * (0.7 / f64::from(steps));
+            force += df;
+            moment += (from + along * (0.2 + 0.7 * t)).cross(&df);
+        }
+        let total: Vec3 = lumps.iter().sum();
+        let turned: Vec3 = lumps.iter().zip(&shell.joints).map(|(f, j)| j.at.cross(f)).sum();
+        assert!((total - force).norm() < 1e-9 * force.norm());
+        assert!((turned - moment).norm() < 1e-7 * moment.norm());
+    }
 }

@@ -3,6 +3,7 @@
 use crate::assess::AssessError;
 use crate::assess::conditions;
 use crate::assess::demand::fixings_in;
+use crate::assess::run::lumped;
 use crate::assess::stability::two_figures;
 use crate::frame::FrameLoads;
 use crate::loads::{self, Case, Combination};
@@ -19,6 +20,7 @@ use crate::rules::seams_stiffness;
 use crate::rules::spacing::{Standard, Strip};
 use crate::shell::{self, MemberId, MemberKind, Shell};
 use crate::tables::grade::Grade;
+use crate::vector::Vec3;
 
 /// Everything that no joint model changes.
 #[derive(Debug, Clone)]
@@ -37,6 +39,8 @@ pub struct Setup {
     pub cases: Vec<Case>,
     /// The same on the frame's bars and nodes.
     pub loads: Vec<FrameLoads>,
+    /// The same as forces on the joints, by case and joint \[N\].
+    pub lumps: Vec<Vec<Vec3>>,
     /// Combinations.
     pub combinations: Vec<Combination>,
     /// Where every member is looked at \[m\].
@@ -80,6 +84,7 @@ pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
     let cases = loads::cases(&project.loads, &shell, &weights)?;
     let shares = loads::edge_share::EdgeShares::new(&shell);
     let loads: Vec<FrameLoads> = cases.iter().map(|case| load::frame_loads_shared(&shares, case)).collect();
+    let lumps = loads.iter().map(|l| lumped(&shell, l)).collect();
     let combinations = loads::combine::combinations(&project.loads, &cases)?;
     let stations = back::stations(&shell, &loads);
     let crossings = crossings(&shell);
@@ -98,6 +103,7 @@ pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
         timbers,
         cases,
         loads,
+        lumps,
         combinations,
         stations,
         crossings,

@@ -4,7 +4,7 @@ use crate::assess::check::is_strength;
 use crate::assess::conditions;
 use crate::assess::findings::Findings;
 use crate::assess::results::SnapResult;
-use crate::assess::run::combined_loads;
+use crate::assess::run::lumped_in;
 use crate::assess::setup::Setup;
 use crate::assess::stability::two_figures;
 use crate::frame::snap::{Snap, SnapBar, single_joint};
@@ -50,19 +50,7 @@ pub(super) fn found(project: &Project, setup: &Setup) -> Option<SnapFound> {
     }
     let mut worst: Vec<(f64, usize)> = vec![(0.0, 0); shell.joints.len()];
     for (i, combination) in setup.combinations.iter().enumerate().filter(|(_, c)| is_strength(c)) {
-        let loads = combined_loads(&setup.loads, combination);
-        let mut force = vec![Vec3::zeros(); shell.joints.len()];
-        for load in &loads.bars {
-            let [a, b] = shell.members[load.bar.0].joints;
-            let length = (shell.at(b) - shell.at(a)).norm();
-            let total = (load.intensity[0] + load.intensity[1]) * (0.5 * (load.span[1] - load.span[0]));
-            let share = (0.5 * (load.span[0] + load.span[1]) / length).clamp(0.0, 1.0);
-            force[a.0] += total * (1.0 - share);
-            force[b.0] += total * share;
-        }
-        for (node, f) in &loads.nodes {
-            force[node.0] += Vec3::new(f[0], f[1], f[2]);
-        }
+        let force = lumped_in(&setup.lumps, combination);
         for (j, slot) in worst.iter_mut().enumerate() {
             let push = inward[j].try_normalize(1e-9).map_or(0.0, |n| force[j].dot(&n));
             if push > slot.0 {
