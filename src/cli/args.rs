@@ -37,7 +37,9 @@ pub(crate) enum Command {
     )]
     Check(Check),
     /// One timber's check with its working
-    #[command(after_help = "Example:\n  strutwise explain store.toml s12")]
+    #[command(
+        after_help = "Examples:\n  strutwise explain store.toml s12\n  strutwise explain store.toml s12 --html > s12.html"
+    )]
     Explain(Explain),
     /// Timbers side by side
     #[command(
@@ -137,6 +139,9 @@ pub(crate) struct Explain {
     /// Combination to look at; the worst where nothing is said
     #[arg(long, value_name = "NAME")]
     pub(crate) combination: Option<String>,
+    /// A fragment of HTML in place of the text, to set into a page of your own
+    #[arg(long)]
+    pub(crate) html: bool,
 }
 
 #[derive(Debug, Args)]

@@ -8,7 +8,9 @@ use crate::assess::results::{Assessment, Verdict};
 use crate::assess::{self, Options, plain_frame, workings};
 use crate::error::{Error, Exit};
 use crate::project::{self, Asked, Project};
-use crate::report::{csv, explain as report, json, text};
+use crate::report::explain::explain as explained;
+use crate::report::explain_html::explain_html;
+use crate::report::{csv, json, text};
 
 /// Reads a project of timber.
 pub(crate) fn shell_project(file: &Path, command: &'static str) -> Result<Box<Project>, Error> {
@@ -88,6 +90,7 @@ pub(crate) fn explain(explain: &Explain) -> Result<Exit, Error> {
         .any(|check| check.standing == crate::rules::Standing::Over);
     let caution =
         "Indicative only: local codes, the building authority and a licensed engineer have the last word.";
-    output::answer(&report::explain(&worked, units, caution))?;
+    let write = if explain.html { explain_html } else { explained };
+    output::answer(&write(&worked, units, caution))?;
     Ok(if over { Exit::Over } else { Exit::Within })
 }

@@ -5,6 +5,7 @@ pub mod csv;
 pub mod document;
 pub mod draw;
 pub mod explain;
+pub mod explain_html;
 pub mod html;
 pub mod json;
 pub mod markdown;

@@ -208,6 +208,51 @@ fn explain_shows_the_working_of_one_timber() {
     assert!(out.contains("Indicative"));
 }
 
+/// Whether every element that is opened is closed, in order; names the first that is not.
+fn balanced(fragment: &str) -> Result<(), String> {
+    let mut open: Vec<&str> = Vec::new();
+    for tag in fragment.split('<').skip(1) {
+        let inside = tag.split('>').next().unwrap();
+        if let Some(name) = inside.strip_prefix('/') {
+            if open.pop() != Some(name) {
+                return Err(format!("</{name}>"));
+            }
+        } else {
+            open.push(inside.split(' ').next().unwrap());
+        }
+    }
+    if open.is_empty() { Ok(()) } else { Err(open.join(", ")) }
+}
+
+#[test]
+fn explain_writes_the_same_working_as_a_fragment_of_html() {
+    let folder = folder_with("dome");
+    let timber = a_timber(folder.path());
+    let (code, text, _) = run(folder.path(), &["explain", "store.toml", &timber]);
+    let (same, fragment, err) = run(folder.path(), &["explain", "store.toml", &timber, "--html"]);
+    assert_eq!(code, same, "{err}");
+    assert_eq!(balanced(&fragment), Ok(()));
+    assert!(fragment.starts_with("<article") && fragment.ends_with("</article>\n"), "{fragment}");
+    assert!(fragment.contains(&format!("timber {timber}")) && fragment.contains("Indicative"));
+    // Tables that can be listened to: named, with heads of columns and rows; nothing that a page may have already.
+    assert_eq!(fragment.matches("<table>").count(), fragment.matches("<caption>").count());
+    assert!(fragment.contains("<th scope=\"col\">") && fragment.contains("<th scope=\"row\">"));
+    for bad in [" id=", "<script", "<style", "href=", "src="] {
+        assert!(!fragment.contains(bad), "{bad}");
+    }
+    // Every check of the text, with where it stands, and as many steps.
+    let checks: Vec<&str> = text.lines().filter(|line| line.contains(" of its limit, ")).collect();
+    assert!(!checks.is_empty(), "{text}");
+    for check in &checks {
+        let (rule, standing) = check.trim().rsplit_once(": ").unwrap();
+        assert!(fragment.contains(&format!("<h3>{}</h3>", rule.replace('&', "&amp;"))), "{rule}");
+        assert!(fragment.contains(&format!("<strong>{standing}</strong>")), "{standing}");
+    }
+    let steps = text.lines().filter(|line| line.starts_with("    ") && line.contains(" = ")).count();
+    let parts = text.lines().filter(|line| line.contains(" × ") && line.contains(": N ")).count();
+    assert_eq!(fragment.matches("<th scope=\"row\">").count(), steps + parts);
+}
+
 #[test]
 fn tables_print_with_their_sources() {
     let folder = TempDir::new().unwrap();
