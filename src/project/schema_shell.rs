@@ -20,8 +20,11 @@ const FREQUENCY: Key =
 const UP: Key = Key::word("up", "what of the icosahedron is uppermost: vertex, edge or face");
 const BASE: Key = Key::length("base", "height of the base plane above the sphere's centre, may be negative")
     .within(-60.0, 60.0);
-const BANDS: Key = Key::whole("bands", "bands between the half-domes, 0 for the plain dome; even where both ends are half-domes")
-    .within(0.0, 400.0);
+const BANDS: Key = Key::whole(
+    "bands",
+    "bands between the half-domes, 0 for the plain dome; even where both ends are half-domes",
+)
+.within(0.0, 400.0);
 const SPACING: Key =
     Key::length("spacing", "distance between arches; as equal as the edges allow where nothing is said")
         .within(0.05, 20.0)

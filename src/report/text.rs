@@ -59,6 +59,7 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
         page.entry("worst foot", &foot_words(foot, show));
     }
     page.entry("models", &model_words(assessment));
+    page.entry("seams", seam_words(assessment));
     for line in whole_words(assessment, show) {
         page.entry("whole", &line);
     }
@@ -67,6 +68,22 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     page.gap();
     page.block(0, &assessment.indicative);
     page.out
+}
+
+/// Whether the answer rests on the stiffness of the seams.
+fn seam_words(a: &Assessment) -> &'static str {
+    let relied_on = a.models.iter().any(|m| !m.governs && m.name == "pinned" && !holds(m.verdict));
+    if a.rests_on_seams {
+        "the answer rests on their stiffness: only stiffer ones would do"
+    } else if holds(a.verdict) && relied_on {
+        "it relies on seams at least as stiff as entered; with none it does not hold"
+    } else {
+        "the answer does not rest on their stiffness"
+    }
+}
+
+fn holds(verdict: Verdict) -> bool {
+    matches!(verdict, Verdict::Within | Verdict::Near)
 }
 
 /// The first two warnings; of doubtful figures only how many there are. The notes and `--json` hold all.
