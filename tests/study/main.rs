@@ -141,7 +141,8 @@ fn a_crossing_has_a_check_that_holds_on_one_side_and_one_that_does_not_on_the_ot
 fn just_under_a_reserve_holds_and_just_over_it_does_not() {
     let p = project("");
     let shell = shell::build(&p.shell).unwrap();
-    let found = loads_only(&p, 1e-5, &Quiet).unwrap();
+    // Found to a tenth of what the two checks either side stand off.
+    let found = loads_only(&p, 1e-4, &Quiet).unwrap();
     let lean = governing_only(&p);
     assert!(found.loads.iter().any(|r| r.standing == Standing::Above));
     for one in &found.loads {
@@ -183,7 +184,10 @@ fn a_mechanism_has_no_reserve_and_no_number() {
 
 #[test]
 fn the_grid_agrees_with_the_entered_loads() {
-    let found = reserves(&project(""), 1e-2, &Quiet).unwrap();
+    // One model: a grid is many whole answers.
+    let mut p = project("");
+    p.joints.models = vec![JointModel::Rigid];
+    let found = reserves(&p, 1e-2, &Quiet).unwrap();
     let grid = found.grid.unwrap();
     let at = grid.snow.iter().position(|s| *s == 1.0).unwrap();
     assert_eq!(grid.verdict[at][at], Some(found.entered.verdict));
