@@ -41,7 +41,7 @@ pub struct Timber {
 /// The timber of every member, in the order of [`Shell::members`].
 ///
 /// Two strips to a seam and one to a rim or bar, unless the member's group or the opening whose rim it
-/// is says otherwise. Only a seam's sides are ripped.
+/// is says otherwise. Only a seam's sides are ripped. A group's own values are those of its finished strip.
 ///
 /// # Errors
 /// [`ModelError::Section`] where the bevel eats the whole breadth.
@@ -62,6 +62,7 @@ fn timber(shell: &Shell, id: MemberId, ask: &TimberAsk) -> Result<Timber, ModelE
     let bevelled = ask.bevelled && is_seam;
     let strip = strip::strip(breadth, depth, member.fold, bevelled)
         .map_err(|source| ModelError::Section { member: member.name.clone(), source })?;
+    let strip = group.and_then(|g| g.own).unwrap_or(strip);
     let composite = if is_seam { ask.composite } else { 0.0 };
     let whole = strip::together(&strip, count, composite);
     let bevel = if bevelled { 0.5 * member.fold } else { 0.0 };
@@ -76,4 +77,58 @@ fn timber(shell: &Shell, id: MemberId, ask: &TimberAsk) -> Result<Timber, ModelE
 pub fn weights(timbers: &[Timber], density: f64, fixings_allowance: f64) -> Vec<f64> {
     let per_area = density * crate::units::STANDARD_GRAVITY * (1.0 + fixings_allowance);
     timbers.iter().map(|t| t.whole.area * per_area).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::section::ask::GroupAsk;
+    use crate::shell::Role;
+    use crate::shell::ask::{Form, ShellAsk, Up};
+
+    /// A group's own values stand for each of its strips, and nobody else's change.
+    #[test]
+    fn own_values_take_the_place_of_the_rectangle_s_in_their_group_alone() {
+        let form = Form::Dome { radius: 2.1, frequency: 2, up: Up::Vertex, base: 0.0 };
+        let shell = crate::shell::build(&ShellAsk { form, openings: Vec::new(), mend: false }).unwrap();
+        let (breadth, depth) = (0.047, 0.075);
+        let own = Section {
+            breadth,
+            depth,
+            area: 3.0e-3,
+            second_moment_y: 1.4e-6,
+            second_moment_z: 5.0e-7,
+            torsion: 9.0e-7,
+            modulus_y: 3.7e-5,
+            modulus_z: 2.1e-5,
+        };
+        let group = |own| GroupAsk { roles: vec![Role::BaseRim], breadth, depth, strips: Some(2), own };
+        let ask = |own| TimberAsk {
+            grade: "C24".into(),
+            breadth,
+            depth,
+            bevelled: true,
+            composite: 0.0,
+            groups: vec![group(own)],
+            fixings_allowance: 0.0,
+        };
+        let (plain, changed) =
+            (timbers(&shell, &ask(None)).unwrap(), timbers(&shell, &ask(Some(own))).unwrap());
+        let mut rims = 0;
+        for ((member, a), b) in shell.members.iter().zip(&plain).zip(&changed) {
+            if member.role == Role::BaseRim {
+                rims += 1;
+                assert_eq!((b.strip, b.count), (own, 2));
+                assert_eq!((b.whole.area, b.whole.modulus_y), (2.0 * own.area, 2.0 * own.modulus_y));
+                assert_ne!(a.strip, b.strip);
+            } else {
+                assert_eq!(a, b);
+            }
+        }
+        assert!(rims > 0 && rims < shell.members.len());
+        // Lighter by what is not there.
+        let weight = |list: &[Timber]| weights(list, 420.0, 0.0).iter().sum::<f64>();
+        let less = rims as f64 * 2.0 * (breadth * depth - own.area) * 420.0 * crate::units::STANDARD_GRAVITY;
+        assert!((weight(&plain) - weight(&changed) - less).abs() < 1e-9 * less);
+    }
 }

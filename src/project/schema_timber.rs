@@ -1,9 +1,11 @@
 //! `[timber]`: grade and sizes, groups with sizes of their own, own values for a grade.
 
-use super::key::Key;
+use super::key::{Key, Wants};
 use super::table::Table;
 use crate::loads::ask::Basis;
+use crate::section::Section;
 use crate::section::ask::{GroupAsk, TimberAsk};
+use crate::section::strip::strip;
 use crate::shell::Role;
 use crate::tables::Tables;
 use crate::tables::grade::{EurocodeGrade, Grade, Material};
@@ -45,7 +47,35 @@ const STRIPS: Key =
         .within(1.0, 6.0);
 
 /// Keys of `[[timber.group]]`.
-pub const GROUP_KEYS: &[Key] = &[ROLES, BREADTH, DEPTH, STRIPS];
+pub const GROUP_KEYS: &[Key] =
+    &[ROLES, BREADTH, DEPTH, STRIPS, AREA, SECOND_MOMENT_Y, SECOND_MOMENT_Z, TORSION, MODULUS_Y, MODULUS_Z];
+
+const AREA: Key = Key::quantity(
+    "area",
+    Dimension::Area,
+    "your own values of one finished strip in place of the rectangle's, all six or none: its area",
+)
+.within(1e-5, 1.0);
+const SECOND_MOMENT_Y: Key = Key::quantity(
+    "second_moment_y",
+    Dimension::SecondMoment,
+    "own second moment of area, bending through the shell",
+)
+.within(1e-11, 0.2);
+const SECOND_MOMENT_Z: Key = Key::quantity(
+    "second_moment_z",
+    Dimension::SecondMoment,
+    "own second moment of area, bending along the panel",
+)
+.within(1e-11, 0.2);
+const TORSION: Key =
+    Key::quantity("torsion", Dimension::SecondMoment, "own St Venant torsion constant").within(1e-12, 0.2);
+const MODULUS_Y: Key =
+    Key::quantity("modulus_y", Dimension::Volume, "own section modulus, bending through the shell")
+        .within(1e-9, 0.5);
+const MODULUS_Z: Key =
+    Key::quantity("modulus_z", Dimension::Volume, "own section modulus, bending along the panel")
+        .within(1e-9, 0.5);
 
 const ROLE_NAMES: [(&str, Role); 10] = [
     ("seam", Role::Seam),
@@ -238,11 +268,76 @@ fn read_group(table: &Table<'_, '_>, breadth: Option<f64>, depth: Option<f64>) -
     }
     let (own_breadth, own_depth) = (table.quantity(&BREADTH), table.quantity(&DEPTH));
     let strips = table.whole(&STRIPS);
+    let (breadth, depth) = (own_breadth.or(breadth), own_depth.or(depth));
+    let keys = [AREA, SECOND_MOMENT_Y, SECOND_MOMENT_Z, TORSION, MODULUS_Y, MODULUS_Z];
+    // A value that is missing or wrong is told at its key; so is a size.
+    let own = keys.iter().any(|key| table.has(key)).then(|| own_section(table, &keys, breadth, depth));
     table.finish(GROUP_KEYS, "");
-    if !known {
+    if !known || own == Some(None) {
         return None;
     }
-    Some(GroupAsk { roles, breadth: own_breadth.or(breadth)?, depth: own_depth.or(depth)?, strips })
+    Some(GroupAsk { roles, breadth: breadth?, depth: depth?, strips, own: own.flatten() })
+}
+
+/// A group's own section values, all six of them.
+///
+/// What lies within the rectangle cannot exceed its values (a hundredth is left for rounding): more is a
+/// slip of unit. The rules take shear as that of a solid section and torsion from the rectangle inside it,
+/// so that values which only a thin web has are refused.
+fn own_section(
+    table: &Table<'_, '_>,
+    keys: &[Key; 6],
+    breadth: Option<f64>,
+    depth: Option<f64>,
+) -> Option<Section> {
+    let values = keys.each_ref().map(|key| table.need_quantity(key));
+    let [
+        Some(area),
+        Some(second_moment_y),
+        Some(second_moment_z),
+        Some(torsion),
+        Some(modulus_y),
+        Some(modulus_z),
+    ] = values
+    else {
+        return None;
+    };
+    let (breadth, depth) = (breadth?, depth?);
+    // Sizes out of range have been told.
+    let full = strip(breadth, depth, 0.0, false).ok()?;
+    let own =
+        Section { breadth, depth, area, second_moment_y, second_moment_z, torsion, modulus_y, modulus_z };
+    // The outermost fibre is at least a radius of gyration away and at most the whole side.
+    let moduli = |second: f64, side: f64| [second / side, (second * area).sqrt()];
+    let (in_y, in_z) = (moduli(second_moment_y, depth), moduli(second_moment_z, breadth));
+    // Own judgement: from three quarters on (a round has 0.785) a section is near enough to solid.
+    let limits = [
+        (0.75 * full.area, full.area),
+        (0.0, full.second_moment_y),
+        (0.0, full.second_moment_z),
+        (0.0, full.torsion),
+        (in_y[0], in_y[1]),
+        (in_z[0], in_z[1]),
+    ];
+    for ((key, value), (least, most)) in keys.iter().zip(values.into_iter().flatten()).zip(limits) {
+        if value < 0.99 * least || value > 1.01 * most {
+            let unit = if let Wants::Quantity(dimension) = key.wants { dimension.si_unit() } else { "" };
+            let message = format!(
+                "is {value:.3e} {unit}; a solid section within the group's breadth and depth, with its other \
+                 values, has {least:.3e} to {most:.3e}"
+            );
+            let help =
+                "give the values of one finished strip; a hollow or thin-webbed one has no shear rule here";
+            table.fault("own-section", key, message, help);
+            return None;
+        }
+    }
+    table.reading.warn(format!(
+        "{}: your own section values are taken as those of a solid section: shear as in a rectangle of that area, \
+         torsion as of the rectangle inside",
+        table.path
+    ));
+    Some(own)
 }
 
 fn own_grade(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Grade> {

@@ -1,5 +1,6 @@
 //! What can be asked of the timbers: data only.
 
+use crate::section::Section;
 use crate::shell::Role;
 
 /// The timber of one group of members.
@@ -13,6 +14,9 @@ pub struct GroupAsk {
     pub depth: f64,
     /// Strips side by side; `None`: two to a seam, one to a rim or bar.
     pub strips: Option<usize>,
+    /// Values of one finished strip in place of those worked out from breadth and depth, which stay the
+    /// sizes that rules, holes and fixings ask for. A bevel takes nothing more off.
+    pub own: Option<Section>,
 }
 
 /// Everything asked of the timbers.

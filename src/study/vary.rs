@@ -12,12 +12,12 @@ use crate::tables::grade::Grade;
 /// Roles of the members that are seams.
 const SEAMS: [Role; 4] = [Role::Seam, Role::Arch, Role::Diagonal, Role::Purlin];
 
-/// Another section. Groups with a size of their own keep it.
+/// Another section. Groups with a size or values of their own keep them.
 #[must_use]
 pub fn section(project: &Project, breadth: f64, depth: f64) -> Project {
     let mut out = project.clone();
     // A group that says no size of its own was read with the project's.
-    for group in &mut out.timber.groups {
+    for group in out.timber.groups.iter_mut().filter(|group| group.own.is_none()) {
         if (group.breadth - project.timber.breadth).abs() < 1e-12 {
             group.breadth = breadth;
         }
@@ -61,7 +61,7 @@ pub fn strips_of(project: &Project, roles: &[Role], count: usize) -> Project {
         }
     }
     let (breadth, depth) = (project.timber.breadth, project.timber.depth);
-    groups.push(GroupAsk { roles: roles.to_vec(), breadth, depth, strips: Some(count) });
+    groups.push(GroupAsk { roles: roles.to_vec(), breadth, depth, strips: Some(count), own: None });
     out.timber.groups = groups;
     out
 }
