@@ -121,7 +121,7 @@ pub(crate) struct Check {
     /// One JSON document in place of the text (strutwise schema describes it)
     #[arg(long)]
     pub(crate) json: bool,
-    /// Folder for sheets of everything as CSV
+    /// Folder for sheets of everything as CSV, the bare mesh (faces.csv, edges.csv) among them
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub(crate) csv: Option<PathBuf>,
     /// Movements and bar forces of every case as well (with --json or --csv)

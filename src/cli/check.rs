@@ -5,12 +5,14 @@ use std::path::Path;
 use super::args::{Check, Explain};
 use super::output::{self, Folder};
 use crate::assess::results::{Assessment, Verdict};
-use crate::assess::{self, Options, plain_frame, workings};
+use crate::assess::{self, AssessError, Options, plain_frame, workings};
 use crate::error::{Error, Exit};
 use crate::project::{self, Asked, Project};
 use crate::report::explain::explain as explained;
 use crate::report::explain_html::explain_html;
 use crate::report::{csv, json, text};
+use crate::shell;
+use crate::shell::export::{edges_csv, faces_csv};
 
 /// Reads a project of timber.
 pub(crate) fn shell_project(file: &Path, command: &'static str) -> Result<Box<Project>, Error> {
@@ -46,7 +48,8 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     let options = Options { full: check.full, ..Options::default() };
     let assessment = assess(&check.file, &project, &options)?;
     if let Some(folder) = folder {
-        let sheets = csv::write_csv(&assessment);
+        let mut sheets = csv::write_csv(&assessment);
+        sheets.extend(mesh_sheets(&project).map_err(|error| Error::assess(&check.file, error))?);
         folder.write(sheets.into_iter().map(|(name, sheet)| (name, sheet.into_bytes())).collect())?;
     }
     let answer = if check.json {
@@ -57,6 +60,12 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     };
     output::answer(&answer)?;
     Ok(exit_of(assessment.verdict))
+}
+
+/// The bare mesh, for programs that know nothing of timber: faces and edges by the names of joints.csv.
+fn mesh_sheets(project: &Project) -> Result<[(String, String); 2], AssessError> {
+    let shell = shell::build(&project.shell)?;
+    Ok([("faces.csv".to_owned(), faces_csv(&shell)), ("edges.csv".to_owned(), edges_csv(&shell))])
 }
 
 /// A plain frame: solved as its `[analysis]` asks.

@@ -22,10 +22,10 @@ pub fn obj(shell: &Shell) -> String {
     text
 }
 
-/// Joints as CSV: `joint,x,y,z,foot` \[m\].
+/// Joints as CSV: `joint,x_m,y_m,z_m,foot`.
 #[must_use]
 pub fn joints_csv(shell: &Shell) -> String {
-    let mut text = String::from("joint,x,y,z,foot\n");
+    let mut text = String::from("joint,x_m,y_m,z_m,foot\n");
     for joint in &shell.joints {
         let _ = writeln!(
             text,
@@ -40,11 +40,11 @@ pub fn joints_csv(shell: &Shell) -> String {
     text
 }
 
-/// Panels as CSV: `panel,joints,area,normal_x,normal_y,normal_z` \[m²\], the joints separated by spaces,
-/// anticlockwise seen from outside.
+/// Panels as CSV: `panel,joints,area_m2,normal_x,normal_y,normal_z`, the joints separated by spaces,
+/// anticlockwise seen from outside; the normal is the outward unit one.
 #[must_use]
 pub fn faces_csv(shell: &Shell) -> String {
-    let mut text = String::from("panel,joints,area,normal_x,normal_y,normal_z\n");
+    let mut text = String::from("panel,joints,area_m2,normal_x,normal_y,normal_z\n");
     for (number, panel) in shell.panels.iter().enumerate() {
         let joints: Vec<&str> =
             panel.joints.iter().map(|joint| shell.joints[joint.0].name.as_str()).collect();
@@ -64,10 +64,11 @@ pub fn faces_csv(shell: &Shell) -> String {
     text
 }
 
-/// Members as CSV: `member,kind,role,from,to,length,fold_deg,left_panel,right_panel` \[m\].
+/// Members as CSV: `member,kind,role,from,to,length_m,fold_deg,left_panel,right_panel`; a rim has no right
+/// panel, a bar neither. The fold is positive over a ridge.
 #[must_use]
 pub fn edges_csv(shell: &Shell) -> String {
-    let mut text = String::from("member,kind,role,from,to,length,fold_deg,left_panel,right_panel\n");
+    let mut text = String::from("member,kind,role,from,to,length_m,fold_deg,left_panel,right_panel\n");
     for member in &shell.members {
         let [from, to] = member.joints.map(|joint| &shell.joints[joint.0]);
         let panel = |at: usize| {
@@ -117,8 +118,12 @@ pub fn role_name(role: Role) -> &'static str {
     }
 }
 
-/// A field of a CSV file, quoted where it must be.
+/// A field of a CSV file, quoted where it must be. Text that a spreadsheet would take for a formula is led
+/// by an apostrophe: names may come from somebody else's sheet.
 fn quoted(field: &str) -> String {
+    if field.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+        return quoted(&format!("'{field}"));
+    }
     if field.contains([',', '"', '\n', '\r']) {
         format!("\"{}\"", field.replace('"', "\"\""))
     } else {
@@ -157,6 +162,7 @@ mod tests {
     #[test]
     fn awkward_names_are_quoted() {
         assert_eq!(quoted("p1"), "p1");
+        assert_eq!(quoted("=1+1"), "'=1+1");
         assert_eq!(quoted("a \"b\", c"), "\"a \"\"b\"\", c\"");
     }
 }

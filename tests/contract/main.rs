@@ -10,6 +10,7 @@
 mod breaking_off;
 mod json;
 mod paths;
+mod sheets;
 
 use std::fs;
 use std::path::Path;
