@@ -123,7 +123,8 @@ pub fn seam_strip(project: &Project, setup: &Setup, m: usize) -> Strip {
     }
 }
 
-fn seam_input(
+/// One seam's fixings as the rules ask for them.
+pub(super) fn seam_input(
     project: &Project,
     setup: &Setup,
     fixings: FixingsAsk,

@@ -15,6 +15,7 @@ pub mod hand;
 pub mod mechanism;
 pub mod notes;
 pub mod plain_frame;
+pub mod remarks;
 pub mod results;
 pub mod run;
 pub mod sag;

@@ -4,6 +4,7 @@ use sha2::{Digest, Sha256};
 
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::remarks;
 use crate::assess::results::{InputLine, Verdict, WorstItem};
 use crate::assess::setup::Setup;
 use crate::assess::stability::{self, two_figures};
@@ -164,8 +165,10 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
         }
     }
     if project.rules.fixings.is_some() {
+        out.extend(remarks::of_fixings(project, setup));
         out.extend(NOT_SEEN.iter().map(|line| format!("Not seen at the seams: {line}.")));
     }
+    out.extend(remarks::of_feet(project));
     out
 }
 

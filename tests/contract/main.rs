@@ -254,6 +254,45 @@ fn explain_writes_the_same_working_as_a_fragment_of_html() {
     assert_eq!(fragment.matches("<th scope=\"row\">").count(), steps + parts);
 }
 
+/// What is not given is assumed or not checked, and the answer says which; what is given is no longer remarked on.
+#[test]
+fn checks_that_were_not_made_are_told_until_their_values_are_given() {
+    let folder = folder_with("dome");
+    let told = || -> Vec<String> {
+        let (_, out, err) = run(folder.path(), &["check", "store.toml", "--json"]);
+        let document: serde_json::Value = serde_json::from_str(&out).expect(&err);
+        let lines = document["assumptions"].as_array().unwrap();
+        lines.iter().map(|line| line.as_str().unwrap().to_owned()).collect()
+    };
+    let remarks = [
+        "The steel of the fixings was not given: 400 N/mm²",
+        "Corner screws in end grain were given no pull",
+        "Pressure on the ground was not checked",
+        "No tie or base ring was checked",
+    ];
+    let before = told();
+    for remark in remarks {
+        assert_eq!(
+            before.iter().filter(|line| line.starts_with(remark)).count(),
+            1,
+            "{remark} in {before:#?}"
+        );
+    }
+    let file = folder.path().join("store.toml");
+    let text = fs::read_to_string(&file).unwrap();
+    let text =
+        text.replace("\n[fixings]", "\n[fixings]\nsteel = \"800 N/mm2\"\ncorner_pull = \"1 kN\"\n#").replace(
+            "\n[feet]",
+            "\n[feet]\npad_area = \"0.25 m2\"\nground_pressure = \"100 kN/m2\"\ntie = \"20 kN\"\n#",
+        );
+    fs::write(&file, text).unwrap();
+    let after = told();
+    for remark in remarks {
+        assert!(!after.iter().any(|line| line.starts_with(remark)), "{remark} in {after:#?}");
+    }
+    assert_eq!(before.len(), after.len() + remarks.len());
+}
+
 #[test]
 fn tables_print_with_their_sources() {
     let folder = TempDir::new().unwrap();
