@@ -21,7 +21,7 @@ use crate::study::loss::{self, Losses};
 use crate::study::reserve::{self, Reserves};
 use crate::study::row::Row;
 use crate::study::sensitivity::{self, Sensitivity};
-use crate::study::{Watch, compare as timbers, seams as stiffness, span as sizes};
+use crate::study::{Title, Watch, compare as timbers, seams as stiffness, span as sizes};
 
 /// How close reserves are worked out, as a share of the factor.
 const CLOSE: f64 = 1e-6;
@@ -106,16 +106,17 @@ impl Begun<'_> {
         self,
         name: &'static str,
         content: &T,
-        text: impl FnOnce(&Project) -> String,
+        text: impl FnOnce(&Title) -> String,
         csv: impl FnOnce() -> String,
-        picture: impl FnOnce(&Project) -> Option<Picture>,
+        picture: impl FnOnce(&Title) -> Option<Picture>,
     ) -> Result<(), Error> {
         self.progress.done();
         if let Some(output) = self.csv {
             output.finish(csv().as_bytes())?;
         }
+        let title = Title::of(&self.project);
         if let Some((output, format)) = self.picture {
-            let drawn = picture(&self.project).ok_or_else(|| Error::Asked {
+            let drawn = picture(&title).ok_or_else(|| Error::Asked {
                 what: format!("{}: there is nothing to draw", self.study.file.display()),
                 help: "the text says why".to_owned(),
             })?;
@@ -125,8 +126,7 @@ impl Begun<'_> {
             };
             output.finish(&bytes)?;
         }
-        let project = &self.project;
-        output::answer(&if self.study.json { report::json(project, name, content) } else { text(project) })
+        output::answer(&if self.study.json { report::json(&title, name, content) } else { text(&title) })
     }
 }
 
@@ -149,9 +149,9 @@ pub(crate) fn compare(study: &Study) -> Result<Exit, Error> {
     begun.finish(
         "compare",
         &found,
-        |project| report::compare_text(project, &found),
+        |title| report::compare_text(title, &found),
         || report::compare_csv(&found),
-        |project| report::compare_picture(project, &found),
+        |title| report::compare_picture(title, &found),
     )?;
     Ok(exit(found.candidates.iter().any(Candidate::holds)))
 }
@@ -169,9 +169,9 @@ pub(crate) fn span(study: &Study) -> Result<Exit, Error> {
     begun.finish(
         "span",
         &found,
-        |project| report::span_text(project, &found),
+        |title| report::span_text(title, &found),
         || report::span_csv(&found),
-        |project| report::span_picture(project, &found),
+        |title| report::span_picture(title, &found),
     )?;
     let mut rows = found.sweeps.iter().flat_map(|s| &s.steps).filter_map(|s| s.row.as_ref());
     Ok(exit(rows.any(Row::holds)))
@@ -184,7 +184,7 @@ pub(crate) fn seams(study: &Study) -> Result<Exit, Error> {
     begun.finish(
         "seams",
         &found,
-        |project| report::seams_text(project, &found),
+        |title| report::seams_text(title, &found),
         || report::seams_csv(&found),
         |_| report::seams_picture(&found),
     )?;
@@ -217,12 +217,13 @@ pub(crate) fn reserve(reserve: &Reserve) -> Result<Exit, Error> {
     let losses = reserve.loss.then(|| loss::losses(&project, &progress)).transpose().map_err(failed)?;
     progress.done();
     say_stopped(found.left_out + losses.as_ref().map_or(0, |l| l.left_out));
+    let title = Title::of(&project);
     let text = match (&changes, reserve.json) {
         (Some(sensitivity), true) => {
             let content = ReserveContent { reserves: &found, sensitivity, loss: losses.as_ref() };
-            report::json(&project, "reserve", &content)
+            report::json(&title, "reserve", &content)
         }
-        _ => report::reserve_text(&project, &found, changes.as_ref(), losses.as_ref()),
+        _ => report::reserve_text(&title, &found, changes.as_ref(), losses.as_ref()),
     };
     output::answer(&text)?;
     Ok(exit_of(found.entered.verdict))

@@ -25,6 +25,24 @@ use crate::assess::{AssessError, setup};
 use crate::model::ask::{JointModel, SeamStiffness};
 use crate::project::Project;
 use crate::shell::{self, Shell};
+use crate::units::System;
+
+/// What the answer to a study says of its project: all that its writers know of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Title {
+    /// Name of the project.
+    pub name: String,
+    /// Units to print in.
+    pub units: System,
+}
+
+impl Title {
+    /// That of a project.
+    #[must_use]
+    pub fn of(project: &Project) -> Self {
+        Self { name: project.name.clone(), units: project.units }
+    }
+}
 
 /// Assesses one variation of a project on a shell that is already built.
 ///

@@ -19,7 +19,7 @@ use strutwise::shell;
 use strutwise::study::reserve::{Standing, loads_only, reserves};
 use strutwise::study::row::row;
 use strutwise::study::{
-    Quiet, compare, governing_only, look, look_whole, loss, seams, sensitivity, span, vary,
+    Quiet, Title, compare, governing_only, look, look_whole, loss, seams, sensitivity, span, vary,
 };
 
 const SHELTER: &str = r#"
@@ -105,11 +105,11 @@ fn one_and_two_threads_write_the_same_bytes() {
             let found = compare::compare(&p, &Quiet).unwrap();
             let curve = seams::seams(&p, 5, &Quiet).unwrap();
             [
-                report::json(&p, "compare", &found),
-                report::compare_text(&p, &found),
+                report::json(&Title::of(&p), "compare", &found),
+                report::compare_text(&Title::of(&p), &found),
                 report::compare_csv(&found),
-                report::json(&p, "seams", &curve),
-                report::seams_text(&p, &curve),
+                report::json(&Title::of(&p), "seams", &curve),
+                report::seams_text(&Title::of(&p), &curve),
             ]
         })
     };
@@ -301,5 +301,5 @@ fn a_study_that_is_stopped_keeps_what_it_has_and_says_what_is_missing() {
     let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
     let found = pool.install(|| compare::compare(&p, &After(0.into()))).unwrap();
     assert_eq!((found.candidates.len(), found.left_out), (1, 3));
-    assert!(report::compare_text(&p, &found).contains("STOPPED: 3 rows"));
+    assert!(report::compare_text(&Title::of(&p), &found).contains("STOPPED: 3 rows"));
 }

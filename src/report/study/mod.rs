@@ -12,8 +12,8 @@ use serde::Serialize;
 
 use crate::assess::results::Verdict;
 use crate::assess::words::INDICATIVE;
-use crate::project::Project;
 use crate::report::show::{self, Show, figures, tame, utilisation};
+use crate::study::Title;
 use crate::study::compare::{Candidate, Compared};
 use crate::study::loss::Losses;
 use crate::study::reserve::{Reserves, Standing};
@@ -24,7 +24,7 @@ use crate::study::span::{Crossing, Swept};
 use crate::units::System;
 use grid::{Grid, Legend, paragraph};
 
-fn show(project: &Project) -> Show {
+fn show(project: &Title) -> Show {
     Show::new(if project.units == System::Imperial { "imperial" } else { "metric" })
 }
 
@@ -40,7 +40,7 @@ struct Document<'a, T> {
 
 /// A study as one JSON document, SI throughout.
 #[must_use]
-pub fn json<T: Serialize>(project: &Project, study: &'static str, content: &T) -> String {
+pub fn json<T: Serialize>(project: &Title, study: &'static str, content: &T) -> String {
     let document = Document {
         strutwise: env!("CARGO_PKG_VERSION"),
         project: &project.name,
@@ -53,7 +53,7 @@ pub fn json<T: Serialize>(project: &Project, study: &'static str, content: &T) -
     text
 }
 
-fn head(project: &Project, what: &str) -> String {
+fn head(project: &Title, what: &str) -> String {
     format!("{}: {what}\n\n", tame(&project.name, 60))
 }
 
@@ -101,7 +101,7 @@ fn lettered(legend: &mut Legend, value: Option<f64>, first: Option<&First>) -> S
 
 /// `compare` on a terminal.
 #[must_use]
-pub fn compare_text(project: &Project, study: &Compared) -> String {
+pub fn compare_text(project: &Title, study: &Compared) -> String {
     let show = show(project);
     let mut out = head(project, "timbers side by side, lightest first among those that hold");
     let models: Vec<String> = study
@@ -185,7 +185,7 @@ fn governing(row: &Row) -> String {
 
 /// `span` on a terminal.
 #[must_use]
-pub fn span_text(project: &Project, study: &Swept) -> String {
+pub fn span_text(project: &Title, study: &Swept) -> String {
     let show = show(project);
     let mut out = head(project, &format!("how far it can go, by its {}", study.vary));
     let value = |v: f64| if study.counted { format!("{v}") } else { show.length(v) };
@@ -272,7 +272,7 @@ fn crossing_words(called: &str, sweep: &crate::study::span::Sweep, study: &Swept
 /// `reserve` on a terminal.
 #[must_use]
 pub fn reserve_text(
-    project: &Project,
+    project: &Title,
     study: &Reserves,
     sensitivity: Option<&Sensitivity>,
     losses: Option<&Losses>,
@@ -419,7 +419,7 @@ fn losses_text(study: &Losses) -> String {
 
 /// `seams` on a terminal.
 #[must_use]
-pub fn seams_text(project: &Project, study: &SeamStudy) -> String {
+pub fn seams_text(project: &Title, study: &SeamStudy) -> String {
     let show = show(project);
     let mut out = head(project, "how much rests on the stiffness of the seams");
     out.push_str(&paragraph(

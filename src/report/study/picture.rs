@@ -11,10 +11,10 @@ use plotters::{
 };
 
 use super::{name, show, timber};
-use crate::project::Project;
 use crate::report::picture::chart::{Canvas, FINE, colour};
 use crate::report::picture::{Anchor, Picture, Words, tint::Tint};
 use crate::report::show::{figures, tame, utilisation};
+use crate::study::Title;
 use crate::study::compare::Compared;
 use crate::study::seams::SeamStudy;
 use crate::study::span::Swept;
@@ -41,7 +41,7 @@ struct Chart {
 
 /// Mass against utilisation.
 #[must_use]
-pub fn compare_picture(project: &Project, study: &Compared) -> Option<Picture> {
+pub fn compare_picture(project: &Title, study: &Compared) -> Option<Picture> {
     let show = show(project);
     let mut series = Series { name: String::new(), points: Vec::new(), labels: Vec::new(), joined: false };
     for c in &study.candidates {
@@ -61,7 +61,7 @@ pub fn compare_picture(project: &Project, study: &Compared) -> Option<Picture> {
 
 /// Utilisation against the swept size, a line a timber.
 #[must_use]
-pub fn span_picture(project: &Project, study: &Swept) -> Option<Picture> {
+pub fn span_picture(project: &Title, study: &Swept) -> Option<Picture> {
     let show = show(project);
     let series = study.sweeps.iter().map(|sweep| {
         let points: Vec<(f64, f64)> = sweep
