@@ -1,7 +1,7 @@
 //! Beam-columns: exact second-order answers (kN, m; E 11e6, I 8e-5, L 4).
 //!
 //! Source: Timoshenko & Gere (1961) ch. 1, from memory and derived again from the differential equation.
-//! P = 0.4 P_E = 217.1313 unless said. Tolerance 1e-4 with eight bars a member, 1 % with one.
+//! P = 0.4 `P_E` = 217.1313 unless said. Tolerance 1e-4 with eight bars a member, 1 % with one.
 
 use strutwise::frame::linear::Solver;
 use strutwise::frame::second_order::crookedness;

@@ -1,7 +1,7 @@
 //! Euler columns with four ways of holding their ends.
 //!
 //! Source: S. P. Timoshenko & J. M. Gere, *Theory of Elastic Stability* (1961), ch. 2, from memory and
-//! derived again: P/P_E is 1, 1/4, 2.0457485 (tan x = x) and 4. Sixteen bars with the consistent geometric
+//! derived again: `P/P_E` is 1, 1/4, 2.0457485 (tan x = x) and 4. Sixteen bars with the consistent geometric
 //! stiffness give 1.0000021, 0.25000003, 2.0457661, 4.0001311 (derived). Tolerance 1e-4 on the closed form,
 //! always from above; half a unit of the last digit on the element figures.
 
@@ -14,7 +14,7 @@ const PIN: [bool; 6] = [true, true, true, true, true, false];
 const ROLLER: [bool; 6] = [false, true, true, true, true, false];
 const CLAMPED_ROLLER: [bool; 6] = [false, true, true, true, true, true];
 
-/// Lowest three factors over P_E.
+/// Lowest three factors over `P_E`.
 fn column(start: [bool; 6], end: [bool; 6], pieces: usize, tension: bool) -> Vec<f64> {
     let (length, ei) = (4.0, 880.0);
     let mut f = Frame { nodes: vec![node(0., 0., 0., start), node(length, 0., 0., end)], ..Frame::default() };

@@ -2,7 +2,7 @@
 //!
 //! p = 2√6 E A r/(l R²), r = √(I/A), from smearing three families of bars (derived; the equivalents agree with
 //! D. T. Wright, J. Struct. Div. ASCE 91 (1965), from memory) on the classical sphere, p = 4√(D E t)/R² (Zoelly
-//! 1915; Timoshenko & Gere). The ratios p_frame/p_classical are derived: 1.065 at frequency 8, r/R = 0.02.
+//! 1915; Timoshenko & Gere). The ratios `p_frame/p_classical` are derived: 1.065 at frequency 8, r/R = 0.02.
 //! Tolerance 1 % on that ratio. The derivation does not say how it shared the pressure out; here it goes by
 //! the triangles' areas. Equal shares give 1.029, and at r/R = 0.03 the derived 1.137 is exceeded by 1.7 %, so the
 //! other rows are not held to. The sphere is also the test of repeated factors: an icosahedral frame cannot have

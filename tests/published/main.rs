@@ -3,6 +3,7 @@
 //! "Printed" is a figure of the source named; "derived" is a figure computed from a closed form or by
 //! an independent model for this purpose. Where a source was not read again but remembered, it says so.
 
+#![allow(clippy::needless_range_loop, reason = "joints and axes by number, as in the sources' tables")]
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
