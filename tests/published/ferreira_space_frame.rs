@@ -45,8 +45,8 @@ fn posts_stiff_along_x_and_along_z() {
         (Vec3::x(), [-3.572_715_26e-3, 4.678_422_13e-6, 7.841_193_60e-4], -1.474_960_10e-3),
     ] {
         let r = solve(&frame(up), &load);
-        for axis in 0..3 {
-            close("joint 7", r.displacements[6][axis], seven[axis], 1e-7);
+        for (found, wanted) in r.displacements[6].iter().zip(seven) {
+            close("joint 7", *found, wanted, 1e-7);
         }
         close("joint 5", r.displacements[4][0], five, 1e-7);
     }

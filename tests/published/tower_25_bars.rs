@@ -74,9 +74,9 @@ fn unit_areas() {
     ];
     for (case, wanted) in cases().iter().zip(wanted) {
         let r = solve(&frame, case);
-        for joint in 0..2 {
-            for axis in 0..3 {
-                near("u", r.displacements[joint][axis], wanted[joint][axis], 5.1e-7);
+        for (found, wanted) in r.displacements.iter().zip(&wanted) {
+            for (found, wanted) in found.iter().zip(wanted) {
+                near("u", *found, *wanted, 5.1e-7);
             }
         }
     }

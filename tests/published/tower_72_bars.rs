@@ -51,8 +51,8 @@ fn unit_areas() {
         (17, [0.174715, 0.167962, -0.020249]),
         (18, [0.172254, 0.172254, -0.090745]),
     ] {
-        for axis in 0..3 {
-            near("case 1", one.displacements[joint][axis], wanted[axis], 1e-6);
+        for (found, wanted) in one.displacements[joint].iter().zip(wanted) {
+            near("case 1", *found, wanted, 1e-6);
         }
     }
     for (axis, wanted) in [-0.001765, -0.001765, -0.108322].into_iter().enumerate() {
