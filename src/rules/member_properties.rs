@@ -96,7 +96,11 @@ proptest! {
         }).unwrap().utilisation;
         prop_assert!(ask("C24", 160.0) <= ask("C24", 150.0));
         prop_assert!(ask("C24", 150.0) <= ask("C16", 150.0));
-        prop_assert!(ask("C30", 150.0) <= ask("C24", 150.0));
+        // The standard itself steps at λ_rel = 0.3, from the square of the compression term (6.19) to its first power
+        // (6.23): C30 gets there at 0.745 m and C24 at 0.766 m, so between them the better class is worked harder.
+        if !(0.74..0.77).contains(&length) {
+            prop_assert!(ask("C30", 150.0) <= ask("C24", 150.0));
+        }
         // Below 150 mm the size factor works against size, and size still wins.
         prop_assert!(ask("C24", 75.0) <= ask("C24", 63.0));
     }
