@@ -91,8 +91,19 @@ impl Solver {
     /// # Errors
     /// [`FrameError::Mechanism`].
     pub fn buckling_at_least(&self, response: &Response, factor: f64) -> Result<bool, FrameError> {
+        self.buckling_at_least_under(&geometric::axial_forces(response), factor)
+    }
+
+    /// The same for axial forces bar by bar \[N\], tension positive.
+    ///
+    /// Kg grows with every axial force, so that the answer for the least force of each bar over several load
+    /// cases, where it is yes, holds for every one of them.
+    ///
+    /// # Errors
+    /// [`FrameError::Mechanism`].
+    pub fn buckling_at_least_under(&self, axial: &[f64], factor: f64) -> Result<bool, FrameError> {
         let Some((symbolic, k_factor)) = self.factor()? else { return Ok(true) };
-        let b = self.destabilising(&geometric::axial_forces(response));
+        let b = self.destabilising(axial);
         let pencil =
             Pencil { assembly: self.assembly(), symbolic, factor: k_factor, k: self.stiffness(), b: &b };
         Ok(pencil.none_below(factor))
