@@ -157,6 +157,11 @@ impl Paper {
         self.steps
     }
 
+    /// The lines taken down since the last check was closed.
+    pub(crate) fn steps(&self) -> &[Step] {
+        &self.steps
+    }
+
     #[allow(clippy::too_many_arguments, reason = "one argument for each column of a line of working")]
     fn push(
         &mut self,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::rules::recorder::Recorder;
+use crate::rules::recorder::{Paper, Recorder};
 use crate::rules::{Check, Standing, Step, notation};
 
 /// Symbol of the place along the timber; every check keeps it.
@@ -12,7 +12,8 @@ pub(crate) const PLACE: &str = "x";
 /// Of several checks of one rule, the worst is kept.
 #[derive(Debug, Clone, Default)]
 pub struct Sheet {
-    steps: Vec<Step>,
+    /// Every line, never closed: the checks take theirs from it.
+    lines: Paper,
     checks: Vec<Check>,
 }
 
@@ -31,50 +32,23 @@ impl Sheet {
     }
 
     fn latest(&self, before: usize, symbol: &str) -> Option<usize> {
-        self.steps[..before].iter().rposition(|s| s.symbol == symbol)
-    }
-
-    fn value(&self, symbol: &str) -> Option<f64> {
-        self.latest(self.steps.len(), symbol).map(|at| self.steps[at].value)
+        self.lines.steps()[..before].iter().rposition(|s| s.symbol == symbol)
     }
 
     /// The lines that the last one rests on, itself included.
     fn needed(&self) -> Vec<Step> {
-        let Some(last) = self.steps.len().checked_sub(1) else { return Vec::new() };
+        let Some(last) = self.lines.steps().len().checked_sub(1) else { return Vec::new() };
         let mut keep = BTreeSet::new();
         let mut open = vec![last];
         open.extend(self.latest(last, PLACE));
         while let Some(at) = open.pop() {
             if keep.insert(at) {
-                for symbol in notation::symbols(&self.steps[at].formula) {
+                for symbol in notation::symbols(&self.lines.steps()[at].formula) {
                     open.extend(self.latest(at, symbol));
                 }
             }
         }
-        keep.into_iter().map(|at| self.steps[at].clone()).collect()
-    }
-
-    #[allow(clippy::too_many_arguments, reason = "one argument for each column of a line of working")]
-    fn push(
-        &mut self,
-        words: &str,
-        symbol: &str,
-        formula: &str,
-        numbers: String,
-        value: f64,
-        unit: &str,
-        clause: &str,
-    ) -> f64 {
-        self.steps.push(Step {
-            words: words.to_owned(),
-            symbol: symbol.to_owned(),
-            formula: formula.to_owned(),
-            numbers,
-            value,
-            unit: unit.to_owned(),
-            clause: clause.to_owned(),
-        });
-        value
+        keep.into_iter().map(|at| self.lines.steps()[at].clone()).collect()
     }
 }
 
@@ -87,7 +61,7 @@ impl Recorder for Sheet {
         unit: &'static str,
         clause: &'static str,
     ) -> f64 {
-        self.push(words, symbol, "", String::new(), value, unit, clause)
+        self.lines.input(words, symbol, value, unit, clause)
     }
 
     fn step(
@@ -100,7 +74,7 @@ impl Recorder for Sheet {
         unit: &'static str,
         clause: &'static str,
     ) -> f64 {
-        self.push(words, symbol, formula, numbers(), value, unit, clause)
+        self.lines.step(words, symbol, formula, numbers, value, unit, clause)
     }
 
     fn derived(
@@ -112,8 +86,7 @@ impl Recorder for Sheet {
         unit: &'static str,
         clause: &'static str,
     ) -> f64 {
-        let numbers = notation::with_numbers(formula, |name| self.value(name));
-        self.push(words, symbol, formula, numbers, value, unit, clause)
+        self.lines.derived(words, symbol, formula, value, unit, clause)
     }
 
     fn at(&mut self, _place: usize) {}

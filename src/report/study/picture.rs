@@ -134,8 +134,7 @@ fn draw(chart: &Chart) -> Option<Picture> {
     done.ok()?;
     drop(area);
     let cut = chart.series.iter().flat_map(|s| &s.points).any(|p| p.1 > top);
-    let note =
-        if cut { "Indicative only. What lies above is drawn at the upper edge." } else { "Indicative only." };
+    let note = if cut { "Indicative only. Higher ones sit on the upper edge." } else { "Indicative only." };
     picture.words(Words {
         at: [806.0, 410.0],
         text: note.to_owned(),
