@@ -49,7 +49,10 @@ pub(super) fn workings(
         out.extend(demand::feet_working(project, found)?);
     }
     for working in &mut out {
-        working.checks.sort_by(|a, b| b.utilisation.total_cmp(&a.utilisation));
+        // Worst first; what only has to fit, and does, comes last.
+        working
+            .checks
+            .sort_by(|a, b| a.fits().cmp(&b.fits()).then_with(|| b.utilisation.total_cmp(&a.utilisation)));
         // Documents have no infinity: beyond a limit of validity is 1e9, as everywhere in them.
         for check in &mut working.checks {
             check.utilisation = finite(check.utilisation);

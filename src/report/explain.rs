@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use crate::assess::results::Working;
-use crate::report::show::{Show, figures, tame, utilisation, working_value};
+use crate::report::show::{Show, figures, outcome, tame, working_value};
 
 /// The workings of one timber as text. `units` is "metric" or "imperial", as in the results.
 #[must_use]
@@ -34,14 +34,7 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
             }
         }
         for check in &working.checks {
-            let standing = format!("{:?}", check.standing).to_lowercase();
-            let _ = writeln!(
-                text,
-                "\n  {} ({}): {} of its limit, {standing}",
-                check.rule,
-                check.clause,
-                utilisation(check.utilisation)
-            );
+            let _ = writeln!(text, "\n  {} ({}): {}", check.rule, check.clause, outcome(check));
             for step in &check.steps {
                 let mut line = format!("    {}: {}", step.words, step.symbol);
                 for side in [&step.formula, &step.numbers] {

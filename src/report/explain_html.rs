@@ -6,8 +6,7 @@
 use maud::{Markup, html};
 
 use crate::assess::results::Working;
-use crate::report::html::standing_word;
-use crate::report::show::{Show, figures, tame, utilisation, working_value};
+use crate::report::show::{Show, figures, outcome, tame, working_value};
 use crate::rules::{Check, Step};
 
 /// The workings of one timber as an HTML fragment. `units` is "metric" or "imperial", as in the results.
@@ -65,7 +64,7 @@ fn parts(working: &Working, show: Show) -> Markup {
 fn worked(check: &Check) -> Markup {
     html! {
         h3 { (check.rule) " (" (check.clause) ")" }
-        p { strong { (utilisation(check.utilisation)) " of its limit, " (standing_word(check.standing)) } }
+        p { strong { (outcome(check)) } }
         @if !check.steps.is_empty() {
             table {
                 caption { "Working: " (check.rule) }
@@ -126,11 +125,7 @@ mod tests {
         for working in &workings {
             assert!(text.contains(&working.id) && shown.contains(&working.id));
             for check in &working.checks {
-                let standing = format!(
-                    "{} of its limit, {}",
-                    utilisation(check.utilisation),
-                    standing_word(check.standing)
-                );
+                let standing = outcome(check);
                 assert!(text.contains(&standing), "{standing}");
                 assert!(shown.replace('\n', "").contains(&standing), "{standing} in {shown}");
                 for step in &check.steps {

@@ -277,6 +277,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             ],
             utilisation,
             standing: Standing::of(utilisation),
+            compares: crate::rules::Compares::Load,
         }],
     };
     let input = |key: &str, value: &str, origin: &str, note: &str| InputLine {

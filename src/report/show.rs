@@ -156,6 +156,17 @@ pub(crate) fn standing(value: f64) -> &'static str {
     }
 }
 
+/// How a check ends, in words: "0.61 of its limit, within", or of a room "it fits: 0.61 of the room there is wanted".
+pub(crate) fn outcome(check: &crate::rules::Check) -> String {
+    use crate::rules::{Compares, Standing};
+    let value = utilisation(check.utilisation);
+    match (check.compares, check.standing) {
+        (Compares::Load, _) => format!("{value} of its limit, {}", standing(check.utilisation)),
+        (Compares::Room, Standing::Over) => format!("it does not fit: {value} of the room there is wanted"),
+        (Compares::Room, _) => format!("it fits: {value} of the room there is wanted"),
+    }
+}
+
 /// The verdict in a word.
 pub(crate) fn verdict(verdict: Verdict) -> &'static str {
     match verdict {

@@ -49,6 +49,21 @@ impl Standing {
     }
 }
 
+impl Compares {
+    /// What is taken up by rounding where a length is wanted that is just there.
+    const ROUNDING: f64 = 1e-9;
+
+    /// Where a utilisation of this kind stands.
+    #[must_use]
+    pub fn standing(self, utilisation: f64) -> Standing {
+        match self {
+            Self::Load => Standing::of(utilisation),
+            Self::Room if utilisation <= 1.0 + Self::ROUNDING => Standing::Within,
+            Self::Room => Standing::Over,
+        }
+    }
+}
+
 /// The worst of a set of checks, small enough to make by the million.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Worst {
@@ -81,6 +96,17 @@ pub struct Step {
     pub clause: String,
 }
 
+/// What a check compares.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Compares {
+    /// A load against what resists it: the nearer to 1, the harder worked.
+    Load,
+    /// A length that is wanted against the length that is there. It fits or it does not: what fits is not worked,
+    /// however close, so it is never "near" and never the worst of a set.
+    Room,
+}
+
 /// One check with its working.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Check {
@@ -90,10 +116,20 @@ pub struct Check {
     pub clause: String,
     /// Inputs and formulas in the order of the working; the last is the utilisation.
     pub steps: Vec<Step>,
-    /// Demand over resistance.
+    /// Demand over resistance; of a room, wanted over there.
     pub utilisation: f64,
     /// Where it stands.
     pub standing: Standing,
+    /// What it compares.
+    pub compares: Compares,
+}
+
+impl Check {
+    /// Whether it asks only for room, and the room is there: nothing is worked.
+    #[must_use]
+    pub fn fits(&self) -> bool {
+        self.compares == Compares::Room && self.standing != Standing::Over
+    }
 }
 
 #[cfg(test)]

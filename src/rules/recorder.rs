@@ -10,7 +10,7 @@
 //! before it in the same check.
 
 use crate::rules::notation;
-use crate::rules::{Check, Standing, Step, Worst};
+use crate::rules::{Check, Compares, Standing, Step, Worst};
 
 /// Takes down what a rule does while it does it.
 pub trait Recorder {
@@ -52,8 +52,14 @@ pub trait Recorder {
     /// Which of the places looked at the next checks are for.
     fn at(&mut self, place: usize);
 
-    /// Ends one check. Anything that is not a number counts as infinite.
-    fn close(&mut self, rule: &'static str, clause: &'static str, utilisation: f64);
+    /// Ends one check of what is compared. Anything that is not a number counts as infinite.
+    fn end(&mut self, compares: Compares, rule: &'static str, clause: &'static str, utilisation: f64);
+
+    /// Ends one check of a load against its resistance.
+    #[inline]
+    fn close(&mut self, rule: &'static str, clause: &'static str, utilisation: f64) {
+        self.end(Compares::Load, rule, clause, utilisation);
+    }
 }
 
 /// Keeps the worst utilisation and nothing else.
@@ -123,8 +129,11 @@ impl Recorder for Silent {
     }
 
     #[inline]
-    fn close(&mut self, rule: &'static str, clause: &'static str, utilisation: f64) {
+    fn end(&mut self, compares: Compares, rule: &'static str, clause: &'static str, utilisation: f64) {
         let utilisation = if utilisation.is_nan() { f64::INFINITY } else { utilisation };
+        if compares == Compares::Room && compares.standing(utilisation) == Standing::Within {
+            return;
+        }
         if self.worst.is_none_or(|worst| utilisation > worst.utilisation) {
             self.worst = Some(Worst { utilisation, rule, clause, place: self.place });
         }
@@ -228,14 +237,15 @@ impl Recorder for Paper {
 
     fn at(&mut self, _place: usize) {}
 
-    fn close(&mut self, rule: &'static str, clause: &'static str, utilisation: f64) {
+    fn end(&mut self, compares: Compares, rule: &'static str, clause: &'static str, utilisation: f64) {
         let utilisation = if utilisation.is_nan() { f64::INFINITY } else { utilisation };
         self.checks.push(Check {
             rule: rule.to_owned(),
             clause: clause.to_owned(),
             steps: std::mem::take(&mut self.steps),
             utilisation,
-            standing: Standing::of(utilisation),
+            standing: compares.standing(utilisation),
+            compares,
         });
     }
 }
@@ -261,6 +271,21 @@ mod tests {
         assert_eq!(silent.worst().unwrap().utilisation.to_bits(), checks[0].utilisation.to_bits());
         assert_eq!(checks[0].steps[2].numbers, "100 / (20·10)");
         notation::recompute(&checks[0]);
+    }
+
+    #[test]
+    fn what_fits_is_never_the_worst_and_what_does_not_is_over() {
+        let mut silent = Silent::new();
+        silent.close("load", "", 0.1);
+        silent.end(Compares::Room, "fits", "", 1.0);
+        assert_eq!(silent.worst().unwrap().rule, "load");
+        silent.end(Compares::Room, "does not fit", "", 1.01);
+        assert_eq!(silent.worst().unwrap().rule, "does not fit");
+        let mut paper = Paper::new();
+        paper.end(Compares::Room, "fits", "", 0.99);
+        paper.end(Compares::Room, "does not fit", "", 1.01);
+        let standings: Vec<Standing> = paper.into_checks().iter().map(|check| check.standing).collect();
+        assert_eq!(standings, [Standing::Within, Standing::Over]);
     }
 
     #[test]

@@ -120,7 +120,8 @@ fn the_fast_answer_is_the_worst_of_the_explained_ones_and_each_can_be_worked_aga
         let checks = working_seam(&input);
         checks.iter().for_each(notation::recompute);
         let worst = worst_seam(&input);
-        let most = checks.iter().map(|c| c.utilisation).fold(f64::NEG_INFINITY, f64::max);
+        let most =
+            checks.iter().filter(|c| !c.fits()).map(|c| c.utilisation).fold(f64::NEG_INFINITY, f64::max);
         assert_eq!(worst.utilisation.to_bits(), most.to_bits(), "{input:?}");
         assert!(checks.iter().any(|c| c.rule == worst.rule && c.clause == worst.clause));
         assert!(worst.utilisation.is_finite(), "{worst:?}");

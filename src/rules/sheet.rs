@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::rules::recorder::{Paper, Recorder};
-use crate::rules::{Check, Standing, Step, notation};
+use crate::rules::{Check, Compares, Step, notation};
 
 /// Symbol of the place along the timber; every check keeps it.
 pub(crate) const PLACE: &str = "x";
@@ -91,7 +91,7 @@ impl Recorder for Sheet {
 
     fn at(&mut self, _place: usize) {}
 
-    fn close(&mut self, rule: &'static str, clause: &'static str, utilisation: f64) {
+    fn end(&mut self, compares: Compares, rule: &'static str, clause: &'static str, utilisation: f64) {
         let utilisation = if utilisation.is_nan() { f64::INFINITY } else { utilisation };
         let known = self.checks.iter().position(|c| c.rule == rule && c.clause == clause);
         if known.is_some_and(|at| self.checks[at].utilisation >= utilisation) {
@@ -102,7 +102,8 @@ impl Recorder for Sheet {
             clause: clause.to_owned(),
             steps: self.needed(),
             utilisation,
-            standing: Standing::of(utilisation),
+            standing: compares.standing(utilisation),
+            compares,
         };
         match known {
             Some(at) => self.checks[at] = check,

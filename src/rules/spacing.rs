@@ -8,6 +8,7 @@
 //! Eurocode: EN 1995-1-1 Table 8.4 (bolts, thick screws), 8.2 (nails, thin screws), 10.4.3 (washers); NDS: Tables
 //! 12.5.1A to D from 1/4 in; below that the commentary's advice. All from memory, in `tables/fasteners_*.toml`.
 
+use crate::rules::Compares;
 use crate::rules::ask::{FixingKind, FixingsAsk};
 use crate::rules::recorder::Recorder;
 use crate::tables::Tables;
@@ -323,7 +324,7 @@ pub fn check<R: Recorder>(
         let wanted = r.input("wanted", "a_min", distance.wanted * 1e3, "mm", distance.clause);
         let u = if there > 0.0 { wanted / there } else { f64::INFINITY };
         let u = r.derived("utilisation", "η", "a_min/a", u, "–", "");
-        r.close(distance.rule, distance.clause, u);
+        r.end(Compares::Room, distance.rule, distance.clause, u);
     }
 }
 

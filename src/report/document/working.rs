@@ -1,8 +1,8 @@
 //! The worst timbers with their whole working, as a person would write it by hand.
 
 use super::{Builder, Cell, Table};
-use crate::report::show::{figures, tame, utilisation, working_value};
-use crate::rules::{Check, Step};
+use crate::report::show::{figures, outcome, tame, working_value};
+use crate::rules::{Check, Compares, Standing, Step};
 
 /// Things worked in full.
 const MOST_WORKINGS: usize = 6;
@@ -61,7 +61,12 @@ impl Builder<'_> {
                 let mut rest = Table::new("Its other checks", &["#Of its limit", "Check", "Clause"]);
                 for check in &working.checks[2..] {
                     rest.row([
-                        Cell::utilisation(check.utilisation),
+                        match check.compares {
+                            Compares::Load => Cell::utilisation(check.utilisation),
+                            Compares::Room => Cell::plain(
+                                if check.standing == Standing::Over { "no room" } else { "fits" }.to_owned(),
+                            ),
+                        },
                         Cell::plain(check.rule.clone()),
                         Cell::plain(check.clause.clone()),
                     ]);
@@ -84,7 +89,7 @@ impl Builder<'_> {
             })
         };
         let repeats = check.steps.iter().any(|step| known(told, step));
-        let title = format!("{} ({}): {}", check.rule, check.clause, utilisation(check.utilisation));
+        let title = format!("{} ({}): {}", check.rule, check.clause, outcome(check));
         let mut given =
             Table::new(&format!("{title}; starting from"), &["What", "Symbol", "#Value", "Clause"]);
         let mut steps = Table::new(
