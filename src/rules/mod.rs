@@ -3,11 +3,14 @@
 pub mod ask;
 pub mod bearing;
 pub mod eurocode5;
+mod eurocode5_stability;
 pub mod fasteners;
 pub mod feet;
 pub mod feet_whole;
 pub mod members;
 pub mod nds;
+mod nds_adjust;
+mod nds_stability;
 pub mod notation;
 pub mod recorder;
 pub mod sag;
@@ -17,6 +20,7 @@ mod seams_nds;
 pub mod seams_stiffness;
 pub mod sheet;
 pub mod spacing;
+mod spacing_nearest;
 
 /// How a utilisation stands. Never "safe", never "passes".
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, schemars::JsonSchema)]

@@ -14,7 +14,9 @@ use crate::rules::recorder::Recorder;
 use crate::tables::Tables;
 use crate::tables::fasteners::Fasteners;
 
-fn printed() -> &'static Fasteners {
+pub use crate::rules::spacing_nearest::{depth_that_fits, nearest_that_fits, why_not};
+
+pub(crate) fn printed() -> &'static Fasteners {
     Tables::built_in().fasteners()
 }
 
@@ -328,42 +330,6 @@ pub fn check<R: Recorder>(
     }
 }
 
-/// Diameters in common sale, smallest first \[m\]: metric bolts and coach screws, metric screws, inch bolts and
-/// lag screws, inch wood screws No. 6 to 14 (common practice, no source).
-fn sizes(kind: FixingKind, standard: Standard) -> Vec<f64> {
-    use crate::units::{INCH, MILLIMETRE};
-    match (standard, kind) {
-        (Standard::Eurocode5, FixingKind::Screw) => {
-            [4.0, 4.5, 5.0, 6.0, 8.0, 10.0].iter().map(|d| d * MILLIMETRE).collect()
-        }
-        (Standard::Eurocode5, _) => [6.0, 8.0, 10.0, 12.0, 16.0].iter().map(|d| d * MILLIMETRE).collect(),
-        (Standard::Nds, FixingKind::Screw) => printed().wood_screws.iter().map(|row| row.0 * INCH).collect(),
-        (Standard::Nds, _) => printed().lag_screws.iter().map(|row| row.0 * INCH).collect(),
-    }
-}
-
-/// The thickest fixing in common sale, no thicker than the one asked for, that keeps every distance. Its washer is
-/// the one asked for, or the least allowed.
-#[must_use]
-pub fn nearest_that_fits(
-    fixings: &FixingsAsk,
-    strip: &Strip,
-    standard: Standard,
-    shear: impl Into<Shear>,
-) -> Option<f64> {
-    let shear = shear.into();
-    sizes(fixings.kind, standard).into_iter().rev().filter(|d| *d < fixings.diameter).find(|&diameter| {
-        let scale = diameter / fixings.diameter;
-        let smaller = FixingsAsk {
-            diameter,
-            root: fixings.root.map(|root| root * scale),
-            washer: fixings.washer.map(|washer| (washer * scale).max(3.0 * diameter)),
-            ..*fixings
-        };
-        fits(&smaller, strip, standard, shear)
-    })
-}
-
 /// Whether every distance is kept.
 #[must_use]
 pub fn fits(fixings: &FixingsAsk, strip: &Strip, standard: Standard, shear: impl Into<Shear>) -> bool {
@@ -371,172 +337,6 @@ pub fn fits(fixings: &FixingsAsk, strip: &Strip, standard: Standard, shear: impl
     distances(fixings, strip, standard, shear).iter().all(|d| d.utilisation() <= 1.0 + 1e-9)
 }
 
-/// In a sentence, where a fixing does not fit: what is short, and the nearest that would do.
-#[must_use]
-pub fn why_not(
-    fixings: &FixingsAsk,
-    strip: &Strip,
-    standard: Standard,
-    shear: impl Into<Shear>,
-) -> Option<String> {
-    let shear = shear.into();
-    let worst = distances(fixings, strip, standard, shear)
-        .into_iter()
-        .filter(|d| d.utilisation() > 1.0 + 1e-9)
-        .max_by(|a, b| a.utilisation().total_cmp(&b.utilisation()))?;
-    let mm = |metres: f64| crate::rules::notation::number((metres * 1e4).round() / 10.0);
-    let noun = match fixings.kind {
-        FixingKind::Bolt => "bolt",
-        FixingKind::Screw => "screw",
-        FixingKind::CoachScrew => "coach screw",
-    };
-    let remedy = match nearest_that_fits(fixings, strip, standard, shear) {
-        Some(d) => format!("a {} mm {noun} would do", mm(d)),
-        None => match depth_that_fits(fixings, strip, standard, shear) {
-            Some(depth) => format!(
-                "no thinner {noun} in common sale would do; a strip {} mm deep with the {noun} at mid-depth would",
-                mm(depth)
-            ),
-            None => format!("no thinner {noun} in common sale would do"),
-        },
-    };
-    Some(format!(
-        "a {} mm {noun} does not fit a strip of {} × {} mm: {} is {} mm and {} mm is wanted ({}); {remedy}",
-        mm(fixings.diameter),
-        mm(strip.breadth),
-        mm(strip.depth),
-        worst.rule,
-        mm(worst.there.max(0.0)),
-        mm(worst.wanted),
-        worst.clause,
-    ))
-}
-
-/// The least depth, in steps of 5 mm up to 300, that lets the fixing fit at mid-depth.
-#[must_use]
-pub fn depth_that_fits(
-    fixings: &FixingsAsk,
-    strip: &Strip,
-    standard: Standard,
-    shear: impl Into<Shear>,
-) -> Option<f64> {
-    let shear = shear.into();
-    (4..=60).map(|i| f64::from(i) * 0.005).filter(|depth| *depth > strip.depth).find(|&depth| {
-        let middle = FixingsAsk { lever: depth / 2.0, ..*fixings };
-        fits(&middle, &Strip { depth, ..*strip }, standard, shear)
-    })
-}
-
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::rules::recorder::{Paper, Silent};
-
-    fn strip(breadth: f64, depth: f64, fold_deg: f64) -> Strip {
-        Strip { breadth, depth, fold: fold_deg.to_radians(), bevelled: true, length: 1.22 }
-    }
-
-    fn bolt(diameter: f64, lever: f64) -> FixingsAsk {
-        FixingsAsk::new(FixingKind::Bolt, diameter, 3, lever)
-    }
-
-    fn edge(fixings: &FixingsAsk, strip: &Strip, angle: f64) -> Distance {
-        distances(fixings, strip, Standard::Eurocode5, angle)[0]
-    }
-
-    /// The trap of the Eurocode sheet: 38 × 89, bolted through the 38 at mid-depth, 44.5 mm each way.
-    #[test]
-    fn an_m12_across_the_grain_does_not_fit_an_89_mm_strip_and_an_m10_does() {
-        let strip = strip(0.038, 0.089, 0.0);
-        let d = edge(&bolt(0.012, 0.0445), &strip, 90.0);
-        assert!((d.wanted - 0.048).abs() < 1e-12 && (d.there - 0.0445).abs() < 1e-12);
-        assert!(d.utilisation() > 1.0);
-        assert!(edge(&bolt(0.010, 0.0445), &strip, 90.0).utilisation() < 1.0);
-        let end = distances(&bolt(0.012, 0.0445), &strip, Standard::Eurocode5, 0.0)[1];
-        assert!((end.wanted - 0.084).abs() < 1e-12);
-        let words = why_not(&bolt(0.012, 0.0445), &strip, Standard::Eurocode5, 90.0).unwrap();
-        assert!(words.contains("a 10 mm bolt would do") && words.contains("48 mm is wanted"), "{words}");
-        assert!(why_not(&bolt(0.010, 0.0445), &strip, Standard::Eurocode5, 90.0).is_none());
-    }
-
-    /// The practice sheet: across the grain both ways an M8 wants 64 mm, so a 63 mm strip is just too shallow.
-    #[test]
-    fn an_m8_loaded_both_ways_wants_64_mm() {
-        assert!(edge(&bolt(0.008, 0.0315), &strip(0.038, 0.063, 0.0), 90.0).utilisation() > 1.0);
-        assert!(edge(&bolt(0.008, 0.032), &strip(0.038, 0.064, 0.0), 90.0).utilisation() <= 1.0 + 1e-12);
-    }
-
-    #[test]
-    fn the_bevel_takes_room_from_the_edge_and_the_thickness() {
-        let fixings = bolt(0.008, 0.0375);
-        let flat = layout(&fixings, &strip(0.047, 0.075, 0.0), Standard::Eurocode5);
-        let folded = layout(&fixings, &strip(0.047, 0.075, 18.0), Standard::Eurocode5);
-        let valley = layout(&fixings, &strip(0.047, 0.075, -18.0), Standard::Eurocode5);
-        assert_eq!(folded, valley);
-        let shift = 0.047 * 9.0_f64.to_radians().tan();
-        assert!((flat.edge - folded.edge - shift).abs() < 1e-12);
-        assert!((flat.thickness - folded.thickness - 0.0375 * 9.0_f64.to_radians().tan()).abs() < 1e-12);
-        let square = Strip { bevelled: false, ..strip(0.047, 0.075, 18.0) };
-        assert_eq!(layout(&fixings, &square, Standard::Eurocode5), flat);
-    }
-
-    #[test]
-    fn holes_off_mid_depth_are_marked_from_the_face_that_leaves_more_room() {
-        let strip = strip(0.047, 0.075, 26.0);
-        let shift = 0.047 * 13.0_f64.to_radians().tan();
-        for lever in [0.032, 0.043] {
-            let there = layout(&bolt(0.008, lever), &strip, Standard::Eurocode5);
-            assert!((there.edge - 0.032_f64.min(0.043 - shift)).abs() < 1e-12);
-            assert!((there.lever - 0.032).abs() < 1e-12);
-        }
-    }
-
-    /// Without shear the end of the strip is an unloaded one.
-    #[test]
-    fn a_seam_that_is_only_pressed_needs_less_end() {
-        let strip = strip(0.047, 0.075, 0.0);
-        let end = |any| {
-            let shear = Shear { angle_deg: 0.0, any };
-            distances(&bolt(0.008, 0.0375), &strip, Standard::Eurocode5, shear)[1].wanted
-        };
-        assert!((end(true) - 0.080).abs() < 1e-12 && (end(false) - 0.032).abs() < 1e-12);
-    }
-
-    /// NDS sheet: 3.5 in deep rib across the grain needs 4D + 1.5D; both edges loaded 8D, so D ≤ 7/16.
-    #[test]
-    fn nds_edges_and_geometry_factor() {
-        use crate::units::INCH;
-        let rib = strip(1.5 * INCH, 3.5 * INCH, 0.0);
-        let edge =
-            |d: f64| distances(&bolt(d * INCH, 1.75 * INCH), &rib, Standard::Nds, 90.0)[0].utilisation();
-        assert!(edge(0.4375) <= 1.0 + 1e-9);
-        assert!(edge(0.5) > 1.0);
-        let d = 0.5 * INCH;
-        assert!((geometry_factor(d, 7.0 * d, 4.0 * d) - 1.0).abs() < 1e-12);
-        assert!((geometry_factor(d, 3.5 * d, 4.0 * d) - 0.5).abs() < 1e-12);
-        assert!((geometry_factor(d, 9.0 * d, 3.0 * d) - 0.75).abs() < 1e-12);
-        assert!(geometry_factor(d, 3.4 * d, 4.0 * d) <= 0.0);
-        let words = why_not(&bolt(0.75 * INCH, 1.75 * INCH), &rib, Standard::Nds, 90.0).unwrap();
-        assert!(words.contains("would do"), "{words}");
-    }
-
-    #[test]
-    fn distances_that_fail_are_over_and_can_be_worked_again() {
-        let strip = strip(0.038, 0.063, 12.0);
-        for (fixings, standard) in [
-            (bolt(0.012, 0.0315), Standard::Eurocode5),
-            (FixingsAsk::new(FixingKind::Screw, 0.005, 4, 0.03), Standard::Eurocode5),
-            (FixingsAsk::new(FixingKind::CoachScrew, 0.008, 4, 0.03), Standard::Nds),
-        ] {
-            let mut paper = Paper::new();
-            let mut silent = Silent::new();
-            check(&mut paper, &fixings, &strip, standard, 30.0);
-            check(&mut silent, &fixings, &strip, standard, 30.0);
-            let checks = paper.into_checks();
-            let worst = checks.iter().map(|c| c.utilisation).fold(0.0, f64::max);
-            assert_eq!(worst.to_bits(), silent.worst().unwrap().utilisation.to_bits());
-            checks.iter().for_each(crate::rules::notation::recompute);
-            assert_eq!(worst > 1.0, !fits(&fixings, &strip, standard, 30.0));
-        }
-    }
-}
+#[path = "spacing_tests.rs"]
+mod tests;

@@ -1,0 +1,96 @@
+//! What to do about a fixing that does not fit its strip: the nearest that would.
+
+use crate::rules::ask::{FixingKind, FixingsAsk};
+use crate::rules::spacing::{Shear, Standard, Strip, distances, fits, printed};
+
+/// Diameters in common sale, smallest first \[m\]: metric bolts and coach screws, metric screws, inch bolts and
+/// lag screws, inch wood screws No. 6 to 14 (common practice, no source).
+fn sizes(kind: FixingKind, standard: Standard) -> Vec<f64> {
+    use crate::units::{INCH, MILLIMETRE};
+    match (standard, kind) {
+        (Standard::Eurocode5, FixingKind::Screw) => {
+            [4.0, 4.5, 5.0, 6.0, 8.0, 10.0].iter().map(|d| d * MILLIMETRE).collect()
+        }
+        (Standard::Eurocode5, _) => [6.0, 8.0, 10.0, 12.0, 16.0].iter().map(|d| d * MILLIMETRE).collect(),
+        (Standard::Nds, FixingKind::Screw) => printed().wood_screws.iter().map(|row| row.0 * INCH).collect(),
+        (Standard::Nds, _) => printed().lag_screws.iter().map(|row| row.0 * INCH).collect(),
+    }
+}
+
+/// The thickest fixing in common sale, no thicker than the one asked for, that keeps every distance. Its washer is
+/// the one asked for, or the least allowed.
+#[must_use]
+pub fn nearest_that_fits(
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    standard: Standard,
+    shear: impl Into<Shear>,
+) -> Option<f64> {
+    let shear = shear.into();
+    sizes(fixings.kind, standard).into_iter().rev().filter(|d| *d < fixings.diameter).find(|&diameter| {
+        let scale = diameter / fixings.diameter;
+        let smaller = FixingsAsk {
+            diameter,
+            root: fixings.root.map(|root| root * scale),
+            washer: fixings.washer.map(|washer| (washer * scale).max(3.0 * diameter)),
+            ..*fixings
+        };
+        fits(&smaller, strip, standard, shear)
+    })
+}
+
+/// In a sentence, where a fixing does not fit: what is short, and the nearest that would do.
+#[must_use]
+pub fn why_not(
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    standard: Standard,
+    shear: impl Into<Shear>,
+) -> Option<String> {
+    let shear = shear.into();
+    let worst = distances(fixings, strip, standard, shear)
+        .into_iter()
+        .filter(|d| d.utilisation() > 1.0 + 1e-9)
+        .max_by(|a, b| a.utilisation().total_cmp(&b.utilisation()))?;
+    let mm = |metres: f64| crate::rules::notation::number((metres * 1e4).round() / 10.0);
+    let noun = match fixings.kind {
+        FixingKind::Bolt => "bolt",
+        FixingKind::Screw => "screw",
+        FixingKind::CoachScrew => "coach screw",
+    };
+    let remedy = match nearest_that_fits(fixings, strip, standard, shear) {
+        Some(d) => format!("a {} mm {noun} would do", mm(d)),
+        None => match depth_that_fits(fixings, strip, standard, shear) {
+            Some(depth) => format!(
+                "no thinner {noun} in common sale would do; a strip {} mm deep with the {noun} at mid-depth would",
+                mm(depth)
+            ),
+            None => format!("no thinner {noun} in common sale would do"),
+        },
+    };
+    Some(format!(
+        "a {} mm {noun} does not fit a strip of {} × {} mm: {} is {} mm and {} mm is wanted ({}); {remedy}",
+        mm(fixings.diameter),
+        mm(strip.breadth),
+        mm(strip.depth),
+        worst.rule,
+        mm(worst.there.max(0.0)),
+        mm(worst.wanted),
+        worst.clause,
+    ))
+}
+
+/// The least depth, in steps of 5 mm up to 300, that lets the fixing fit at mid-depth.
+#[must_use]
+pub fn depth_that_fits(
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    standard: Standard,
+    shear: impl Into<Shear>,
+) -> Option<f64> {
+    let shear = shear.into();
+    (4..=60).map(|i| f64::from(i) * 0.005).filter(|depth| *depth > strip.depth).find(|&depth| {
+        let middle = FixingsAsk { lever: depth / 2.0, ..*fixings };
+        fits(&middle, &Strip { depth, ..*strip }, standard, shear)
+    })
+}
