@@ -9,7 +9,7 @@
 
 use sha2::{Digest, Sha256};
 use strutwise::tables::eurocode::LoadDuration;
-use strutwise::tables::fasteners::NdsFastener;
+use strutwise::tables::fasteners::{Hole, NdsFastener};
 use strutwise::tables::grade::{Grade, Material};
 use strutwise::tables::nds::SizeGroup;
 use strutwise::tables::provenance::{Seen, Sure};
@@ -51,9 +51,9 @@ const CHECKSUMS: &[(&str, &str)] = &[
     ("nds_dressed", "1f47ae65af2c934194be2dc37570408d234296b433a734d59d5418a80f7f1872"),
     ("fasteners_en1995_rope", "750c7aca22246d63099d38959572ffdf2f7811b804fd1f54b8a0eddc3db98440"),
     ("fasteners_en1995_kef", "b5b3fde4c50c46c3724a46dd598ad0d37c1ca865aef729148511a6c17fd61bd9"),
-    ("fasteners_en1995_nails", "8c5ebe5f9d124ddad633af20bb1783b5f1081eb64bb196b4a561b902c6f5ef9f"),
+    ("fasteners_en1995_nails", "ad7ecb8b324e84caea71c18b13d5291f87032ee01fe58750ff7840fa13a5c9fc"),
     ("fasteners_en1995_bolts", "6b76ad16f3549cd7faefd3b9770158590e8f556777188d46495338186ea32c85"),
-    ("fasteners_en1995_pulled_screws", "41bfbea583be15f72e745d09477715718019e37a696c59da5f0ea471ea39150f"),
+    ("fasteners_en1995_pulled_screws", "5863f2eeeeccba8e5298b4b12173d36c87053e145b81a446048079066a120fa0"),
     ("fasteners_nds_wood_screws", "00abc3623acef61433bea4ad2301d107b5db0386bd75a84c00e45db0cdb9f790"),
     ("fasteners_nds_lag_screws", "5ee8865aaa9d47b5c407351bcec17a4bc8868d9d6e1da951468d880b9240b0b0"),
     ("fasteners_nds_bending_yield", "5262de449956c04b01f59e09ecf86ace816a3462c834abbc43699949c9292ccd"),
@@ -360,9 +360,16 @@ fn distances_of_fasteners_are_those_of_the_tables() {
     close(bolts.loaded_end.at(0.016, along.0, along.1), 0.112);
     close(bolts.loaded_edge.at(0.010, along.0, along.1), 0.030);
     close(bolts.loaded_edge.at(0.010, across.0, across.1), 0.040);
-    close(fasteners.nails(false, 0.004).along.at(0.004, 1.0, 0.0), 0.040);
-    close(fasteners.nails(false, 0.005).along.at(0.005, 1.0, 0.0), 0.060);
-    close(fasteners.nails(false, 0.005).loaded_edge.at(0.005, 0.0, 1.0), 0.050);
-    close(fasteners.nails(true, 0.004).loaded_edge.at(0.004, 0.0, 1.0), 0.020);
-    close(fasteners.nails(true, 0.006).loaded_end.at(0.006, 1.0, 0.0), 0.072);
+    close(fasteners.nails(Hole::Driven, 0.004).along.at(0.004, 1.0, 0.0), 0.040);
+    close(fasteners.nails(Hole::Driven, 0.005).along.at(0.005, 1.0, 0.0), 0.060);
+    close(fasteners.nails(Hole::Driven, 0.005).loaded_edge.at(0.005, 0.0, 1.0), 0.050);
+    close(fasteners.nails(Hole::DrivenDense, 0.004).along.at(0.004, 1.0, 0.0), 0.060);
+    close(fasteners.nails(Hole::DrivenDense, 0.005).loaded_edge.at(0.005, 0.0, 1.0), 0.060);
+    close(fasteners.nails(Hole::DrivenDense, 0.005).loaded_end.at(0.005, 1.0, 0.0), 0.100);
+    close(fasteners.nails(Hole::DrivenDense, 0.005).free_end.at(0.005, 1.0, 0.0), 0.075);
+    for (found, sheet) in fasteners.pulled.into_iter().zip([4.0, 10.0, 7.0]) {
+        close(found, sheet);
+    }
+    close(fasteners.nails(Hole::Drilled, 0.004).loaded_edge.at(0.004, 0.0, 1.0), 0.020);
+    close(fasteners.nails(Hole::Drilled, 0.006).loaded_end.at(0.006, 1.0, 0.0), 0.072);
 }

@@ -11,7 +11,7 @@ use crate::project::Project;
 use crate::rules::Worst;
 use crate::rules::members::{self, Hole, MemberInput};
 use crate::section::forces::StripForces;
-use crate::shell::MemberId;
+use crate::shell::{MemberId, MemberKind};
 
 /// The worst that was found of one thing.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,7 +74,7 @@ pub fn timbers(project: &Project, setup: &Setup, states: &[State]) -> Result<Tim
                 grade: &setup.grade,
                 conditions,
                 restraint: project.rules.members.restraint,
-                hole: project.rules.members.hole.map(|diameter| Hole { diameter }),
+                hole: hole(project, setup, m),
                 second_order: false,
                 forces: &forces,
                 places: &[],
@@ -92,6 +92,22 @@ pub fn timbers(project: &Project, setup: &Setup, states: &[State]) -> Result<Tim
         }
     }
     Ok(out)
+}
+
+/// The hole in a member's strips: as entered, else what the fixings of a seam make.
+#[must_use]
+pub fn hole(project: &Project, setup: &Setup, m: usize) -> Option<Hole> {
+    let depth = setup.timbers[m].strip.depth;
+    let seam = setup.shell.members[m].kind == MemberKind::Seam;
+    let fixed = project
+        .rules
+        .fixings
+        .filter(|_| seam)
+        .and_then(|fixings| Hole::of(&fixings, depth, project.loads.basis));
+    match (project.rules.members.hole, fixed) {
+        (Some(diameter), fixed) => Some(Hole { diameter, off: fixed.map_or(0.0, |hole| hole.off) }),
+        (None, fixed) => fixed,
+    }
 }
 
 /// Forces in the strips at the given places: one list where the strips share alike, and where they

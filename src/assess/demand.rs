@@ -12,10 +12,13 @@ use crate::assess::setup::Setup;
 use crate::assess::words;
 use crate::loads::{Combination, LimitState};
 use crate::model::ask::JointModel;
+use crate::model::seam_demand::Crossing;
+use crate::model::transfer;
 use crate::project::Project;
 use crate::rules::ask::FixingsAsk;
 use crate::rules::fasteners::JointTimber;
 use crate::rules::feet::{self as feet_rules, FootInput};
+use crate::rules::members::{self, Conditions, MemberInput};
 use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput};
 use crate::rules::spacing::Strip;
 use crate::section::forces::StripForces;
@@ -44,25 +47,18 @@ pub fn fixings(
 ) -> Result<Vec<Option<Found>>, AssessError> {
     let mut out = vec![None; setup.shell.members.len()];
     let Some(fixings) = project.rules.fixings else { return Ok(out) };
-    let mut crossing = vec![None; setup.shell.members.len()];
-    for c in &setup.crossings {
-        crossing[c.seam.0] = Some(c);
-    }
-    let mut fold = vec![None; setup.shell.members.len()];
-    for (i, seam) in run.model.fold_seams.iter().enumerate() {
-        fold[seam.0] = Some(i);
-    }
+    let asked = SeamsAsked::new(setup, run);
     for (i, (combination, state)) in setup.combinations.iter().zip(states).enumerate() {
         if !is_strength(combination) {
             continue;
         }
-        let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
+        let conditions = conditions(project, combination);
         for (m, slot) in out.iter_mut().enumerate() {
             if setup.shell.members[m].kind != MemberKind::Seam {
                 continue;
             }
-            let demand = seam_demand(setup, run, state, m, fold[m], crossing[m]);
-            let input = seam_input(project, setup, fixings, basis, m, demand);
+            let demand = asked.of(combination, state, m);
+            let input = seam_input(project, setup, fixings, &conditions, m, demand)?;
             let worst = seams::worst_seam(&input);
             if slot.as_ref().is_none_or(|f: &Found| worst.utilisation > f.worst.utilisation) {
                 let forces =
@@ -74,30 +70,55 @@ pub fn fixings(
     Ok(out)
 }
 
-/// What a state asks of one seam's fixings.
-///
-/// The turning moment is the fold spring's in the seam model and the one passed across the seam's
-/// line in a stiff-jointed one; the pinned model passes none. The pull is the tension of one strip,
-/// the greater of its two ends. Shear along and through the seam is not seen by centre lines and
-/// stays 0.
-fn seam_demand(
-    setup: &Setup,
-    run: &Run,
-    state: &State,
-    m: usize,
-    fold: Option<usize>,
-    crossing: Option<&crate::model::seam_demand::Crossing>,
-) -> SeamDemand {
-    let moment = match run.model.kind {
-        JointModel::Pinned => 0.0,
-        JointModel::Seam => fold.and_then(|i| state.response.fold_moments.get(i)).copied().unwrap_or(0.0),
-        JointModel::Rigid | JointModel::SemiRigid => {
-            crossing.map_or(0.0, |c| c.moment(&run.model, &|bar| state.response.bar_ends[bar]))
+/// What the states of one joint model ask of its seams' fixings.
+struct SeamsAsked<'a> {
+    setup: &'a Setup,
+    run: &'a Run,
+    /// By member.
+    crossing: Vec<Option<&'a Crossing>>,
+    /// By member.
+    fold: Vec<Option<usize>>,
+}
+
+impl<'a> SeamsAsked<'a> {
+    fn new(setup: &'a Setup, run: &'a Run) -> Self {
+        let count = setup.shell.members.len();
+        let (mut crossing, mut fold) = (vec![None; count], vec![None; count]);
+        for c in &setup.crossings {
+            crossing[c.seam.0] = Some(c);
         }
-    };
-    let ends = &state.response.bar_ends[m];
-    let pull = ends[0].n.max(ends[1].n) / setup.timbers[m].count as f64;
-    SeamDemand { moment, pull, ..SeamDemand::default() }
+        for (i, seam) in run.model.fold_seams.iter().enumerate() {
+            fold[seam.0] = Some(i);
+        }
+        Self { setup, run, crossing, fold }
+    }
+
+    /// What one seam is asked for.
+    ///
+    /// The turning moment is the fold spring's in the seam model and the one passed across the seam's
+    /// line in a stiff-jointed one; the pinned model passes none. The pull is the tension of one strip,
+    /// the greater of its two ends. Shear and opening are what the strips pass to each other as their panels
+    /// are loaded unlike ([`transfer`]); what else crosses a seam, no model of centre lines sees.
+    fn of(&self, combination: &Combination, state: &State, m: usize) -> SeamDemand {
+        let moment = match self.run.model.kind {
+            JointModel::Pinned => 0.0,
+            JointModel::Seam => {
+                self.fold[m].and_then(|i| state.response.fold_moments.get(i)).copied().unwrap_or(0.0)
+            }
+            JointModel::Rigid | JointModel::SemiRigid => self.crossing[m]
+                .map_or(0.0, |c| c.moment(&self.run.model, &|bar| state.response.bar_ends[bar])),
+        };
+        let ends = &state.response.bar_ends[m];
+        let pull = ends[0].n.max(ends[1].n) / self.setup.timbers[m].count as f64;
+        let crossing = transfer::combined(&self.setup.transfers, combination, m);
+        SeamDemand {
+            moment,
+            pull,
+            opening: crossing.opening,
+            along: crossing.along,
+            through: crossing.through,
+        }
+    }
 }
 
 /// Fixings in one seam: as many as the project says in the longest seam, and in shorter ones as many
@@ -114,7 +135,10 @@ pub fn fixings_in(per_seam: usize, length: f64, longest: f64) -> usize {
 #[must_use]
 pub fn seam_strip(project: &Project, setup: &Setup, m: usize) -> Strip {
     let strip = setup.timbers[m].strip;
+    let timber = JointTimber::of(&setup.grade);
     Strip {
+        wood: timber.wood,
+        density_k: timber.density_k,
         breadth: strip.breadth,
         depth: strip.depth,
         fold: setup.shell.members[m].fold,
@@ -124,23 +148,38 @@ pub fn seam_strip(project: &Project, setup: &Setup, m: usize) -> Strip {
 }
 
 /// One seam's fixings as the rules ask for them.
+///
+/// # Errors
+/// As [`fixings`].
 pub(super) fn seam_input(
     project: &Project,
     setup: &Setup,
     fixings: FixingsAsk,
-    basis: SeamBasis,
+    conditions: &Conditions,
     m: usize,
     demand: SeamDemand,
-) -> SeamInput {
+) -> Result<SeamInput, AssessError> {
     let strip = seam_strip(project, setup, m);
     let per_seam = fixings_in(fixings.per_seam, strip.length, setup.longest_seam);
-    SeamInput {
+    let timber = MemberInput {
+        section: setup.timbers[m].strip,
+        length: strip.length,
+        grade: &setup.grade,
+        conditions: *conditions,
+        restraint: project.rules.members.restraint,
+        hole: None,
+        second_order: false,
+        forces: &[],
+        places: &[],
+    };
+    Ok(SeamInput {
         strip,
         fixings: FixingsAsk { per_seam, ..fixings },
         timber: JointTimber::of(&setup.grade),
-        basis,
+        shear_strength: members::shear_strength(&timber)?,
+        basis: SeamBasis::of(conditions, &setup.grade)?,
         demand,
-    }
+    })
 }
 
 /// Working of one seam's fixings in the governing model; `None` where there are none.
@@ -157,10 +196,9 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<O
         .max_by(|a, b| a.1.worst.utilisation.total_cmp(&b.1.worst.utilisation));
     let Some((model, f)) = worst else { return Ok(None) };
     let setup = &found.setup;
-    let demand = SeamDemand { moment: f.forces.my, pull: f.forces.n, ..SeamDemand::default() };
     let combination = &setup.combinations[f.combination];
-    let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
-    let input = seam_input(project, setup, fixings, basis, m, demand);
+    let demand = SeamsAsked::new(setup, &model.run).of(combination, &model.states[f.combination], m);
+    let input = seam_input(project, setup, fixings, &conditions(project, combination), m, demand)?;
     Ok(Some(Working {
         what: "fixing".into(),
         id: setup.shell.members[m].name.clone(),
@@ -168,6 +206,7 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<O
         model: model_name(model.run.model.kind).into(),
         combination: combination.name.clone(),
         parts: Vec::new(),
+        note: String::new(),
         checks: seams::working_seam(&input),
     }))
 }
@@ -260,6 +299,7 @@ pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option
         model: model_name(model.run.model.kind).into(),
         combination: combination.name.clone(),
         parts: Vec::new(),
+        note: String::new(),
         checks: feet_rules::working_foot(&input),
     }))
 }

@@ -6,8 +6,9 @@ use crate::assess::check::{Found, worst_of};
 use crate::assess::feet::{FootDemand, Peak};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{
-    Assessment, BarForcesResult, BucklingResult, CaseResult, CombinationResult, Counts, FootResult,
-    ForceResult, JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt, WorstItem,
+    Assessment, BarForcesResult, BucklingResult, CaseResult, CombinationResult, Counts, FootInModel,
+    FootResult, ForceResult, JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt,
+    WorstItem,
 };
 use crate::assess::{AssessError, Options, balance, cutting, notes, snap, stages, words, workings};
 use crate::loads::{CaseKind, Duration, LimitState};
@@ -350,7 +351,30 @@ impl Findings {
             model: from_model,
             uplift_utilisation: greatest(|c| c.uplift).map(finite),
             slide_utilisation: greatest(|c| c.slide).map(finite),
+            by_model: self.foot_by_model(f),
         }
+    }
+
+    fn foot_by_model(&self, f: usize) -> BTreeMap<String, FootInModel> {
+        self.models
+            .iter()
+            .filter(|model| !model.run.is_mechanism())
+            .map(|model| {
+                let (kind, demand) = (model.run.model.kind, &model.feet[f]);
+                let found = model.feet_found.get(f);
+                let one = FootInModel {
+                    uplift: demand.uplift.value,
+                    down: demand.down.value,
+                    slide: demand.slide.value,
+                    outward: demand.outward.value,
+                    along: demand.along.value,
+                    uplift_utilisation: found.and_then(|c| c.uplift).map(finite),
+                    slide_utilisation: found.and_then(|c| c.slide).map(finite),
+                    worst: found.and_then(|c| c.worst.as_ref()).map(|w| self.worst_at(w, kind, None)),
+                };
+                (model_name(kind).to_owned(), one)
+            })
+            .collect()
     }
 
     /// The models whose reactions count: the governing ones that are no mechanism, or any that is

@@ -2,6 +2,7 @@
 
 use sha2::{Digest, Sha256};
 
+use crate::assess::check;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::remarks;
@@ -11,9 +12,11 @@ use crate::assess::stability::{self, two_figures};
 use crate::loads::ask::{Basis, Given};
 use crate::model::ask::{FeetHeld, JointModel};
 use crate::project::Project;
+use crate::rules::ask::{Restraint, SideHold};
 use crate::rules::seams::NOT_SEEN;
+use crate::shell::MemberKind;
 use crate::tables::grade::Grade;
-use crate::units::System;
+use crate::units::{Kind, Show, System};
 
 /// Name of a basis in the project file.
 #[must_use]
@@ -131,9 +134,10 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
         "Pressure on a panel goes to its nearest edge (incentre rule), so each edge carries a line load that peaks \
          opposite the incentre; total and centre of pressure are kept."
             .to_owned(),
-        "Each strip of a seam takes an equal share of the seam's forces.".to_owned(),
-        "Buckling length of a timber is its length between joints, both ways; the cover is not counted as a hold."
+        "Each strip of a seam takes an equal share of the seam's forces; where its panels are loaded unlike, half of the \
+         difference crosses the seam through its fixings."
             .to_owned(),
+        buckling_lengths(&project.rules.members.restraint),
         match project.joints.feet {
             FeetHeld::Pinned => "Feet are held against movement in every direction and free to turn.",
             FeetHeld::Fixed => "Feet are held against movement and, where joints are stiff, against turning.",
@@ -141,12 +145,14 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
         .to_owned(),
         format!(
             "Where a buckling factor is below {}, forces are second-order, with design stiffness and an imperfection \
-             of {:.0} mm in the lowest buckling shape, either way.",
+             of {} in the lowest buckling shape, either way. Buckling of each timber between its joints is checked on \
+             top: some of it may be counted twice, none is left out.",
             stability::SECOND_ORDER_BELOW,
-            stability::imperfection_size(setup) * 1e3
+            Show::new(project.units).text_to(Kind::Size, stability::imperfection_size(setup), 2)
         ),
         "The cover stiffens nothing.".to_owned(),
     ];
+    out.extend(holes(project, setup));
     if project.timber.composite > 0.0 {
         out.push(format!(
             "The strips of a seam act together in bending about the shell's normal to {:.2} of a solid section, as \
@@ -170,6 +176,48 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
     }
     out.extend(remarks::of_feet(project));
     out
+}
+
+/// What is taken as buckling lengths, and what holds the timbers sideways.
+fn buckling_lengths(restraint: &Restraint) -> String {
+    let length = |factor: f64| {
+        if (factor - 1.0).abs() < 1e-12 {
+            "its length between joints".to_owned()
+        } else {
+            format!("{factor} of its length between joints (entered)")
+        }
+    };
+    let (out, within) = (length(restraint.length_factor_y), length(restraint.length_factor_z));
+    match restraint.side {
+        SideHold::None if out == within => {
+            format!("Buckling length of a timber is {out}, both ways; the cover is not counted as a hold.")
+        }
+        SideHold::None => format!(
+            "Buckling length of a timber is {out} out of the surface and {within} in it; the cover is not counted as a hold."
+        ),
+        SideHold::OutsideFace => format!(
+            "Buckling length of a timber is {out} out of the surface; in the surface, and along its outside edge in bending, \
+             the cover holds it, as entered."
+        ),
+        SideHold::BothFaces => format!(
+            "Buckling length of a timber is {out} out of the surface; in the surface, and along both edges in bending, covers \
+             hold it, as entered."
+        ),
+    }
+}
+
+/// The holes that are taken off, where there are any.
+fn holes(project: &Project, setup: &Setup) -> Option<String> {
+    let m = setup.shell.members.iter().position(|m| m.kind == MemberKind::Seam)?;
+    let hole = check::hole(project, setup, m)?;
+    let size = Show::new(project.units).text(Kind::Size, hole.diameter);
+    Some(if project.rules.members.hole.is_some() {
+        format!("Holes of {size}, as entered, are taken off every timber, at every place along it.")
+    } else {
+        format!(
+            "Holes of {size} for the fixings are taken off the strips of seams, at every place along them."
+        )
+    })
 }
 
 fn left_out<T>(given: &Given<T>) -> Option<&str> {

@@ -7,7 +7,7 @@ use crate::assess::conditions::conditions;
 use crate::assess::demand::seam_input;
 use crate::assess::setup::Setup;
 use crate::project::Project;
-use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput};
+use crate::rules::seams::{self, SeamDemand, SeamInput};
 use crate::rules::{feet, spacing};
 use crate::shell::MemberKind;
 
@@ -20,17 +20,16 @@ pub fn of_fixings(project: &Project, setup: &Setup) -> Vec<String> {
     let Some(fixings) = project.rules.fixings else { return Vec::new() };
     // Any combination will do: the remarks ask for the standard alone. A grade that does not go with its
     // conditions has ended the assessment before.
-    let Some(basis) = setup
-        .combinations
-        .iter()
-        .find(|c| is_strength(c))
-        .and_then(|c| SeamBasis::of(&conditions(project, c), &setup.grade).ok())
+    let Some(conditions) = setup.combinations.iter().find(|c| is_strength(c)).map(|c| conditions(project, c))
     else {
         return Vec::new();
     };
     let inputs: Vec<(usize, SeamInput)> = (0..setup.shell.members.len())
         .filter(|&m| setup.shell.members[m].kind == MemberKind::Seam)
-        .map(|m| (m, seam_input(project, setup, fixings, basis, m, SeamDemand::default())))
+        .filter_map(|m| {
+            let input = seam_input(project, setup, fixings, &conditions, m, SeamDemand::default());
+            Some((m, input.ok()?))
+        })
         .collect();
     let worst_distance = |input: &SeamInput| {
         spacing::distances(&input.fixings, &input.strip, input.basis.standard(), 0.0)
@@ -53,7 +52,7 @@ pub fn of_fixings(project: &Project, setup: &Setup) -> Vec<String> {
         )
     };
     let mut out = vec![format!("Measures of the fixings in the lines that follow are those at {place}.")];
-    for remark in [tightest, folded].into_iter().flat_map(|(_, input)| seams::remarks(input)) {
+    for remark in [tightest, folded].into_iter().flat_map(|(_, input)| seams::remarks(input, project.units)) {
         // The same remark with other figures is not said twice.
         if told.insert(remark.replace(|c: char| c.is_ascii_digit() || c == '.', "")) {
             out.push(sentence(&remark));

@@ -393,6 +393,30 @@ pub struct FootResult {
     pub uplift_utilisation: Option<f64>,
     /// Utilisation of the anchor sideways, where its capacity is given.
     pub slide_utilisation: Option<f64>,
+    /// The same in each joint model alone, those that do not govern too; no entry for a mechanism.
+    pub by_model: BTreeMap<String, FootInModel>,
+}
+
+/// A foot in one joint model.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct FootInModel {
+    /// Greatest lift, design value, positive or 0 \[N\].
+    pub uplift: f64,
+    /// Greatest push into the ground \[N\].
+    pub down: f64,
+    /// Greatest sideways force \[N\].
+    pub slide: f64,
+    /// Greatest push outward from the shell's centre line \[N\].
+    pub outward: f64,
+    /// Greatest force along the base rim \[N\].
+    pub along: f64,
+    /// Utilisation of the anchor in uplift, where its capacity is given.
+    pub uplift_utilisation: Option<f64>,
+    /// Utilisation of the anchor sideways, where its capacity is given.
+    pub slide_utilisation: Option<f64>,
+    /// The worst of all that the foot is checked for (anchor, pad, sliding, tie, ground, timber); absent where nothing was
+    /// given to check against, or nothing is asked.
+    pub worst: Option<WorstAt>,
 }
 
 /// Balance of the whole shell, from the loads and the feet's reactions.
@@ -508,6 +532,8 @@ pub struct Working {
     pub combination: String,
     /// The combination broken into its cases: case, factor, and the force that it brings here.
     pub parts: Vec<WorkingPart>,
+    /// What must be known of the forces to read it; empty where there is nothing.
+    pub note: String,
     /// The checks, worst first.
     pub checks: Vec<crate::rules::Check>,
 }

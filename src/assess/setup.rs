@@ -11,6 +11,7 @@ use crate::model::ask::{JointModel, SeamStiffness};
 use crate::model::joints::{JointStiffness, Material};
 use crate::model::seam_demand::{Crossing, crossings};
 use crate::model::timbers::{Timber, timbers, weights};
+use crate::model::transfer::{Transfer, transfers};
 use crate::model::{back, load};
 use crate::project::Project;
 use crate::rules::ask::FixingsAsk;
@@ -45,6 +46,8 @@ pub struct Setup {
     pub combinations: Vec<Combination>,
     /// Where every member is looked at \[m\].
     pub stations: Vec<Vec<f64>>,
+    /// What the strips of every seam pass to each other of their panels' loads, by case and member.
+    pub transfers: Vec<Vec<Transfer>>,
     /// What crosses every seam in a rigid model.
     pub crossings: Vec<Crossing>,
     /// Stiffness of seams and bar ends.
@@ -87,6 +90,7 @@ pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
     let lumps = loads.iter().map(|l| lumped(&shell, l)).collect();
     let combinations = loads::combine::combinations(&project.loads, &cases)?;
     let stations = back::stations(&shell, &loads);
+    let transfers = transfers(&shell, &shares, &cases);
     let crossings = crossings(&shell);
     let (seam, stiffness_words, stiffness_estimated) = seam_stiffness(project, &shell, &grade, &timbers);
     let longest_seam = longest_seam(&shell);
@@ -106,6 +110,7 @@ pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
         lumps,
         combinations,
         stations,
+        transfers,
         crossings,
         stiffness,
         stiffness_words,
@@ -138,7 +143,10 @@ fn seam_stiffness(
                 });
                 let &m = seams.get(seams.len() / 2)?;
                 let length = shell.length(MemberId(m));
+                let timber = JointTimber::of(grade);
                 let strip = Strip {
+                    wood: timber.wood,
+                    density_k: timber.density_k,
                     breadth: timbers[m].strip.breadth,
                     depth: timbers[m].strip.depth,
                     fold: shell.members[m].fold,
@@ -152,7 +160,7 @@ fn seam_stiffness(
                     Grade::Nds(_) => Standard::Nds,
                 };
                 let creep = conditions::creep(grade, project.rules.service_class);
-                seams_stiffness::estimate(&fixings, &strip, &JointTimber::of(grade), standard, creep)
+                seams_stiffness::estimate(&fixings, &strip, &timber, standard, creep)
             });
             match estimate {
                 Some(e) => (Some(e.best), e.words, true),

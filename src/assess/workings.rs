@@ -9,9 +9,16 @@ use crate::assess::{AssessError, demand, words};
 use crate::frame::BarForces;
 use crate::model::back;
 use crate::project::Project;
-use crate::rules::members::{self, Hole, MemberInput};
+use crate::rules::members::{self, MemberInput};
 use crate::section::forces::StripForces;
 use crate::shell::MemberId;
+use crate::units::{Kind, Show};
+
+/// What a working says of second-order forces.
+pub(super) const SECOND_ORDER: &str = "Forces here are second-order, with design stiffness and the shell's imperfection; \
+those of the cases are first-order, so they do not add up to them. The imperfection is the shell's, not a bow of this timber, \
+so that its buckling between joints is checked on top (k_c, C_P): none of it is left out, and some may be counted twice, \
+to the careful side.";
 
 /// The worst timbers worked in full, then the worst fixing and the worst foot.
 pub(super) fn workings(
@@ -102,7 +109,7 @@ pub(super) fn timber(
         grade: &setup.grade,
         conditions: conditions(project, &setup.combinations[combination]),
         restraint: project.rules.members.restraint,
-        hole: project.rules.members.hole.map(|diameter| Hole { diameter }),
+        hole: check::hole(project, setup, member),
         second_order: false,
         forces: &forces,
         places: &at,
@@ -114,14 +121,15 @@ pub(super) fn timber(
         what: "timber".into(),
         id: setup.shell.members[member].name.clone(),
         place: format!(
-            "{}; {} mm from {}",
+            "{}; {} from {}",
             words::member_place(&setup.shell, MemberId(member)),
-            (x * 1e3).round(),
+            Show::new(project.units).text_to(Kind::Size, (x * 1e3).round() / 1e3, 4),
             setup.shell.joints[setup.shell.members[member].joints[0].0].name
         ),
         model: model_name(model.run.model.kind).into(),
         combination: setup.combinations[combination].name.clone(),
         parts: parts(found, model, member, combination, x),
+        note: if state.second_order { SECOND_ORDER.into() } else { String::new() },
         checks,
     })
 }
@@ -203,4 +211,99 @@ pub fn explain(
     let mut out = vec![timber(project, found, model, m, i)?];
     out.extend(demand::working(project, found, m)?);
     Ok(out)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assess::{Depth, Options, find};
+    use crate::project::Asked;
+    use crate::rules::notation::recompute;
+
+    fn found(file: &str, spoil: &dyn Fn(&mut Project)) -> (Box<Project>, Findings) {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
+        let Asked::Shell(mut project) = crate::project::read(&path).unwrap() else { panic!("{file}") };
+        spoil(&mut project);
+        let found = find(&project, Depth::STUDY).unwrap();
+        (project, found)
+    }
+
+    /// What is printed is what was checked, on whole shells of either basis: every formula of the workings of timbers,
+    /// fixings and feet gives its printed value again, and the worst of each working is the figure in the list of the
+    /// worst.
+    #[test]
+    fn the_workings_of_a_shell_can_be_worked_again_and_are_its_checks() {
+        let feet = |project: &mut Project| {
+            let feet = &mut project.rules.feet;
+            feet.pad_weight = Some(900.0);
+            feet.pad_area = Some(0.09);
+            feet.ground_pressure = Some(1e5);
+            feet.friction = Some(0.3);
+            feet.tie = Some(4e3);
+            feet.bearing_length = Some(0.06);
+        };
+        for file in ["examples/apple-store-dome.toml", "examples/grafting-dome-us.toml"] {
+            let (project, found) = found(file, &feet);
+            let options = Options { workings: 3, ..Options::default() };
+            let results = crate::assess::fill::results(&project, &found, &options).unwrap();
+            let mut kinds = std::collections::BTreeSet::new();
+            for working in &results.workings {
+                kinds.insert(working.what.clone());
+                assert!(!working.checks.is_empty(), "{file} {}", working.id);
+                for check in working.checks.iter().filter(|c| c.utilisation < 1e9) {
+                    recompute(check);
+                }
+                let listed = results
+                    .worst_list
+                    .iter()
+                    .find(|w| w.what == working.what && w.id == working.id && w.model == working.model)
+                    .unwrap_or_else(|| panic!("{file}: {} {} is in no list", working.what, working.id));
+                assert_eq!(listed.utilisation.to_bits(), working.checks[0].utilisation.to_bits(), "{file}");
+                let metric = ["N", "N/mm²", "mm", "mm²", "N·mm"];
+                for step in working.checks.iter().flat_map(|c| &c.steps).filter(|_| file.contains("us")) {
+                    assert!(!metric.contains(&step.unit.as_str()), "{file}: {step:?}");
+                }
+                assert!(!file.contains("us") || !working.place.contains("mm"), "{}", working.place);
+            }
+            assert_eq!(kinds.into_iter().collect::<Vec<_>>(), ["fixing", "foot", "timber"], "{file}");
+        }
+    }
+
+    /// A foot's figures in every model, those that do not govern too; the foot's own are the greatest of those that do.
+    #[test]
+    fn feet_are_told_model_by_model() {
+        let (project, found) = found("examples/apple-store-dome.toml", &|_| ());
+        let results = crate::assess::fill::results(&project, &found, &Options::default()).unwrap();
+        let governing: Vec<&str> =
+            found.governing.iter().map(|&k| model_name(found.models[k].run.model.kind)).collect();
+        assert!(!results.feet.is_empty() && found.models.len() > governing.len());
+        for foot in &results.feet {
+            assert_eq!(foot.by_model.len(), found.models.len());
+            let greatest = |of: &dyn Fn(&crate::assess::results::FootInModel) -> f64| {
+                governing.iter().map(|name| of(&foot.by_model[*name])).fold(0.0, f64::max)
+            };
+            assert_eq!(greatest(&|f| f.uplift).to_bits(), foot.uplift.to_bits());
+            assert_eq!(greatest(&|f| f.down).to_bits(), foot.down.to_bits());
+            let share = greatest(&|f| f.uplift_utilisation.unwrap());
+            assert_eq!(share.to_bits(), foot.uplift_utilisation.unwrap().to_bits());
+            for (name, one) in &foot.by_model {
+                assert_eq!(one.worst.as_ref().map_or(name, |w| &w.model), name);
+                assert!(one.worst.as_ref().is_none_or(|w| w.utilisation >= one.uplift_utilisation.unwrap()));
+            }
+        }
+    }
+
+    /// Forces of second order say so, and say that buckling between joints is checked on top.
+    #[test]
+    fn second_order_forces_are_told_in_the_working() {
+        let (project, found) = found("examples/wider-longer-tunnel.toml", &|_| ());
+        let low = |model: &&ModelFindings| model.states.iter().any(|s| s.second_order);
+        let model = found.models.iter().find(low).expect("one model is soft enough");
+        let i = model.states.iter().position(|s| s.second_order).unwrap();
+        let first = model.states.iter().position(|s| !s.second_order);
+        assert_eq!(timber(&project, &found, model, 0, i).unwrap().note, SECOND_ORDER);
+        if let Some(first) = first {
+            assert!(timber(&project, &found, model, 0, first).unwrap().note.is_empty());
+        }
+    }
 }

@@ -43,6 +43,14 @@ impl EdgeShares {
         EdgeShares { panels }
     }
 
+    /// Which members a panel's load goes to, and the area of the panel that each takes \[m²\]; a member may come twice.
+    pub fn areas(&self, panel: PanelId) -> impl Iterator<Item = (MemberId, f64)> {
+        self.panels[panel.0].iter().map(|stretch| {
+            let [from, to] = stretch.span;
+            (stretch.member, 0.5 * (stretch.width[0] + stretch.width[1]) * (to - from))
+        })
+    }
+
     /// Line loads of tractions on panels, in the order of the panels.
     #[must_use]
     pub fn share(&self, loads: &[PanelLoad]) -> Vec<MemberLoad> {

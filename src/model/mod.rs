@@ -9,6 +9,7 @@ pub mod joints;
 pub mod load;
 pub mod seam_demand;
 pub mod timbers;
+pub mod transfer;
 
 pub use joints::{Material, Model, build};
 pub use timbers::{ModelError, Timber, timbers};

@@ -238,7 +238,8 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
         }
         None
     };
-    let fixings = schema_joints::fixings(&root.child(&FIXINGS));
+    let fixings_table = root.child(&FIXINGS);
+    let fixings = schema_joints::fixings(&fixings_table);
     let (held, feet) = schema_joints::feet(&root.child(&FEET));
     let has_fixings = root.has(&FIXINGS);
     let joints = schema_joints::joints(&root.child(&JOINTS), held, has_fixings);
@@ -262,6 +263,9 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
     let timber = timber?;
     if let (Some(basis), Some(members)) = (basis, members) {
         schema_rules::fitting(&timber_table, &timber, basis, &members);
+        if let Some(Some(fixings)) = &fixings {
+            schema_joints::fitting(&fixings_table, fixings, &timber, basis, heading.units);
+        }
     }
     let loads = LoadsAsk {
         basis: basis?,

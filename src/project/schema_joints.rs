@@ -1,10 +1,14 @@
 //! `[joints]`, `[fixings]`, `[feet]`: the joint models, what joins the seams, what holds the feet.
 
 use super::key::Key;
+use super::schema_timber::Timber;
 use super::table::Table;
+use crate::loads::ask::Basis;
 use crate::model::ask::{FeetHeld, JointModel, JointsAsk, SeamStiffness};
 use crate::rules::ask::{FeetAsk, FixingKind, FixingsAsk};
-use crate::units::Dimension;
+use crate::rules::fasteners::JointTimber;
+use crate::rules::spacing::{self, Standard, Strip};
+use crate::units::{Dimension, System};
 
 const MODELS: Key = Key::list("models", "joint models to look at: pinned, seam, semi-rigid, rigid");
 const SEAM_STIFFNESS: Key = Key::quantity(
@@ -159,6 +163,45 @@ pub(crate) fn fixings(table: &Table<'_, '_>) -> Option<Option<FixingsAsk>> {
         corner_pull,
         ..FixingsAsk::new(kind?, diameter?, per_seam?, lever?)
     }))
+}
+
+/// Tells a fixing that stands outside its strip, or nearer to an edge than any force allows, even where the seam is flat
+/// and only pressed: no such project can be built. What more a folded, loaded seam wants is a finding of the check.
+pub(crate) fn fitting(
+    table: &Table<'_, '_>,
+    fixings: &FixingsAsk,
+    timber: &Timber,
+    basis: Basis,
+    units: System,
+) {
+    let standard = match basis {
+        Basis::Eurocode => Standard::Eurocode5,
+        Basis::UsAsd | Basis::UsLrfd => Standard::Nds,
+    };
+    let wood = JointTimber::of(&timber.grade);
+    let sizes = std::iter::once((timber.ask.breadth, timber.ask.depth))
+        .chain(timber.ask.groups.iter().map(|group| (group.breadth, group.depth)));
+    let mut first = None;
+    for (breadth, depth) in sizes {
+        let strip = Strip {
+            breadth,
+            depth,
+            fold: 0.0,
+            bevelled: false,
+            // Ends and spacings are a matter of each seam.
+            length: 1e3,
+            wood: wood.wood,
+            density_k: wood.density_k,
+        };
+        match spacing::outside(fixings, &strip, standard, units) {
+            None => return,
+            Some(why) => first = first.or(Some(why)),
+        }
+    }
+    if let Some(why) = first {
+        let place = if table.has(&LEVER) { &LEVER } else { &DIAMETER };
+        table.fault("does-not-fit", place, format!("does not fit: {why}"), spacing::OUTSIDE_HELP);
+    }
 }
 
 /// Reads `[joints]` and how the feet are held.

@@ -13,6 +13,9 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
     for working in workings {
         let _ = writeln!(text, "{} {}, {}", working.what, tame(&working.id, 24), tame(&working.place, 80));
         let _ = writeln!(text, "{} model, under {}", working.model, tame(&working.combination, 300));
+        if !working.note.is_empty() {
+            let _ = writeln!(text, "  {}", tame(&working.note, 600));
+        }
         if !working.parts.is_empty() {
             let _ = writeln!(
                 text,

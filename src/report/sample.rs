@@ -203,6 +203,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             model: [("uplift".to_owned(), "seam".to_owned())].into(),
             uplift_utilisation: Some(0.62),
             slide_utilisation: None,
+            by_model: BTreeMap::new(),
         })
         .collect();
     let anchors = feet
@@ -251,6 +252,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             factor: 1.5,
             forces: ForceResult { n: -900.0, vz: 20.0, my: 40.0, ..ForceResult::default() },
         }],
+        note: String::new(),
         checks: vec![Check {
             rule: "bending with compression, buckling out of the surface".to_owned(),
             clause: "EN 1995-1-1 6.3.2 (6.23)".to_owned(),

@@ -246,8 +246,8 @@ fn common<R: Recorder>(
     }
 }
 
-/// What is left beside a hole through the breadth at mid-depth (5.2; compression keeps the whole, for a
-/// tight fastener fills the hole).
+/// What is left beside a hole through the breadth (5.2; compression keeps the whole, for what fills a hole on the
+/// pressed side, and holes in columns, are not taken off).
 fn net<R: Recorder>(r: &mut R, input: &MemberInput<'_>, whole: [f64; 6]) -> (f64, f64, f64) {
     let [b, area, w_y, w_z, i_y, i_z] = whole;
     let Some(hole) = input.hole else {
@@ -256,13 +256,14 @@ fn net<R: Recorder>(r: &mut R, input: &MemberInput<'_>, whole: [f64; 6]) -> (f64
         r.derived("net modulus about z", "W_z,net", "W_z", w_z, "mm³", "");
         return (area, w_y, w_z);
     };
-    let d = r.input("hole through the breadth, at mid-depth", "d_0", hole.diameter * 1e3, "mm", "5.2");
+    let d = r.input("hole through the breadth", "d_0", hole.diameter * 1e3, "mm", "5.2");
+    let off = r.input("from its middle to mid-depth", "e_0", hole.off * 1e3, "mm", "");
     let net = r.derived("net area", "A_net", "max(A − d_0·b; 0)", (area - d * b).max(0.0), "mm²", "5.2");
     let y = r.derived(
         "net modulus about y",
         "W_y,net",
-        "W_y·max(1 − b·d_0^3 / (12·I_y); 0)",
-        w_y * (1.0 - b * d.powi(3) / (12.0 * i_y)).max(0.0),
+        "W_y·max(1 − b·d_0·(d_0^2 / 12 + e_0^2) / I_y; 0)",
+        w_y * (1.0 - b * d * (d * d / 12.0 + off * off) / i_y).max(0.0),
         "mm³",
         "5.2",
     );

@@ -64,6 +64,16 @@ pub fn holding_weight_factor(basis: &SeamBasis) -> f64 {
     }
 }
 
+/// Factor on weight that presses: 1.35 (EN 1990 Table A1.2(B)); 1.2 (ASCE 7 strength), 1 (ASCE 7 allowable stress).
+#[must_use]
+pub fn pressing_weight_factor(basis: &SeamBasis) -> f64 {
+    match basis {
+        SeamBasis::Eurocode { .. } => 1.35,
+        SeamBasis::Nds(nds::Service { format: nds::Format::Lrfd { .. }, .. }) => 1.2,
+        SeamBasis::Nds(_) => 1.0,
+    }
+}
+
 /// The worst check of a foot; no allocation. Utilisation 0 where nothing was given to check against.
 #[must_use]
 pub fn worst_foot(input: &FootInput) -> Worst {
@@ -85,38 +95,79 @@ pub fn working_foot(input: &FootInput) -> Vec<Check> {
     paper.into_checks()
 }
 
+/// The units that a standard's working is written in.
+struct Units {
+    newtons: f64,
+    force: &'static str,
+    square_metres: f64,
+    area: &'static str,
+    pascals: f64,
+    stress: &'static str,
+}
+
+impl Units {
+    fn of(basis: &SeamBasis) -> Self {
+        use crate::units::{INCH, POUND_FORCE, PSI};
+        match basis {
+            SeamBasis::Eurocode { .. } => Self {
+                newtons: 1.0,
+                force: "N",
+                square_metres: 1e-6,
+                area: "mm²",
+                pascals: 1e6,
+                stress: "N/mm²",
+            },
+            SeamBasis::Nds(_) => Self {
+                newtons: POUND_FORCE,
+                force: "lb",
+                square_metres: INCH * INCH,
+                area: "in²",
+                pascals: PSI,
+                stress: "psi",
+            },
+        }
+    }
+}
+
 fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
     const OWN: &str = "the user's own value";
     let (demand, feet) = (&input.demand, &input.feet);
+    let unit = &Units::of(&input.basis);
     if let Some(anchor) = feet.uplift {
-        let up = r.input("lift", "U_Ed", demand.uplift, "N", "");
-        let hold = r.input("what one anchor holds upward", "U_Rd", anchor, "N", OWN);
+        let up = r.input("lift", "U_Ed", demand.uplift / unit.newtons, unit.force, "");
+        let hold = r.input("what one anchor holds upward", "U_Rd", anchor / unit.newtons, unit.force, OWN);
         let u = r.derived("utilisation", "η", "U_Ed/U_Rd", share(up, hold), "–", "");
         r.close("lift of a foot against its anchor", "equilibrium", u);
     }
     if let Some(weight) = feet.pad_weight {
-        let up = r.input("lift", "U_Ed", demand.uplift, "N", "");
-        let pad = r.input("weight that hangs on the anchor", "G_p", weight, "N", OWN);
+        let up = r.input("lift", "U_Ed", demand.uplift / unit.newtons, unit.force, "");
+        let pad = r.input("weight that hangs on the anchor", "G_p", weight / unit.newtons, unit.force, OWN);
         let factor = holding_weight_factor(&input.basis);
         let factor =
             r.input("factor on weight that holds down", "γ_G", factor, "–", "EN 1990 A1.2(A), ASCE 7");
-        let hold = r.derived("holds down", "G_Rd", "γ_G·G_p", factor * pad, "N", "");
+        let hold = r.derived("holds down", "G_Rd", "γ_G·G_p", factor * pad, unit.force, "");
         let u = r.derived("utilisation", "η", "U_Ed/G_Rd", share(up, hold), "–", "");
         r.close("lift of a foot against its pad", "equilibrium", u);
     }
     if feet.slide.is_some() || feet.friction.is_some() {
-        let h = r.input("sideways force", "H_Ed", demand.slide, "N", "");
-        let hold = r.input("what one anchor holds sideways", "H_a,Rd", feet.slide.unwrap_or(0.0), "N", OWN);
+        let h = r.input("sideways force", "H_Ed", demand.slide / unit.newtons, unit.force, "");
+        let hold = r.input(
+            "what one anchor holds sideways",
+            "H_a,Rd",
+            feet.slide.unwrap_or(0.0) / unit.newtons,
+            unit.force,
+            OWN,
+        );
         let friction = r.input("friction", "μ", feet.friction.unwrap_or(0.0), "–", OWN);
-        let down = r.input("push into the ground", "N_Ed", demand.down, "N", "");
-        let up = r.input("lift", "U_Ed", demand.uplift, "N", "");
+        let down = r.input("push into the ground", "N_Ed", demand.down / unit.newtons, unit.force, "");
+        let up = r.input("lift", "U_Ed", demand.uplift / unit.newtons, unit.force, "");
         let pressing = (down - up).max(0.0);
         let hold = r.derived(
             "holds sideways; no friction while lifting",
             "H_Rd",
             "H_a,Rd + μ·max(N_Ed − U_Ed; 0)",
             hold + friction * pressing,
-            "N",
+            unit.force,
             "",
         );
         let u = r.derived("utilisation", "η", "H_Ed/H_Rd", share(h, hold), "–", "");
@@ -126,27 +177,38 @@ fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
         && demand.uplift > 0.0
         && demand.slide > 0.0
     {
-        let up = r.input("lift", "U_Ed", demand.uplift, "N", "");
-        let hold_up = r.input("what one anchor holds upward", "U_Rd", anchor, "N", OWN);
-        let h = r.input("sideways force", "H_Ed", demand.slide, "N", "");
-        let hold = r.input("what one anchor holds sideways", "H_a,Rd", sideways, "N", OWN);
+        let up = r.input("lift", "U_Ed", demand.uplift / unit.newtons, unit.force, "");
+        let hold_up = r.input("what one anchor holds upward", "U_Rd", anchor / unit.newtons, unit.force, OWN);
+        let h = r.input("sideways force", "H_Ed", demand.slide / unit.newtons, unit.force, "");
+        let hold =
+            r.input("what one anchor holds sideways", "H_a,Rd", sideways / unit.newtons, unit.force, OWN);
         let u = share(up, hold_up).hypot(share(h, hold));
         let u = r.derived("utilisation", "η", "√((U_Ed/U_Rd)^2 + (H_Ed/H_a,Rd)^2)", u, "–", "");
         r.close("anchor pulled up and sideways together", "own reading: no rule for an unknown anchor", u);
     }
     if let Some(tie) = feet.tie {
-        let t = r.input("tension in the tie", "T_Ed", demand.tie.max(0.0), "N", "");
-        let hold = r.input("what the tie holds", "T_Rd", tie, "N", OWN);
+        let t = r.input("tension in the tie", "T_Ed", demand.tie.max(0.0) / unit.newtons, unit.force, "");
+        let hold = r.input("what the tie holds", "T_Rd", tie / unit.newtons, unit.force, OWN);
         let u = r.derived("utilisation", "η", "T_Ed/T_Rd", share(t, hold), "–", "");
         r.close("thrust on the tie", "equilibrium", u);
     }
     if let (Some(pressure), Some(area)) = (feet.ground_pressure, feet.pad_area) {
-        let down = r.input("push into the ground", "N_Ed", demand.down, "N", "");
-        let pad = r.input("weight of the pad", "G_p", feet.pad_weight.unwrap_or(0.0), "N", OWN);
-        let a = r.input("area of the pad", "A_p", area * 1e6, "mm²", OWN);
-        let may = r.input("pressure that the ground may carry", "p_Rd", pressure / 1e6, "N/mm²", OWN);
-        let p = if a > 0.0 { (down + pad) / a } else { f64::INFINITY };
-        let p = r.derived("pressure", "p_Ed", "(N_Ed + G_p)/A_p", p, "N/mm²", "");
+        let down = r.input("push into the ground", "N_Ed", demand.down / unit.newtons, unit.force, "");
+        let pad = r.input(
+            "weight of the pad",
+            "G_p",
+            feet.pad_weight.unwrap_or(0.0) / unit.newtons,
+            unit.force,
+            OWN,
+        );
+        let a = r.input("area of the pad", "A_p", area / unit.square_metres, unit.area, OWN);
+        let may =
+            r.input("pressure that the ground may carry", "p_Rd", pressure / unit.pascals, unit.stress, OWN);
+        let factor = pressing_weight_factor(&input.basis);
+        let factor =
+            r.input("factor on weight that presses", "γ_G,p", factor, "–", "EN 1990 A1.2(B), ASCE 7");
+        let p = if a > 0.0 { (down + factor * pad) / a } else { f64::INFINITY };
+        let p = r.derived("pressure", "p_Ed", "(N_Ed + γ_G,p·G_p)/A_p", p, unit.stress, "");
         let u = r.derived("utilisation", "η", "p_Ed/p_Rd", share(p, may), "–", "");
         r.close("pressure on the ground", "equilibrium", u);
     }
@@ -192,14 +254,10 @@ fn bearing<R: Recorder>(r: &mut R, input: &FootInput, length: f64) {
             let l = r.input("length that bears, at an end: no C_b", "l_b", length / INCH, "in", "NDS 3.10.4");
             let f =
                 r.input("across the grain", "F_c⊥", input.compression_across / PSI, "psi", "NDS Supplement");
-            let wet =
-                r.input("wet service", "C_M", if service.wet { 0.67 } else { 1.0 }, "–", "NDS Table 4A");
+            let wet = r.input("wet service", "C_M", nds::wet_factor_across(service.wet), "–", "NDS Table 4A");
             let hot = nds::temperature_factor(service.temperature_f, service.wet).unwrap_or(0.0);
             let hot = r.input("temperature", "C_t", hot, "–", "NDS Table 2.3.3");
-            let k = match service.format {
-                nds::Format::Asd { .. } => 1.0,
-                nds::Format::Lrfd { .. } => 1.67 * 0.90,
-            };
+            let k = nds::format_factor_across(service.format);
             let k = r.input("K_F·φ under strength design, else 1", "K_c", k, "–", "NDS Tables 2.3.5, 2.3.6");
             let hold = f * wet * hot * k * b * l;
             let hold = r.derived("bears", "P'", "F_c⊥·C_M·C_t·K_c·b·l_b", hold, "lb", "NDS 3.10.2");

@@ -60,7 +60,7 @@ proptest! {
             grade,
             conditions,
             restraint: Restraint { side, ..Restraint::default() },
-            hole: hole.map(|diameter| Hole { diameter }),
+            hole: hole.map(|diameter| Hole { diameter, off: 0.0 }),
             second_order,
             forces: &forces,
             places: &[0.0, 0.3, 0.6],

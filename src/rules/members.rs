@@ -13,7 +13,7 @@
 
 use crate::loads::Duration;
 use crate::loads::ask::Basis;
-use crate::rules::ask::MembersAsk;
+use crate::rules::ask::{FixingKind, FixingsAsk, MembersAsk};
 use crate::rules::recorder::Silent;
 use crate::rules::sheet::Sheet;
 use crate::rules::{Check, Worst, eurocode5, nds};
@@ -21,6 +21,7 @@ use crate::section::Section;
 use crate::section::forces::StripForces;
 use crate::tables::grade::Grade;
 use crate::tables::nds::Temperature;
+use crate::units::{INCH, MILLIMETRE};
 
 pub use crate::rules::ask::{LoadEdge, NdsLoading, Restraint, SideHold};
 
@@ -105,12 +106,39 @@ pub fn service_modulus_factor(grade: &Grade, conditions: &Conditions) -> f64 {
     }
 }
 
-/// A hole through the breadth at mid-depth (the bolts of a seam), taken off in tension and in bending
-/// with tension.
+/// A hole through the breadth (the bolts of a seam): its section is taken off in tension and bending, under the NDS in
+/// compression too, at every place along the timber, as if there were one everywhere.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hole {
     /// Diameter \[m\].
     pub diameter: f64,
+    /// Its distance from mid-depth, either way \[m\].
+    pub off: f64,
+}
+
+impl Hole {
+    /// The hole that the fixings of a seam make in a strip of some depth \[m\]; none for thin screws driven without one.
+    ///
+    /// # Source
+    ///
+    /// EN 1995-1-1 5.2 (nails and screws up to 6 mm, not drilled for, are not taken off); NDS 3.1.2 (all that is bored
+    /// away), 12.1.3 (holes of bolts up to 1/16 in wider). From memory, high.
+    #[must_use]
+    pub fn of(fixings: &FixingsAsk, depth: f64, basis: Basis) -> Option<Self> {
+        let wider = match basis {
+            Basis::Eurocode => MILLIMETRE,
+            Basis::UsAsd | Basis::UsLrfd => INCH / 16.0,
+        };
+        let diameter = match fixings.kind {
+            FixingKind::Bolt => Some(fixings.diameter + fixings.clearance.unwrap_or(wider)),
+            FixingKind::CoachScrew => Some(fixings.diameter),
+            FixingKind::Screw => {
+                let bored = fixings.predrilled || fixings.diameter > 6.0 * MILLIMETRE + 1e-9;
+                bored.then_some(fixings.diameter)
+            }
+        };
+        diameter.map(|diameter| Self { diameter, off: (fixings.lever - depth / 2.0).abs() })
+    }
 }
 
 /// One timber and what it carries.
@@ -234,6 +262,19 @@ pub fn working(input: &MemberInput<'_>) -> Result<Vec<Check>, RuleError> {
     let mut sheet = Sheet::new();
     check(&mut sheet, input)?;
     Ok(sheet.into_checks())
+}
+
+/// Adjusted shear strength `F_v′` of a timber \[Pa\] (NDS Table 4.3.1), which its fixings go by too; `None` under the
+/// Eurocode.
+///
+/// # Errors
+///
+/// [`RuleError`] where the grade, the conditions and the size do not go together.
+pub fn shear_strength(input: &MemberInput<'_>) -> Result<Option<f64>, RuleError> {
+    match input.grade {
+        Grade::Eurocode(_) => Ok(None),
+        Grade::Nds(grade) => Ok(Some(nds::shear_strength(&nds::adjust(input, grade)?))),
+    }
 }
 
 /// Whether the grade, the conditions and the size go together: what [`worst`] would refuse.

@@ -28,6 +28,8 @@ struct Common {
     area_net: f64,
     s_1: f64,
     s_2: f64,
+    s_1_net: f64,
+    s_2_net: f64,
     f_t: f64,
     f_v: f64,
     f_c_star: f64,
@@ -116,15 +118,8 @@ fn common<R: Recorder>(r: &mut R, input: &MemberInput<'_>, a: &Adjust) -> Common
     let d_1 = r.derived("side in edgewise bending", "d_1", "√(12·I_1 / A)", d_1, "in", "");
     let d_2 = (12.0 * i_2 / area).sqrt();
     let d_2 = r.derived("side in flatwise bending", "d_2", "√(12·I_2 / A)", d_2, "in", "");
-    let area_net = match input.hole {
-        None => r.derived("net area, no holes taken off", "A_n", "A", area, "in²", "3.1.2"),
-        Some(hole) => {
-            let d_0 = r.input("hole through the breadth", "d_0", hole.diameter / INCH, "in", "");
-            let b_0 = r.input("breadth that it goes through", "b_0", s.breadth / INCH, "in", "");
-            let net = (area - d_0 * b_0).max(0.0);
-            r.derived("net area", "A_n", "max(A − d_0·b_0; 0)", net, "in²", "3.1.2")
-        }
-    };
+    let Net { area: area_net, s_1: s_1_net, s_2: s_2_net } =
+        net(r, input, &Gross { strong_y, area, i_1, i_2, s_1, s_2 });
 
     if a.lrfd {
         r.input("time effect", "λ", a.time, "–", "NDS Table N3");
@@ -245,6 +240,8 @@ fn common<R: Recorder>(r: &mut R, input: &MemberInput<'_>, a: &Adjust) -> Common
         area_net,
         s_1,
         s_2,
+        s_1_net,
+        s_2_net,
         f_t,
         f_v,
         f_c_star,
@@ -262,6 +259,62 @@ fn common<R: Recorder>(r: &mut R, input: &MemberInput<'_>, a: &Adjust) -> Common
     }
 }
 
+/// `F_v′` \[Pa\], for the fixings.
+pub(crate) fn shear_strength(a: &Adjust) -> f64 {
+    let common = a.values.f_v * a.wet.f_v * a.heat.f_v * a.incised.f_v;
+    if a.lrfd { common * a.k_f.f_v * a.phi.f_v * a.time } else { common * a.time }
+}
+
+/// The whole section, in and lb.
+struct Gross {
+    strong_y: bool,
+    area: f64,
+    i_1: f64,
+    i_2: f64,
+    s_1: f64,
+    s_2: f64,
+}
+
+/// What is left of it beside a hole.
+struct Net {
+    area: f64,
+    s_1: f64,
+    s_2: f64,
+}
+
+/// What is left beside a hole through the breadth (3.1.2; in compression too, as fixings stand in the part of the
+/// length that buckles: 3.6.3).
+fn net<R: Recorder>(r: &mut R, input: &MemberInput<'_>, whole: &Gross) -> Net {
+    let Gross { strong_y, area, i_1, i_2, s_1, s_2 } = *whole;
+    let clause = "NDS 3.1.2";
+    let Some(hole) = input.hole else {
+        return Net {
+            area: r.derived("net area, no holes taken off", "A_n", "A", area, "in²", clause),
+            s_1: r.derived("net modulus edgewise", "S_1,n", "S_1", s_1, "in³", clause),
+            s_2: r.derived("net modulus flatwise", "S_2,n", "S_2", s_2, "in³", clause),
+        };
+    };
+    let d = r.input("hole through the breadth", "d_0", hole.diameter / INCH, "in", "");
+    let b = r.input("breadth that it goes through", "b_0", input.section.breadth / INCH, "in", "");
+    let off = r.input("from its middle to mid-depth", "e_0", hole.off / INCH, "in", "");
+    let area = r.derived("net area", "A_n", "max(A − d_0·b_0; 0)", (area - d * b).max(0.0), "in²", clause);
+    // Across the depth the hole takes a slot near the middle, across the breadth a strip of every fibre.
+    let (slot, strip) = (b * d * (d * d / 12.0 + off * off), d * b.powi(3) / 12.0);
+    let (edge, flat) = if strong_y { (slot, strip) } else { (strip, slot) };
+    let (edge_words, flat_words) = if strong_y {
+        ("S_1·max(1 − b_0·d_0·(d_0^2 / 12 + e_0^2) / I_1; 0)", "S_2·max(1 − d_0·b_0^3 / (12·I_2); 0)")
+    } else {
+        ("S_1·max(1 − d_0·b_0^3 / (12·I_1); 0)", "S_2·max(1 − b_0·d_0·(d_0^2 / 12 + e_0^2) / I_2; 0)")
+    };
+    let s_1 = s_1 * (1.0 - edge / i_1).max(0.0);
+    let s_2 = s_2 * (1.0 - flat / i_2).max(0.0);
+    Net {
+        area,
+        s_1: r.derived("net modulus edgewise", "S_1,n", edge_words, s_1, "in³", clause),
+        s_2: r.derived("net modulus flatwise", "S_2,n", flat_words, s_2, "in³", clause),
+    }
+}
+
 /// A limit of validity that is broken: nothing can be said, so the utilisation is infinite.
 fn broken<R: Recorder>(r: &mut R, rule: &'static str, clause: &'static str) {
     r.input("limit of validity broken: no utilisation can be given", "η", f64::INFINITY, "–", clause);
@@ -273,8 +326,10 @@ fn along<R: Recorder>(r: &mut R, input: &MemberInput<'_>, forces: &StripForces, 
     let (m_1, m_2) = if c.strong_y { (forces.my, forces.mz) } else { (forces.mz, forces.my) };
     let m_1 = r.input("bending edgewise", "M_1", m_1.abs() / inch_pounds, "in·lb", "");
     let m_2 = r.input("bending flatwise", "M_2", m_2.abs() / inch_pounds, "in·lb", "");
-    let fb1 = r.derived("bending stress edgewise", "f_b1", "M_1 / S_1", m_1 / c.s_1, "psi", "NDS 3.3.2");
-    let fb2 = r.derived("bending stress flatwise", "f_b2", "M_2 / S_2", m_2 / c.s_2, "psi", "NDS 3.3.2");
+    let words = "bending stress edgewise";
+    let fb1 = r.derived(words, "f_b1", "M_1 / S_1,n", m_1 / c.s_1_net, "psi", "NDS 3.3.2");
+    let words = "bending stress flatwise";
+    let fb2 = r.derived(words, "f_b2", "M_2 / S_2,n", m_2 / c.s_2_net, "psi", "NDS 3.3.2");
     // M_y positive stretches the outside face and compresses the inside one.
     let held = match input.restraint.side {
         SideHold::None => false,
@@ -366,7 +421,7 @@ fn compressed<R: Recorder>(
 ) {
     let [fb1, fb2, f_b1, f_be] = bending;
     let n = r.input("compression", "P", n, "lb", "");
-    let fc = r.derived("compression stress", "f_c", "P / A", n / c.area, "psi", "NDS 3.6.3");
+    let fc = r.derived("compression stress", "f_c", "P / A_n", n / c.area_net, "psi", "NDS 3.6.3");
     if c.slender > 50.0 {
         broken(r, "compression: slenderness l_e/d above 50", "NDS 3.7.1.4");
         return;

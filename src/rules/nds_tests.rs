@@ -344,3 +344,50 @@ fn shear_is_a_resultant_and_torsion_adds() {
     let c = checked(&input("2x4", 40.0, &no_2, &twisted));
     assert!(c[0].utilisation > a && c[0].rule == "torsion with shear");
 }
+
+/// Holes of 3/8 in bolts through a 2x4, edgewise strong: A_n = 5.25 − 1.5·0.4375; S_1,n and S_2,n by the second moments
+/// that are left. In compression too (3.6.3).
+#[test]
+fn holes_are_taken_off_in_tension_bending_and_compression() {
+    let spf = Tables::built_in().grade("SPF No.2").unwrap();
+    let hole = Some(crate::rules::members::Hole { diameter: 0.4375 * INCH, off: 0.25 * INCH });
+    let inch_pounds = POUND_FORCE * INCH;
+    for n in [400.0, 0.0, -400.0] {
+        let forces = [StripForces {
+            n: n * POUND_FORCE,
+            my: 800.0 * inch_pounds,
+            mz: 100.0 * inch_pounds,
+            ..StripForces::default()
+        }];
+        let whole = MemberInput {
+            section: strip(1.5 * INCH, 3.5 * INCH, 0.0, false).unwrap(),
+            length: 40.0 * INCH,
+            grade: spf,
+            conditions: Conditions::nds(false, Duration::LoadDurationFactor(1.0)),
+            restraint: Restraint::default(),
+            hole: None,
+            second_order: false,
+            forces: &forces,
+            places: &[],
+        };
+        let bored = MemberInput { hole, ..whole };
+        let checks = working(&bored).unwrap();
+        checks.iter().for_each(recompute);
+        let value = |symbol: &str| {
+            let mut steps = checks.iter().flat_map(|c| &c.steps);
+            steps.find(|s| s.symbol == symbol).unwrap().value
+        };
+        let left_1 = 1.0 - 1.5 * 0.4375 * (0.4375_f64.powi(2) / 12.0 + 0.0625) / 5.359_375;
+        let left_2 = 1.0 - 0.4375 / 3.5;
+        if n != 0.0 {
+            assert!((value("A_n") - (5.25 - 1.5 * 0.4375)).abs() < 1e-9);
+        }
+        assert!((value("f_b1") - 800.0 / (3.0625 * left_1)).abs() < 1e-6);
+        assert!((value("f_b2") - 100.0 / (1.3125 * left_2)).abs() < 1e-6);
+        if n < 0.0 {
+            assert!((value("f_c") - 400.0 / value("A_n")).abs() < 1e-9);
+        }
+        let worst = |input: &MemberInput<'_>| worst(input).unwrap().utilisation;
+        assert!(worst(&bored) > worst(&whole));
+    }
+}

@@ -8,7 +8,9 @@
 //! - **pull**: nothing ties the strips through at a joint, so the tension of each strip must leave it through the
 //!   fixings of the half seam next to that joint (and through the frame's corner only as far as a test says): shear of
 //!   those fixings along the grain. No published rule was found for frames bolted edge to edge: own reading;
-//! - shear **along** the seam, and **through** the shell where one panel leans on the other: shear of all fixings.
+//! - shear **along** the seam, and **through** the shell where one panel leans on the other: shear of all fixings. Of
+//!   these, and of the opening, a model of centre lines gives what the strips pass to each other as their panels are loaded
+//!   unlike (half the difference of the two loads that reach the seam).
 //!
 //! [`NOT_SEEN`] is what no centre-line model can see here.
 
@@ -22,6 +24,7 @@ use crate::rules::{Check, Worst, seams_eurocode5, seams_nds};
 use crate::tables::Tables;
 use crate::tables::grade::Grade;
 use crate::tables::nds::Temperature;
+use crate::units::{Kind, Show, System};
 
 /// `γ_M` of connections (EN 1995-1-1 Table 2.3).
 const CONNECTIONS: f64 = 1.3;
@@ -63,9 +66,10 @@ impl SeamBasis {
                 let gamma_m = if conditions.accidental {
                     1.0
                 } else {
-                    conditions.partial_factor.unwrap_or(CONNECTIONS)
+                    // What was entered is the timber's: an annex that lowers that does not lower the connections'.
+                    conditions.partial_factor.map_or(CONNECTIONS, |entered| entered.max(CONNECTIONS))
                 };
-                return Ok(Self::Eurocode { k_mod, gamma_m: gamma_m.max(1.0) });
+                return Ok(Self::Eurocode { k_mod, gamma_m });
             }
             (Grade::Nds(_), Duration::LoadDurationFactor(duration)) => nds::Format::Asd { duration },
             (Grade::Nds(_), Duration::TimeEffectFactor(time_effect)) => nds::Format::Lrfd { time_effect },
@@ -128,6 +132,8 @@ pub struct SeamInput {
     pub fixings: FixingsAsk,
     /// The timber.
     pub timber: JointTimber,
+    /// Adjusted shear strength `F_v′` of the strip's timber \[Pa\] (NDS); not used under the Eurocode.
+    pub shear_strength: Option<f64>,
     /// Basis and duration.
     pub basis: SeamBasis,
     /// What is asked.
@@ -202,7 +208,7 @@ fn checks<R: Recorder>(r: &mut R, input: &SeamInput) {
     let angle_deg =
         if along > 0.0 || through > 0.0 { crate::units::degrees(through.atan2(along)) } else { 0.0 };
     let work = Work { seam: input, layout, angle_deg };
-    let shear = spacing::Shear { angle_deg, any: along > 0.0 || through > 0.0 };
+    let shear = spacing::Shear { angle_deg, any: along > 0.0 || through > 0.0, pulled: pulled(demand) };
     spacing::check(r, &input.fixings, &input.strip, standard, shear);
     match input.basis {
         SeamBasis::Eurocode { k_mod, gamma_m } => seams_eurocode5::checks(r, &work, k_mod, gamma_m),
@@ -224,86 +230,114 @@ pub(crate) fn corner(input: &SeamInput) -> f64 {
     }
 }
 
+/// Whether the fixings are pulled along themselves.
+pub(crate) fn pulled(demand: &SeamDemand) -> bool {
+    demand.moment.abs() > 0.0 || demand.opening > 0.0
+}
+
+/// Whether the withdrawal rule of EN 1995-1-1 8.7.2(4) holds for a screw: 6 to 12 mm thick, root 0.6 to 0.75 of that.
+pub(crate) fn withdrawal_holds(diameter: f64, root: f64) -> bool {
+    (0.006 - 1e-9..=0.012 + 1e-9).contains(&diameter)
+        && (0.6 - 1e-9..=0.75 + 1e-9).contains(&(root / diameter))
+}
+
 fn pull_after_corner(input: &SeamInput) -> f64 {
     (input.demand.pull - corner(input)).max(0.0)
 }
 
-/// What was assumed or could not be checked, in sentences for the notes.
+/// What was assumed or could not be checked, in sentences for the notes; sizes in `units`.
 #[must_use]
-pub fn remarks(input: &SeamInput) -> Vec<String> {
+pub fn remarks(input: &SeamInput, units: System) -> Vec<String> {
     let fixings = &input.fixings;
     let standard = input.basis.standard();
     let layout = spacing::layout(fixings, &input.strip, standard);
-    let mm = |metres: f64| crate::rules::notation::number((metres * 1e4).round() / 10.0);
+    let show = Show::new(units);
+    let size = |metres: f64| show.text(Kind::Size, metres);
     let mut said = Vec::new();
-    if let Some(why) = spacing::why_not(fixings, &input.strip, standard, 0.0) {
+    if let Some(why) = spacing::why_not(fixings, &input.strip, standard, 0.0, units) {
         said.push(why);
     }
     let middle = (fixings.lever - input.strip.depth / 2.0).abs() < 1e-9;
     if input.strip.bevelled && input.strip.fold.abs() > 1e-6 && !middle {
         said.push(format!(
-            "the holes are off mid-depth: mark them {} mm from the strip's narrow face, the way that leaves the larger \
+            "the holes are off mid-depth: mark them {} from the strip's narrow face, the way that leaves the larger \
              edge distance as the bolt stands skew to the strip",
-            mm(layout.lever),
+            size(layout.lever),
         ));
     }
     if fixings.steel.is_none() {
         said.push(format!(
-            "the steel of the fixings was not given: {:.0} N/mm² in tension assumed",
-            layout.steel / 1e6
+            "the steel of the fixings was not given: {} in tension assumed",
+            show.text(Kind::Stress, layout.steel)
         ));
     }
     if fixings.kind != FixingKind::Screw && fixings.washer.is_none() {
-        said.push(format!("no washer was given: {} mm assumed, three diameters", mm(layout.washer)));
+        said.push(format!("no washer was given: {} assumed, three diameters", size(layout.washer)));
     }
     if fixings.end.is_none() {
         said.push("the place of the fixings was not given: spread evenly along the seam assumed".to_owned());
     }
     if fixings.kind != FixingKind::Bolt {
-        if fixings.length.is_none() {
-            said.push(format!(
-                "the length of the screws was not given: {} mm in the far strip assumed, 10 mm short of through",
-                mm(layout.penetration)
-            ));
-        }
-        if fixings.thread.is_none() {
-            said.push(
-                "the length of thread was not given: thread all through the far strip assumed".to_owned(),
-            );
-        }
-        if fixings.root.is_none() {
-            said.push(format!("the root diameter was not given: {} mm assumed", mm(layout.root)));
-        }
-        if standard == Standard::Eurocode5 {
-            if fixings.withdrawal.is_none() && !(0.006 - 1e-9..=0.012 + 1e-9).contains(&fixings.diameter) {
-                said.push(format!(
-                    "EN 1995-1-1 has no withdrawal rule for a {} mm screw: take 6 to 12 mm, or enter the maker's \
-                     declared value",
-                    mm(fixings.diameter)
-                ));
-            }
-            if layout.thickness < 12.0 * fixings.diameter {
-                said.push(
-                    "the strip is thinner than 12 diameters: the spacings of EN 1995-1-1 Table 8.6 for pulled \
-                     screws do not cover it"
-                        .to_owned(),
-                );
-            }
-        }
-        if fixings.kind == FixingKind::Screw && standard == Standard::Eurocode5 && fixings.head_pull.is_none()
-        {
-            said.push(
-                "pull-through of the screw heads was not checked: no declared value was given".to_owned(),
-            );
-        }
-        if fixings.kind == FixingKind::Screw && standard == Standard::Nds && fixings.head.is_none() {
-            said.push(
-                "pull-through of the screw heads was not checked: no head diameter was given".to_owned(),
-            );
-        }
+        said.extend(screw_remarks(input, &layout, show));
     }
     if fixings.corner_pull.is_none() {
         said.push("corner screws in end grain were given no pull: no tested value was entered".to_owned());
+    }
+    said
+}
+
+/// Of screws and coach screws alone.
+fn screw_remarks(input: &SeamInput, layout: &Layout, show: Show) -> Vec<String> {
+    let fixings = &input.fixings;
+    let standard = input.basis.standard();
+    let size = |metres: f64| show.text(Kind::Size, metres);
+    let mut said = Vec::new();
+    if fixings.length.is_none() {
+        said.push(format!(
+            "the length of the screws was not given: {} in the far strip assumed, {} short of through",
+            size(layout.penetration),
+            size(spacing::SHORT_OF_THROUGH)
+        ));
+    }
+    if fixings.thread.is_none() {
+        said.push("the length of thread was not given: thread all through the far strip assumed".to_owned());
+    }
+    if fixings.root.is_none() {
+        said.push(format!("the root diameter was not given: {} assumed", size(layout.root)));
+    }
+    if standard == Standard::Eurocode5 {
+        if fixings.withdrawal.is_none() && !withdrawal_holds(fixings.diameter, layout.root) {
+            said.push(format!(
+                "EN 1995-1-1 has no withdrawal rule for a {} screw with a root of {}: take 6 to 12 mm with a root of 0.6 to \
+                 0.75 of that, or enter the maker's declared value",
+                size(fixings.diameter),
+                size(layout.root)
+            ));
+        }
+        if fixings.withdrawal.is_some() && fixings.kind == FixingKind::Screw && !fixings.predrilled {
+            said.push(
+                "the screws are taken as driven the way the maker's assessment says: whether the timber wants drilled \
+                 holes, or is thick enough to go without, was not checked"
+                    .to_owned(),
+            );
+        }
+        if layout.thickness < 12.0 * fixings.diameter {
+            said.push(
+                "the strip is thinner than 12 diameters: the spacings of EN 1995-1-1 Table 8.6 for pulled \
+                 screws, which were used, do not cover it"
+                    .to_owned(),
+            );
+        }
+    }
+    if fixings.kind == FixingKind::Screw && standard == Standard::Eurocode5 && fixings.head_pull.is_none() {
+        said.push(
+            "pull-through of the screw heads was not checked, and no rope effect was taken in shear: no declared value \
+             was given"
+                .to_owned(),
+        );
+    }
+    if fixings.kind == FixingKind::Screw && standard == Standard::Nds && fixings.head.is_none() {
+        said.push("pull-through of the screw heads was not checked: no head diameter was given".to_owned());
     }
     said
 }

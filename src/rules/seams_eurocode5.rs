@@ -3,7 +3,7 @@
 use crate::rules::ask::FixingKind;
 use crate::rules::fasteners::eurocode5::{self as ec5, Dowel, Member};
 use crate::rules::recorder::Recorder;
-use crate::rules::seams::{Work, corner, fixings_at_an_end};
+use crate::rules::seams::{Work, corner, fixings_at_an_end, pulled, withdrawal_holds};
 
 /// Partial factor of steel in tension (EN 1993-1-8 Table 2.1, from memory).
 const GAMMA_STEEL: f64 = 1.25;
@@ -17,7 +17,7 @@ struct Axial {
 
 /// All checks but the distances.
 pub(crate) fn checks<R: Recorder>(r: &mut R, work: &Work<'_>, k_mod: f64, gamma_m: f64) {
-    let pulls = work.seam.demand.moment.abs() > 0.0 || work.seam.demand.opening > 0.0;
+    let pulls = pulled(&work.seam.demand);
     let axial = axial_checks(r, work, (k_mod, gamma_m), pulls);
     let lateral = lateral_check(r, work, (k_mod, gamma_m), axial.characteristic);
     if pulls {
@@ -95,6 +95,7 @@ fn axial_checks<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), as
     };
     // Nobody reads the lines of a check that is not closed: they go nowhere.
     let mut nowhere = crate::rules::recorder::Silent::new();
+    let mut head_known = fixings.kind != FixingKind::Screw;
     if fixings.kind != FixingKind::Screw {
         let (value, characteristic) = if asked {
             washer(r, work, factors, timber.compression_across)
@@ -108,7 +109,14 @@ fn axial_checks<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), as
         let screw = ec5::Withdrawal {
             diameter: d,
             // 8.7.2(2): nothing below six diameters of thread. One diameter is taken off (sources disagree).
-            length: if layout.thread * 1e3 + 1e-9 < 6.0 * d { 0.0 } else { layout.thread * 1e3 - d },
+            // Without a declared value nothing is claimed either for a root outside the rule's range (8.7.2(4)).
+            length: if layout.thread * 1e3 + 1e-9 < 6.0 * d
+                || (fixings.withdrawal.is_none() && !withdrawal_holds(fixings.diameter, layout.root))
+            {
+                0.0
+            } else {
+                layout.thread * 1e3 - d
+            },
             density: timber.density_k,
             angle_deg: 90.0,
             number: n,
@@ -123,6 +131,7 @@ fn axial_checks<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), as
         if let (FixingKind::Screw, Some(parameter), Some(head)) =
             (fixings.kind, fixings.head_pull, fixings.head)
         {
+            head_known = true;
             let what = (head * 1e3, (parameter / 1e6, declared_density), timber.density_k);
             let (value, characteristic) = if asked {
                 head_pull_through(r, work, factors, what)
@@ -134,6 +143,10 @@ fn axial_checks<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), as
     }
     let (value, characteristic) = if asked { steel(r, work) } else { steel(&mut nowhere, work) };
     take(value, characteristic);
+    if !head_known {
+        // A screw holds along its axis no more than its head does; what is not known adds no rope effect (8.2.2(2)).
+        least.characteristic = 0.0;
+    }
     least
 }
 
@@ -268,7 +281,8 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), a
     let characteristic = ec5::single_shear(r, &plane);
     let spacing = layout.spacing * 1e3;
     let effective = match dowel {
-        Dowel::Bolt => ec5::effective_number(number, spacing, d, work.angle_deg),
+        // The nominal diameter, as the spacings themselves go by it.
+        Dowel::Bolt => ec5::effective_number(number, spacing, fixings.diameter * 1e3, work.angle_deg),
         _ => ec5::effective_number_nails(number, spacing, fixings.diameter * 1e3, fixings.predrilled),
     };
     r.input("effective number in the row", "n_ef", effective, "–", "EN 1995-1-1 (8.34), (8.17)");

@@ -3,7 +3,7 @@
 use crate::rules::ask::FixingKind;
 use crate::rules::fasteners::nds::{self, Format, Service};
 use crate::rules::recorder::Recorder;
-use crate::rules::seams::{Work, corner, fixings_at_an_end};
+use crate::rules::seams::{Work, corner, fixings_at_an_end, pulled};
 use crate::rules::spacing;
 use crate::units::{INCH, POUND_FORCE, PSI};
 
@@ -16,11 +16,15 @@ pub(crate) fn checks<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service) 
         r.close("temperature beyond the table", "NDS Table 11.3.4", u);
         return;
     };
-    let pulls = demand.moment.abs() > 0.0 || demand.opening > 0.0;
+    let pulls = pulled(demand);
     let pull = if pulls { axial_checks(r, work, service, hot) } else { f64::INFINITY };
     let lateral = lateral_check(r, work, service, hot);
     if pulls {
         bearing_edge(r, work, service, hot);
+    }
+    if let Some(strength) = work.seam.shear_strength {
+        tear_out(r, work, strength / PSI);
+        shear_at_fixings(r, work, strength / PSI);
     }
     if pulls && lateral.0 > 0.0 {
         let t = r.input("pull in one fixing", "T", pull_per_fixing(work), "lb", "above");
@@ -77,16 +81,13 @@ fn across<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: f64, l
         "psi",
         "NDS Supplement",
     );
-    let wet = r.input("wet service", "C_M", if service.wet { 0.67 } else { 1.0 }, "–", "NDS Table 4A");
+    let wet = r.input("wet service", "C_M", nds::wet_factor_across(service.wet), "–", "NDS Table 4A");
     let hot = r.input("temperature", "C_t", hot, "–", "NDS Table 2.3.3");
     r.input("length of bearing", "l_b", length, "in", "");
     // Bearing nearer than 3 in to an end gets none; fixings stand farther from it than that or do not fit.
     let area = nds::bearing_area_factor(length);
     let area = r.input("bearing area", "C_b", area, "–", "NDS (3.10-2)");
-    let strength = match service.format {
-        Format::Asd { .. } => 1.0,
-        Format::Lrfd { .. } => 1.67 * 0.90,
-    };
+    let strength = nds::format_factor_across(service.format);
     let k = r.input("K_F·φ under strength design, else 1", "K_c", strength, "–", "NDS Tables 2.3.5, 2.3.6");
     let value = f * wet * hot * area * k;
     r.derived("adjusted", "F_c⊥'", "F_c⊥·C_M·C_t·C_b·K_c", value, "psi", "NDS Table 4.3.1")
@@ -237,7 +238,8 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot:
     let d = layout.bearing / INCH;
     let theta = r.input("angle of the force to the grain", "θ", work.angle_deg, "°", "");
     let gravity = r.input("specific gravity", "G", seam.timber.specific_gravity, "–", "NDS Table 12.3.3A");
-    let bearing = nds::dowel_bearing(gravity, d, theta);
+    // By the nominal diameter, though the yield equations take the root (Table 12K, printed, agrees).
+    let bearing = nds::dowel_bearing(gravity, nominal, theta);
     let thickness = layout.thickness / INCH;
     let plane = nds::Plane {
         diameter: d,
@@ -317,4 +319,79 @@ fn bearing_edge<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: 
         r.derived("what the edge bears", "C'", "F_c⊥'·l_e·a/2", value, "lb", "NDS 3.10, block: own reading");
     let u = r.derived("utilisation", "η", "C/C'", push / value, "–", "");
     r.close("bearing of the bevel's edge", "NDS 3.10, own reading", u);
+}
+
+/// A row of fixings that pulls its plug of wood out of the strip's end (Appendix E.3). One row: a group tears out as
+/// its row does (E.4); the net section (E.2) is a check of the timber itself.
+fn tear_out<R: Recorder>(r: &mut R, work: &Work<'_>, strength: f64) {
+    let (seam, layout) = (work.seam, &work.layout);
+    let number = seam.fixings.per_seam as f64;
+    let at_end = fixings_at_an_end(seam.fixings.per_seam) as f64;
+    let tension = seam.demand.pull.max(0.0) / POUND_FORCE;
+    let corner = corner(seam) / POUND_FORCE;
+    let shared = seam.demand.along.abs() / POUND_FORCE;
+    let asked = (tension - corner).max(0.0) + shared * at_end / number;
+    if asked <= 0.0 {
+        return;
+    }
+    r.input("tension in one strip at its end", "P_t", tension, "lb", "");
+    r.input("what the corner holds by test", "P_c", corner, "lb", "end grain: nothing without a test");
+    r.input("shear along the seam", "V_s", shared, "lb", "");
+    r.input("fixings of the half seam next to the joint", "n_1", at_end, "–", "own reading");
+    r.input("fixings in the seam", "n", number, "–", "");
+    let formula = "max(P_t − P_c; 0) + V_s·n_1/n";
+    let asked = r.derived("pull of their row along the grain", "R", formula, asked, "lb", "");
+    let f = r.input(
+        "shear strength of the timber",
+        "F_v'",
+        strength,
+        "psi",
+        "NDS Table 4.3.1, as for the timber",
+    );
+    let t = r.input("thickness of the strip at the fixing", "t", layout.thickness / INCH, "in", "");
+    let end = r.input("end distance", "e", layout.end.max(0.0) / INCH, "in", "strip as bevelled");
+    let (formula, reach) = if at_end > 1.0 {
+        let spacing = r.input("spacing", "s", layout.spacing / INCH, "in", "");
+        ("min(e; s)", end.min(spacing))
+    } else {
+        ("e", end)
+    };
+    let clause = "NDS Appendix E.3";
+    let reach = r.derived("critical spacing", "s_c", formula, reach, "in", clause);
+    let value = at_end * f * t * reach;
+    let value = r.derived("the row tears out at", "Z_RT'", "n_1·F_v'·t·s_c", value, "lb", clause);
+    let u = r.derived("utilisation", "η", "R/Z_RT'", asked / value, "–", "");
+    r.close("row of fixings tearing out of the strip's end", "NDS Appendix E.3, E.4", u);
+}
+
+/// Shear in the strip beside a fixing that is pushed across the grain (3.4.3.3): only the depth from the loaded edge to
+/// the fixing counts, and nearer to the end than five depths less of it.
+fn shear_at_fixings<R: Recorder>(r: &mut R, work: &Work<'_>, strength: f64) {
+    let (seam, layout) = (work.seam, &work.layout);
+    let through = seam.demand.through.abs() / POUND_FORCE;
+    if through <= 0.0 {
+        return;
+    }
+    let n = r.input("fixings in the seam", "n", seam.fixings.per_seam as f64, "–", "");
+    let q = r.input("shear through the shell", "Q", through, "lb", "");
+    let force = r.derived("shear beside one fixing, all on one side", "V_90", "Q/n", q / n, "lb", "");
+    let f = r.input(
+        "shear strength of the timber",
+        "F_v'",
+        strength,
+        "psi",
+        "NDS Table 4.3.1, as for the timber",
+    );
+    let t = r.input("thickness of the strip at the fixing", "t", layout.thickness / INCH, "in", "");
+    let d = r.input("depth of the strip", "d", seam.strip.depth / INCH, "in", "");
+    // Either face may be the loaded edge: the nearer one leaves less.
+    let de = r.input("loaded edge to the fixing", "d_e", layout.lever / INCH, "in", "");
+    let (formula, clause, value) = if layout.end < 5.0 * seam.strip.depth {
+        ("2/3·F_v'·t·d_e·(d_e/d)^2", "NDS 3.4.3.3 (3.4-6)", 2.0 / 3.0 * f * t * de * (de / d).powi(2))
+    } else {
+        ("2/3·F_v'·t·d_e", "NDS 3.4.3.3 (3.4-7)", 2.0 / 3.0 * f * t * de)
+    };
+    let value = r.derived("carries beside the fixing", "V_r'", formula, value, "lb", clause);
+    let u = r.derived("utilisation", "η", "V_90/V_r'", force / value, "–", "");
+    r.close("shear in the strip at the fixings", clause, u);
 }

@@ -18,7 +18,15 @@ fn c16() -> JointTimber {
 }
 
 fn strip() -> Strip {
-    Strip { breadth: 0.038, depth: 0.063, fold: 0.0, bevelled: true, length: 1.22 }
+    Strip {
+        breadth: 0.038,
+        depth: 0.063,
+        fold: 0.0,
+        bevelled: true,
+        length: 1.22,
+        wood: WoodKind::Softwood,
+        density_k: 310.0,
+    }
 }
 
 /// Practice: one M8 with an ordinary washer or one 6 mm screw, about 1 to 3 kN/mm along its axis; with three on

@@ -6,6 +6,7 @@ use super::*;
 use crate::rules::fasteners::WoodKind;
 use crate::rules::fasteners::nds::{Format, Service};
 use crate::rules::notation;
+use crate::units::System;
 use crate::units::{INCH, PSI};
 
 fn c16() -> JointTimber {
@@ -33,7 +34,15 @@ fn fir() -> JointTimber {
 }
 
 fn strip() -> Strip {
-    Strip { breadth: 0.038, depth: 0.089, fold: 18.0_f64.to_radians(), bevelled: true, length: 1.22 }
+    Strip {
+        breadth: 0.038,
+        depth: 0.089,
+        fold: 18.0_f64.to_radians(),
+        bevelled: true,
+        length: 1.22,
+        wood: WoodKind::Softwood,
+        density_k: 310.0,
+    }
 }
 
 fn seam(kind: FixingKind, diameter: f64) -> SeamInput {
@@ -41,6 +50,7 @@ fn seam(kind: FixingKind, diameter: f64) -> SeamInput {
         strip: strip(),
         fixings: FixingsAsk::new(kind, diameter, 3, 0.0445),
         timber: c16(),
+        shear_strength: None,
         basis: SeamBasis::Eurocode { k_mod: 0.7, gamma_m: 1.3 },
         demand: SeamDemand { moment: 60.0, opening: 100.0, pull: 400.0, along: 300.0, through: 200.0 },
     }
@@ -52,6 +62,7 @@ fn nds_seam(kind: FixingKind, diameter: f64, format: Format) -> SeamInput {
         strip: Strip { breadth: 1.5 * INCH, depth: 3.5 * INCH, length: 1.22, ..strip() },
         fixings: FixingsAsk::new(kind, diameter, 3, 1.75 * INCH),
         timber: fir(),
+        shear_strength: Some(180.0 * PSI),
         basis: SeamBasis::Nds(service),
         ..seam(kind, diameter)
     }
@@ -154,13 +165,17 @@ fn thin_screws_without_a_declared_value_hold_no_pull() {
     input.fixings.length = Some(0.070);
     let checks = working_seam(&input);
     assert!(check(&checks, "withdrawal of the screws").utilisation.is_infinite());
-    assert!(remarks(&input).iter().any(|r| r.contains("6 to 12 mm")));
+    assert!(remarks(&input, System::Metric).iter().any(|r| r.contains("6 to 12 mm")));
     input.fixings.withdrawal = Some(11e6);
     assert!(worst_seam(&input).utilisation.is_finite());
-    assert!(!remarks(&input).iter().any(|r| r.contains("6 to 12 mm")));
+    assert!(!remarks(&input, System::Metric).iter().any(|r| r.contains("6 to 12 mm")));
     input.fixings.length = Some(0.060);
     assert!(worst_seam(&input).utilisation.is_infinite(), "too little thread in the far strip");
-    assert!(remarks(&input)[0].contains("thread in the far strip"), "{:?}", remarks(&input));
+    assert!(
+        remarks(&input, System::Metric)[0].contains("thread in the far strip"),
+        "{:?}",
+        remarks(&input, System::Metric)
+    );
 }
 
 #[test]
@@ -173,7 +188,7 @@ fn end_grain_holds_no_pull_until_a_test_says_so() {
     assert!((shear(&input) - 300.0).abs() < 1e-9);
     input.demand.pull = -1000.0;
     assert!(!working_seam(&input).iter().any(|c| c.rule == "fixings in shear"), "compression bears");
-    assert!(remarks(&seam(FixingKind::Bolt, 0.008)).iter().any(|r| r.contains("end grain")));
+    assert!(remarks(&seam(FixingKind::Bolt, 0.008), System::Metric).iter().any(|r| r.contains("end grain")));
 }
 
 #[test]
@@ -182,7 +197,11 @@ fn a_bolt_that_does_not_fit_is_named_with_the_nearest_that_would() {
     input.demand = SeamDemand::default();
     let worst = worst_seam(&input);
     assert!(worst.utilisation > 1.0 && worst.rule.contains("fixings"), "{worst:?}");
-    assert!(remarks(&input)[0].contains("a 12 mm bolt would do"), "{:?}", remarks(&input));
+    assert!(
+        remarks(&input, System::Metric)[0].contains("a 12 mm bolt would do"),
+        "{:?}",
+        remarks(&input, System::Metric)
+    );
     input.fixings.lever = 0.2;
     assert!(worst_seam(&input).utilisation.is_infinite(), "a lever beyond the strip");
     input.fixings.per_seam = 0;
@@ -269,4 +288,104 @@ proptest! {
         };
         prop_assert!(of(washer * more) <= of(washer) * (1.0 + 1e-12));
     }
+}
+
+/// EN 1995-1-1 8.2.2(2): what is not known along the axis adds no rope effect. A screw holds no more than its head.
+#[test]
+fn a_screw_with_an_unknown_head_takes_no_rope_effect() {
+    let mut input = all().swap_remove(3);
+    input.demand = SeamDemand { along: 600.0, ..SeamDemand::default() };
+    let shear = |input: &SeamInput| {
+        let checks = working_seam(input);
+        let shear = check(&checks, "fixings in shear").clone();
+        (value(&shear, "F_ax,Rk"), value(&shear, "F_v,Rk"))
+    };
+    let (rope, with) = shear(&input);
+    assert!(rope > 0.0);
+    input.fixings.head_pull = None;
+    let (rope, without) = shear(&input);
+    assert!(rope <= 0.0 && without < with);
+    assert!(remarks(&input, System::Metric).iter().any(|r| r.contains("no rope effect")));
+}
+
+/// 8.7.2(4): the rule for withdrawal is for roots of 0.6 to 0.75 of the diameter.
+#[test]
+fn a_root_outside_the_rule_for_withdrawal_holds_nothing_without_a_declared_value() {
+    let mut input = all().swap_remove(3);
+    let pull = |input: &SeamInput| check(&working_seam(input), "withdrawal of the screws").utilisation;
+    input.fixings.root = Some(0.75 * 0.006);
+    assert!(pull(&input).is_finite());
+    input.fixings.root = Some(0.8 * 0.006);
+    assert!(pull(&input).is_infinite());
+    assert!(remarks(&input, System::Metric).iter().any(|r| r.contains("0.6 to")));
+    input.fixings.withdrawal = Some(11e6);
+    assert!(pull(&input).is_finite());
+}
+
+/// A national annex's factor of timber that is below that of connections does not lower theirs; one above raises it.
+#[test]
+fn connections_keep_their_own_partial_factor() {
+    use crate::loads::Duration;
+    use crate::rules::members::Conditions;
+    let c16 = Tables::built_in().grade("C16").unwrap();
+    for (entered, gamma) in [(None, 1.3), (Some(1.25), 1.3), (Some(1.5), 1.5)] {
+        let conditions =
+            Conditions { partial_factor: entered, ..Conditions::eurocode(2, Duration::ShortTerm) };
+        assert_eq!(
+            SeamBasis::of(&conditions, c16).unwrap(),
+            SeamBasis::Eurocode { k_mod: 0.9, gamma_m: gamma }
+        );
+    }
+}
+
+/// A project in inches reads inches.
+#[test]
+fn remarks_speak_the_units_of_the_project() {
+    let input = nds_seam(FixingKind::CoachScrew, 0.75 * INCH, Format::Asd { duration: 1.6 });
+    for said in remarks(&input, System::Imperial) {
+        assert!(!said.contains(" mm") && !said.contains("N/mm²"), "{said}");
+    }
+    assert!(remarks(&input, System::Imperial)[0].contains("0.75 in coach screw"));
+}
+
+/// Appendix E.3 by hand: one 3/8 in bolt at an end, 180 psi, 1.5 in thick, end distance 4 in: 1·180·1.5·4 = 1080 lb; four
+/// bolts, two of them at an end 3 in apart: 2·180·1.5·3 = 1620 lb.
+#[test]
+fn a_row_tears_out_as_appendix_e_says() {
+    let mut input = nds_seam(FixingKind::Bolt, 0.375 * INCH, Format::Asd { duration: 1.0 });
+    input.strip.bevelled = false;
+    let mitre = spacing::MITRE * 1.5 * INCH;
+    input.fixings.end = Some(mitre + 4.0 * INCH);
+    input.demand = SeamDemand { pull: 540.0 * crate::units::POUND_FORCE, ..SeamDemand::default() };
+    let rule = "row of fixings tearing out of the strip's end";
+    let of = |input: &SeamInput| check(&working_seam(input), rule).clone();
+    let one = of(&input);
+    assert!((value(&one, "Z_RT'") - 1080.0).abs() < 1e-6 && (one.utilisation - 0.5).abs() < 1e-9);
+    input.fixings.per_seam = 4;
+    input.strip.length = 2.0 * (mitre + 4.0 * INCH) + 9.0 * INCH;
+    let two = of(&input);
+    assert!((value(&two, "Z_RT'") - 1620.0).abs() < 1e-6 && (two.utilisation - 1.0 / 3.0).abs() < 1e-9);
+    // Both ways: pulled harder it is over, pressed it is not asked.
+    input.demand.pull *= 4.0;
+    assert!(of(&input).utilisation > 1.0);
+    input.demand.pull = -1000.0;
+    assert!(!working_seam(&input).iter().any(|c| c.rule == rule));
+}
+
+/// 3.4.3.3 by hand: d 3.5 in, bolt at mid-depth, t 1.5 in, 180 psi: 2/3·180·1.5·1.75·0.25 = 78.75 lb nearer to the end than
+/// 17.5 in, four times that beyond.
+#[test]
+fn shear_at_the_fixings_counts_the_depth_to_them() {
+    let mut input = nds_seam(FixingKind::Bolt, 0.375 * INCH, Format::Asd { duration: 1.0 });
+    input.strip.bevelled = false;
+    input.demand = SeamDemand { through: 3.0 * 63.0 * crate::units::POUND_FORCE, ..SeamDemand::default() };
+    let rule = "shear in the strip at the fixings";
+    let of = |input: &SeamInput| check(&working_seam(input), rule).clone();
+    let near = of(&input);
+    assert!((value(&near, "V_r'") - 78.75).abs() < 1e-9 && (near.utilisation - 0.8).abs() < 1e-9);
+    input.strip.length = 3.0;
+    input.fixings.end = Some(0.6);
+    assert!((value(&of(&input), "V_r'") - 315.0).abs() < 1e-9);
+    input.demand.through *= 10.0;
+    assert!(of(&input).utilisation > 1.0);
 }

@@ -5,16 +5,19 @@
 //! between them and so comes out of the flat side nearer to the wide face by `breadth · tan(fold/2)`. The smaller of the
 //! edge distances on both sides counts, with the holes marked from the face that leaves more room.
 //!
-//! Eurocode: EN 1995-1-1 Table 8.4 (bolts, thick screws), 8.2 (nails, thin screws), 10.4.3 (washers); NDS: Tables
-//! 12.5.1A to D from 1/4 in; below that the commentary's advice. All from memory, in `tables/fasteners_*.toml`.
+//! Eurocode: EN 1995-1-1 Table 8.4 (bolts, thick screws), 8.2 (nails, thin screws), 8.6 (pulled screws), (8.18) (timber
+//! that thin screws are driven into), 10.4.3 (washers), 10.4.5 (drilled holes); NDS: Tables 12.5.1A to D from 1/4 in; below
+//! that the commentary's advice. All from memory, in `tables/fasteners_*.toml`.
 
 use crate::rules::Compares;
 use crate::rules::ask::{FixingKind, FixingsAsk};
+use crate::rules::fasteners::{WoodKind, nds};
 use crate::rules::recorder::Recorder;
 use crate::tables::Tables;
-use crate::tables::fasteners::Fasteners;
+use crate::tables::fasteners::{Fasteners, Hole};
+use crate::units::INCH;
 
-pub use crate::rules::spacing_nearest::{depth_that_fits, nearest_that_fits, why_not};
+pub use crate::rules::spacing_nearest::{OUTSIDE_HELP, depth_that_fits, nearest_that_fits, outside, why_not};
 
 pub(crate) fn printed() -> &'static Fasteners {
     Tables::built_in().fasteners()
@@ -42,6 +45,10 @@ pub struct Strip {
     pub bevelled: bool,
     /// Length between the joints \[m\].
     pub length: f64,
+    /// Softwood or hardwood.
+    pub wood: WoodKind,
+    /// Characteristic density \[kg/m³\].
+    pub density_k: f64,
 }
 
 /// Where the fixings stand and what is around them, all \[m\].
@@ -65,6 +72,8 @@ pub struct Layout {
     pub thread: f64,
     /// Length of screw in the far strip, tip included.
     pub penetration: f64,
+    /// Of that, the tapered tip that the NDS does not count (lag screws; 0 for others).
+    pub tip: f64,
     /// Diameter at the root of the thread.
     pub root: f64,
     /// Diameter that bears in shear.
@@ -78,7 +87,7 @@ pub struct Layout {
 pub const MITRE: f64 = 1.732;
 
 /// Clear of the far side for a screw whose length nobody gave \[m\] (this project's own assumption).
-const SHORT_OF_THROUGH: f64 = 0.010;
+pub(crate) const SHORT_OF_THROUGH: f64 = 0.010;
 
 /// Lays the fixings out in the strip, assuming where nothing is said (each assumption is named in
 /// [`FixingsAsk`]).
@@ -97,14 +106,8 @@ pub fn layout(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> Layout
         // Root of metric threads lies between 0.85 (M8) and 0.86 (M12) of the diameter of the stress area.
         (FixingKind::Bolt, _) => 0.85 * fixings.diameter,
         (_, Standard::Eurocode5) => 0.7 * fixings.diameter,
-        (FixingKind::CoachScrew, Standard::Nds) => {
-            crate::rules::fasteners::nds::lag_screw(fixings.diameter / crate::units::INCH).0
-                * crate::units::INCH
-        }
-        (FixingKind::Screw, Standard::Nds) => {
-            crate::rules::fasteners::nds::wood_screw_root(fixings.diameter / crate::units::INCH)
-                * crate::units::INCH
-        }
+        (FixingKind::CoachScrew, Standard::Nds) => nds::lag_screw(fixings.diameter / INCH).0 * INCH,
+        (FixingKind::Screw, Standard::Nds) => nds::wood_screw_root(fixings.diameter / INCH) * INCH,
     });
     let bearing = match (fixings.kind, standard) {
         (FixingKind::Bolt, _) => fixings.diameter,
@@ -128,6 +131,10 @@ pub fn layout(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> Layout
         washer,
         thread: fixings.thread.unwrap_or(penetration).min(penetration),
         penetration,
+        tip: match (fixings.kind, standard) {
+            (FixingKind::CoachScrew, Standard::Nds) => nds::lag_screw(fixings.diameter / INCH).1 * INCH,
+            _ => 0.0,
+        },
         root,
         bearing,
         steel: fixings.steel.unwrap_or(match standard {
@@ -144,12 +151,14 @@ pub struct Shear {
     pub angle_deg: f64,
     /// Whether there is any shear: without it the strip's end is an unloaded one.
     pub any: bool,
+    /// Whether the fixings are pulled along themselves too.
+    pub pulled: bool,
 }
 
 impl From<f64> for Shear {
-    /// A force at an angle to the grain \[°\].
+    /// A force at an angle to the grain \[°\], with pull.
     fn from(angle_deg: f64) -> Self {
-        Self { angle_deg, any: true }
+        Self { angle_deg, any: true, pulled: true }
     }
 }
 
@@ -166,13 +175,54 @@ pub struct Needed {
     pub washer: f64,
     /// Thread, or penetration, in the far strip; 0 for bolts.
     pub thread: f64,
+    /// Edge, end and spacing for pull along the fixing; 0 where nothing is pulled or nothing is printed.
+    pub pulled: [f64; 3],
+    /// Thickness of a strip that screws are driven into without a hole; 0 where that does not matter.
+    pub thickness: f64,
     /// Table that the distances are from.
     pub clause: &'static str,
 }
 
+/// Above this characteristic density Table 8.2 has a column of its own for driven nails, and above the next one it
+/// wants drilled holes (8.3.1.1(2)) \[kg/m³\].
+const DENSE: f64 = 420.0;
+/// See [`DENSE`].
+const TOO_DENSE: f64 = 500.0;
+/// Thicker screws want drilled holes in softwood (10.4.5) \[m\].
+const THICK_SCREW: f64 = 0.006;
+
+/// Whether a maker's value was entered: then an assessment of its own rules how the screw is driven.
+fn assessed(fixings: &FixingsAsk) -> bool {
+    fixings.withdrawal.is_some()
+}
+
+/// Why the screws want drilled holes that nobody said they get (EN 1995-1-1 10.4.5, 8.3.1.1(2)); `None` where they do
+/// not. Coach screws are taken as drilled for, as they always are.
+#[must_use]
+pub fn hole_wanted(fixings: &FixingsAsk, strip: &Strip) -> Option<&'static str> {
+    if fixings.kind != FixingKind::Screw || fixings.predrilled || assessed(fixings) {
+        return None;
+    }
+    if strip.wood == WoodKind::Hardwood {
+        Some("in hardwood")
+    } else if fixings.diameter > THICK_SCREW + 1e-9 {
+        Some("when thicker than 6 mm")
+    } else if strip.density_k > TOO_DENSE {
+        Some("in timber denser than 500 kg/m³")
+    } else {
+        None
+    }
+}
+
 /// What the standard wants of these fixings.
 #[must_use]
-pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, shear: Shear) -> Needed {
+pub fn needed(
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    layout: &Layout,
+    standard: Standard,
+    shear: Shear,
+) -> Needed {
     let d = fixings.diameter;
     let sin = crate::units::radians(shear.angle_deg).sin();
     let bolt = fixings.kind == FixingKind::Bolt;
@@ -180,7 +230,14 @@ pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, shear: 
     match standard {
         Standard::Eurocode5 => {
             let thick = bolt || layout.bearing > 0.006;
-            let reaches = if thick { &tables.bolts } else { tables.nails(fixings.predrilled, d) };
+            let hole = match (fixings.predrilled, strip.density_k > DENSE) {
+                (true, _) => Hole::Drilled,
+                (false, true) => Hole::DrivenDense,
+                (false, false) => Hole::Driven,
+            };
+            let reaches = if thick { &tables.bolts } else { tables.nails(hole, d) };
+            let driven = fixings.kind == FixingKind::Screw && !fixings.predrilled && !assessed(fixings);
+            let pull = if shear.pulled && !bolt { tables.pulled.map(|reach| reach * d) } else { [0.0; 3] };
             let end = if shear.any { reaches.loaded_end } else { reaches.free_end };
             Needed {
                 edge: reaches.loaded_edge.at(d, 1.0, sin),
@@ -189,10 +246,17 @@ pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, shear: 
                 spacing: reaches.along.at(d, 1.0, 0.0),
                 washer: if fixings.kind == FixingKind::Screw { 0.0 } else { tables.washer.at(d, 1.0, 0.0) },
                 thread: if bolt { 0.0 } else { tables.thread.at(d, 1.0, 0.0) },
+                pulled: pull,
+                // (8.18), in millimetres: thinner timber is to be drilled.
+                thickness: if driven && !thick {
+                    (7.0 * d).max((13.0 * d - 0.030) * strip.density_k / 400.0)
+                } else {
+                    0.0
+                },
                 clause: if thick { "EN 1995-1-1 Table 8.4" } else { "EN 1995-1-1 Table 8.2" },
             }
         }
-        Standard::Nds if d >= 0.25 * crate::units::INCH => {
+        Standard::Nds if d >= 0.25 * INCH => {
             let reaches = &tables.nds;
             let end = if shear.any { reaches.loaded_end } else { reaches.free_end };
             Needed {
@@ -207,6 +271,8 @@ pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, shear: 
                     FixingKind::CoachScrew => reaches.lag_screw * d,
                     FixingKind::Screw => reaches.wood_screw * d,
                 },
+                pulled: [0.0; 3],
+                thickness: 0.0,
                 clause: "NDS Tables 12.5.1A to C",
             }
         }
@@ -219,6 +285,8 @@ pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, shear: 
                 spacing: reaches.spacing[hole] * d,
                 washer: 0.0,
                 thread: if bolt { 0.0 } else { tables.nds.wood_screw * d },
+                pulled: [0.0; 3],
+                thickness: 0.0,
                 clause: "NDS commentary C12.1.5.7 (advice)",
             }
         }
@@ -229,7 +297,7 @@ pub fn needed(fixings: &FixingsAsk, layout: &Layout, standard: Standard, shear: 
 /// the least distances.
 #[must_use]
 pub fn geometry_factor(diameter: f64, end: f64, spacing: f64) -> f64 {
-    if diameter < 0.25 * crate::units::INCH {
+    if diameter < 0.25 * INCH {
         return 1.0;
     }
     let (end, spacing) = (end / diameter, spacing / diameter);
@@ -274,10 +342,11 @@ pub fn distances(
     strip: &Strip,
     standard: Standard,
     shear: impl Into<Shear>,
-) -> [Distance; 6] {
+) -> [Distance; 10] {
     let there = layout(fixings, strip, standard);
-    let wanted = needed(fixings, &there, standard, shear.into());
+    let wanted = needed(fixings, strip, &there, standard, shear.into());
     let clause = wanted.clause;
+    let pulled = "EN 1995-1-1 Table 8.6";
     let thread_clause = match standard {
         Standard::Eurocode5 => "EN 1995-1-1 8.7.2(2)",
         Standard::Nds => "NDS 12.1.5, 12.1.6",
@@ -300,9 +369,34 @@ pub fn distances(
         },
         Distance {
             rule: "thread in the far strip",
-            there: if standard == Standard::Nds { there.penetration } else { there.thread },
+            there: if standard == Standard::Nds { there.penetration - there.tip } else { there.thread },
             wanted: wanted.thread,
             clause: thread_clause,
+        },
+        // The thread stands square to the grain, so its centre lies as far from ends and edges as the screw does.
+        Distance {
+            rule: "edge distance of pulled screws",
+            there: there.edge,
+            wanted: wanted.pulled[0],
+            clause: pulled,
+        },
+        Distance {
+            rule: "end distance of pulled screws",
+            there: there.end,
+            wanted: wanted.pulled[1],
+            clause: pulled,
+        },
+        Distance {
+            rule: "spacing of pulled screws",
+            there: there.spacing,
+            wanted: wanted.pulled[2],
+            clause: pulled,
+        },
+        Distance {
+            rule: "thickness of the strip that screws are driven into",
+            there: there.thickness,
+            wanted: wanted.thickness,
+            clause: "EN 1995-1-1 8.3.1.2(6) (8.18)",
         },
     ]
 }
@@ -316,17 +410,28 @@ pub fn check<R: Recorder>(
     shear: impl Into<Shear>,
 ) {
     let shear = shear.into();
+    let (size, unit) = match standard {
+        Standard::Eurocode5 => (crate::units::MILLIMETRE, "mm"),
+        Standard::Nds => (INCH, "in"),
+    };
     for distance in distances(fixings, strip, standard, shear) {
         if distance.wanted <= 0.0 || distance.there.is_infinite() {
             continue;
         }
-        r.input("diameter", "d", fixings.diameter * 1e3, "mm", "");
+        r.input("diameter", "d", fixings.diameter / size, unit, "");
         r.input("angle of the force to the grain", "α", shear.angle_deg, "°", "");
-        let there = r.input("there", "a", distance.there.max(0.0) * 1e3, "mm", "strip as bevelled");
-        let wanted = r.input("wanted", "a_min", distance.wanted * 1e3, "mm", distance.clause);
+        let there = r.input("there", "a", distance.there.max(0.0) / size, unit, "strip as bevelled");
+        let wanted = r.input("wanted", "a_min", distance.wanted / size, unit, distance.clause);
         let u = if there > 0.0 { wanted / there } else { f64::INFINITY };
         let u = r.derived("utilisation", "η", "a_min/a", u, "–", "");
         r.end(Compares::Room, distance.rule, distance.clause, u);
+    }
+    if standard == Standard::Eurocode5 && hole_wanted(fixings, strip).is_some() {
+        let clause = "EN 1995-1-1 10.4.5, 8.3.1.1(2)";
+        r.input("diameter", "d", fixings.diameter / size, unit, "");
+        r.input("characteristic density", "ρ_k", strip.density_k, "kg/m³", "");
+        r.input("driven without a hole: no rule holds", "η", f64::INFINITY, "–", clause);
+        r.close("screws that want drilled holes", clause, f64::INFINITY);
     }
 }
 
@@ -334,7 +439,8 @@ pub fn check<R: Recorder>(
 #[must_use]
 pub fn fits(fixings: &FixingsAsk, strip: &Strip, standard: Standard, shear: impl Into<Shear>) -> bool {
     let shear = shear.into();
-    distances(fixings, strip, standard, shear).iter().all(|d| d.utilisation() <= 1.0 + 1e-9)
+    (standard == Standard::Nds || hole_wanted(fixings, strip).is_none())
+        && distances(fixings, strip, standard, shear).iter().all(|d| d.utilisation() <= 1.0 + 1e-9)
 }
 
 #[cfg(test)]

@@ -1,7 +1,8 @@
 //! What to do about a fixing that does not fit its strip: the nearest that would.
 
 use crate::rules::ask::{FixingKind, FixingsAsk};
-use crate::rules::spacing::{Shear, Standard, Strip, distances, fits, printed};
+use crate::rules::spacing::{Shear, Standard, Strip, distances, fits, hole_wanted, printed};
+use crate::units::{Kind, Show, System};
 
 /// Diameters in common sale, smallest first \[m\]: metric bolts and coach screws, metric screws, inch bolts and
 /// lag screws, inch wood screws No. 6 to 14 (common practice, no source).
@@ -39,45 +40,69 @@ pub fn nearest_that_fits(
     })
 }
 
-/// In a sentence, where a fixing does not fit: what is short, and the nearest that would do.
+/// In a sentence, where a fixing does not fit: what is short, and the nearest that would do. Sizes in `units`.
 #[must_use]
 pub fn why_not(
     fixings: &FixingsAsk,
     strip: &Strip,
     standard: Standard,
     shear: impl Into<Shear>,
+    units: System,
 ) -> Option<String> {
     let shear = shear.into();
-    let worst = distances(fixings, strip, standard, shear)
-        .into_iter()
-        .filter(|d| d.utilisation() > 1.0 + 1e-9)
-        .max_by(|a, b| a.utilisation().total_cmp(&b.utilisation()))?;
-    let mm = |metres: f64| crate::rules::notation::number((metres * 1e4).round() / 10.0);
+    let size = |metres: f64| Show::new(units).text(Kind::Size, metres);
     let noun = match fixings.kind {
         FixingKind::Bolt => "bolt",
         FixingKind::Screw => "screw",
         FixingKind::CoachScrew => "coach screw",
     };
+    let worst = distances(fixings, strip, standard, shear)
+        .into_iter()
+        .filter(|d| d.utilisation() > 1.0 + 1e-9)
+        .max_by(|a, b| a.utilisation().total_cmp(&b.utilisation()));
+    let Some(worst) = worst else {
+        let why = hole_wanted(fixings, strip).filter(|_| standard == Standard::Eurocode5)?;
+        return Some(format!(
+            "a {} screw wants a drilled hole {why} (EN 1995-1-1 10.4.5): drill and set fixings.predrilled, or enter \
+             the maker's declared withdrawal and drive it by the maker's assessment",
+            size(fixings.diameter)
+        ));
+    };
     let remedy = match nearest_that_fits(fixings, strip, standard, shear) {
-        Some(d) => format!("a {} mm {noun} would do", mm(d)),
+        Some(d) => format!("a {} {noun} would do", size(d)),
         None => match depth_that_fits(fixings, strip, standard, shear) {
             Some(depth) => format!(
-                "no thinner {noun} in common sale would do; a strip {} mm deep with the {noun} at mid-depth would",
-                mm(depth)
+                "no thinner {noun} in common sale would do; a strip {} deep with the {noun} at mid-depth would",
+                size(depth)
             ),
             None => format!("no thinner {noun} in common sale would do"),
         },
     };
     Some(format!(
-        "a {} mm {noun} does not fit a strip of {} × {} mm: {} is {} mm and {} mm is wanted ({}); {remedy}",
-        mm(fixings.diameter),
-        mm(strip.breadth),
-        mm(strip.depth),
+        "a {} {noun} does not fit a strip of {}: {} is {} and {} is wanted ({}); {remedy}",
+        size(fixings.diameter),
+        Show::new(units).sizes(strip.breadth, strip.depth),
         worst.rule,
-        mm(worst.there.max(0.0)),
-        mm(worst.wanted),
+        size(worst.there.max(0.0)),
+        size(worst.wanted),
         worst.clause,
     ))
+}
+
+/// What to do about a fixing that [`outside`] tells of.
+pub const OUTSIDE_HELP: &str = "take a thinner fixing or a deeper strip, or give as lever the distance from the fixing to \
+                                the nearer face, about half of the depth";
+
+/// Why a fixing cannot stand in a strip whatever its seam is asked for: its edge distance, or its washer hanging over the
+/// face; `None` where it can.
+#[must_use]
+pub fn outside(fixings: &FixingsAsk, strip: &Strip, standard: Standard, units: System) -> Option<String> {
+    let idle = Shear { angle_deg: 0.0, any: false, pulled: false };
+    let room = ["edge distance of the fixings", "washer on the strip's face"];
+    distances(fixings, strip, standard, idle)
+        .iter()
+        .any(|d| room.contains(&d.rule) && d.utilisation() > 1.0 + 1e-9)
+        .then(|| why_not(fixings, strip, standard, idle, units).unwrap_or_default())
 }
 
 /// The least depth, in steps of 5 mm up to 300, that lets the fixing fit at mid-depth.

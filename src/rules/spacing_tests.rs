@@ -2,9 +2,18 @@
 
 use super::*;
 use crate::rules::recorder::{Paper, Silent};
+use crate::units::System;
 
 fn strip(breadth: f64, depth: f64, fold_deg: f64) -> Strip {
-    Strip { breadth, depth, fold: fold_deg.to_radians(), bevelled: true, length: 1.22 }
+    Strip {
+        breadth,
+        depth,
+        fold: fold_deg.to_radians(),
+        bevelled: true,
+        length: 1.22,
+        wood: WoodKind::Softwood,
+        density_k: 310.0,
+    }
 }
 
 fn bolt(diameter: f64, lever: f64) -> FixingsAsk {
@@ -25,9 +34,9 @@ fn an_m12_across_the_grain_does_not_fit_an_89_mm_strip_and_an_m10_does() {
     assert!(edge(&bolt(0.010, 0.0445), &strip, 90.0).utilisation() < 1.0);
     let end = distances(&bolt(0.012, 0.0445), &strip, Standard::Eurocode5, 0.0)[1];
     assert!((end.wanted - 0.084).abs() < 1e-12);
-    let words = why_not(&bolt(0.012, 0.0445), &strip, Standard::Eurocode5, 90.0).unwrap();
+    let words = why_not(&bolt(0.012, 0.0445), &strip, Standard::Eurocode5, 90.0, System::Metric).unwrap();
     assert!(words.contains("a 10 mm bolt would do") && words.contains("48 mm is wanted"), "{words}");
-    assert!(why_not(&bolt(0.010, 0.0445), &strip, Standard::Eurocode5, 90.0).is_none());
+    assert!(why_not(&bolt(0.010, 0.0445), &strip, Standard::Eurocode5, 90.0, System::Metric).is_none());
 }
 
 /// The practice sheet: across the grain both ways an M8 wants 64 mm, so a 63 mm strip is just too shallow.
@@ -67,7 +76,7 @@ fn holes_off_mid_depth_are_marked_from_the_face_that_leaves_more_room() {
 fn a_seam_that_is_only_pressed_needs_less_end() {
     let strip = strip(0.047, 0.075, 0.0);
     let end = |any| {
-        let shear = Shear { angle_deg: 0.0, any };
+        let shear = Shear { angle_deg: 0.0, any, pulled: false };
         distances(&bolt(0.008, 0.0375), &strip, Standard::Eurocode5, shear)[1].wanted
     };
     assert!((end(true) - 0.080).abs() < 1e-12 && (end(false) - 0.032).abs() < 1e-12);
@@ -86,7 +95,8 @@ fn nds_edges_and_geometry_factor() {
     assert!((geometry_factor(d, 3.5 * d, 4.0 * d) - 0.5).abs() < 1e-12);
     assert!((geometry_factor(d, 9.0 * d, 3.0 * d) - 0.75).abs() < 1e-12);
     assert!(geometry_factor(d, 3.4 * d, 4.0 * d) <= 0.0);
-    let words = why_not(&bolt(0.75 * INCH, 1.75 * INCH), &rib, Standard::Nds, 90.0).unwrap();
+    let words =
+        why_not(&bolt(0.75 * INCH, 1.75 * INCH), &rib, Standard::Nds, 90.0, System::Imperial).unwrap();
     assert!(words.contains("would do"), "{words}");
 }
 
@@ -108,4 +118,150 @@ fn distances_that_fail_are_over_and_can_be_worked_again() {
         checks.iter().for_each(crate::rules::notation::recompute);
         assert_eq!(worst > 1.0, !fits(&fixings, &strip, standard, 30.0));
     }
+}
+
+fn screw(diameter: f64) -> FixingsAsk {
+    FixingsAsk::new(FixingKind::Screw, diameter, 3, 0.0445)
+}
+
+fn of<'a>(all: &'a [Distance], rule: &str) -> &'a Distance {
+    all.iter().find(|d| d.rule == rule).unwrap()
+}
+
+/// Table 8.6: 4d to an edge, 10d to an end, 7d apart, for a screw that is pulled, and for that alone.
+#[test]
+fn pulled_screws_keep_the_distances_of_their_own_table() {
+    let strip = strip(0.060, 0.089, 0.0);
+    let rules =
+        ["edge distance of pulled screws", "end distance of pulled screws", "spacing of pulled screws"];
+    let wanted = |fixings: &FixingsAsk, pulled: bool| {
+        let shear = Shear { angle_deg: 0.0, any: false, pulled };
+        let all = distances(fixings, &strip, Standard::Eurocode5, shear);
+        rules.map(|rule| of(&all, rule).wanted)
+    };
+    for (found, table) in wanted(&screw(0.006), true).into_iter().zip([0.024, 0.060, 0.042]) {
+        assert!((found - table).abs() < 1e-12, "{found}");
+    }
+    assert_eq!(wanted(&screw(0.006), false).map(f64::to_bits), [0; 3]);
+    assert_eq!(wanted(&bolt(0.006, 0.0445), true).map(f64::to_bits), [0; 3], "the table is for screws");
+    // Both ways: a fixing 24 mm from the edge of the bevelled strip just does, 23 mm does not.
+    let u = |lever: f64| {
+        let fixings = FixingsAsk { lever, ..screw(0.006) };
+        let all = distances(
+            &fixings,
+            &strip,
+            Standard::Eurocode5,
+            Shear { angle_deg: 0.0, any: false, pulled: true },
+        );
+        of(&all, rules[0]).utilisation()
+    };
+    assert!(u(0.024) <= 1.0 + 1e-12 && u(0.023) > 1.0);
+    let many = FixingsAsk { per_seam: 30, ..screw(0.006) };
+    let close = distances(&many, &strip, Standard::Eurocode5, 0.0);
+    assert!(of(&close, rules[2]).utilisation() > 1.0, "30 on 1.22 m stand too near to each other");
+}
+
+/// Table 8.2 above 420 kg/m³ (and (8.18) by density): D24 would need it, C24 does not.
+#[test]
+fn dense_timber_wants_more_room_for_driven_screws() {
+    let at = |density_k: f64, predrilled: bool| {
+        let strip = Strip { density_k, ..strip(0.060, 0.089, 0.0) };
+        let fixings = FixingsAsk { predrilled, ..screw(0.005) };
+        let all = distances(&fixings, &strip, Standard::Eurocode5, 90.0);
+        ["edge distance of the fixings", "end distance of the fixings", "spacing of the fixings"]
+            .map(|r| of(&all, r).wanted * 1e3)
+    };
+    let near =
+        |found: [f64; 3], table: [f64; 3]| found.into_iter().zip(table).all(|(a, b)| (a - b).abs() < 1e-9);
+    assert!(near(at(420.0, false), [50.0, 75.0, 60.0]), "{:?}", at(420.0, false));
+    assert!(near(at(421.0, false), [60.0, 100.0, 75.0]), "{:?}", at(421.0, false));
+    assert!(near(at(480.0, true), [35.0, 60.0, 25.0]), "{:?}", at(480.0, true));
+}
+
+/// (8.18): 7d, or (13d − 30)·ρ_k/400 where that is more; a drilled hole or a maker's assessment does without.
+#[test]
+fn thin_timber_is_drilled_before_screws_are_driven() {
+    let wanted = |fixings: &FixingsAsk, density_k: f64| {
+        let strip = Strip { density_k, ..strip(0.038, 0.089, 0.0) };
+        let all = distances(fixings, &strip, Standard::Eurocode5, 0.0);
+        *of(&all, "thickness of the strip that screws are driven into")
+    };
+    assert!((wanted(&screw(0.006), 310.0).wanted - 0.042).abs() < 1e-12);
+    assert!(
+        wanted(&screw(0.006), 310.0).utilisation() > 1.0 && wanted(&screw(0.005), 310.0).utilisation() < 1.0
+    );
+    assert!((wanted(&screw(0.006), 400.0).wanted - 0.048).abs() < 1e-12);
+    for fixings in [
+        FixingsAsk { predrilled: true, ..screw(0.006) },
+        FixingsAsk { withdrawal: Some(11e6), ..screw(0.006) },
+        bolt(0.006, 0.0445),
+    ] {
+        assert!(wanted(&fixings, 310.0).wanted <= 0.0);
+    }
+}
+
+/// 10.4.5: hardwood, thick screws and dense timber want drilled holes.
+#[test]
+fn screws_that_want_drilled_holes_are_over_until_they_get_them() {
+    let soft = strip(0.060, 0.089, 0.0);
+    let hard = Strip { wood: WoodKind::Hardwood, density_k: 475.0, ..soft };
+    let dense = Strip { density_k: 510.0, ..soft };
+    let worst = |fixings: &FixingsAsk, strip: &Strip| {
+        let mut silent = Silent::new();
+        check(&mut silent, fixings, strip, Standard::Eurocode5, 0.0);
+        silent.worst().unwrap()
+    };
+    for (fixings, strip) in [(screw(0.008), soft), (screw(0.005), hard), (screw(0.005), dense)] {
+        assert_eq!(worst(&fixings, &strip).rule, "screws that want drilled holes");
+        assert!(!fits(&fixings, &strip, Standard::Eurocode5, 0.0));
+        let drilled = FixingsAsk { predrilled: true, ..fixings };
+        assert!(worst(&drilled, &strip).utilisation.is_finite());
+        let assessed = FixingsAsk { withdrawal: Some(11e6), ..fixings };
+        assert!(worst(&assessed, &strip).utilisation.is_finite());
+    }
+    assert!(hole_wanted(&screw(0.006), &soft).is_none());
+    assert!(hole_wanted(&FixingsAsk { kind: FixingKind::CoachScrew, ..screw(0.008) }, &hard).is_none());
+    let roomy = FixingsAsk { thread: Some(0.045), length: Some(0.115), end: Some(0.3), ..screw(0.007) };
+    let words =
+        why_not(&roomy, &Strip { depth: 0.2, ..soft }, Standard::Eurocode5, 0.0, System::Metric).unwrap();
+    assert!(words.contains("fixings.predrilled") && words.contains("7 mm"), "{words}");
+}
+
+/// NDS: four diameters of a lag screw count without its tip (7/32 in of a 3/8).
+#[test]
+fn the_tip_of_a_lag_screw_does_not_count() {
+    let d = 0.375 * INCH;
+    let rib = strip(1.5 * INCH, 3.5 * INCH, 0.0);
+    let into = |inches: f64| {
+        let fixings = FixingsAsk {
+            kind: FixingKind::CoachScrew,
+            length: Some(1.5 * INCH + inches * INCH),
+            ..bolt(d, 1.75 * INCH)
+        };
+        *of(&distances(&fixings, &rib, Standard::Nds, 0.0), "thread in the far strip")
+    };
+    assert!((into(1.4).there / INCH - (1.4 - 7.0 / 32.0)).abs() < 1e-9);
+    let quarter = |inches: f64| {
+        let fixings = FixingsAsk {
+            kind: FixingKind::CoachScrew,
+            length: Some(1.5 * INCH + inches * INCH),
+            ..bolt(0.25 * INCH, 1.75 * INCH)
+        };
+        of(&distances(&fixings, &rib, Standard::Nds, 0.0), "thread in the far strip").utilisation()
+    };
+    assert!(quarter(1.1) > 1.0 && quarter(1.2) <= 1.0, "1 in and a tip of 5/32");
+}
+
+/// Outside its strip whatever is asked of it: nearer than 3d to a face, beyond the strip, a washer that hangs over.
+#[test]
+fn a_fixing_that_no_seam_could_take_is_told_with_the_nearest_that_would() {
+    let of = |d: f64, lever: f64, washer: Option<f64>| {
+        let fixings = FixingsAsk { washer, ..bolt(d, lever) };
+        outside(&fixings, &strip(0.047, 0.075, 0.0), Standard::Eurocode5, System::Metric)
+    };
+    assert!(of(0.012, 0.0375, None).is_none() && of(0.008, 0.024, None).is_none());
+    assert!(of(0.016, 0.0375, None).unwrap().contains("a 12 mm bolt would do"));
+    assert!(of(0.008, 0.020, None).unwrap().contains("a 6 mm bolt would do"));
+    assert!(of(0.008, 0.080, None).unwrap().contains("at mid-depth would"));
+    assert!(of(0.008, 0.0375, Some(0.080)).unwrap().contains("washer"));
 }

@@ -17,6 +17,17 @@ pub enum NdsFastener {
     WoodScrew,
 }
 
+/// How a nail or thin screw is put in, as the columns of EN 1995-1-1 Table 8.2 go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hole {
+    /// Driven, `ρ_k` up to 420 kg/m³.
+    Driven,
+    /// Driven, `ρ_k` above 420 and up to 500 kg/m³.
+    DrivenDense,
+    /// In a drilled hole.
+    Drilled,
+}
+
 /// A distance of EN 1995-1-1 Tables 8.2 and 8.4: `(constant + cos·|cos α| + sin·|sin α|)·d`, but not below
 /// `least_d` diameters and `least`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -141,8 +152,10 @@ pub struct Fasteners {
     pub washer: Reach,
     /// Thread in the far member (8.7.2(2)).
     pub thread: Reach,
-    /// Table 8.2: driven and drilled, each thinner than 5 mm and from there.
-    nails: [[Reaches; 2]; 2],
+    /// Table 8.2: driven, driven into dense timber and drilled, each thinner than 5 mm and from there.
+    nails: [[Reaches; 2]; 3],
+    /// Table 8.6: edge, end and spacing along the grain of pulled screws \[diameters\].
+    pub pulled: [f64; 3],
     /// NDS from 1/4 in.
     pub nds: NdsReaches,
     /// NDS below.
@@ -270,7 +283,13 @@ impl Fasteners {
             },
             washer: reach(bolts, "washer's diameter"),
             thread: reach(bolts, "thread in the far side"),
-            nails: ["driven", "drilled"].map(|hole| nails(thin, hole)),
+            nails: ["driven", "driven, dense", "drilled"].map(|hole| nails(thin, hole)),
+            pulled: [
+                "a2,CG edge, to centre of thread",
+                "a1,CG end, to centre of thread",
+                "a1 along the grain",
+            ]
+            .map(|row| cell(named(tables, "fasteners_en1995_pulled_screws"), row, "diameters")),
             nds: NdsReaches {
                 edge_along: least("edge force along the grain"),
                 edge_across: least("edge loaded edge, across the grain"),
@@ -305,8 +324,8 @@ impl Fasteners {
 
     /// EN 1995-1-1 Table 8.2 for a hole and a diameter \[m\].
     #[must_use]
-    pub fn nails(&self, drilled: bool, diameter: f64) -> &Reaches {
-        &self.nails[usize::from(drilled)][usize::from(diameter >= 0.005)]
+    pub fn nails(&self, hole: Hole, diameter: f64) -> &Reaches {
+        &self.nails[hole as usize][usize::from(diameter >= 0.005)]
     }
 }
 

@@ -28,6 +28,9 @@ impl Builder<'_> {
                 tame(&working.place, 80)
             ));
             self.say(format!("{} model, under {}.", working.model, tame(&working.combination, 300)));
+            if !working.note.is_empty() {
+                self.say(tame(&working.note, 600));
+            }
             if !working.parts.is_empty() {
                 let mut parts = Table::new(
                     "What each case brings to one strip at this place, before its factor",

@@ -347,7 +347,7 @@ pub fn withdrawal<R: Recorder>(r: &mut R, w: &Withdrawal) -> f64 {
             "EN 1995-1-1 (8.40a)",
         );
     }
-    if !(6.0..=12.0).contains(&d) {
+    if !(6.0 - 1e-6..=12.0 + 1e-6).contains(&d) {
         return r.input(
             "no withdrawal rule outside 6 to 12 mm without a declared value",
             "F_ax,w,Rk",

@@ -109,6 +109,61 @@ fn wood_screws_in_single_shear() {
     }
 }
 
+/// NDS Table 12K as printed (a page of it in a city's permit file, lfportal.everettwa.gov, document 1614580, page 114):
+/// lag screws with a side plate of 14 gage steel (0.075 in, `F_e` 61850 psi), 8D in the main member; Z parallel and
+/// perpendicular for eight specific gravities, to the table's 10 lb (and one more for the root
+/// diameters of the sheet). The root diameter in place of the nominal one in the bearing strength misses 26 of these 48, across the
+/// grain by too much.
+#[test]
+fn lag_screws_with_a_steel_plate_as_table_12k() {
+    type Row = (f64, f64, [f64; 16]);
+    let rows: [Row; 3] = [
+        (
+            0.25,
+            70_000.0,
+            [170., 130., 160., 120., 150., 110., 150., 110., 150., 100., 140., 100., 140., 100., 130., 90.],
+        ),
+        (
+            0.3125,
+            60_000.0,
+            [220., 160., 200., 140., 190., 130., 190., 130., 190., 130., 180., 120., 180., 120., 170., 110.],
+        ),
+        (
+            0.375,
+            45_000.0,
+            [220., 160., 200., 140., 200., 130., 190., 130., 190., 120., 180., 120., 180., 120., 170., 110.],
+        ),
+    ];
+    let gravities = [0.67, 0.55, 0.50, 0.49, 0.46, 0.43, 0.42, 0.37];
+    let mut by_root_off = 0;
+    for (nominal, bending, printed) in rows {
+        assert!((bending_yield_lag(nominal) - bending).abs() < 1e-9);
+        let root = lag_screw(nominal).0;
+        for (i, table) in printed.into_iter().enumerate() {
+            let angle = 90.0 * (i % 2) as f64;
+            let of = |bearing: f64| {
+                let plane = Plane {
+                    diameter: root,
+                    lengths: (8.0 * nominal, 0.075),
+                    bearing: (bearing, 61_850.0),
+                    bending,
+                    reduction: reduction(root, nominal, angle),
+                };
+                single_shear(&mut Silent::new(), &plane)
+            };
+            let ours = of(dowel_bearing(gravities[i / 2], nominal, angle));
+            assert!(
+                (ours - table).abs() <= 6.0,
+                "{nominal} {angle} {}: {ours}, table {table}",
+                gravities[i / 2]
+            );
+            by_root_off +=
+                usize::from((of(dowel_bearing(gravities[i / 2], root, angle)) - table).abs() > 6.0);
+        }
+    }
+    assert!(by_root_off == 26, "the table tells the two readings apart: {by_root_off}");
+}
+
 /// Rounded values of Table 12.3.3.
 #[test]
 fn dowel_bearing_strengths() {

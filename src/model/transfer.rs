@@ -1,0 +1,144 @@
+//! What the two strips of a seam pass to each other because their panels are loaded unlike.
+//!
+//! Each panel's load comes onto its own strip, and the strips of a seam take equal shares of what the seam carries
+//! (the model has one bar for both). So half of the difference of the two loads crosses the seam through its fixings:
+//! along the seam, through the shell, and in the surface across it, where it opens the seam or closes it.
+
+use crate::loads::edge_share::EdgeShares;
+use crate::loads::{Case, Combination};
+use crate::shell::{MemberId, PanelId, Shell};
+use crate::vector::Vec3;
+
+/// What crosses one seam \[N\], signed so that cases add up.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Transfer {
+    /// Along the seam, on the first panel's side.
+    pub along: f64,
+    /// Through the shell, outward on the first panel's side.
+    pub through: f64,
+    /// Pulls the strips apart; negative presses them together.
+    pub opening: f64,
+}
+
+/// Of every case and member; nothing for a member that is no pair between two panels.
+#[must_use]
+pub fn transfers(shell: &Shell, shares: &EdgeShares, cases: &[Case]) -> Vec<Vec<Transfer>> {
+    cases.iter().map(|case| of_case(shell, shares, case)).collect()
+}
+
+fn of_case(shell: &Shell, shares: &EdgeShares, case: &Case) -> Vec<Transfer> {
+    let mut half = vec![Vec3::zeros(); shell.members.len()];
+    for load in &case.panels {
+        for (member, area) in shares.areas(load.panel) {
+            half[member.0] += load.traction * (0.5 * area * side(shell, member, load.panel));
+        }
+    }
+    half.iter()
+        .zip(&shell.members)
+        .map(|(force, member)| {
+            let [a, b] = member.joints;
+            let along = (shell.at(b) - shell.at(a)).try_normalize(1e-12).unwrap_or_else(Vec3::x);
+            // The first panel lies to the left of a → b seen from outside.
+            let leftward = member.outward.cross(&along);
+            Transfer {
+                along: force.dot(&along),
+                through: force.dot(&member.outward),
+                opening: force.dot(&leftward),
+            }
+        })
+        .collect()
+}
+
+/// 1 for the first of a member's two panels, −1 for the second, 0 where there is no pair.
+fn side(shell: &Shell, member: MemberId, panel: PanelId) -> f64 {
+    match shell.members[member.0].panels.as_slice() {
+        [first, second] if first != second => {
+            if *first == panel {
+                1.0
+            } else {
+                -1.0
+            }
+        }
+        _ => 0.0,
+    }
+}
+
+/// What crosses one member under a combination.
+#[must_use]
+pub fn combined(cases: &[Vec<Transfer>], combination: &Combination, member: usize) -> Transfer {
+    let mut sum = Transfer::default();
+    for &(case, factor) in &combination.terms {
+        let one = cases[case.0][member];
+        sum.along += factor * one.along;
+        sum.through += factor * one.through;
+        sum.opening += factor * one.opening;
+    }
+    sum
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::loads::{Action, CaseKind, PanelLoad};
+    use crate::shell::ask::{Form, MeshAsk, ShellAsk};
+
+    /// Two triangles over the line x = 0, 2 m long and 0.4 m up, falling to x = ±2.
+    fn tent() -> Shell {
+        let points =
+            [("a", 0.0, -1.0, 0.4), ("b", 0.0, 1.0, 0.4), ("c", -2.0, 0.0, 0.0), ("d", 2.0, 0.0, 0.0)];
+        let mesh = MeshAsk {
+            joints: points.iter().map(|p| (p.0.to_owned(), Vec3::new(p.1, p.2, p.3))).collect(),
+            panels: vec![("p".into(), vec![0, 1, 2]), ("q".into(), vec![1, 0, 3])],
+            feet: vec![2, 3],
+        };
+        crate::shell::build(&ShellAsk { form: Form::Mesh(mesh), openings: Vec::new(), mend: true }).unwrap()
+    }
+
+    fn case(panels: Vec<PanelLoad>) -> Case {
+        Case {
+            name: "a test".into(),
+            kind: CaseKind::User,
+            action: Action::Permanent,
+            panels,
+            members: Vec::new(),
+            joints: Vec::new(),
+            asked: Vec3::zeros(),
+            remarks: Vec::new(),
+            provisional: Vec::new(),
+        }
+    }
+
+    /// Hand figures: the inradius of a panel is 2·2.0396/(2 + 2·2.2716) = 0.62342 m, so 0.62342 m² of each reaches the
+    /// 2 m of the seam. 1 kN/m² down on one panel alone: half of 623 N crosses through the shell. The same on both:
+    /// nothing. 1 kN/m² of suction on both: each pulls its strip away with 623 N × sin of half the fold (0.4/√4.16).
+    #[test]
+    fn what_crosses_is_half_the_difference_of_the_panels_loads() {
+        let shell = tent();
+        let seam = shell.members.iter().position(|m| m.panels.len() == 2).unwrap();
+        let area = 0.623_42;
+        let shares = EdgeShares::new(&shell);
+        let down = |panel: usize| PanelLoad { panel: PanelId(panel), traction: Vec3::new(0.0, 0.0, -1000.0) };
+        let out = |panel: usize| PanelLoad {
+            panel: PanelId(panel),
+            traction: shell.area_vector(PanelId(panel)).normalize() * 1000.0,
+        };
+        let cases = [
+            case(vec![down(0)]),
+            case(vec![down(0), down(1)]),
+            case(vec![out(0), out(1)]),
+            case(vec![PanelLoad { panel: PanelId(1), traction: Vec3::new(0.0, 300.0, 0.0) }]),
+        ];
+        let found = transfers(&shell, &shares, &cases);
+        let at = |case: usize| found[case][seam];
+        assert!((at(0).through.abs() - 500.0 * area).abs() < 0.01, "{:?}", at(0));
+        assert!(at(0).along.abs() < 1e-9 && at(0).opening.abs() < 1e-9);
+        assert!(at(1).through.abs() < 1e-9);
+        assert!((at(2).opening - 1000.0 * area * 0.4 / 4.16_f64.sqrt()).abs() < 0.01, "{:?}", at(2));
+        assert!(at(2).through.abs() < 1e-9);
+        assert!((at(3).along.abs() - 150.0 * area).abs() < 0.01, "{:?}", at(3));
+        // Edges of one panel alone pass nothing.
+        for (one, member) in found[0].iter().zip(&shell.members) {
+            assert!(member.panels.len() == 2 || *one == Transfer::default());
+        }
+    }
+}
