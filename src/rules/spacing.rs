@@ -431,7 +431,7 @@ pub fn check<R: Recorder>(
         r.input("diameter", "d", fixings.diameter / size, unit, "");
         r.input("characteristic density", "ρ_k", strip.density_k, "kg/m³", "");
         r.input("driven without a hole: no rule holds", "η", f64::INFINITY, "–", clause);
-        r.close("screws that want drilled holes", clause, f64::INFINITY);
+        r.end(Compares::Room, "screws that want drilled holes", clause, f64::INFINITY);
     }
 }
 
