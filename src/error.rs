@@ -15,6 +15,8 @@ pub enum Exit {
     Input,
     /// The program itself failed.
     Failed,
+    /// Ctrl-C: a study was stopped, and what it had is written; or anything else was, and nothing is.
+    Stopped,
 }
 
 impl Exit {
@@ -26,6 +28,8 @@ impl Exit {
             Self::Over => 1,
             Self::Input => 2,
             Self::Failed => 3,
+            // 128 + 2, as every shell reports an interrupted program.
+            Self::Stopped => 130,
         }
     }
 }

@@ -12,7 +12,8 @@ const AFTER: &str = "\
 Every answer is indicative: local codes, the building authority and a licensed engineer have the last word.
 
 Exit codes: 0 within or near the indicative limits, 1 something is over or unstable,
-2 the input cannot be used and nothing was written, 3 the program itself failed.
+2 the input cannot be used and nothing was written, 3 the program itself failed,
+130 stopped by Ctrl-C (a study writes the rows that are done).
 
 Examples:
   strutwise new store.toml --form tunnel

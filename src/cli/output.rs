@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use tempfile::{Builder, NamedTempFile, TempPath};
 
-use crate::error::Error;
+use crate::error::{Error, Exit};
 
 /// Files begun and not yet in their place, to be taken away when the work is broken off.
 static UNFINISHED: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
@@ -50,8 +50,7 @@ pub(crate) fn on_interrupt() {
         }
         clear_unfinished();
         complain("stopped");
-        // 128 + 2, as every shell reports an interrupted program.
-        std::process::exit(130);
+        std::process::exit(i32::from(Exit::Stopped.code()));
     });
 }
 

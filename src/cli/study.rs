@@ -135,6 +135,11 @@ fn exit(holds: bool) -> Exit {
     if holds { Exit::Within } else { Exit::Over }
 }
 
+/// A study that left rows out has no answer of its own: what is missing might have held, or not.
+fn unless_stopped(left_out: usize, exit: Exit) -> Exit {
+    if left_out > 0 { Exit::Stopped } else { exit }
+}
+
 /// A stopped study says so, whatever the form of its answer.
 fn say_stopped(left_out: usize) {
     if left_out > 0 {
@@ -153,7 +158,7 @@ pub(crate) fn compare(study: &Study) -> Result<Exit, Error> {
         || report::compare_csv(&found),
         |title| report::compare_picture(title, &found),
     )?;
-    Ok(exit(found.candidates.iter().any(Candidate::holds)))
+    Ok(unless_stopped(found.left_out, exit(found.candidates.iter().any(Candidate::holds))))
 }
 
 pub(crate) fn span(study: &Study) -> Result<Exit, Error> {
@@ -174,7 +179,7 @@ pub(crate) fn span(study: &Study) -> Result<Exit, Error> {
         |title| report::span_picture(title, &found),
     )?;
     let mut rows = found.sweeps.iter().flat_map(|s| &s.steps).filter_map(|s| s.row.as_ref());
-    Ok(exit(rows.any(Row::holds)))
+    Ok(unless_stopped(found.left_out, exit(rows.any(Row::holds))))
 }
 
 pub(crate) fn seams(study: &Study) -> Result<Exit, Error> {
@@ -190,7 +195,9 @@ pub(crate) fn seams(study: &Study) -> Result<Exit, Error> {
     )?;
     // As entered, where that is known; else whether any stiffness tried holds.
     let own = found.points.iter().find(|p| p.times == Some(1.0));
-    Ok(own.map_or_else(|| exit(found.points.iter().any(|p| p.row.holds())), |p| exit_of(p.row.verdict)))
+    let known =
+        own.map_or_else(|| exit(found.points.iter().any(|p| p.row.holds())), |p| exit_of(p.row.verdict));
+    Ok(unless_stopped(found.left_out, known))
 }
 
 #[derive(Serialize)]
@@ -216,7 +223,8 @@ pub(crate) fn reserve(reserve: &Reserve) -> Result<Exit, Error> {
         wanted.then(|| sensitivity::sensitivity(&project, &progress)).transpose().map_err(failed)?;
     let losses = reserve.loss.then(|| loss::losses(&project, &progress)).transpose().map_err(failed)?;
     progress.done();
-    say_stopped(found.left_out + losses.as_ref().map_or(0, |l| l.left_out));
+    let left_out = found.left_out + losses.as_ref().map_or(0, |l| l.left_out);
+    say_stopped(left_out);
     let title = Title::of(&project);
     let text = match (&changes, reserve.json) {
         (Some(sensitivity), true) => {
@@ -226,5 +234,5 @@ pub(crate) fn reserve(reserve: &Reserve) -> Result<Exit, Error> {
         _ => report::reserve_text(&title, &found, changes.as_ref(), losses.as_ref()),
     };
     output::answer(&text)?;
-    Ok(exit_of(found.entered.verdict))
+    Ok(unless_stopped(left_out, exit_of(found.entered.verdict)))
 }

@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use faer::Mat;
+use faer::{Mat, MatMut};
 
 use crate::frame::assemble::Assembly;
 use crate::frame::error::FrameError;
@@ -196,7 +196,13 @@ impl Solver {
             .iter()
             .enumerate()
             .map(|(case, load)| {
-                recover::response(&self.frame, &self.assembly, load, answer.col_as_slice(case), None)
+                let unknowns = answer.col_as_slice(case);
+                let solve = |right: &mut [f64]| {
+                    if let Some((_, factor)) = factor {
+                        factor.solve(MatMut::from_column_major_slice_mut(right, n, 1));
+                    }
+                };
+                recover::corrected(&self.frame, &self.assembly, load, unknowns, &solve)
             })
             .collect()
     }

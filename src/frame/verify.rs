@@ -23,6 +23,64 @@ fn moment(six: &[f64; 6]) -> Vec3 {
     Vec3::new(six[3], six[4], six[5])
 }
 
+/// What is unbalanced at the nodes.
+#[derive(Debug, Clone)]
+pub struct Unbalance {
+    /// Force and moment that are missing at every node for balance; zero where the node is held.
+    pub nodes: Vec<[f64; 6]>,
+    /// The largest of them over the largest force; infinite where anything is not a number.
+    pub share: f64,
+    /// Where it is.
+    pub node: NodeId,
+    /// The largest force, moments as forces at the mean bar length; 1 where nothing acts.
+    pub scale: f64,
+}
+
+/// Finds what is unbalanced at the nodes.
+#[must_use]
+pub fn unbalance(
+    frame: &Frame,
+    assembly: &Assembly,
+    load: &Prepared,
+    inside: &Internal,
+    displacements: &[[f64; 6]],
+) -> Unbalance {
+    let arm = assembly.length;
+    let mut largest: f64 = 0.0;
+    for six in load.nodes.iter().chain(inside.links.iter()) {
+        largest = largest.max(force(six).amax()).max(moment(six).amax() / arm);
+    }
+    for ends in &inside.bars {
+        for part in 0..4 {
+            let size = ends.fixed_rows::<3>(3 * part).amax();
+            largest = largest.max(if part % 2 == 0 { size } else { size / arm });
+        }
+    }
+    for moment in &inside.folds {
+        largest = largest.max(moment.abs() / arm);
+    }
+    let scale = if largest > 0.0 { largest } else { 1.0 };
+
+    let mut found =
+        Unbalance { nodes: vec![[0.0; 6]; frame.nodes.len()], share: 0.0, node: NodeId(0), scale };
+    for (index, node) in frame.nodes.iter().enumerate() {
+        for freedom in 0..6 {
+            if node.held[freedom] {
+                continue;
+            }
+            let sum = inside.nodes[index][freedom] - load.nodes[index][freedom]
+                + node.ground[freedom] * displacements[index][freedom];
+            found.nodes[index][freedom] = -sum;
+            let share = sum.abs() / if freedom < 3 { scale } else { scale * arm };
+            let share = if share.is_nan() { f64::INFINITY } else { share };
+            if share > found.share {
+                (found.share, found.node) = (share, NodeId(index));
+            }
+        }
+    }
+    found
+}
+
 /// Largest unbalanced force at a node over the largest force. `second_order`: moments of the whole are
 /// then about the moved nodes and are not summed here.
 ///
@@ -37,42 +95,12 @@ pub fn verify(
     answer: &Response,
     second_order: bool,
 ) -> Result<f64, FrameError> {
-    let arm = assembly.length;
-    let mut largest: f64 = 0.0;
-    for six in load.nodes.iter().chain(inside.links.iter()) {
-        largest = largest.max(force(six).amax()).max(moment(six).amax() / arm);
+    let worst = unbalance(frame, assembly, load, inside, &answer.displacements);
+    if worst.share > NODE_LIMIT {
+        return Err(FrameError::Unbalanced { node: worst.node, residual: worst.share, limit: NODE_LIMIT });
     }
-    for ends in &inside.bars {
-        for part in 0..4 {
-            let size = ends.fixed_rows::<3>(3 * part).amax();
-            largest = largest.max(if part % 2 == 0 { size } else { size / arm });
-        }
-    }
-    for moment in &answer.fold_moments {
-        largest = largest.max(moment.abs() / arm);
-    }
-    let scale = if largest > 0.0 { largest } else { 1.0 };
-
-    let mut worst = (NodeId(0), 0.0);
-    for (index, node) in frame.nodes.iter().enumerate() {
-        for freedom in 0..6 {
-            if node.held[freedom] {
-                continue;
-            }
-            let sum = inside.nodes[index][freedom] - load.nodes[index][freedom]
-                + node.ground[freedom] * answer.displacements[index][freedom];
-            let share = sum.abs() / if freedom < 3 { scale } else { scale * arm };
-            let share = if share.is_nan() { f64::INFINITY } else { share };
-            if share > worst.1 {
-                worst = (NodeId(index), share);
-            }
-        }
-    }
-    if worst.1 > NODE_LIMIT {
-        return Err(FrameError::Unbalanced { node: worst.0, residual: worst.1, limit: NODE_LIMIT });
-    }
-    total(frame, assembly, load, inside, answer, second_order, scale)?;
-    Ok(worst.1)
+    total(frame, assembly, load, inside, answer, second_order, worst.scale)?;
+    Ok(worst.share)
 }
 
 /// Sum of all loads and reactions, force and moment about the frame's middle.

@@ -211,6 +211,13 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
     }
     let form = schema_shell::form(&shell);
     let is_frame = form == Some(FormName::Frame);
+    // A frame whose form is misspelt lacks nothing that a shell of timber has.
+    if form.is_none() && ![TIMBER, COVER, SNOW, WIND].iter().any(|key| root.has(key)) {
+        shell.finish(schema_shell::KEYS, "");
+        let _ = schema_project::read(&root.child(&PROJECT), stem, false);
+        root.finish(TABLES, "");
+        return None;
+    }
     let heading = root.child(&PROJECT);
     if !heading.is_present() && !root.has(&PROJECT) && !is_frame {
         let help = "write [project] with name = \"…\" and basis = \"eurocode\", \"us-lrfd\" or \"us-asd\"";

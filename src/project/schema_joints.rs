@@ -220,13 +220,11 @@ pub(crate) fn joints(table: &Table<'_, '_>, feet: FeetHeld, has_fixings: bool) -
         ("rigid", JointModel::Rigid),
     ];
     let mut models = Vec::new();
+    let mut unknown = Vec::new();
     if let Some(names) = table.texts(&MODELS) {
         for name in names {
             let Some(model) = table.choose(&MODELS, &name, &choices) else { continue };
-            let fault = |message: &str, help: &str| {
-                let message = format!("joints.models names {message}");
-                table.reading.fault("missing", name.place.clone(), message, help);
-            };
+            let mut fault = |message, help| unknown.push((name.place.clone(), message, help));
             if model == JointModel::Seam
                 && seam_stiffness == SeamStiffness::Unknown
                 && !table.has(&SEAM_STIFFNESS)
@@ -260,6 +258,13 @@ pub(crate) fn joints(table: &Table<'_, '_>, feet: FeetHeld, has_fixings: bool) -
     models.sort_unstable();
     models.dedup();
     table.finish(JOINT_KEYS, "");
+    // A stiffness under a misspelt key is no missing one as well.
+    if !table.is_faulty() {
+        for (place, message, help) in unknown {
+            let message: String = format!("joints.models names {message}");
+            table.reading.fault("missing", place, message, help);
+        }
+    }
     if models.is_empty() {
         return None;
     }

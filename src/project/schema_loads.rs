@@ -135,6 +135,9 @@ fn left_out<T>(
 ) -> Result<Option<Given<T>>, ()> {
     let what = &table.path;
     let given = value_keys.iter().find(|key| table.has(key));
+    if table.is_mistaken() {
+        return Err(());
+    }
     if !table.is_present() {
         let help =
             format!("write [{what}] with {example}, or with left_out = \"why\"; nothing is assumed for you");
@@ -257,18 +260,8 @@ pub(crate) fn wind(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<
     };
     let door_usual = table.flag_or(&DOOR_USUAL, false);
     let door_ratio = table.quantity(&DOOR_RATIO);
-    let mut coefficients = None;
-    if let Some(list) = table.quantities(&COEFFICIENTS) {
-        coefficients = list.try_into().ok();
-        if coefficients.is_none() {
-            table.fault(
-                "wrong-count",
-                &COEFFICIENTS,
-                "wants three numbers",
-                "write [windward, crown, leeward]",
-            );
-        }
-    }
+    let coefficients =
+        table.quantities_of(&COEFFICIENTS, "wants three numbers", "write [windward, crown, leeward]");
     let wall_height = table.quantity_or(&WALL_HEIGHT, 0.0);
     table.finish(WIND_KEYS, if strength.is_some() { "beside what else is said of the wind" } else { "" });
     Some(Given::Value(WindAsk {

@@ -187,10 +187,7 @@ pub(crate) fn case(table: &Table<'_, '_>) -> UserCaseAsk {
             if !item.has(value) {
                 item.missing(value, &format!("write {} = [x, y, z]", value.name));
             }
-            let vector = item.quantities(value).and_then(|values| <[f64; 3]>::try_from(values).ok());
-            if vector.is_none() && item.has(value) {
-                item.fault("wrong-count", value, "wants three values", "write [x, y, z]");
-            }
+            let vector = item.quantities_of(value, "wants three values", "write [x, y, z]");
             if let (Some(name), Some(vector)) = (name, vector) {
                 list.push((name, vector));
             }
@@ -247,15 +244,8 @@ fn role(table: &Table<'_, '_>) -> UserRole {
                     "write psi = [0.7, 0.5, 0.3]: ψ0, ψ1, ψ2 of the kind of load (EN 1990 table A1.1)",
                 );
             }
-            let psi = table.quantities(&PSI).and_then(|psi| <[f64; 3]>::try_from(psi).ok());
-            if psi.is_none() && table.has(&PSI) {
-                table.fault(
-                    "wrong-count",
-                    &PSI,
-                    "wants three numbers between 0 and 1",
-                    "write psi = [ψ0, ψ1, ψ2]",
-                );
-            }
+            let psi =
+                table.quantities_of(&PSI, "wants three numbers between 0 and 1", "write psi = [ψ0, ψ1, ψ2]");
             UserRole::Variable(psi.unwrap_or([1.0; 3]))
         }
         _ => UserRole::Accidental,
@@ -268,20 +258,7 @@ fn pattern(table: &Table<'_, '_>) -> Option<(RegionAsk, PatternLoad)> {
         table.quantity(&PER_AREA).map(PatternLoad::PerArea),
         table.quantity(&PRESSURE).map(PatternLoad::Pressure),
     ];
-    let said = [&PER_PLAN, &PER_AREA, &PRESSURE].iter().filter(|key| table.has(key)).count();
-    if said != 1 {
-        let help = "give one of per_plan, per_area and pressure";
-        let message = format!("{} gives {said} loads; it wants one", table.path);
-        table.reading.fault("pattern", table.place(), message, help);
-    }
-    let pair = |key: &Key| -> Option<[f64; 2]> {
-        let list = table.quantities(key)?;
-        let pair = <[f64; 2]>::try_from(list).ok();
-        if pair.is_none() {
-            table.fault("wrong-count", key, "wants two values", "write [from, to]");
-        }
-        pair
-    };
+    let pair = |key: &Key| table.quantities_of(key, "wants two values", "write [from, to]");
     let degrees = |pair: [f64; 2]| pair.map(units::radians);
     let region = RegionAsk {
         slope: pair(&SLOPE).map(degrees),
@@ -292,6 +269,13 @@ fn pattern(table: &Table<'_, '_>) -> Option<(RegionAsk, PatternLoad)> {
         panels: names(table, &PANELS),
     };
     table.finish(PATTERN_KEYS, "");
+    let said = [&PER_PLAN, &PER_AREA, &PRESSURE].iter().filter(|key| table.has(key)).count();
+    // A load under a misspelt key is no missing one as well.
+    if said > 1 || (said == 0 && !table.is_faulty()) {
+        let help = "give one of per_plan, per_area and pressure";
+        let message = format!("{} gives {said} loads; it wants one", table.path);
+        table.reading.fault("pattern", table.place(), message, help);
+    }
     loads.into_iter().flatten().next().map(|load| (region, load))
 }
 
@@ -344,7 +328,7 @@ pub(crate) fn combine(table: &Table<'_, '_>, basis: Option<Basis>) -> Combine {
         let name = item.text(&NAME);
         let state = item.need_word(&STATE, &states);
         let terms = item.child(&TERMS);
-        if !terms.is_present() {
+        if !terms.is_present() && !terms.is_mistaken() {
             item.missing(&TERMS, "write terms = { \"weight\" = 1.35, \"snow\" = 1.5 }");
         }
         let terms = terms.named_numbers();

@@ -306,7 +306,10 @@ fn read_opening(table: &Table<'_, '_>) -> Option<OpeningAsk> {
         (true, false, false) => {
             let (width, height) = (table.need_quantity(&WIDTH), table.need_quantity(&HEIGHT));
             let facing = table.quantity_or(&FACING, 0.0);
-            Some(OpeningForm::Door { width: width?, height: height?, facing: units::radians(facing) })
+            width.zip(height).map(|(width, height)| {
+                let facing = units::radians(facing);
+                OpeningForm::Door { width, height, facing }
+            })
         }
         (false, true, false) => table
             .texts(&OPENING_PANELS)
@@ -316,27 +319,26 @@ fn read_opening(table: &Table<'_, '_>) -> Option<OpeningAsk> {
                 let lacking = if table.has(&LOW) { &HIGH } else { &LOW };
                 table.missing(lacking, "a box has two corners: low = [x, y, z] and high = [x, y, z]");
             }
-            let (low, high) = (table.point(&LOW), table.point(&HIGH));
-            let (low, high) = (low?, high?);
-            if (0..3).any(|axis| low[axis] >= high[axis]) {
+            let corners = table.point(&LOW).zip(table.point(&HIGH));
+            if corners.is_some_and(|(low, high)| (0..3).any(|axis| low[axis] >= high[axis])) {
                 table.fault(
                     "out-of-range",
                     &HIGH,
                     "must be greater than low along x, y and z",
                     "swap the corners",
                 );
-                return None;
             }
-            Some(OpeningForm::Inside { low, high })
+            corners.map(|(low, high)| OpeningForm::Inside { low, high })
         }
-        _ => {
-            let message = format!("{} wants a door, a list of panels, or a box: one of them", table.path);
-            let help = "write width and height and facing_deg, or panels = [\"p1\", …], or low and high";
-            table.reading.fault("opening", table.place(), message, help);
-            None
-        }
+        _ => None,
     };
     table.finish(OPENING_KEYS, if form.is_some() { "for this kind of opening" } else { "" });
+    // What an opening is may stand under a misspelt key, which has been told.
+    if [door, panels, inside].iter().filter(|said| **said).count() != 1 && !table.is_faulty() {
+        let message = format!("{} wants a door, a list of panels, or a box: one of them", table.path);
+        let help = "write width and height and facing_deg, or panels = [\"p1\", …], or low and high";
+        table.reading.fault("opening", table.place(), message, help);
+    }
     Some(OpeningAsk { form: form?, rim_strips, sill })
 }
 

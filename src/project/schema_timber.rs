@@ -181,6 +181,8 @@ pub(crate) fn read(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Timber
             None
         }
         (true, false) => own_grade(&own, basis),
+        // What stands in place of a table has been told.
+        (false, false) if own.is_mistaken() => None,
         (false, _) => listed_grade(table, basis),
     };
     let breadth = table.need_quantity(&BREADTH);
@@ -271,8 +273,16 @@ fn read_group(table: &Table<'_, '_>, breadth: Option<f64>, depth: Option<f64>) -
     let (breadth, depth) = (own_breadth.or(breadth), own_depth.or(depth));
     let keys = [AREA, SECOND_MOMENT_Y, SECOND_MOMENT_Z, TORSION, MODULUS_Y, MODULUS_Z];
     // A value that is missing or wrong is told at its key; so is a size.
-    let own = keys.iter().any(|key| table.has(key)).then(|| own_section(table, &keys, breadth, depth));
+    let values =
+        keys.iter().any(|key| table.has(key)).then(|| keys.each_ref().map(|key| table.need_quantity(key)));
     table.finish(GROUP_KEYS, "");
+    // Beside sizes that are wrong, or under another name, every value would look wrong as well.
+    let own =
+        values.map(
+            |values| {
+                if table.is_faulty() { None } else { own_section(table, &keys, values, breadth, depth) }
+            },
+        );
     if !known || own == Some(None) {
         return None;
     }
@@ -287,10 +297,10 @@ fn read_group(table: &Table<'_, '_>, breadth: Option<f64>, depth: Option<f64>) -
 fn own_section(
     table: &Table<'_, '_>,
     keys: &[Key; 6],
+    values: [Option<f64>; 6],
     breadth: Option<f64>,
     depth: Option<f64>,
 ) -> Option<Section> {
-    let values = keys.each_ref().map(|key| table.need_quantity(key));
     let [
         Some(area),
         Some(second_moment_y),

@@ -149,6 +149,8 @@ pub struct Table<'r, 'd> {
     entries: Option<&'r DeTable<'d>>,
     span: Range<usize>,
     asked: RefCell<BTreeSet<&'static str>>,
+    /// Something stands where the table should, and has been told.
+    mistaken: bool,
 }
 
 impl<'r, 'd> Table<'r, 'd> {
@@ -161,6 +163,7 @@ impl<'r, 'd> Table<'r, 'd> {
             entries: Some(root.get_ref()),
             span: 0..0,
             asked: RefCell::default(),
+            mistaken: false,
         }
     }
 
@@ -168,6 +171,19 @@ impl<'r, 'd> Table<'r, 'd> {
     #[must_use]
     pub fn is_present(&self) -> bool {
         self.entries.is_some()
+    }
+
+    /// Whether something else stands where the table should; that has been told, so that nothing in it is missing.
+    #[must_use]
+    pub fn is_mistaken(&self) -> bool {
+        self.mistaken
+    }
+
+    /// Whether a fault of the table or of what is under it has been told: what follows from a slip is no other one.
+    #[must_use]
+    pub fn is_faulty(&self) -> bool {
+        let start = format!("{}.", self.path);
+        self.reading.faults.borrow().iter().any(|fault| fault.message.starts_with(&start))
     }
 
     /// Whether the table has a key.
@@ -216,14 +232,15 @@ impl<'r, 'd> Table<'r, 'd> {
                     key,
                     "a table",
                     other,
-                    format!("write a line [{path}] and its keys under it"),
+                    format!("write a line [{}] and its keys under it", header(&path)),
                 );
                 None
             }
         });
+        let mistaken = found.is_none() && self.has(key);
         let span = found.as_ref().map_or(self.span.clone(), |(_, span)| span.clone());
         let entries = found.map(|(entries, _)| entries);
-        Table { reading: self.reading, path, entries, span, asked: RefCell::default() }
+        Table { reading: self.reading, path, entries, span, asked: RefCell::default(), mistaken }
     }
 
     /// A list of tables, `[[timber.group]]`; empty where there is none.
@@ -231,7 +248,7 @@ impl<'r, 'd> Table<'r, 'd> {
     pub fn children(&self, key: &Key) -> Vec<Table<'r, 'd>> {
         let path = self.name_of(key);
         let Some(value) = self.ask(key) else { return Vec::new() };
-        let help = || format!("write [[{path}]] in double brackets for each of them");
+        let help = || format!("write [[{}]] in double brackets for each of them", header(&path));
         let DeValue::Array(list) = value.get_ref() else {
             self.wrong_type(key, "a list of tables", value.get_ref(), help());
             return Vec::new();
@@ -245,6 +262,7 @@ impl<'r, 'd> Table<'r, 'd> {
                     entries: Some(entries),
                     span: item.span(),
                     asked: RefCell::default(),
+                    mistaken: false,
                 });
             } else {
                 self.wrong_type(key, "a list of tables", item.get_ref(), help());
@@ -266,6 +284,7 @@ impl<'r, 'd> Table<'r, 'd> {
                     entries: Some(entries),
                     span: value.span(),
                     asked: RefCell::default(),
+                    mistaken: false,
                 };
                 tables.push((name.get_ref().to_string(), table));
             } else {
@@ -283,7 +302,8 @@ impl<'r, 'd> Table<'r, 'd> {
         let key = Key::number("factor", "a factor").within(-1e3, 1e3);
         let mut numbers = Vec::new();
         for (name, value) in self.entries.into_iter().flatten() {
-            if let Some(number) = self.read_quantity(&key, value) {
+            let full = format!("{}.{:?}", self.path, shorten(name.get_ref()));
+            if let Some(number) = self.read_named(&key, &full, value) {
                 numbers.push((name.get_ref().to_string(), number));
             }
         }
@@ -325,6 +345,16 @@ impl<'r, 'd> Table<'r, 'd> {
         let read: Option<Vec<f64>> = values.iter().map(|value| self.read_quantity(key, value)).collect();
         self.note_input(key, &texts.join(", "), "entered");
         read
+    }
+
+    /// So many quantities, if they are there; `wants` and `help` tell how many.
+    #[must_use]
+    pub fn quantities_of<const N: usize>(&self, key: &Key, wants: &str, help: &str) -> Option<[f64; N]> {
+        let list = <[f64; N]>::try_from(self.quantities(key)?).ok();
+        if list.is_none() {
+            self.fault("wrong-count", key, wants, help);
+        }
+        list
     }
 
     /// A point [x, y, z] of lengths, if it is there.
@@ -510,6 +540,9 @@ impl<'r, 'd> Table<'r, 'd> {
 
     /// Asks for a key that is missing.
     pub fn missing(&self, key: &Key, help: &str) {
+        if self.mistaken {
+            return;
+        }
         let message = format!("{} is missing", self.name_of(key));
         self.reading.fault("missing", self.place(), message, help);
     }
@@ -519,6 +552,7 @@ impl<'r, 'd> Table<'r, 'd> {
     /// `known` is every key the table can have; `where_used` completes "… says nothing": "for form = "dome"".
     pub fn finish(&self, known: &[Key], where_used: &str) {
         let asked = self.asked.borrow();
+        let mut unused = Vec::new();
         for (name, _) in self.entries.into_iter().flatten() {
             let text = name.get_ref().as_ref();
             if asked.contains(text) {
@@ -527,10 +561,7 @@ impl<'r, 'd> Table<'r, 'd> {
             let place = Place::project(name.span());
             let full = if self.path.is_empty() { text.to_owned() } else { format!("{}.{text}", self.path) };
             if known.iter().any(|key| key.name == text) {
-                if !where_used.is_empty() {
-                    let message = format!("{} says nothing {where_used}", shorten(&full));
-                    self.reading.fault("unused-key", place, message, "take the line out");
-                }
+                unused.push((place, full));
                 continue;
             }
             let help = match nearest(text, known.iter().map(|key| key.name)) {
@@ -545,6 +576,14 @@ impl<'r, 'd> Table<'r, 'd> {
                 }
             };
             self.reading.fault("unknown-key", place, format!("{} is not known", shorten(&full)), help);
+        }
+        // A slip in what was read may be why another key was not asked for.
+        if where_used.is_empty() || (!self.path.is_empty() && self.is_faulty()) {
+            return;
+        }
+        for (place, full) in unused {
+            let message = format!("{} says nothing {where_used}", shorten(&full));
+            self.reading.fault("unused-key", place, message, "take the line out");
         }
     }
 
@@ -630,8 +669,11 @@ impl<'r, 'd> Table<'r, 'd> {
     }
 
     fn read_quantity(&self, key: &Key, value: &Spanned<DeValue<'d>>) -> Option<f64> {
+        self.read_named(key, &self.name_of(key), value)
+    }
+
+    fn read_named(&self, key: &Key, name: &str, value: &Spanned<DeValue<'d>>) -> Option<f64> {
         let place = Place::project(value.span());
-        let name = self.name_of(key);
         let dimension = dimension(key);
         let (number, text) = match value.get_ref() {
             DeValue::String(text) => match units::read(text, dimension) {
@@ -709,6 +751,12 @@ impl<'r, 'd> Table<'r, 'd> {
     }
 }
 
+/// A table's path as a header of the file has it: "combine.own 1.terms" is under `[[combine.own]]`.
+fn header(path: &str) -> String {
+    let names: Vec<&str> = path.split('.').map(|part| part.split(' ').next().unwrap_or(part)).collect();
+    names.join(".")
+}
+
 fn dimension(key: &Key) -> Dimension {
     match key.wants {
         Wants::Quantity(dimension) | Wants::Quantities(dimension) => dimension,
@@ -783,20 +831,18 @@ pub fn nearest<'a>(text: &str, known: impl Iterator<Item = &'a str>) -> Option<&
     }
     let lower = text.to_lowercase();
     known
-        .map(|name| match name.to_lowercase() {
+        .map(|name| {
+            let small = name.to_lowercase();
+            let whole = strsim::damerau_levenshtein(&lower, &small);
             // "facing" for "facing_deg", "annexes" for "annex".
-            small
-                if small.len().min(lower.len()) >= 3
-                    && (small.starts_with(&lower) || lower.starts_with(&small)) =>
-            {
-                (1, name)
-            }
-            small => (strsim::damerau_levenshtein(&lower, &small), name),
+            let starts =
+                small.len().min(lower.len()) >= 3 && (small.starts_with(&lower) || lower.starts_with(&small));
+            (if starts { 1 } else { whole }, whole, name)
         })
-        .filter(|(distance, name)| {
+        .filter(|(distance, _, name)| {
             let length = name.chars().count();
             *distance <= 1 + length / 4 && *distance < length
         })
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, name)| name)
+        .min_by_key(|(distance, whole, _)| (*distance, *whole))
+        .map(|(_, _, name)| name)
 }

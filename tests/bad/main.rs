@@ -11,6 +11,8 @@
     reason = "a test says what it found by panicking"
 )]
 
+mod keys;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

@@ -43,6 +43,62 @@ fn an_interrupt_leaves_the_old_file_and_nothing_half_written() {
     assert_eq!(fs::read_to_string(folder.path().join("notes.html")).unwrap(), "the notes of last week");
 }
 
+/// Two hundred rows, of which some are done a few seconds after the work has begun.
+fn long_list(folder: &std::path::Path) {
+    let sections: Vec<String> = (0..100).map(|n| format!("\"{}x{} mm\"", 30 + n / 2, 60 + n)).collect();
+    let path = folder.join("store.toml");
+    let text = fs::read_to_string(&path).unwrap();
+    let lists = format!("\n[compare]\nsections = [{}]\nstrips = [1, 2]\n", sections.join(", "));
+    let sweep = "\n[span]\nvary = \"radius\"\nfrom = \"1.5 m\"\nto = \"4 m\"\nsteps = 200\n";
+    fs::write(&path, text + &lists + sweep).unwrap();
+}
+
+#[test]
+fn an_interrupted_study_writes_the_rows_that_are_done_and_says_how_many_are_not() {
+    for (study, rows) in [("compare", "candidates"), ("span", "sweeps")] {
+        let folder = folder_with("mesh");
+        if study == "span" {
+            fs::remove_file(folder.path().join("store.toml")).unwrap();
+            assert_eq!(run(folder.path(), &["new", "store.toml", "--form", "dome"]).0, 0);
+        }
+        long_list(folder.path());
+        fs::write(folder.path().join("rows.csv"), "the rows of last week").unwrap();
+        let child = command(folder.path())
+            .args([study, "store.toml", "--json", "--csv", "rows.csv"])
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        // The handler is there before the first file is begun.
+        let begun = Instant::now();
+        while !names(folder.path()).iter().any(|name| name.starts_with(".strutwise-")) {
+            assert!(begun.elapsed() < Duration::from_secs(60), "{study} was never begun");
+            std::thread::sleep(Duration::from_millis(10));
+        }
+        std::thread::sleep(Duration::from_millis(1500));
+        let stopped = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+        assert!(stopped.success());
+        let (code, out, err) = told(&child.wait_with_output().unwrap());
+        assert_eq!(code, 130, "{study}: {err}");
+        assert!(err.contains("stopping after the rows under way"), "{study}: {err}");
+        assert!(err.contains("rows were not worked out; those that were are written"), "{study}: {err}");
+        let document: serde_json::Value = serde_json::from_str(&out).unwrap();
+        let left = usize::try_from(document["left_out"].as_u64().unwrap()).unwrap();
+        assert!(left > 0 && err.contains(&format!("stopped: {left} rows")), "{study}: {err}");
+        // The sheet has as many rows as the document; the old one is gone, nothing half written is left.
+        let list = document[rows].as_array().unwrap();
+        let done = if study == "compare" {
+            list.len()
+        } else {
+            list.iter().map(|sweep| sweep["steps"].as_array().unwrap().len()).sum()
+        };
+        assert!(done > 0 && (study != "compare" || done + left == 200), "{study}: {done} done, {left} left");
+        let sheet = fs::read_to_string(folder.path().join("rows.csv")).unwrap();
+        assert_eq!(sheet.lines().count(), done + 1, "{study}");
+        assert!(names(folder.path()).iter().all(|name| !name.starts_with(".strutwise")), "{study}");
+    }
+}
+
 #[test]
 fn a_disk_that_fills_up_leaves_the_old_file() {
     let folder = folder_with("dome");

@@ -7,12 +7,13 @@ use strutwise::assess::results::Assessment;
 use strutwise::assess::setup::{Setup, setup};
 use strutwise::frame::linear::Solver;
 use strutwise::frame::{FrameLoads, NodeId};
+use strutwise::loads::ask::Given;
 use strutwise::model::ask::{FeetHeld, JointModel};
 use strutwise::model::joints::{JointStiffness, build};
 use strutwise::shell::MemberKind;
 
 use crate::random::{self, Parts, cases, numbered};
-use crate::{assessed, read};
+use crate::{assessed, read, read_parts};
 
 const TIMBER: &str = "grade = \"C24\"\nbreadth = 0.047\ndepth = 0.095\nbevelled = true\nservice_class = 3\n";
 const DEAD_LOADS: &str = "[cover]\nweight = 90\n\n[snow]\nground = 600\n\n[wind]\nleft_out = \"a trial\"\n\n";
@@ -25,6 +26,7 @@ fn project(shell: &str, joints: &str, loads: &str) -> String {
         joints: joints.to_owned(),
         loads: loads.to_owned(),
         rest: "[feet]\nheld = \"pinned\"\n".to_owned(),
+        files: Vec::new(),
     };
     parts.text()
 }
@@ -169,8 +171,9 @@ fn pushed(setup: &Setup, kind: JointModel, seam: f64) -> Option<(Vec<[f64; 6]>, 
 fn a_seam_without_stiffness_is_pinned_and_a_stiffer_one_gives_less() {
     let (count, mut compared) = (cases(10).min(400), 0);
     for number in 0..count {
-        let text = numbered(&random::project(), number).text();
-        let Ok(setup) = setup(&read(&text).unwrap()) else { continue };
+        let parts = numbered(&random::project(), number);
+        let text = parts.text();
+        let Ok(setup) = setup(&read_parts(&parts).unwrap()) else { continue };
         let pinned = pushed(&setup, JointModel::Pinned, 0.0);
         let mut before = pinned.as_ref().map_or(f64::INFINITY, |(_, work)| *work);
         if let Some((pinned, _)) = &pinned {
@@ -249,7 +252,7 @@ fn weights_equal_volume_by_density_and_area_by_weight() {
         .into_par_iter()
         .filter_map(|number| {
             let parts = numbered(&random::project(), number);
-            let project = read(&parts.text()).unwrap();
+            let project = read_parts(&parts).unwrap();
             let assessment = assessed(&project, false)?;
             let at: BTreeMap<&str, [f64; 3]> =
                 assessment.joints.iter().map(|joint| (joint.id.as_str(), joint.at)).collect();
@@ -294,9 +297,9 @@ fn weights_equal_volume_by_density_and_area_by_weight() {
                 }
                 area += crate::norm(sum);
             }
-            let cover = parts.loads.split("weight = ").nth(1).unwrap();
-            let cover: f64 = cover.lines().next().unwrap().parse().unwrap();
-            compare("cover", area * cover);
+            if let Given::Value(cover) = &project.loads.cover {
+                compare("cover", area * cover.weight);
+            }
             (!wrong.is_empty()).then(|| format!("{wrong}{}", parts.text()))
         })
         .collect();

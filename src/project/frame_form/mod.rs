@@ -52,6 +52,20 @@ pub(crate) fn read(
     let sections = sections::read(section);
     let mut plain = PlainFrame::default();
     let joint_sheet = csv::read(shell, &schema_shell::JOINTS, joints::COLUMNS);
+    if joint_sheet.is_none() {
+        // Without joints every other sheet would name what is not there: their own faults alone.
+        let _ = csv::read(shell, &schema_shell::BARS, bars::COLUMNS);
+        for (key, columns) in [
+            (&schema_shell::SPRINGS, springs::COLUMNS),
+            (&schema_shell::FOLDS, springs::FOLD_COLUMNS),
+            (&schema_shell::LOADS, loads::COLUMNS),
+            (&schema_shell::BAR_LOADS, loads::LINE_COLUMNS),
+        ] {
+            let _ = shell.has(key).then(|| csv::read(shell, key, columns));
+        }
+        shell.finish(schema_shell::KEYS, "for form = \"frame\"");
+        return None;
+    }
     let joints = joint_sheet.as_ref().map_or_else(Names::new, |sheet| joints::read(&sheet.rows, &mut plain));
     let bar_sheet = csv::read(shell, &schema_shell::BARS, bars::COLUMNS);
     let bars = bar_sheet
@@ -82,11 +96,17 @@ pub(crate) fn read(
         .has(&schema_shell::BAR_LOADS)
         .then(|| csv::read(shell, &schema_shell::BAR_LOADS, loads::LINE_COLUMNS))
         .flatten();
-    if let Some(sheet) = &line_sheet {
+    // Without bars every line load would name one that is not there.
+    if let Some(sheet) = line_sheet.as_ref().filter(|_| bar_sheet.is_some()) {
         loads::read_lines(&sheet.rows, &mut plain, &bars, reading.fault_count() == before);
     }
     shell.finish(schema_shell::KEYS, "for form = \"frame\"");
-    plain.analysis = analysis::read(analysis, &plain, &joints);
+    // Sheets that cannot be read are why a case is not there.
+    let unread = (shell.has(&schema_shell::LOADS) && load_sheet.is_none())
+        || (shell.has(&schema_shell::BAR_LOADS) && (line_sheet.is_none() || bar_sheet.is_none()));
+    if !unread {
+        plain.analysis = analysis::read(analysis, &plain, &joints);
+    }
     if reading.fault_count() > before {
         return None;
     }
