@@ -141,7 +141,7 @@ pub struct SeamInput {
 }
 
 /// What no model of centre lines can see at a seam, for the notes.
-pub const NOT_SEEN: [&str; 8] = [
+pub const NOT_SEEN: [&str; 9] = [
     "which single fixing works hardest: the model knows the seam as a whole, not fixing by fixing",
     "bending of a strip between its last fixing and the corner, where its tension has not yet left it",
     "screws in end grain at the corners of a frame: they carry no pull here unless a test was entered",
@@ -149,6 +149,8 @@ pub const NOT_SEEN: [&str; 8] = [
     "prying, and the slip of a bolt in its hole before it bites",
     "washers on a face that is not square to the bolt",
     "contact on one edge only where a bevel is cut wrongly: the seam turns freely until it closes",
+    "that an edge bears over some depth: where it is worked to its limit, the lever is a quarter shorter and the pull a \
+     third greater than moment over the whole lever",
     "drying, splitting, and bolts that go slack",
 ];
 
