@@ -26,6 +26,7 @@ impl Numbers {
 
 /// The whole file.
 pub(super) fn assemble(mut sheets: Sheets, document: &Document) -> Vec<u8> {
+    sheets.unmark();
     foot(&mut sheets, document);
     let mut numbers = Numbers(0);
     let mut pdf = Pdf::new();
@@ -50,10 +51,11 @@ pub(super) fn assemble(mut sheets: Sheets, document: &Document) -> Vec<u8> {
     }
 
     let [wide, tall] = sheets.paper.map(single);
-    for (content, &id) in std::mem::take(&mut sheets.pages).into_iter().zip(&page_refs) {
+    for ((content, &id), key) in std::mem::take(&mut sheets.pages).into_iter().zip(&page_refs).zip(0_i32..) {
         let stream = numbers.next();
         let mut page = pdf.page(id);
         page.parent(tree).media_box(Rect::new(0.0, 0.0, wide, tall)).contents(stream);
+        page.struct_parents(key);
         page.pair(Name(b"Resources"), resources);
         page.finish();
         let packed = compress_to_vec_zlib(content.finish().as_slice(), 6);
@@ -62,11 +64,14 @@ pub(super) fn assemble(mut sheets: Sheets, document: &Document) -> Vec<u8> {
     let count = i32::try_from(page_refs.len()).unwrap_or(i32::MAX);
     pdf.pages(tree).kids(page_refs.iter().copied()).count(count);
     bookmarks(&mut pdf, &mut numbers, outline, &sheets, &page_refs);
+    let structure = sheets.tags.write(&mut pdf, || numbers.next(), &page_refs);
 
     let mut root = pdf.catalog(catalog);
     root.pages(tree);
     root.outlines(outline);
     root.lang(TextStr("en"));
+    root.pair(Name(b"StructTreeRoot"), structure);
+    root.mark_info().marked(true);
     root.viewer_preferences().display_doc_title(true);
     root.finish();
     let info = numbers.next();
@@ -83,10 +88,13 @@ fn foot(sheets: &mut Sheets, document: &Document) {
     let size = 7.5;
     for (n, page) in pages.into_iter().enumerate() {
         sheets.pages.push(page);
-        sheets.line_at(&document.running, size, false, Tint::Soft, [SIDE, tall - 30.0]);
-        let number = format!("{} / {count}", n + 1);
-        let x = wide - SIDE - font::width(&number, size, false);
-        sheets.line_at(&number, size, false, Tint::Soft, [x, tall - 30.0]);
+        sheets.aside(|sheets| {
+            sheets.line_at(&document.running, size, false, Tint::Soft, [SIDE, tall - 30.0]);
+            let number = format!("{} / {count}", n + 1);
+            let x = wide - SIDE - font::width(&number, size, false);
+            sheets.line_at(&number, size, false, Tint::Soft, [x, tall - 30.0]);
+        });
+        sheets.unmark();
     }
 }
 

@@ -3,6 +3,9 @@
 mod file;
 mod sheet;
 mod table;
+mod tags;
+
+use pdf_writer::types::StructRole;
 
 use crate::assess::results::Assessment;
 use crate::report::document::{Block, Document, Tone, notes};
@@ -10,7 +13,7 @@ use crate::report::font;
 use crate::report::picture::{Picture, tint::Tint};
 use crate::rules::Standing;
 
-use sheet::{Mark, Sheets};
+use sheet::{SIDE, Sheets};
 
 /// Type size of running text \[points\].
 const BODY: f64 = 9.5;
@@ -25,32 +28,107 @@ pub fn to_pdf(assessment: &Assessment) -> Vec<u8> {
 
 fn write(document: &Document) -> Vec<u8> {
     let mut sheets = Sheets::new(document.imperial);
-    sheets.text("Notes of a preliminary load check", BODY, false, Tint::Soft, 0.0);
-    sheets.text(&document.title, 19.0, true, Tint::Ink, 0.0);
-    sheets.rule(1.6, Tint::Ink);
-    sheets.gap(6.0);
-    for (n, block) in document.blocks.iter().enumerate() {
-        // A heading stays with the picture under it.
-        if let (Block::Heading { .. }, Some(Block::Figure { picture, caption, .. })) =
-            (block, document.blocks.get(n + 1))
-        {
-            sheets.keep(60.0 + figure_height(&sheets, picture, caption));
+    let mut contents = Vec::new();
+    sheets.tagged(StructRole::Document, |sheets| {
+        paragraph(sheets, "Notes of a preliminary load check", BODY, false, Tint::Soft);
+        sheets.tagged(StructRole::H1, |sheets| sheets.text(&document.title, 19.0, true, Tint::Ink, 0.0));
+        sheets.rule(1.6, Tint::Ink);
+        sheets.gap(6.0);
+        for (n, block) in document.blocks.iter().enumerate() {
+            sheets.keep(together(sheets, &document.blocks[n..]));
+            if matches!(block, Block::Turning) {
+                contents = contents_of(sheets, document);
+            }
+            set(sheets, block);
         }
-        // And with a short text between them.
-        if let [Block::Heading { .. }, Block::Paragraph(text), Block::Figure { picture, caption, .. }, ..] =
-            &document.blocks[n..]
-            && text.len() < 400
-        {
-            sheets.keep(110.0 + figure_height(&sheets, picture, caption));
-        }
-        if let (Block::Heading { .. }, Some(Block::Gallery { pictures, .. })) =
-            (block, document.blocks.get(n + 1))
-        {
-            sheets.keep(60.0 + sheets.row_height(&pictures[..pictures.len().min(2)]));
-        }
-        set(&mut sheets, block);
-    }
+        number_contents(sheets, &contents);
+    });
     file::assemble(sheets, document)
+}
+
+/// The height that is to stay on one page from here on: a heading goes with what follows it.
+fn together(sheets: &Sheets, blocks: &[Block]) -> f64 {
+    let figure = |block: Option<&Block>| match block {
+        Some(Block::Figure { picture, caption, .. }) => Some(figure_height(sheets, picture, caption)),
+        Some(Block::Gallery { pictures, .. }) => Some(sheets.row_height(&pictures[..pictures.len().min(2)])),
+        _ => None,
+    };
+    match blocks {
+        // With the picture under it, or with a short text between them.
+        [Block::Heading { .. }, next, ..] if figure(Some(next)).is_some() => {
+            60.0 + figure(Some(next)).unwrap_or_default()
+        }
+        [Block::Heading { .. }, Block::Paragraph(text), next, ..] if text.len() < 400 => {
+            let between = text_height(sheets, text, BODY) + 4.0;
+            // A table begins with its caption, its heads and a row or two.
+            60.0 + between
+                + figure(Some(next)).unwrap_or(if matches!(next, Block::Table(_)) { 90.0 } else { 0.0 })
+        }
+        _ => 0.0,
+    }
+}
+
+/// Where a line of the contents stands: its element, page, baseline and right edge.
+struct ContentsLine {
+    element: usize,
+    page: usize,
+    y: f64,
+    right: f64,
+}
+
+/// The sections in two columns; their pages are put in when they are known.
+fn contents_of(sheets: &mut Sheets, document: &Document) -> Vec<ContentsLine> {
+    const BETWEEN: f64 = 24.0;
+    let sections: Vec<&String> = document
+        .blocks
+        .iter()
+        .filter_map(|block| match block {
+            Block::Heading { level: 1, text, .. } => Some(text),
+            _ => None,
+        })
+        .collect();
+    let rows = sections.len().div_ceil(2);
+    let step = BODY * LEADING;
+    let wide = (sheets.width() - BETWEEN) / 2.0;
+    let mut lines = Vec::new();
+    sheets.gap(8.0);
+    #[allow(clippy::cast_precision_loss, reason = "a few lines")]
+    let tall = rows as f64 * step;
+    sheets.keep(tall + 20.0);
+    paragraph(sheets, "Contents", BODY, true, Tint::Ink);
+    let (page, top) = sheets.here();
+    sheets.tagged(StructRole::TOC, |sheets| {
+        for (n, text) in sections.into_iter().enumerate() {
+            #[allow(clippy::cast_precision_loss, reason = "a few lines")]
+            let (column, row) = ((n / rows) as f64, (n % rows) as f64);
+            sheets.back_to((page, top + row * step));
+            let left = column * (wide + BETWEEN);
+            let element = sheets.tagged(StructRole::TOCI, |sheets| {
+                sheets.beside(&format!("{text} "), BODY - 0.5, false, Tint::Ink, left);
+            });
+            let y = top + row * step + BODY - 0.5;
+            lines.push(ContentsLine { element, page: page - 1, y, right: SIDE + left + wide });
+        }
+    });
+    sheets.back_to((page, top + tall));
+    sheets.gap(8.0);
+    lines
+}
+
+/// Puts the pages into the contents.
+fn number_contents(sheets: &mut Sheets, contents: &[ContentsLine]) {
+    let pages: Vec<usize> = sheets.bookmarks.iter().map(|mark| mark.page + 1).collect();
+    for (line, page) in contents.iter().zip(pages) {
+        let number = page.to_string();
+        let x = line.right - font::width(&number, BODY - 0.5, false);
+        sheets.add_to(line.element, line.page, |sheets| {
+            sheets.line_at(&number, BODY - 0.5, false, Tint::Soft, [x, line.y]);
+        });
+    }
+}
+
+fn paragraph(sheets: &mut Sheets, text: &str, size: f64, bold: bool, tint: Tint) {
+    sheets.tagged(StructRole::P, |sheets| sheets.text(text, size, bold, tint, 0.0));
 }
 
 fn set(sheets: &mut Sheets, block: &Block) {
@@ -60,80 +138,121 @@ fn set(sheets: &mut Sheets, block: &Block) {
             sheets.keep(90.0);
             sheets.bookmark(text);
             sheets.rule(0.6, Tint::Faint);
-            sheets.text(text, 14.0, true, Tint::Ink, 0.0);
+            sheets.tagged(StructRole::H2, |sheets| sheets.text(text, 14.0, true, Tint::Ink, 0.0));
             sheets.gap(3.0);
         }
         Block::Heading { text, .. } => {
             sheets.gap(9.0);
             sheets.keep(60.0);
-            sheets.text(text, 11.0, true, Tint::Ink, 0.0);
+            sheets.tagged(StructRole::H3, |sheets| sheets.text(text, 11.0, true, Tint::Ink, 0.0));
             sheets.gap(1.0);
         }
         Block::Paragraph(text) => {
-            sheets.text(text, BODY, false, Tint::Ink, 0.0);
+            paragraph(sheets, text, BODY, false, Tint::Ink);
             sheets.gap(4.0);
         }
-        Block::Callout { tone, title, lines } => callout(sheets, *tone, title, lines),
+        Block::Callout { tone, title, lines } => {
+            sheets.tagged(StructRole::Div, |sheets| callout(sheets, *tone, title, lines));
+        }
         Block::List(lines) => {
-            for line in lines {
-                sheets.keep(BODY * LEADING);
-                sheets.mark(Mark::Bullet);
-                sheets.text(line, BODY, false, Tint::Ink, 12.0);
-                sheets.gap(1.5);
-            }
+            sheets.tagged(StructRole::L, |sheets| {
+                for line in lines {
+                    sheets.keep(BODY * LEADING);
+                    sheets.tagged(StructRole::LI, |sheets| {
+                        sheets.tagged(StructRole::Lbl, |sheets| {
+                            sheets.beside("– ", BODY, false, Tint::Soft, 2.0);
+                        });
+                        sheets.tagged(StructRole::LBody, |sheets| {
+                            sheets.text(line, BODY, false, Tint::Ink, 12.0);
+                        });
+                    });
+                    sheets.gap(1.5);
+                }
+            });
             sheets.gap(4.0);
         }
         Block::Facts(pairs) => {
-            for (name, value) in pairs {
-                let wide = sheets.width() * 0.3;
-                let lines = font::wrap(value, BODY, true, sheets.width() - wide).len();
-                #[allow(clippy::cast_precision_loss, reason = "a few lines")]
-                sheets.keep(lines as f64 * BODY * LEADING);
-                let top = sheets.here();
-                sheets.text(name, BODY, false, Tint::Soft, 0.0);
-                sheets.back_to(top);
-                sheets.text(value, BODY, true, Tint::Ink, wide);
-            }
+            sheets.tagged(StructRole::L, |sheets| {
+                for (name, value) in pairs {
+                    fact(sheets, name, value);
+                }
+            });
             sheets.gap(5.0);
         }
         Block::Table(table) => table::set(sheets, table),
         Block::Figure { picture, caption, .. } => {
             sheets.gap(4.0);
             sheets.keep(figure_height(sheets, picture, caption));
-            sheets.picture(picture, figure_scale(sheets, picture));
-            sheets.gap(2.0);
-            sheets.text(caption, BODY - 1.0, false, Tint::Soft, 0.0);
+            sheets.tagged(StructRole::Div, |sheets| {
+                sheets.picture(picture, figure_scale(sheets, picture));
+                sheets.gap(2.0);
+                caption_of(sheets, caption);
+            });
             sheets.gap(8.0);
         }
         Block::Gallery { pictures, caption, .. } => {
             sheets.gap(4.0);
-            for row in pictures.chunks(2) {
-                sheets.row(row);
-            }
-            sheets.keep(14.0);
-            sheets.text(caption, BODY - 1.0, false, Tint::Soft, 0.0);
+            sheets.tagged(StructRole::Div, |sheets| {
+                for row in pictures.chunks(2) {
+                    sheets.row(row);
+                }
+                sheets.keep(14.0);
+                caption_of(sheets, caption);
+            });
             sheets.gap(8.0);
         }
-        Block::Code { title, text } => {
-            sheets.text(title, BODY, true, Tint::Ink, 0.0);
-            sheets.gap(2.0);
-            for line in text.lines() {
-                // Spaces at the start of a line keep their place.
-                let indent = line.chars().take_while(|c| *c == ' ').count();
-                #[allow(clippy::cast_precision_loss, reason = "a line's indent")]
-                let left = (indent as f64 * 4.0).min(120.0);
-                let line = line.replace('\t', "    ");
-                if line.trim().is_empty() {
-                    sheets.gap(5.0);
-                } else {
-                    sheets.text(line.trim(), 7.5, false, Tint::Ink, left + 6.0);
-                }
-            }
-            sheets.gap(6.0);
-        }
+        Block::Code { title, text } => code(sheets, title, text),
         Block::Turning => {}
         Block::NewPage => sheets.new_page(),
     }
+}
+
+fn caption_of(sheets: &mut Sheets, caption: &str) {
+    sheets.tagged(StructRole::Caption, |sheets| {
+        sheets.text(caption, BODY - 1.0, false, Tint::Soft, 0.0);
+    });
+}
+
+/// A name and its value beside it.
+fn fact(sheets: &mut Sheets, name: &str, value: &str) {
+    let wide = sheets.width() * 0.3;
+    let lines = font::wrap(value, BODY, true, sheets.width() - wide).len();
+    #[allow(clippy::cast_precision_loss, reason = "a few lines")]
+    sheets.keep(lines as f64 * BODY * LEADING);
+    let top = sheets.here();
+    sheets.tagged(StructRole::LI, |sheets| {
+        sheets.tagged(StructRole::Lbl, |sheets| sheets.text(name, BODY, false, Tint::Soft, 0.0));
+        sheets.back_to(top);
+        sheets.tagged(StructRole::LBody, |sheets| sheets.text(value, BODY, true, Tint::Ink, wide));
+    });
+}
+
+/// Lines as they stand in a file.
+fn code(sheets: &mut Sheets, title: &str, text: &str) {
+    paragraph(sheets, title, BODY, true, Tint::Ink);
+    sheets.gap(2.0);
+    for line in text.lines() {
+        // Spaces at the start of a line keep their place.
+        let indent = line.chars().take_while(|c| *c == ' ').count();
+        #[allow(clippy::cast_precision_loss, reason = "a line's indent")]
+        let left = (indent as f64 * 4.0).min(120.0);
+        let line = line.replace('\t', "    ");
+        if line.trim().is_empty() {
+            sheets.gap(5.0);
+        } else {
+            sheets.tagged(StructRole::P, |sheets| {
+                sheets.text(line.trim(), 7.5, false, Tint::Ink, left + 6.0);
+            });
+        }
+    }
+    sheets.gap(6.0);
+}
+
+/// Height of wrapped text.
+fn text_height(sheets: &Sheets, text: &str, size: f64) -> f64 {
+    #[allow(clippy::cast_precision_loss, reason = "a few lines")]
+    let lines = font::wrap(text, size, false, sheets.width()).len() as f64;
+    lines * size * LEADING
 }
 
 /// Points to a unit of a picture: as wide as the text, but not higher than two fifths of the page.
@@ -143,10 +262,7 @@ fn figure_scale(sheets: &Sheets, picture: &Picture) -> f64 {
 
 /// Height of a picture with its caption.
 fn figure_height(sheets: &Sheets, picture: &Picture, caption: &str) -> f64 {
-    let lines = font::wrap(caption, BODY - 1.0, false, sheets.width()).len();
-    #[allow(clippy::cast_precision_loss, reason = "a few lines")]
-    let below = lines as f64 * (BODY - 1.0) * LEADING + 8.0;
-    picture.height * figure_scale(sheets, picture) + below
+    picture.height * figure_scale(sheets, picture) + text_height(sheets, caption, BODY - 1.0) + 8.0
 }
 
 fn callout(sheets: &mut Sheets, tone: Tone, title: &str, lines: &[String]) {
@@ -172,9 +288,9 @@ fn callout(sheets: &mut Sheets, tone: Tone, title: &str, lines: &[String]) {
     }
     let top = sheets.here();
     sheets.gap(3.0);
-    sheets.text(title, size, true, Tint::Ink, left);
+    sheets.tagged(StructRole::P, |sheets| sheets.text(title, size, true, Tint::Ink, left));
     for line in lines {
-        sheets.text(line, BODY, bold, Tint::Ink, left);
+        sheets.tagged(StructRole::P, |sheets| sheets.text(line, BODY, bold, Tint::Ink, left));
     }
     sheets.gap(3.0);
     sheets.side_bar(top, bar, tint);
@@ -199,7 +315,7 @@ mod tests {
         assert!(bytes.starts_with(b"%PDF-"));
         assert!(bytes.ends_with(b"%%EOF") || bytes.ends_with(b"%%EOF\n"));
         let text = String::from_utf8_lossy(&bytes);
-        for wanted in ["/ToUnicode", "/FontFile2", "/Outlines", "/Lang"] {
+        for wanted in ["/ToUnicode", "/FontFile2", "/Outlines", "/Lang", "/StructTreeRoot", "/ParentTree"] {
             assert!(text.contains(wanted), "{wanted}");
         }
     }

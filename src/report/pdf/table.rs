@@ -1,7 +1,9 @@
 //! A table on paper: columns as wide as they need, rows that stay whole, headings on every page.
 
+use pdf_writer::types::StructRole;
+
 use super::LEADING;
-use super::sheet::{SIDE, Sheets};
+use super::sheet::{SIDE, Sheets, spaced};
 use crate::report::document::{Cell, Table};
 use crate::report::font;
 use crate::report::html::standing_word;
@@ -13,39 +15,50 @@ const GAP: f64 = 7.0;
 
 /// Sets a table.
 pub(super) fn set(sheets: &mut Sheets, table: &Table) {
+    sheets.tagged(StructRole::Table, |sheets| whole(sheets, table));
+}
+
+fn whole(sheets: &mut Sheets, table: &Table) {
     let widths = widths(table, sheets.width());
     sheets.gap(5.0);
     sheets.keep(70.0);
     if !table.caption.is_empty() {
-        sheets.text(&table.caption, SIZE + 1.0, true, Tint::Ink, 0.0);
+        sheets.tagged(StructRole::Caption, |sheets| {
+            sheets.text(&table.caption, SIZE + 1.0, true, Tint::Ink, 0.0);
+        });
         sheets.gap(1.0);
     }
-    head(sheets, table, &widths);
+    sheets.tagged(StructRole::TR, |sheets| head(sheets, table, &widths));
     for row in &table.rows {
         let lines: Vec<Vec<String>> = row
             .iter()
             .zip(&widths)
-            .map(|(cell, &width)| font::wrap(&words(cell), SIZE, cell.standing.is_some(), width))
+            .map(|(cell, &width)| spaced(font::wrap(&words(cell), SIZE, cell.standing.is_some(), width)))
             .collect();
         let tall = height(&lines);
         let before = sheets.here().0;
         sheets.keep(tall + 4.0);
         if sheets.here().0 != before {
-            head(sheets, table, &widths);
+            sheets.aside(|sheets| head(sheets, table, &widths));
         }
         let top = sheets.here().1 + 2.0;
-        let mut x = SIDE;
-        for (((cell, lines), head), &width) in row.iter().zip(&lines).zip(&table.heads).zip(&widths) {
-            let bold = cell.standing.is_some();
-            let tint = if cell.standing == Some(Standing::Over) { Tint::Worked(5) } else { Tint::Ink };
-            let mut y = top + SIZE;
-            for line in lines {
-                let back = if head.numeric { width - font::width(line, SIZE, bold) } else { 0.0 };
-                sheets.line_at(line, SIZE, bold, tint, [x + back, y]);
-                y += SIZE * LEADING;
+        sheets.tagged(StructRole::TR, |sheets| {
+            let mut x = SIDE;
+            for (((cell, lines), head), &width) in row.iter().zip(&lines).zip(&table.heads).zip(&widths) {
+                let bold = cell.standing.is_some();
+                let tint = if cell.standing == Some(Standing::Over) { Tint::Worked(5) } else { Tint::Ink };
+                let mut y = top + SIZE;
+                sheets.tagged(StructRole::TD, |sheets| {
+                    for line in lines {
+                        let back =
+                            if head.numeric { width - font::width(line.trim_end(), SIZE, bold) } else { 0.0 };
+                        sheets.line_at(line, SIZE, bold, tint, [x + back, y]);
+                        y += SIZE * LEADING;
+                    }
+                });
+                x += width + GAP;
             }
-            x += width + GAP;
-        }
+        });
         sheets.down(tall + 4.0);
         let y = sheets.here().1;
         let right = SIDE + sheets.width();
@@ -73,7 +86,7 @@ fn head(sheets: &mut Sheets, table: &Table, widths: &[f64]) {
         .heads
         .iter()
         .zip(widths)
-        .map(|(head, &width)| font::wrap(&head.text, SIZE, true, width))
+        .map(|(head, &width)| spaced(font::wrap(&head.text, SIZE, true, width)))
         .collect();
     let tall = height(&lines);
     let top = sheets.here().1;
@@ -82,11 +95,13 @@ fn head(sheets: &mut Sheets, table: &Table, widths: &[f64]) {
         // Headings stand on the rule below them.
         #[allow(clippy::cast_precision_loss, reason = "a few lines")]
         let mut y = top + tall - lines.len() as f64 * SIZE * LEADING + SIZE;
-        for line in lines {
-            let back = if head.numeric { width - font::width(line, SIZE, true) } else { 0.0 };
-            sheets.line_at(line, SIZE, true, Tint::Ink, [x + back, y]);
-            y += SIZE * LEADING;
-        }
+        sheets.tagged(StructRole::TH, |sheets| {
+            for line in lines {
+                let back = if head.numeric { width - font::width(line.trim_end(), SIZE, true) } else { 0.0 };
+                sheets.line_at(line, SIZE, true, Tint::Ink, [x + back, y]);
+                y += SIZE * LEADING;
+            }
+        });
         x += width + GAP;
     }
     sheets.down(tall + 2.0);
