@@ -17,6 +17,7 @@ pub mod notes;
 pub mod plain_frame;
 pub mod remarks;
 pub mod results;
+pub mod rows_of_feet;
 pub mod run;
 pub mod sag;
 pub mod setup;

@@ -7,6 +7,7 @@ use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::remarks;
 use crate::assess::results::{InputLine, Verdict, WorstItem};
+use crate::assess::rows_of_feet;
 use crate::assess::setup::Setup;
 use crate::assess::stability::{self, two_figures};
 use crate::loads::ask::{Basis, Given};
@@ -278,6 +279,7 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
                 .to_owned(),
         );
     }
+    out.extend(rows_of_feet::warning(found, project.units));
     let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
     if holds(found.verdict) {
         for model in &found.models {

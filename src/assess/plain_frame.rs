@@ -430,7 +430,8 @@ pub fn text(results: &FrameResults) -> String {
             }
         }
     }
-    out + "\n" + &results.indicative + "\n"
+    // Two lines of a screen.
+    out + "\n" + &results.indicative.replacen(": ", ":\n", 1) + "\n"
 }
 
 fn size(six: &[f64; 6]) -> f64 {

@@ -191,7 +191,7 @@ pub(crate) fn seams(study: &Study) -> Result<Exit, Error> {
         &found,
         |title| report::seams_text(title, &found),
         || report::seams_csv(&found),
-        |_| report::seams_picture(&found),
+        |title| report::seams_picture(title, &found),
     )?;
     // As entered, where that is known; else whether any stiffness tried holds.
     let own = found.points.iter().find(|p| p.times == Some(1.0));

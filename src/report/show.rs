@@ -66,7 +66,7 @@ impl Show {
 
     /// A force \[N\] without its unit, for a column.
     pub(crate) fn force_bare(self, newtons: f64) -> String {
-        if self.imperial { figures(newtons / POUND_FORCE, 3, 0) } else { figures(newtons / KILONEWTON, 3, 2) }
+        if self.imperial { plain(newtons / POUND_FORCE, 3, 0) } else { plain(newtons / KILONEWTON, 3, 2) }
     }
 
     /// A force \[N\].
@@ -82,7 +82,19 @@ impl Show {
     /// A moment \[N·m\] without its unit.
     pub(crate) fn moment_bare(self, newton_metres: f64) -> String {
         let value = if self.imperial { newton_metres / (POUND_FORCE * FOOT) } else { newton_metres };
-        figures(value, 3, 1)
+        plain(value, 3, 1)
+    }
+
+    /// A sentence with SI quantities in it, in the project's units.
+    pub(crate) fn sentence(self, words: &str) -> String {
+        let words = true_minus(words);
+        if self.imperial { crate::units::imperial_words(&words) } else { words }
+    }
+
+    /// A sag or a sway \[m\] of a linear solution; one too large to be of use says so.
+    pub(crate) fn linear_movement(self, metres: f64, span: f64) -> String {
+        let figure = self.movement(metres);
+        if beyond_linear(metres, span) { format!("{figure} (means nothing)") } else { figure }
     }
 
     /// A pressure or area load \[N/m²\].
@@ -197,11 +209,7 @@ pub(crate) fn beyond_verdict(headline: &str) -> String {
         "Unstable",
     ];
     let rest = starts.iter().find_map(|start| headline.strip_prefix(start)).unwrap_or(headline);
-    let rest = rest.trim_start_matches([':', ' ']);
-    let mut letters = rest.chars();
-    letters
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
+    capital(rest.trim_start_matches([':', ' ']))
 }
 
 /// A buckling factor to two figures; beyond a hundred its size says nothing more.
@@ -233,6 +241,45 @@ pub(crate) fn figures(value: f64, significant: i32, decimals: i32) -> String {
         return if value.abs() < 1e-9 { "0".to_owned() } else { format!("{value:.1e}").replace('-', "−") };
     }
     text.replace('-', "−")
+}
+
+/// As [`figures`]; what the decimals do not show is nothing.
+fn plain(value: f64, significant: i32, decimals: i32) -> String {
+    let text = figures(value, significant, decimals);
+    if text.contains('e') && value.abs() < 1.0 { "0".to_owned() } else { text }
+}
+
+/// Whether a movement of a linear solution is too large for its figure to mean anything: more than a
+/// fiftieth of the span (common practice, no source: linear statics takes movements as small beside the
+/// shell's own sizes).
+pub(crate) fn beyond_linear(metres: f64, span: f64) -> bool {
+    span > 0.0 && metres.abs() > span / 50.0
+}
+
+/// What is said beside such a movement.
+pub(crate) const BEYOND_LINEAR: &str = "A movement of more than a fiftieth of the span means nothing as a figure: it is \
+worked out as if movements were small. The model is close to folding; read its buckling factor instead.";
+
+/// Minus signs in front of figures, where a hyphen stands for one.
+pub(crate) fn true_minus(words: &str) -> String {
+    let mut out = String::with_capacity(words.len());
+    let mut letters = words.chars().peekable();
+    let mut before = ' ';
+    while let Some(c) = letters.next() {
+        let figure = letters.peek().is_some_and(char::is_ascii_digit);
+        let minus = c == '-' && figure && matches!(before, ' ' | '(' | ',');
+        out.push(if minus { '−' } else { c });
+        before = c;
+    }
+    out
+}
+
+/// With a capital in front.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
 }
 
 /// A value of a hand working: up to four figures, very large and very small ones by powers of ten.
@@ -300,6 +347,13 @@ mod tests {
         assert_eq!(figures(97.3, 2, 2), "97");
         assert_eq!(metric.movement(3.6e-5), "under 0.1 mm");
         assert_eq!(metric.force(-1234.0), "−1.23 kN");
+        assert_eq!(metric.force_bare(1.8), "0");
+        assert_eq!(metric.linear_movement(0.026, 4.0), "26 mm");
+        assert_eq!(metric.linear_movement(1.7, 4.0), "1700 mm (means nothing)");
+        assert_eq!(
+            true_minus("outside -0.50, half-shell, 7-16 (-1.2)"),
+            "outside −0.50, half-shell, 7-16 (−1.2)"
+        );
         let imperial = Show::new("imperial");
         assert_eq!(imperial.length(2.286), "7 ft 6.0 in");
         // 0.6 kN/m² is 12.53 psf: 600 / 47.880.

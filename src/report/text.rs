@@ -91,7 +91,7 @@ fn warnings(page: &mut Page, warnings: &[String]) {
     let (doubts, plain): (Vec<&String>, Vec<&String>) =
         warnings.iter().partition(|warning| warning.starts_with("Provisional"));
     for warning in plain.iter().take(WARNINGS) {
-        page.entry("warning", &tame(warning, 300));
+        page.entry("warning", &tame(warning, 400));
     }
     let more = plain.len().saturating_sub(WARNINGS);
     let further = match (more, doubts.len()) {
@@ -112,11 +112,13 @@ fn provisional(count: usize) -> String {
 }
 
 fn shell_words(a: &Assessment, show: Show) -> String {
+    let across = show.length(a.size.span);
+    // A dome is as long as it is broad.
+    let long = Some(show.length(a.size.length)).filter(|long| *long != across);
     format!(
-        "{} across, {} high, {} long; {} joints, {} panels, {} members, {} feet",
-        show.length(a.size.span),
+        "{across} across, {} high{}; {} joints, {} panels, {} members, {} feet",
         show.length(a.size.rise),
-        show.length(a.size.length),
+        long.map_or_else(String::new, |long| format!(", {long} long")),
         a.counts.joints,
         a.counts.panels,
         a.counts.members,
@@ -126,20 +128,16 @@ fn shell_words(a: &Assessment, show: Show) -> String {
 
 /// Timber and loads as entered, in the order of the project file.
 fn checked_words(a: &Assessment) -> String {
-    let wanted = ["timber.grade", "timber.breadth", "timber.depth", "timber.service_class"];
     let mut parts: Vec<String> = vec![format!("to the {} basis", tame(&a.basis, 20))];
     let find = |key: &str| a.inputs.iter().find(|line| line.key == key);
-    let timber: Vec<String> = wanted
-        .iter()
-        .filter_map(|&key| find(key).map(|line| (key, line)))
-        .map(|(key, line)| {
-            if key == "timber.service_class" {
-                format!("service class {}", tame(&line.value, 20))
-            } else {
-                tame(&line.value, 40)
-            }
-        })
-        .collect();
+    let value = |key: &str| find(key).map(|line| tame(&line.value, 40));
+    let mut timber: Vec<String> = Vec::new();
+    timber.extend(value("timber.grade"));
+    timber.extend(match (value("timber.breadth"), value("timber.depth")) {
+        (Some(breadth), Some(depth)) => Some(section_words(&breadth, &depth)),
+        (one, other) => one.or(other),
+    });
+    timber.extend(value("timber.service_class").map(|class| format!("service class {class}")));
     if !timber.is_empty() {
         parts.push(format!("timber {}", timber.join(", ")));
     }
@@ -147,6 +145,16 @@ fn checked_words(a: &Assessment) -> String {
         parts.extend(load_words(load, &a.inputs));
     }
     parts.join("; ")
+}
+
+/// "47 × 95 mm" where both are in one unit.
+fn section_words(breadth: &str, depth: &str) -> String {
+    match (breadth.rsplit_once(' '), depth.rsplit_once(' ')) {
+        (Some((figure, unit)), Some((_, same))) if unit == same && !figure.contains(' ') => {
+            format!("{figure} × {depth}")
+        }
+        _ => format!("{breadth} × {depth}"),
+    }
 }
 
 fn load_words(load: &str, inputs: &[InputLine]) -> Option<String> {
@@ -276,7 +284,15 @@ fn whole_words(a: &Assessment, show: Show) -> Vec<String> {
                 .map(|creep| show.movement(creep))
                 .filter(|creep| *creep != sags)
                 .map_or_else(String::new, |creep| format!(", {creep} with creep"));
-            parts.push(format!("sags {sags}{creep}, sways {sways}"));
+            let large = [sag.sag, sag.sway].into_iter().any(|m| show::beyond_linear(m, a.size.span));
+            parts.push(if large {
+                format!(
+                    "sags {sags}, sways {sways} as linear figures, which mean nothing at that size: it is close to \
+                     folding"
+                )
+            } else {
+                format!("sags {sags}{creep}, sways {sways}")
+            });
         }
         if !parts.is_empty() {
             let name = if model.name == a.verdict_model {

@@ -57,8 +57,8 @@ pub fn estimate(
         paper.derived(words, "k_θ,fin", "k_θ/(1 + 2·k_def)", value, "N·m/rad per m", "EN 1995-1-1 2.3.2.2(3)")
     });
     let words = format!(
-        "estimated from the fixings, not measured: {} to {} kN·m/rad per metre of seam, best guess {}; one fixing \
-         gives {} kN/mm along its axis. A chain of springs of this project's own, with no test behind it; slack bolts \
+        "estimated from the fixings, not measured: {} kN·m/rad to {} kN·m/rad per metre of seam, best guess {} kN·m/rad; \
+         one fixing gives {} kN/mm along its axis. A chain of springs of this project's own, with no test behind it; slack bolts \
          turn freely first. The bench test of docs/seam-bench-test.md replaces it",
         two(best / SPREAD / 1e3),
         two(best * SPREAD / 1e3),

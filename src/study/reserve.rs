@@ -59,7 +59,7 @@ impl LoadReserve {
         match self.standing {
             Standing::Above => gives,
             Standing::Below => format!("over as entered: {gives}"),
-            Standing::OverWithoutIt => format!("over with none of it too: {gives}"),
+            Standing::OverWithoutIt => format!("over even without it: {gives}"),
             Standing::NoneFound => format!("no limit found up to {} times", self.tried),
         }
     }

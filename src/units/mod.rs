@@ -7,9 +7,11 @@
 
 mod parse;
 mod show;
+mod words;
 
 pub use parse::{UnitError, in_other_units, parse, read};
 pub use show::{Kind, Show, System, significant};
+pub use words::imperial_words;
 
 /// Standard gravity \[m/s²\], exact: by it a kilogram on a square metre becomes a pressure.
 pub const STANDARD_GRAVITY: f64 = 9.806_65;

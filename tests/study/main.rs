@@ -165,7 +165,7 @@ fn over_already_is_said_as_such() {
     assert!(snow.factor.unwrap() < 1.0);
     let wind = of(vary::Load::Wind);
     assert_eq!((wind.standing, wind.factor), (Standing::OverWithoutIt, None));
-    assert!(wind.words().contains("with none of it too"));
+    assert!(wind.words().contains("even without it"));
 }
 
 #[test]

@@ -86,13 +86,17 @@ impl Builder<'_> {
             // The subject of each line; its detail is in the list near the end.
             let subject = |line: &String| {
                 let line = line.trim_end_matches('.');
-                tame(line.split_once(':').map_or(line, |(subject, _)| subject), 90)
+                let line = line.split_once(':').map_or(line, |(subject, _)| subject);
+                let short = |line: &str| line.chars().count() <= 60;
+                let line = if short(line) { line } else { line.split(" (").next().unwrap_or(line) };
+                let line = if short(line) { line } else { line.split(',').next().unwrap_or(line) };
+                tame(line, 90)
             };
             let first: Vec<String> = a.not_covered.iter().take(12).map(subject).collect();
             self.say(format!("Not looked at: {}. Section 16 has the whole list.", first.join("; ")));
         }
         if !a.warnings.is_empty() {
-            self.notice("To be looked at first", a.warnings.iter().map(|line| tame(line, 400)).collect());
+            self.notice("To be looked at first", a.warnings.iter().map(|line| tame(line, 600)).collect());
         }
     }
 }

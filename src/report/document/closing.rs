@@ -16,7 +16,7 @@ impl Builder<'_> {
         );
         let mut table = Table::new(
             "Hand checks",
-            &["What", "By hand", "#By hand", "#By solver", "Unit", "#Difference", "Remark"],
+            &["What", "Working", "#By hand", "#By solver", "Unit", "#Difference", "Remark"],
         );
         for check in &a.hand_checks {
             let difference = if check.hand.abs() > 0.0 {
@@ -30,14 +30,19 @@ impl Builder<'_> {
             } else {
                 (figures(check.hand, 3, 3), figures(check.solver, 3, 3), check.unit.clone())
             };
+            let mut working = show.sentence(&check.working);
+            if show.imperial() {
+                // Pounds of mass weigh pounds of force.
+                working = working.replace(" × 9.81 m/s²", "");
+            }
             table.row([
                 Cell::plain(tame(&check.what, 120)),
-                Cell::plain(tame(&check.working, 300)),
+                Cell::plain(tame(&working, 300)),
                 Cell::plain(hand),
                 Cell::plain(solver),
                 Cell::plain(unit),
                 Cell::plain(difference),
-                Cell::plain(tame(&check.remark, 300)),
+                Cell::plain(tame(&show.sentence(&check.remark), 300)),
             ]);
         }
         self.table(table, "None was made for this shape.");

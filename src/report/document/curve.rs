@@ -10,9 +10,9 @@ use plotters::{
 };
 
 use super::{Builder, Cell, Table};
-use crate::report::picture::chart::{Canvas, FINE, colour};
+use crate::report::picture::chart::{Canvas, FINE, colour, head};
 use crate::report::picture::{Picture, tint::Tint};
-use crate::report::show::figures;
+use crate::report::show::{figures, tame};
 
 impl Builder<'_> {
     pub(super) fn seam_curve(&mut self) {
@@ -20,7 +20,7 @@ impl Builder<'_> {
         self.heading("How much rests on the seams");
         if a.seam_curve.is_empty() {
             if a.models.iter().any(|model| model.name == "seam") {
-                self.say("Not worked out in this run; the command `seams` does it.");
+                self.say("Not worked out in this run; the command \"seams\" does it.");
                 return;
             }
             self.say(
@@ -51,7 +51,9 @@ impl Builder<'_> {
                 Cell::plain(
                     point.buckling.map_or_else(|| "–".to_owned(), crate::report::show::buckling_factor),
                 ),
-                Cell::plain(point.sag.map_or_else(|| "–".to_owned(), |s| show.movement(s))),
+                Cell::plain(
+                    point.sag.map_or_else(|| "–".to_owned(), |s| show.linear_movement(s, a.size.span)),
+                ),
             ]);
         }
         self.table(table, "");
@@ -71,7 +73,9 @@ impl Builder<'_> {
             return None;
         }
         let top = points.iter().map(|p| p.1).fold(1.2, f64::max) * 1.08;
-        let mut picture = Picture::new(820.0, 340.0, "Worst utilisation against seam stiffness");
+        let title = "Worst timber against the stiffness of the seams";
+        let mut picture = Picture::new(820.0, 390.0, title);
+        let above = head(&mut picture, title, &tame(&self.assessment.project, 60));
         picture.description = points
             .iter()
             .map(|(times, u)| {
@@ -80,7 +84,7 @@ impl Builder<'_> {
             .collect::<Vec<_>>()
             .join("; ");
         // A drawing that fails part of the way leaves the table to tell it.
-        plot(&mut picture, &points, [low, high], top).ok()?;
+        plot(&mut picture, above, &points, [low, high], top).ok()?;
         Some(picture)
     }
 }
@@ -88,6 +92,7 @@ impl Builder<'_> {
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "sizes in a small picture")]
 fn plot(
     picture: &mut Picture,
+    above: f64,
     points: &[(f64, f64)],
     range: [f64; 2],
     top: f64,
@@ -100,9 +105,11 @@ fn plot(
     let line = |tint: Tint, units: f64| ShapeStyle::from(colour(tint)).stroke_width(fine(units));
     let mut chart = ChartBuilder::on(&area)
         .margin(fine(12.0))
+        .margin_top(fine(above))
         .set_label_area_size(LabelAreaPosition::Left, fine(52.0))
         .set_label_area_size(LabelAreaPosition::Bottom, fine(46.0))
-        .build_cartesian_2d((range[0]..range[1]).log_scale(), 0.0..top)?;
+        // A little beyond either end, so that the axis has its figures there too.
+        .build_cartesian_2d((range[0] * 0.93..range[1] * 1.07).log_scale(), 0.0..top)?;
     chart
         .configure_mesh()
         .bold_line_style(line(Tint::Faint, 0.6))

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::{Block, Builder, Cell, Table};
-use crate::assess::results::{MemberResult, WorstAt, WorstItem};
+use crate::assess::results::{MemberResult, ModelResult, WorstAt, WorstItem};
+use crate::assess::rows_of_feet::TWO_ROWS;
 use crate::report::draw::{Shown, View};
 use crate::report::show::{self, figures, tame};
 
@@ -43,16 +44,25 @@ impl Builder<'_> {
             let factor = model.buckling.as_ref().and_then(|b| b.factor);
             table.row([
                 Cell::plain(model.name.clone()),
-                Cell::plain(tame(&model.stiffness, 200)),
+                Cell::plain(tame(&self.show.sentence(&model.stiffness), 400)),
                 Cell::plain(verdict),
                 Cell::maybe(model.worst.as_ref().map(|w| w.utilisation)),
                 Cell::maybe(model.worst_fixing.as_ref().map(|w| w.utilisation)),
                 Cell::plain(factor.map_or_else(|| "–".to_owned(), show::buckling_factor)),
-                Cell::plain(model.sag.as_ref().map_or_else(|| "–".to_owned(), |s| self.show.movement(s.sag))),
+                Cell::plain(
+                    model
+                        .sag
+                        .as_ref()
+                        .map_or_else(|| "–".to_owned(), |s| self.show.linear_movement(s.sag, a.size.span)),
+                ),
                 Cell::plain(if model.governs { "towards the verdict" } else { "as a bound" }),
             ]);
         }
         self.table(table, "No joint model was asked for.");
+        if a.models.iter().any(|model| means_nothing(model, a.size.span)) {
+            self.say(show::BEYOND_LINEAR);
+        }
+        self.say_of_stiffer_factors();
         for model in a.models.iter().filter(|model| model.mechanisms > 0) {
             self.subheading(&format!(
                 "The {} model moves without resistance: {} {}",
@@ -79,6 +89,28 @@ impl Builder<'_> {
                 [900.0, 500.0],
                 "The first mechanism, over the shell as built. Its size has no meaning; its shape has.",
             );
+        }
+    }
+
+    /// Why a stiffer model may have the lower buckling factor, where one has.
+    fn say_of_stiffer_factors(&mut self) {
+        let a = self.assessment;
+        let factor = |model: &ModelResult| model.buckling.as_ref().and_then(|buckling| buckling.factor);
+        let pinned = a.models.iter().find(|model| model.name == "pinned").and_then(factor);
+        let lower: Vec<&str> = a
+            .models
+            .iter()
+            .filter(|model| model.name == "rigid" || model.name == "semi-rigid")
+            .filter(|model| factor(model).zip(pinned).is_some_and(|(stiff, soft)| stiff < soft))
+            .map(|model| model.name.as_str())
+            .collect();
+        if !lower.is_empty() {
+            self.say(format!(
+                "The {} model's buckling factor is below the pinned one's, though its joints are stiffer: in it single \
+                 timbers can bow and turn between their joints, and that may come first; in the pinned model only the \
+                 joints move, and the bowing of each timber is left to its own check.",
+                lower.join(" and the ")
+            ));
         }
     }
 
@@ -166,7 +198,10 @@ impl Builder<'_> {
             }
             self.table(all, "");
         } else {
-            self.say(format!("All {} members are in the tables that `check --csv` writes.", a.members.len()));
+            self.say(format!(
+                "All {} members are in the tables that \"check --csv\" writes.",
+                a.members.len()
+            ));
         }
     }
 
@@ -203,7 +238,8 @@ impl Builder<'_> {
         );
         for model in a.models.iter().filter(|model| model.governs) {
             if let Some(buckling) = &model.buckling {
-                self.say(format!("{} model: {}", model.name, tame(&buckling.reading, 400)));
+                let name = show::capital(&model.name);
+                self.say(format!("{name} model: {}", tame(&buckling.reading, 400)));
             }
         }
         self.drawing(
@@ -249,6 +285,12 @@ impl Builder<'_> {
             ]);
         }
         self.table(table, "No reactions could be worked out.");
+        // What was warned of the feet stands with them as well.
+        let rows: Vec<String> =
+            a.warnings.iter().filter(|w| w.starts_with(TWO_ROWS)).map(|w| tame(w, 600)).collect();
+        if !rows.is_empty() {
+            self.notice("Two rows of feet", rows);
+        }
         self.drawing(
             View::Plan,
             Shown::Reactions,
@@ -278,7 +320,7 @@ impl Builder<'_> {
             "No schedule was worked out; the table of feet above gives the greatest values.",
         );
         if a.feet.len() > MOST_FEET || a.anchors.len() > 2 * MOST_FEET {
-            self.say(format!("The first {MOST_FEET} feet are shown; `check --csv` writes all."));
+            self.say(format!("The first {MOST_FEET} feet are shown; \"check --csv\" writes all."));
         }
     }
 
@@ -320,14 +362,19 @@ impl Builder<'_> {
             let Some(sag) = &model.sag else { continue };
             table.row([
                 Cell::plain(model.name.clone()),
-                Cell::plain(show.movement(sag.sag)),
-                Cell::plain(sag.sag_final.map_or_else(|| "–".to_owned(), |f| show.movement(f))),
-                Cell::plain(show.movement(sag.sway)),
+                Cell::plain(show.linear_movement(sag.sag, a.size.span)),
+                Cell::plain(
+                    sag.sag_final.map_or_else(|| "–".to_owned(), |f| show.linear_movement(f, a.size.span)),
+                ),
+                Cell::plain(show.linear_movement(sag.sway, a.size.span)),
                 Cell::plain(tame(&sag.joint, 20)),
                 Cell::plain(tame(&sag.combination, 200)),
             ]);
         }
         self.table(table, "No model could be solved.");
+        if a.models.iter().any(|model| means_nothing(model, a.size.span)) {
+            self.say(show::BEYOND_LINEAR);
+        }
         self.drawing(
             View::Isometric,
             Shown::Sag,
@@ -347,10 +394,20 @@ impl Builder<'_> {
         for reserve in &a.reserves {
             table.row([
                 Cell::plain(tame(&reserve.load, 60)),
-                Cell::plain(reserve.factor.map_or_else(|| "none found".to_owned(), |f| figures(f, 2, 2))),
+                Cell::plain(reserve.factor.map_or_else(
+                    // Over with or without this load: there is no reserve; else no limit was found.
+                    || if reserve.limit.starts_with("over") { "none" } else { "none found" }.to_owned(),
+                    |f| figures(f, 2, 2),
+                )),
                 Cell::plain(tame(&reserve.limit, 200)),
             ]);
         }
-        self.table(table, "Not worked out in this run; the command `reserve` does it.");
+        self.table(table, "Not worked out in this run; the command \"reserve\" does it.");
     }
+}
+
+/// Whether a model moves so much that its linear figures mean nothing.
+fn means_nothing(model: &ModelResult, span: f64) -> bool {
+    let moves = model.sag.as_ref().map_or([0.0; 3], |s| [s.sag, s.sag_final.unwrap_or(0.0), s.sway]);
+    moves.into_iter().any(|movement| show::beyond_linear(movement, span))
 }

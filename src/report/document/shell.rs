@@ -90,7 +90,7 @@ impl Builder<'_> {
         self.table(timbers, "Kinds of strip were not counted.");
         if a.panel_kinds.len() > MOST_KINDS || a.timbers.len() > MOST_KINDS {
             self.say(format!(
-                "The first {MOST_KINDS} kinds are shown; `check --csv` writes all {} kinds of panel and {} of strip.",
+                "The first {MOST_KINDS} kinds are shown; \"check --csv\" writes all {} kinds of panel and {} of strip.",
                 a.panel_kinds.len(),
                 a.timbers.len()
             ));
@@ -118,9 +118,12 @@ impl Builder<'_> {
             } else {
                 tame(&line.note, 300)
             };
+            // What the program says itself is in its own units; what was entered stands as it was.
+            let value =
+                if line.origin == "estimate" { self.show.sentence(&line.value) } else { line.value.clone() };
             table.row([
                 Cell::plain(tame(&line.key, 60)),
-                Cell::plain(tame(&line.value, 200)),
+                Cell::plain(tame(&value, 400)),
                 Cell::plain(line.origin.clone()),
                 Cell::plain(note),
             ]);

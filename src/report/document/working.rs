@@ -1,7 +1,7 @@
 //! The worst timbers with their whole working, as a person would write it by hand.
 
 use super::{Builder, Cell, Table};
-use crate::report::show::{figures, outcome, tame, working_value};
+use crate::report::show::{capital, figures, outcome, tame, working_value};
 use crate::rules::{Check, Compares, Standing, Step};
 
 /// Things worked in full.
@@ -23,11 +23,15 @@ impl Builder<'_> {
         for working in a.workings.iter().take(MOST_WORKINGS) {
             self.subheading(&format!(
                 "{} {}, {}",
-                working.what,
+                capital(&working.what),
                 tame(&working.id, 24),
                 tame(&working.place, 80)
             ));
-            self.say(format!("{} model, under {}.", working.model, tame(&working.combination, 300)));
+            self.say(format!(
+                "{} model, under {}.",
+                capital(&working.model),
+                tame(&working.combination, 300)
+            ));
             if !working.note.is_empty() {
                 self.say(tame(&working.note, 600));
             }
@@ -77,7 +81,7 @@ impl Builder<'_> {
                 self.table(rest, "");
             }
         }
-        self.say("The command `explain` writes the same for any other timber.");
+        self.say("The command \"explain\" writes the same for any other timber.");
     }
 
     /// One check: the values that it starts from, then its steps. What stands in an earlier check of the
@@ -92,7 +96,7 @@ impl Builder<'_> {
             })
         };
         let repeats = check.steps.iter().any(|step| known(told, step));
-        let title = format!("{} ({}): {}", check.rule, check.clause, outcome(check));
+        let title = format!("{} ({}): {}", capital(&check.rule), check.clause, outcome(check));
         let mut given =
             Table::new(&format!("{title}; starting from"), &["What", "Symbol", "#Value", "Clause"]);
         let mut steps = Table::new(

@@ -87,7 +87,7 @@ fn imperial_drawings_look_as_they_did() {
 fn the_curve_of_the_notes_looks_as_it_did() {
     let document = notes(&sample());
     let curve = document.blocks.iter().find_map(|block| match block {
-        Block::Figure { picture, .. } if picture.title.starts_with("Worst utilisation against") => {
+        Block::Figure { picture, .. } if picture.title.contains("against the stiffness of the seams") => {
             Some(picture)
         }
         _ => None,

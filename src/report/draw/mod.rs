@@ -11,7 +11,7 @@ mod view;
 
 use crate::assess::results::Assessment;
 use crate::report::picture::{Anchor, Picture, Words, tint::Tint};
-use crate::report::show::{Show, tame};
+use crate::report::show::{Show, capital, tame};
 
 use layers::Layers;
 use legend::Legend;
@@ -282,14 +282,6 @@ fn words(at: [f64; 2], text: &str, size: f64) -> Words {
         turned: false,
         haloed: false,
     }
-}
-
-/// First letter large.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
 }
 
 #[cfg(test)]

@@ -52,9 +52,9 @@ impl<'a> Layers<'a> {
             "{} model, {}. Greatest sag {} at {}, sway {}. Drawn {} times as large.",
             model.name,
             tame(&sag.combination, 120),
-            show.movement(sag.sag),
+            show.linear_movement(sag.sag, scene.results.size.span),
             tame(&sag.joint, 20),
-            show.movement(sag.sway),
+            show.linear_movement(sag.sway, scene.results.size.span),
             figures(times, 2, 1)
         );
         layers.description = layers.note.clone();

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use miniz_oxide::deflate::compress_to_vec_zlib;
 use pdf_writer::{
-    Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr,
+    Filter, Finish, Name, Pdf, Rect, Ref, Settings, Str, TextStr,
     types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap},
 };
 
@@ -29,7 +29,8 @@ pub(super) fn assemble(mut sheets: Sheets, document: &Document) -> Vec<u8> {
     sheets.unmark();
     foot(&mut sheets, document);
     let mut numbers = Numbers(0);
-    let mut pdf = Pdf::new();
+    // Close writing: the tree of tags is most of the file.
+    let mut pdf = Pdf::with_settings(Settings { pretty: false });
     let (catalog, tree, resources, outline) =
         (numbers.next(), numbers.next(), numbers.next(), numbers.next());
     let page_refs: Vec<Ref> = sheets.pages.iter().map(|_| numbers.next()).collect();

@@ -26,6 +26,27 @@ impl<'a> Canvas<'a> {
     }
 }
 
+/// Puts a title, and whose it is, at the head of a chart, as the drawings have them; answers with the height
+/// that they take.
+pub(crate) fn head(picture: &mut Picture, title: &str, whose: &str) -> f64 {
+    picture.title = format!("{whose}: {title}");
+    for (y, text, size, bold, tint) in
+        [(30.0, title, 17.0, true, Tint::Ink), (48.0, whose, 11.5, false, Tint::Soft)]
+    {
+        picture.words(Words {
+            at: [20.0, y],
+            text: text.to_owned(),
+            size,
+            bold,
+            tint,
+            anchor: Anchor::Start,
+            turned: false,
+            haloed: false,
+        });
+    }
+    60.0
+}
+
 /// The library's colour for a tint; [`Canvas`] finds the tint again from it.
 pub(crate) fn colour(tint: Tint) -> plotters::style::RGBColor {
     let [r, g, b] = tint.light();

@@ -25,18 +25,33 @@ impl Grid {
         self.rows.push(cells);
     }
 
-    pub(super) fn text(&self) -> String {
+    fn widths(&self) -> Vec<usize> {
         let width = |column: usize| {
             let of = |row: &Vec<String>| row.get(column).map_or(0, |c| c.chars().count());
             self.rows.iter().map(of).chain([self.heads[column].chars().count()]).max().unwrap_or(0)
         };
-        let widths: Vec<usize> = (0..self.heads.len()).map(width).collect();
+        (0..self.heads.len()).map(width).collect()
+    }
+
+    /// Columns with so many spaces between them.
+    fn wide(&self, between: usize) -> usize {
+        self.widths().iter().sum::<usize>() + between * self.heads.len().saturating_sub(1)
+    }
+
+    /// Whether it fits a screen, if need be with one space between its columns.
+    pub(super) fn fits(&self) -> bool {
+        self.wide(1) <= WIDTH
+    }
+
+    pub(super) fn text(&self) -> String {
+        let widths = self.widths();
+        let between = if self.wide(2) <= WIDTH { "  " } else { " " };
         let line = |cells: &[String]| {
             let mut out = String::new();
             for (column, cell) in cells.iter().enumerate() {
                 let blank = " ".repeat(widths[column].saturating_sub(cell.chars().count()));
                 if column > 0 {
-                    out.push_str("  ");
+                    out.push_str(between);
                 }
                 let parts = if self.right[column] { [&blank, cell] } else { [cell, &blank] };
                 parts.iter().for_each(|p| out.push_str(p));

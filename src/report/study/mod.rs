@@ -1,4 +1,4 @@
-//! Studies for readers: text of 80 to 100 columns, JSON, CSV and one picture each. Nothing here works a
+//! Studies for readers: text of 80 columns, JSON, CSV and one picture each. Nothing here works a
 //! result out.
 
 mod grid;
@@ -54,7 +54,7 @@ pub fn json<T: Serialize>(project: &Title, study: &'static str, content: &T) -> 
 }
 
 fn head(project: &Title, what: &str) -> String {
-    format!("{}: {what}\n\n", tame(&project.name, 60))
+    paragraph(&format!("{}: {what}", tame(&project.name, 60)), 0) + "\n"
 }
 
 fn tail(left_out: usize) -> String {
@@ -76,6 +76,14 @@ fn timber(show: Show, breadth: f64, depth: f64) -> String {
 fn name(show: Show, c: &Candidate) -> String {
     let strips = c.strips.map_or_else(String::new, |n| format!(" x{n}"));
     format!("{} {}{strips}", timber(show, c.breadth, c.depth), tame(&c.grade, 14))
+}
+
+/// The name without the grade that all share, and without the unit, which stands in the heading.
+fn short_name(show: Show, c: &Candidate, shared: bool) -> String {
+    let sizes = timber(show, c.breadth, c.depth);
+    let sizes = sizes.rsplit_once(' ').map_or(sizes.as_str(), |(sizes, _)| sizes);
+    let strips = c.strips.map_or_else(String::new, |n| format!(" x{n}"));
+    if shared { format!("{sizes}{strips}") } else { format!("{sizes} {}{strips}", tame(&c.grade, 14)) }
 }
 
 /// A utilisation; where there is no number, whether that is a mechanism or a limit of validity broken.
@@ -112,44 +120,62 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
         .unwrap_or_default();
     let priced = study.candidates.iter().any(|c| c.price.is_some());
     let imperial = project.units == System::Imperial;
-    let mut heads: Vec<String> = vec!["timber".into()];
-    heads.extend([if imperial { "#lb" } else { "#kg" }.into(), if imperial { "#ft" } else { "#m" }.into()]);
-    if priced {
-        heads.push(if study.currency.is_empty() {
-            "#price".into()
-        } else {
-            format!("#{}", tame(&study.currency, 6))
-        });
-    }
-    heads.extend(models.iter().map(|m| format!("#{m}")));
-    heads.extend(["#buckles", "#sag", "#lift", "verdict"].map(str::to_owned));
-    let mut table = Grid::new(&heads);
-    let mut legend = Legend::default();
-    let mut faults = Vec::new();
-    let bare = |text: String| text.split(' ').next().unwrap_or_default().to_owned();
-    for c in &study.candidates {
-        let Some(row) = &c.row else {
-            faults.push(format!("{}: {}", name(show, c), c.fault.as_deref().unwrap_or_default()));
-            continue;
-        };
-        let mut cells = vec![name(show, c)];
-        cells.push(c.mass.map_or_else(String::new, |m| bare(show.mass(m))));
-        cells.push(
-            c.metres.map_or_else(String::new, |m| {
-                figures(if imperial { m / crate::units::FOOT } else { m }, 3, 0)
-            }),
-        );
-        if priced {
-            cells.push(c.price.map_or_else(|| "–".to_owned(), |p| format!("{p:.0}")));
+    let shared = shared_grade(&study.candidates);
+    let lengths: Vec<String> =
+        study.candidates.iter().filter_map(|c| c.metres.map(|m| metres(m, imperial))).collect();
+    let one_length = lengths.windows(2).all(|two| two[0] == two[1]);
+    // What is the same for all of them is said under the table.
+    let table = |with_lift: bool| {
+        let mut heads: Vec<String> = vec![if imperial { "timber, in" } else { "timber, mm" }.into()];
+        heads.push(if imperial { "#lb" } else { "#kg" }.into());
+        if !one_length {
+            heads.push(if imperial { "#ft" } else { "#m" }.into());
         }
-        cells.extend(row.models.iter().map(|m| lettered(&mut legend, m.worst, m.first.as_ref())));
-        cells.push(row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)));
-        cells.push(row.sag.map_or_else(|| "–".to_owned(), |s| show.movement(s)));
-        cells.push(show.force(row.uplift));
-        cells.push(format!("{}{}", show::verdict(row.verdict), if c.dominated { " *" } else { "" }));
-        table.row(cells);
+        if priced {
+            heads.push(if study.currency.is_empty() {
+                "#price".into()
+            } else {
+                format!("#{}", tame(&study.currency, 6))
+            });
+        }
+        heads.extend(models.iter().map(|m| format!("#{m}")));
+        heads.extend(["#buckles", if imperial { "#sag, in" } else { "#sag, mm" }].map(str::to_owned));
+        if with_lift {
+            heads.push(format!("#lift, {}", show.force_unit()));
+        }
+        heads.push("verdict".to_owned());
+        let mut table = Grid::new(&heads);
+        let mut legend = Legend::default();
+        for c in &study.candidates {
+            let Some(row) = &c.row else { continue };
+            let mut cells = vec![short_name(show, c, shared.is_some())];
+            cells.push(c.mass.map_or_else(String::new, |m| bare(&show.mass(m))));
+            if !one_length {
+                cells.push(c.metres.map_or_else(String::new, |m| metres(m, imperial)));
+            }
+            if priced {
+                cells.push(c.price.map_or_else(|| "–".to_owned(), |p| format!("{p:.0}")));
+            }
+            cells.extend(row.models.iter().map(|m| lettered(&mut legend, m.worst, m.first.as_ref())));
+            cells.push(row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)));
+            cells.push(row.sag.map_or_else(|| "–".to_owned(), |s| bare(&show.movement(s))));
+            if with_lift {
+                cells.push(show.force_bare(row.uplift));
+            }
+            cells.push(format!("{}{}", show::verdict(row.verdict), if c.dominated { " *" } else { "" }));
+            table.row(cells);
+        }
+        (table, legend)
+    };
+    let faults = study.candidates.iter().filter(|c| c.row.is_none());
+    let faults: Vec<String> =
+        faults.map(|c| format!("{}: {}", name(show, c), c.fault.as_deref().unwrap_or_default())).collect();
+    let (mut grid, mut legend) = table(true);
+    let with_lift = grid.fits();
+    if !with_lift {
+        (grid, legend) = table(false);
     }
-    out.push_str(&table.text());
+    out.push_str(&grid.text());
     out.push('\n');
     out.push_str(&legend.text());
     if study.candidates.iter().any(|c| c.dominated) {
@@ -160,10 +186,18 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
     }
     out.push('\n');
     let governs = study.candidates.iter().find_map(|c| c.row.as_ref()).map(governing).unwrap_or_default();
+    let grade = shared.map_or_else(String::new, |grade| format!("All are of {}. ", tame(grade, 40)));
+    let lift = if with_lift { "sag and lift" } else { "and sag (the lift is in --csv)" };
+    let of_all = match lengths.first() {
+        Some(length) if one_length => {
+            format!("Each takes {length} {} of strips. ", if imperial { "ft" } else { "m" })
+        }
+        _ => String::new(),
+    };
     out.push_str(&paragraph(
         &format!(
-            "Each figure is the worst of timbers, fixings, feet and buckling over its limit, by joint model; the \
-             verdict, buckling factor, sag and lift are of the {governs}. Mass and length are of all strips \
+            "{grade}Each figure is the worst of timbers, fixings, feet and buckling over its limit, by joint model; \
+             the verdict, buckling factor, {lift} are of the {governs}. {of_all}Mass and length are of all strips \
              between joints, without waste. Fixings, feet and loads stay as entered."
         ),
         0,
@@ -176,6 +210,23 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
         ));
     }
     out + &tail(study.left_out)
+}
+
+/// A figure without its unit; "under 0.1 mm" is "<0.1".
+fn bare(text: &str) -> String {
+    let figure = text.strip_prefix("under ").map_or_else(|| text.to_owned(), |rest| format!("<{rest}"));
+    figure.split(' ').next().unwrap_or_default().to_owned()
+}
+
+/// A length of strips, whole.
+fn metres(metres: f64, imperial: bool) -> String {
+    figures(if imperial { metres / crate::units::FOOT } else { metres }, 3, 0)
+}
+
+/// The grade of all candidates, where it is one.
+fn shared_grade(candidates: &[Candidate]) -> Option<&str> {
+    let first = candidates.first()?;
+    candidates.iter().all(|c| c.grade == first.grade).then_some(first.grade.as_str())
 }
 
 fn governing(row: &Row) -> String {
@@ -424,7 +475,7 @@ pub fn seams_text(project: &Title, study: &SeamStudy) -> String {
     let mut out = head(project, "how much rests on the stiffness of the seams");
     out.push_str(&paragraph(
         &match study.stiffness {
-            Some(_) => format!("The verdict uses {}.", study.origin),
+            Some(_) => format!("The stiffness of the verdict is {}.", show.sentence(&study.origin)),
             None => "No stiffness of the seams is known: the sweep goes over a range of this program's own choice."
                 .to_owned(),
         },

@@ -11,13 +11,25 @@ use plotters::{
 };
 
 use super::{name, show, timber};
-use crate::report::picture::chart::{Canvas, FINE, colour};
+use crate::report::font;
+use crate::report::picture::chart::{Canvas, FINE, colour, head};
 use crate::report::picture::{Anchor, Picture, Words, tint::Tint};
 use crate::report::show::{figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::compare::Compared;
 use crate::study::seams::SeamStudy;
 use crate::study::span::Swept;
+
+/// Size of a picture.
+const WIDE: f64 = 820.0;
+/// See [`WIDE`].
+const TALL: f64 = 470.0;
+/// Room at the left for the figures of the axis.
+const LEFT: f64 = 52.0;
+/// Room below for those of the other.
+const BELOW: f64 = 46.0;
+/// Room at the edges.
+const EDGE: f64 = 14.0;
 
 /// Above this a utilisation is drawn at the upper edge.
 const TOP: f64 = 2.5;
@@ -46,17 +58,21 @@ pub fn compare_picture(project: &Title, study: &Compared) -> Option<Picture> {
     let mut series = Series { name: String::new(), points: Vec::new(), labels: Vec::new(), joined: false };
     for c in &study.candidates {
         let Some((mass, worst)) = c.mass.zip(c.row.as_ref().and_then(|r| r.worst)) else { continue };
-        series.points.push((mass, worst));
+        series.points.push((if show.imperial() { mass / crate::units::POUND } else { mass }, worst));
         // Those that nothing beats are named; the others are told by the table.
         let named = c.holds() && !c.dominated || study.candidates.len() <= 8;
         series.labels.push(if named { name(show, c) } else { String::new() });
     }
-    draw(&Chart {
-        title: "Worst utilisation against the mass of the timber",
-        across: "mass of all timber, kg".to_owned(),
-        log: false,
-        series: vec![series],
-    })
+    let unit = if show.imperial() { "lb" } else { "kg" };
+    draw(
+        project,
+        &Chart {
+            title: "Worst utilisation against the mass of the timber",
+            across: format!("mass of all timber, {unit}"),
+            log: false,
+            series: vec![series],
+        },
+    )
 }
 
 /// Utilisation against the swept size, a line a timber.
@@ -68,7 +84,11 @@ pub fn span_picture(project: &Title, study: &Swept) -> Option<Picture> {
             .steps
             .iter()
             .filter_map(|s| {
-                let across = if study.counted { s.value } else { s.span? };
+                let across = match (study.counted, show.imperial()) {
+                    (true, _) => s.value,
+                    (false, true) => s.span? / crate::units::FOOT,
+                    (false, false) => s.span?,
+                };
                 Some((across, s.row.as_ref()?.worst?))
             })
             .collect();
@@ -76,34 +96,46 @@ pub fn span_picture(project: &Title, study: &Swept) -> Option<Picture> {
         let name = format!("{} {}", timber(show, sweep.breadth, sweep.depth), tame(&sweep.grade, 20));
         Series { name, points, labels, joined: true }
     });
-    draw(&Chart {
-        title: "Worst utilisation against the size",
-        across: if study.counted { study.vary.clone() } else { "span across, m".to_owned() },
-        log: false,
-        series: series.collect(),
-    })
+    let unit = if show.imperial() { "ft" } else { "m" };
+    draw(
+        project,
+        &Chart {
+            title: "Worst utilisation against the size",
+            across: if study.counted { study.vary.clone() } else { format!("span across, {unit}") },
+            log: false,
+            series: series.collect(),
+        },
+    )
 }
 
 /// Utilisation against the stiffness of the seams.
 #[must_use]
-pub fn seams_picture(study: &SeamStudy) -> Option<Picture> {
+pub fn seams_picture(project: &Title, study: &SeamStudy) -> Option<Picture> {
+    let (one, unit) = if show(project).imperial() {
+        (crate::units::POUND_FORCE, "lbf·ft/rad per ft")
+    } else {
+        (crate::units::KILONEWTON, "kN·m/rad per m")
+    };
     let curve = |name: &str, of: &dyn Fn(&crate::study::seams::Point) -> Option<f64>| {
         let points: Vec<(f64, f64)> =
-            study.points.iter().filter_map(|p| of(p).map(|u| (p.stiffness * 1e-3, u))).collect();
+            study.points.iter().filter_map(|p| of(p).map(|u| (p.stiffness / one, u))).collect();
         Series { name: name.to_owned(), labels: vec![String::new(); points.len()], points, joined: true }
     };
-    draw(&Chart {
-        title: "Worst utilisation against the stiffness of the seams",
-        across: "stiffness of the seams, kN·m/rad per m".to_owned(),
-        log: true,
-        series: vec![
-            curve("worst of all", &|p| p.row.worst),
-            curve("worst timber", &|p| p.row.models.first().and_then(|m| m.timber)),
-        ],
-    })
+    draw(
+        project,
+        &Chart {
+            title: "Worst utilisation against the stiffness of the seams",
+            across: format!("stiffness of the seams, {unit}"),
+            log: true,
+            series: vec![
+                curve("worst of all", &|p| p.row.worst),
+                curve("worst timber", &|p| p.row.models.first().and_then(|m| m.timber)),
+            ],
+        },
+    )
 }
 
-fn draw(chart: &Chart) -> Option<Picture> {
+fn draw(project: &Title, chart: &Chart) -> Option<Picture> {
     let points = || chart.series.iter().flat_map(|s| &s.points);
     let low = points().map(|p| p.0).reduce(f64::min)?;
     let high = points().map(|p| p.0).reduce(f64::max)?;
@@ -116,7 +148,8 @@ fn draw(chart: &Chart) -> Option<Picture> {
     // Room above for the names of the lines.
     let named = chart.series.iter().filter(|s| s.joined).count().min(6) as f64;
     let top = points().map(|p| p.1).fold(1.2, f64::max).min(TOP) * (1.06 + 0.05 * named);
-    let mut picture = Picture::new(820.0, 420.0, chart.title);
+    let mut picture = Picture::new(WIDE, TALL, chart.title);
+    let above = head(&mut picture, chart.title, &tame(&project.name, 60));
     let tell = |s: &Series| {
         let each =
             s.points.iter().zip(&s.labels).map(|(p, l)| {
@@ -127,16 +160,16 @@ fn draw(chart: &Chart) -> Option<Picture> {
     picture.description = chart.series.iter().map(tell).collect::<Vec<_>>().join(". ");
     let area = Canvas::new(&mut picture).into_drawing_area();
     let done = if chart.log {
-        plot(&area, chart, top, (range[0]..range[1]).log_scale())
+        plot(&area, chart, above, top, (range[0]..range[1]).log_scale())
     } else {
-        plot(&area, chart, top, range[0]..range[1])
+        plot(&area, chart, above, top, range[0]..range[1])
     };
     done.ok()?;
     drop(area);
     let cut = chart.series.iter().flat_map(|s| &s.points).any(|p| p.1 > top);
     let note = if cut { "Indicative only. Higher ones sit on the upper edge." } else { "Indicative only." };
     picture.words(Words {
-        at: [806.0, 410.0],
+        at: [WIDE - 14.0, TALL - 10.0],
         text: note.to_owned(),
         size: 10.0,
         bold: false,
@@ -167,9 +200,37 @@ fn line(tint: Tint, units: f64) -> ShapeStyle {
     ShapeStyle::from(colour(tint)).stroke_width(fine(units))
 }
 
+/// Labels beside their points, where they meet neither another label nor a point: upper left corners.
+/// `across` is how much of the axis a unit of the picture is.
+fn apart(points: &[(f64, f64)], labels: &[String], across: f64, top: f64) -> Vec<(String, (f64, f64))> {
+    let tall = 0.042 * top;
+    let dot = 0.014 * top;
+    let mut taken: Vec<[f64; 4]> = points
+        .iter()
+        .map(|&(x, y)| [x - 4.0 * across, y.min(top) - dot, x + 4.0 * across, y.min(top) + dot])
+        .collect();
+    let mut placed = Vec::new();
+    for (&(x, y), label) in points.iter().zip(labels).filter(|(_, label)| !label.is_empty()) {
+        let y = y.min(top);
+        let wide = font::width(label, 10.0, false) * across;
+        let at = |rise: f64| [x, y + rise - tall, x + wide, y + rise];
+        let free = |spot: &[f64; 4]| {
+            spot[3] < top
+                && spot[1] > 0.0
+                && taken.iter().all(|o| o[0] > spot[2] || o[2] < spot[0] || o[1] > spot[3] || o[3] < spot[1])
+        };
+        let rises = [0.06, -0.02, 0.11, -0.07, 0.16, -0.12, 0.21, -0.17].map(|share| share * top);
+        let spot = rises.into_iter().map(at).find(free).unwrap_or_else(|| at(rises[0]));
+        taken.push(spot);
+        placed.push((label.clone(), (spot[0], spot[3])));
+    }
+    placed
+}
+
 fn plot<R>(
     area: &DrawingArea<Canvas<'_>, Shift>,
     chart: &Chart,
+    above: f64,
     top: f64,
     range: R,
 ) -> Result<(), Box<dyn std::error::Error>>
@@ -178,9 +239,10 @@ where
     R::CoordDescType: plotters::coord::ranged1d::ValueFormatter<f64>,
 {
     let mut drawn = ChartBuilder::on(area)
-        .margin(fine(14.0))
-        .set_label_area_size(LabelAreaPosition::Left, fine(52.0))
-        .set_label_area_size(LabelAreaPosition::Bottom, fine(46.0))
+        .margin(fine(EDGE))
+        .margin_top(fine(above))
+        .set_label_area_size(LabelAreaPosition::Left, fine(LEFT))
+        .set_label_area_size(LabelAreaPosition::Bottom, fine(BELOW))
         .build_cartesian_2d(range, 0.0..top)?;
     drawn
         .configure_mesh()
@@ -201,8 +263,10 @@ where
         drawn.draw_series(LineSeries::new([(low, limit), (high, limit)], line(tint, width)))?;
     }
     let limits = [(1.0, "limit 1.00", Tint::Worked(5)), (0.85, "near 0.85", Tint::Ink)];
+    // Past the last point, so that they stand on none.
+    let past = if chart.log { high * (high / low).max(1.1).powf(0.01) } else { high + 0.012 * (high - low) };
     drawn.draw_series(
-        limits.map(|(at, words, tint)| Text::new(words, (high, at + 0.045 * top), beside(text(10.0, tint)))),
+        limits.map(|(at, words, tint)| Text::new(words, (past, at + 0.045 * top), beside(text(10.0, tint)))),
     )?;
     for (n, series) in chart.series.iter().enumerate() {
         let at = |p: &(f64, f64)| (p.0, p.1.min(top));
@@ -213,11 +277,9 @@ where
         }
         let dot = |p: &(f64, f64)| Circle::new(at(p), fine(3.6), colour(Tint::of_utilisation(p.1)).filled());
         drawn.draw_series(series.points.iter().map(dot))?;
-        let labels = series.points.iter().zip(&series.labels).filter(|(_, l)| !l.is_empty());
-        drawn.draw_series(labels.map(|(p, l)| {
-            let (x, y) = at(p);
-            Text::new(l.clone(), (x, y + 0.05 * top), text(10.0, Tint::Ink))
-        }))?;
+        let across = (high - low).max(f64::MIN_POSITIVE) / (WIDE - LEFT - 2.0 * EDGE);
+        let placed = apart(&series.points, &series.labels, across, top);
+        drawn.draw_series(placed.into_iter().map(|(l, place)| Text::new(l, place, text(10.0, Tint::Ink))))?;
         if series.joined {
             // Names stand under one another at the upper left, where curves that grow leave room.
             let at = top * (0.97 - 0.07 * n as f64);

@@ -3,6 +3,8 @@
 // What a frame costs is held by counting: how often the graphics card is called, and how long the page's
 // own script takes. Frames in a second depend on the machine (here the card is played by software, shared
 // with whatever else runs), so they are printed, and only a standstill is a fault; FRAMES asks for more.
+// On two quiet cores 7 580 timbers turned at 60 frames a second in software, in full sharpness, for 15 ms of
+// processor time a frame (482 frames in 8 s, the screen's own pace); beside ten other programs, at 13 to 18.
 import { statSync } from "node:fs";
 import { open, must } from "./browser.mjs";
 
@@ -52,7 +54,7 @@ const seen = await page.evaluate(async () => {
 console.log(`${seen.members} members: ${seen.rate.toFixed(0)} frames a second in software, ` +
   `${seen.script.toFixed(2)} ms of script a frame, ${(seen.calls / seen.frames).toFixed(1)} drawing calls a frame, ` +
   `${Math.round(seen.points / 1000)} thousand points while turning of ${Math.round(seen.sharp / 1000)} thousand at rest`);
-must(seen.members > 3000, "the mesh is large");
+must(seen.members > 7000, "the mesh is large");
 must(seen.frames > 10, `it turns (${seen.frames} frames in two and a half seconds)`);
 must(seen.uploads === 0, "nothing is sent to the card again while it only turns");
 must(seen.calls <= 3 * seen.frames, `few drawing calls a frame (${seen.calls} in ${seen.frames})`);

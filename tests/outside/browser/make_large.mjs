@@ -1,4 +1,4 @@
-// A dome of 16 divisions, some 7 000 timbers.
+// A dome of 18 divisions, cut low: 7 580 timbers. Hinged joints, as the pinned model is solved soonest.
 import { writeFileSync } from "node:fs";
 
 writeFileSync(`${process.argv[2]}/large.toml`, `[project]
@@ -7,16 +7,16 @@ basis = "eurocode"
 [shell]
 form = "dome"
 radius = "16 m"
-frequency = 16
+frequency = 18
 up = "vertex"
-base = "-4 m"
+base = "-8 m"
 [timber]
 grade = "C24"
 breadth = "47 mm"
 depth = "120 mm"
 service_class = 2
 [joints]
-models = ["rigid"]
+models = ["pinned"]
 [cover]
 weight = "9 kg/m2"
 [snow]
