@@ -48,6 +48,20 @@ pub enum Error {
         /// Why.
         error: Box<crate::assess::AssessError>,
     },
+    /// Inputs are ranges, and a point of them cannot be worked out.
+    #[error("{}: {error}", .file.display())]
+    Ranges {
+        /// The project file.
+        file: PathBuf,
+        /// Why.
+        error: Box<crate::study::ranges::RangesError>,
+    },
+    /// Stopped by the user before there was an answer.
+    #[error("{}: stopped before every corner of its ranges was tried; nothing was written", .file.display())]
+    Stopped {
+        /// The project file.
+        file: PathBuf,
+    },
     /// What the command line asks for cannot be had.
     #[error("{what}; {help}")]
     Asked {
@@ -95,12 +109,25 @@ impl Error {
         Self::Assess { file: file.to_path_buf(), error: Box::new(error) }
     }
 
+    /// Why the ranges of a project have no answer, with the file that it is about. Faults of the project
+    /// stay what they are, with their places.
+    #[must_use]
+    pub fn ranges(file: &std::path::Path, error: crate::study::ranges::RangesError) -> Self {
+        match error {
+            crate::study::ranges::RangesError::Project(error) => Self::Project(error),
+            crate::study::ranges::RangesError::Stopped => Self::Stopped { file: file.to_path_buf() },
+            error => Self::Ranges { file: file.to_path_buf(), error: Box::new(error) },
+        }
+    }
+
     /// Input (2) or program (3).
     #[must_use]
     pub fn exit(&self) -> Exit {
         match self {
             Self::Assess { error, .. } if error.is_input() => Exit::Input,
-            Self::Assess { .. } => Exit::Failed,
+            Self::Ranges { error, .. } if error.is_input() => Exit::Input,
+            Self::Stopped { .. } => Exit::Stopped,
+            Self::Assess { .. } | Self::Ranges { .. } => Exit::Failed,
             Self::Project(_) | Self::Asked { .. } | Self::Place { .. } => Exit::Input,
             Self::Writing { .. } | Self::NotYet { .. } | Self::Own { .. } => Exit::Failed,
         }

@@ -264,7 +264,12 @@ fn the_reference_is_that_of_the_keys_that_are_read() {
     let head = "# The project file, key by key\n\n\
         Printed from the keys that the program reads (`STRUTWISE_BLESS=1 cargo test --test docs` writes it anew; a \
         test holds it\nto them). A quantity is a text with its unit, `\"47 mm\"`, or a bare number in SI base units; \
-        what is *taken* is\ngiven in those. A table in double brackets may stand more than once.\n\n";
+        what is *taken* is\ngiven in those. A table in double brackets may stand more than once.\n\n\
+        Where a quantity says *or range*, two values, low and high, may stand for one: `ground = [\"0.4 kN/m2\", \
+        \"0.8 kN/m2\"]`.\n`check` and `notes` try every corner of the ranges (at most 10, so 1024 corners) and points \
+        within, and answer for the worst;\n`explain`, `draw`, `reserve` and `seams` work at that point and say so, as do \
+        `compare` and `span`, which refuse a range of\nwhat they set themselves \
+        ([howto/ranges.md](howto/ranges.md)).\n\n";
     let fresh = head.to_owned() + strutwise::project::reference::markdown().trim_end() + "\n";
     let path = root().join("docs/reference.md");
     if blessing() {

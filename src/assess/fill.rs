@@ -530,6 +530,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         verdict_model: notes::verdict_model(found),
         headline: notes::headline(found, worst_list.first()),
         rests_on_seams: found.rests_on_seams,
+        ranges: None,
         counts: Counts {
             joints: shell.joints.len(),
             members: shell.members.len(),

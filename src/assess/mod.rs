@@ -15,6 +15,7 @@ pub mod hand;
 pub mod mechanism;
 pub mod notes;
 pub mod plain_frame;
+pub mod ranged;
 pub mod remarks;
 pub mod results;
 pub mod rows_of_feet;

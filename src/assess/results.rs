@@ -43,6 +43,10 @@ pub struct Assessment {
     pub headline: String,
     /// True where only stiffer seams keep it within.
     pub rests_on_seams: bool,
+    /// Where inputs are ranges: every corner of them, and between which ends each result lies; the rest of
+    /// the document is of the worst point tried. Absent where no input is a range.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ranges: Option<crate::assess::ranged::Ranges>,
     /// How many of everything.
     pub counts: Counts,
     /// Overall sizes.

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::args::{Check, Explain};
 use super::output::{self, Folder};
+use super::ranges::{Settled, settle, settle_whole};
 use crate::assess::results::{Assessment, Verdict};
 use crate::assess::{self, AssessError, Options, plain_frame, workings};
 use crate::error::{Error, Exit};
@@ -15,9 +16,30 @@ use crate::shell;
 use crate::shell::export::{edges_csv, faces_csv};
 
 /// Reads a project of timber.
-pub(crate) fn shell_project(file: &Path, command: &'static str) -> Result<Box<Project>, Error> {
+///
+/// Where inputs are ranges it is the project at the worst point of them; a command that sets one of them itself
+/// (`sets`) would drop what the range says of it, and refuses.
+pub(crate) fn shell_project(
+    file: &Path,
+    command: &'static str,
+    sets: impl FnOnce(&Project) -> Vec<&'static str>,
+) -> Result<Settled, Error> {
     match project::read(file)? {
-        Asked::Shell(project) => Ok(project),
+        Asked::Shell(project) => Ok(Settled::plain(project)),
+        Asked::Ranged(ranged) => {
+            let sets = sets(&ranged.lowest);
+            if let Some(input) = ranged.inputs.iter().find(|input| sets.contains(&input.key.as_str())) {
+                return Err(Error::Asked {
+                    what: format!(
+                        "{}: {} is a range, and strutwise {command} sets that value itself",
+                        file.display(),
+                        input.key
+                    ),
+                    help: format!("write one value for {}; strutwise check tries the range", input.key),
+                });
+            }
+            settle_whole(file, &ranged)
+        }
         Asked::Frame(_) => Err(Error::Asked {
             what: format!("{}: form = \"frame\" has no timbers for strutwise {command}", file.display()),
             help: "strutwise check reads it".to_owned(),
@@ -41,12 +63,15 @@ pub(crate) fn assess(file: &Path, project: &Project, options: &Options) -> Resul
 pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     let asked = project::read(&check.file)?;
     let folder = check.csv.as_deref().map(Folder::look_at).transpose()?;
-    let project = match asked {
-        Asked::Shell(project) => project,
+    let settled = match asked {
+        Asked::Shell(project) => Settled::plain(project),
+        Asked::Ranged(ranged) => settle(&check.file, &ranged)?,
         Asked::Frame(project) => return plain(check, &project, folder),
     };
+    let Settled { project, ranges } = settled;
     let options = Options { full: check.full, ..Options::default() };
-    let assessment = assess(&check.file, &project, &options)?;
+    let mut assessment = assess(&check.file, &project, &options)?;
+    assessment.ranges = ranges;
     if let Some(folder) = folder {
         let mut sheets = csv::write_csv(&assessment);
         sheets.extend(mesh_sheets(&project).map_err(|error| Error::assess(&check.file, error))?);
@@ -59,7 +84,15 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
         text::text(&assessment, output::colour(&std::io::stdout()))
     };
     output::answer(&answer)?;
-    Ok(exit_of(assessment.verdict))
+    Ok(exit_of_all(&assessment))
+}
+
+/// The exit code of an answer; ranges that were not tried to the end have none of their own.
+fn exit_of_all(assessment: &Assessment) -> Exit {
+    match &assessment.ranges {
+        Some(ranges) if ranges.left_out > 0 => Exit::Stopped,
+        _ => exit_of(assessment.verdict),
+    }
 }
 
 /// The bare mesh, for programs that know nothing of timber: faces and edges by the names of joints.csv.
@@ -82,11 +115,12 @@ fn plain(check: &Check, project: &project::FrameProject, folder: Option<Folder>)
 }
 
 pub(crate) fn explain(explain: &Explain) -> Result<Exit, Error> {
-    let project = shell_project(&explain.file, "explain")?;
+    let settled = shell_project(&explain.file, "explain", |_| Vec::new())?;
+    let project = &settled.project;
     let failed = |error| Error::assess(&explain.file, error);
     let options = Options { workings: 0, ..Options::default() };
-    let found = assess::find(&project, options.depth).map_err(failed)?;
-    let worked = workings::explain(&project, &found, &explain.member, explain.combination.as_deref())
+    let found = assess::find(project, options.depth).map_err(failed)?;
+    let worked = workings::explain(project, &found, &explain.member, explain.combination.as_deref())
         .map_err(failed)?;
     output::warn(&project.warnings);
     let units = match project.units {
@@ -99,7 +133,11 @@ pub(crate) fn explain(explain: &Explain) -> Result<Exit, Error> {
         .any(|check| check.standing == crate::rules::Standing::Over);
     let caution =
         "Indicative only: local codes, the building authority and a licensed engineer have the last word.";
+    let caution = settled.point().map_or_else(
+        || caution.to_owned(),
+        |point| format!("Inputs are ranges; this is worked at the worst point of them, {point}. {caution}"),
+    );
     let write = if explain.html { explain_html } else { explained };
-    output::answer(&write(&worked, units, caution))?;
+    output::answer(&write(&worked, units, &caution))?;
     Ok(if over { Exit::Over } else { Exit::Within })
 }

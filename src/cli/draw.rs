@@ -21,7 +21,7 @@ pub(crate) fn run(arguments: &Draw) -> Result<Exit, Error> {
     };
     let view: View = arguments.view.parse().map_err(asked)?;
     let show: Shown = arguments.show.parse().map_err(asked)?;
-    let project = shell_project(&arguments.file, "draw")?;
+    let project = shell_project(&arguments.file, "draw", |_| Vec::new())?.project;
     let output = Output::begin(&arguments.output)?;
     let options = Options { workings: 0, ..Options::default() };
     let assessment = assess(&arguments.file, &project, &options)?;

@@ -9,6 +9,8 @@ mod draw;
 mod new;
 mod notes;
 mod output;
+mod progress;
+mod ranges;
 mod study;
 mod tables;
 

@@ -3,6 +3,7 @@
 use super::args::Notes;
 use super::check::{exit_of, shell_project};
 use super::output::{self, Output, complain};
+use super::ranges::Settled;
 use crate::assess::{self, Options};
 use crate::error::{Error, Exit};
 use crate::report::{html, markdown, pdf};
@@ -25,12 +26,13 @@ pub(crate) fn ending(path: &std::path::Path, known: &[&'static str]) -> Result<&
 
 pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
     let format = ending(&notes.output, &["html", "md", "pdf"])?;
-    let project = shell_project(&notes.file, "notes")?;
+    let Settled { project, ranges } = shell_project(&notes.file, "notes", |_| Vec::new())?;
     let output = Output::begin(&notes.output)?;
     let options = Options { workings: 3, ..Options::default() };
     let failed = |error| Error::assess(&notes.file, error);
     let found = assess::find(&project, options.depth).map_err(failed)?;
     let mut assessment = assess::fill::results(&project, &found, &options).map_err(failed)?;
+    assessment.ranges = ranges;
     study::for_notes(&project, &found, &mut assessment).map_err(failed)?;
     let bytes = match format {
         "html" => html::to_html(&assessment).into_bytes(),

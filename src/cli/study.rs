@@ -1,19 +1,18 @@
 //! `compare`, `span`, `reserve`, `seams`: many assessments of one project.
 
-use std::io::IsTerminal;
 use std::path::Path;
-use std::sync::OnceLock;
 
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use serde::Serialize;
 
 use super::args::{Reserve, Study};
 use super::check::{exit_of, shell_project};
 use super::notes::ending;
 use super::output::{self, Output, complain};
+use super::progress::Progress;
 use crate::assess::AssessError;
 use crate::error::{Error, Exit};
 use crate::project::Project;
+use crate::project::schema_study::Vary;
 use crate::report::picture::{Picture, png, svg};
 use crate::report::study as report;
 use crate::study::compare::Candidate;
@@ -21,7 +20,7 @@ use crate::study::loss::{self, Losses};
 use crate::study::reserve::{self, Reserves};
 use crate::study::row::Row;
 use crate::study::sensitivity::{self, Sensitivity};
-use crate::study::{Title, Watch, compare as timbers, seams as stiffness, span as sizes};
+use crate::study::{Title, compare as timbers, seams as stiffness, span as sizes};
 
 /// How close reserves are worked out, as a share of the factor.
 const CLOSE: f64 = 1e-6;
@@ -30,68 +29,29 @@ const POINTS: usize = 17;
 /// Pixels to a unit of a picture.
 const PIXELS: f64 = 2.0;
 
-/// A bar with the time left on a terminal, and the first Ctrl-C as a wish to stop.
-struct Progress {
-    bar: OnceLock<ProgressBar>,
-}
-
-impl Progress {
-    fn new() -> Self {
-        output::stop_gently();
-        Self { bar: OnceLock::new() }
-    }
-
-    fn bar(&self) -> &ProgressBar {
-        self.bar.get_or_init(|| {
-            let target = if std::io::stderr().is_terminal() {
-                ProgressDrawTarget::stderr()
-            } else {
-                ProgressDrawTarget::hidden()
-            };
-            let bar = ProgressBar::with_draw_target(Some(0), target);
-            let style = ProgressStyle::with_template("{bar:30} {pos} of {len}, {eta} left");
-            style.map_or_else(|_| bar.clone(), |style| bar.clone().with_style(style))
-        })
-    }
-
-    fn done(&self) {
-        if let Some(bar) = self.bar.get() {
-            bar.finish_and_clear();
-        }
-    }
-}
-
-impl Watch for Progress {
-    fn more(&self, rows: usize) {
-        self.bar().inc_length(rows as u64);
-    }
-
-    fn row(&self) {
-        self.bar().inc(1);
-    }
-
-    fn stop(&self) -> bool {
-        output::stopping()
-    }
-}
-
 /// What a study command begins: its project, its files, its progress.
 struct Begun<'a> {
     study: &'a Study,
     project: Box<Project>,
+    point: Option<String>,
     csv: Option<Output>,
     picture: Option<(Output, &'static str)>,
     progress: Progress,
 }
 
-fn begin<'a>(study: &'a Study, command: &'static str) -> Result<Begun<'a>, Error> {
+fn begin<'a>(
+    study: &'a Study,
+    command: &'static str,
+    sets: impl FnOnce(&Project) -> Vec<&'static str>,
+) -> Result<Begun<'a>, Error> {
     let endings = |path: &Path| ending(path, &["svg", "png"]);
     let format = study.picture.as_deref().map(endings).transpose()?;
-    let project = shell_project(&study.file, command)?;
     let csv = study.csv.as_deref().map(Output::begin).transpose()?;
     let picture = study.picture.as_deref().map(Output::begin).transpose()?.zip(format);
+    let settled = shell_project(&study.file, command, sets)?;
+    let (point, project) = (settled.point(), settled.project);
     output::warn(&project.warnings);
-    Ok(Begun { study, project, csv, picture, progress: Progress::new() })
+    Ok(Begun { study, project, point, csv, picture, progress: Progress::new() })
 }
 
 impl Begun<'_> {
@@ -114,7 +74,7 @@ impl Begun<'_> {
         if let Some(output) = self.csv {
             output.finish(csv().as_bytes())?;
         }
-        let title = Title::of(&self.project);
+        let title = Title { point: self.point, ..Title::of(&self.project) };
         if let Some((output, format)) = self.picture {
             let drawn = picture(&title).ok_or_else(|| Error::Asked {
                 what: format!("{}: there is nothing to draw", self.study.file.display()),
@@ -148,7 +108,7 @@ fn say_stopped(left_out: usize) {
 }
 
 pub(crate) fn compare(study: &Study) -> Result<Exit, Error> {
-    let begun = begin(study, "compare")?;
+    let begun = begin(study, "compare", |_| vec!["timber.breadth", "timber.depth"])?;
     let found = timbers::compare(&begun.project, &begun.progress).map_err(begun.failed())?;
     say_stopped(found.left_out);
     begun.finish(
@@ -161,8 +121,25 @@ pub(crate) fn compare(study: &Study) -> Result<Exit, Error> {
     Ok(unless_stopped(found.left_out, exit(found.candidates.iter().any(Candidate::holds))))
 }
 
+/// The sizes that a sweep sets: the one swept, and where timbers are listed, their sections. A base plane goes
+/// with its radius.
+fn sizes_set(project: &Project) -> Vec<&'static str> {
+    let ask = project.study.span.clone().or_else(|| sizes::usual(project));
+    let mut sets = match ask.as_ref().map(|ask| ask.vary) {
+        Some(Vary::Radius) => vec!["shell.radius", "shell.base"],
+        Some(Vary::Span) => vec!["shell.span"],
+        Some(Vary::Rise) => vec!["shell.rise"],
+        // Counts are no ranges.
+        Some(Vary::Bands | Vary::Frequency) | None => Vec::new(),
+    };
+    if ask.is_some_and(|ask| !ask.timbers.is_empty()) {
+        sets.extend(["timber.breadth", "timber.depth"]);
+    }
+    sets
+}
+
 pub(crate) fn span(study: &Study) -> Result<Exit, Error> {
-    let begun = begin(study, "span")?;
+    let begun = begin(study, "span", sizes_set)?;
     let ask = begun.project.study.span.clone().or_else(|| sizes::usual(&begun.project)).ok_or_else(|| {
         Error::Asked {
             what: format!("{}: a mesh of your own has no size to sweep", study.file.display()),
@@ -183,7 +160,7 @@ pub(crate) fn span(study: &Study) -> Result<Exit, Error> {
 }
 
 pub(crate) fn seams(study: &Study) -> Result<Exit, Error> {
-    let begun = begin(study, "seams")?;
+    let begun = begin(study, "seams", |_| Vec::new())?;
     let found = stiffness::seams(&begun.project, POINTS, &begun.progress).map_err(begun.failed())?;
     say_stopped(found.left_out);
     begun.finish(
@@ -210,7 +187,8 @@ struct ReserveContent<'a> {
 }
 
 pub(crate) fn reserve(reserve: &Reserve) -> Result<Exit, Error> {
-    let project = shell_project(&reserve.file, "reserve")?;
+    let settled = shell_project(&reserve.file, "reserve", |_| Vec::new())?;
+    let (point, project) = (settled.point(), settled.project);
     output::warn(&project.warnings);
     let progress = Progress::new();
     let failed = |error| {
@@ -225,7 +203,7 @@ pub(crate) fn reserve(reserve: &Reserve) -> Result<Exit, Error> {
     progress.done();
     let left_out = found.left_out + losses.as_ref().map_or(0, |l| l.left_out);
     say_stopped(left_out);
-    let title = Title::of(&project);
+    let title = Title { point, ..Title::of(&project) };
     let text = match (&changes, reserve.json) {
         (Some(sensitivity), true) => {
             let content = ReserveContent { reserves: &found, sensitivity, loss: losses.as_ref() };

@@ -6,7 +6,9 @@ use std::ops::Range;
 use super::fault::Place;
 use super::file;
 use super::key::Key;
-use super::table::{Reading, Table, nearest, shorten};
+use super::near::{nearest, shorten};
+use super::reading::Reading;
+use super::table::Table;
 use crate::units::{self, Dimension};
 
 /// A column that a sheet may have.

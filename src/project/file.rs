@@ -76,6 +76,10 @@ pub fn companion(table: &Table<'_, '_>, key: &Key) -> Option<(usize, String)> {
         );
         return None;
     }
+    // Read before: the same text again, whatever has become of the file since.
+    if let Some(known) = table.reading.known.iter().find(|known| known.name == name) {
+        return Some((table.reading.keep(known.clone()), known.text.clone()));
+    }
     let path = table.reading.folder.join(relative);
     if std::fs::metadata(&path).is_ok_and(|metadata| !metadata.is_file() && !metadata.is_dir()) {
         table.fault("companion", key, format!("is {name:?}, which is no ordinary file"), "name a file");

@@ -41,12 +41,14 @@ pub struct Key {
     pub limits: (f64, f64),
     /// Beyond these a value is taken with a warning.
     pub usual: (f64, f64),
+    /// Whether a quantity is one value always, and no range.
+    pub single: bool,
 }
 
 impl Key {
     const fn new(name: &'static str, wants: Wants, about: &'static str) -> Self {
         let all = (f64::NEG_INFINITY, f64::INFINITY);
-        Self { name, wants, about, limits: all, usual: all }
+        Self { name, wants, about, limits: all, usual: all, single: false }
     }
 
     /// A key that wants a quantity.
@@ -137,6 +139,19 @@ impl Key {
     #[must_use]
     pub const fn is_in_degrees(&self) -> bool {
         matches!(self.wants, Wants::Degrees | Wants::DegreesList)
+    }
+
+    /// One value and no range: what a study sweeps, what a file is measured in.
+    #[must_use]
+    pub const fn single(mut self) -> Self {
+        self.single = true;
+        self
+    }
+
+    /// Whether a value may be a range, [low, high].
+    #[must_use]
+    pub const fn takes_range(&self) -> bool {
+        matches!(self.wants, Wants::Quantity(_)) && !self.single
     }
 
     /// Values outside are refused (ends included in what is taken).

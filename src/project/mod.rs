@@ -3,12 +3,17 @@
 //! In: the path of a TOML file. Out: [`Asked`], or a [`ProjectError`] whose faults each have file, line,
 //! column, what was found and what to do. One file a station reads that station's tables.
 
+pub mod answer;
 pub mod csv;
 pub mod fault;
 pub mod file;
 pub mod frame_form;
 pub mod key;
+pub mod near;
 pub mod obj;
+pub mod quantity;
+pub mod range;
+pub mod reading;
 pub mod reference;
 pub mod render;
 pub mod schema_joints;
@@ -28,9 +33,11 @@ use toml::de::DeTable;
 
 pub use fault::{Fault, Faulty, Place, ProjectError, SourceText};
 use key::Key;
+pub use range::{End, RangeInput, Ranged};
+pub use reading::Input;
+use reading::{Outcome, Reading};
 use schema_shell::FormName;
-pub use table::Input;
-use table::{Outcome, Reading, Table};
+use table::Table;
 
 use crate::loads::ask::LoadsAsk;
 use crate::model::ask::JointsAsk;
@@ -45,6 +52,8 @@ use crate::units::System;
 pub enum Asked {
     /// A shell of timber.
     Shell(Box<Project>),
+    /// A shell of timber some of whose inputs are ranges: a project for each choice of their ends.
+    Ranged(Box<Ranged>),
     /// A plain frame.
     Frame(Box<FrameProject>),
 }
@@ -146,8 +155,18 @@ pub fn read(path: &Path) -> Result<Asked, ProjectError> {
 /// # Errors
 /// As [`read`].
 pub fn read_text(source: SourceText, folder: &Path, stem: &str) -> Result<Asked, ProjectError> {
-    let text = source.text.clone();
-    let reading = Reading::new(folder.to_path_buf(), source);
+    let (asked, ranges) = read_all(Reading::new(folder.to_path_buf(), source), stem)?;
+    Ok(match asked {
+        Asked::Shell(project) if !ranges.is_empty() => {
+            Asked::Ranged(Box::new(Ranged::new(ranges, project, stem)))
+        }
+        other => other,
+    })
+}
+
+/// One reading from end to end: what is asked, at the ends of the ranges that the reading takes, and the ranges.
+fn read_all(reading: Reading, stem: &str) -> Result<(Asked, Vec<RangeInput>), ProjectError> {
+    let text = reading.files.borrow().first().map_or_else(String::new, |file| file.text.clone());
     if text.trim().is_empty() {
         let help = "strutwise new FILE writes a project to start from";
         reading.fault("empty", Place::project(0..0), "the file is empty", help);
@@ -165,6 +184,7 @@ pub fn read_text(source: SourceText, folder: &Path, stem: &str) -> Result<Asked,
         return Err(refuse(reading));
     }
     let asked = ask(&reading, &Table::root(&reading, &root), stem);
+    range::refuse(&reading, &reading.ranges(), matches!(asked, Some(Asked::Frame(_))));
     let outcome = reading.finish();
     match asked {
         Some(asked) if outcome.faults.is_empty() => Ok(with_outcome(asked, outcome)),
@@ -177,7 +197,7 @@ fn refuse(reading: Reading) -> ProjectError {
     ProjectError::Faulty(Box::new(Faulty { files: outcome.files, faults: outcome.faults }))
 }
 
-fn with_outcome(mut asked: Asked, outcome: Outcome) -> Asked {
+fn with_outcome(mut asked: Asked, outcome: Outcome) -> (Asked, Vec<RangeInput>) {
     match &mut asked {
         Asked::Shell(project) => {
             project.files = outcome.files;
@@ -189,8 +209,10 @@ fn with_outcome(mut asked: Asked, outcome: Outcome) -> Asked {
             project.inputs = outcome.inputs;
             project.warnings = outcome.warnings;
         }
+        // Made of a shell afterwards, never read as one.
+        Asked::Ranged(_) => {}
     }
-    asked
+    (asked, outcome.ranges)
 }
 
 /// Every table in turn; `None` only where a fault says why.

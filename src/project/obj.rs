@@ -4,7 +4,8 @@ use super::csv::{self, Column};
 use super::fault::Place;
 use super::file;
 use super::key::Key;
-use super::table::{Table, shorten};
+use super::near::{nearest, shorten};
+use super::table::Table;
 use crate::shell::ask::MeshAsk;
 use crate::units::Dimension;
 use crate::vector::Vec3;
@@ -215,7 +216,7 @@ pub fn read_sheets(table: &Table<'_, '_>, joints: &Key, panels: &Key, scale: Sca
             match places.get(corner) {
                 Some(place) => panel.push(*place),
                 None => {
-                    let near = super::table::nearest(corner, places.keys().map(String::as_str));
+                    let near = nearest(corner, places.keys().map(String::as_str));
                     let help = near
                         .map_or("every corner is a joint of the sheet of joints".to_owned(), |near| {
                             format!("did you mean {near:?}?")

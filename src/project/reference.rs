@@ -68,8 +68,8 @@ pub fn markdown() -> String {
     text
 }
 
-fn wants(key: &Key) -> &'static str {
-    match key.wants {
+fn wants(key: &Key) -> String {
+    let wants = match key.wants {
         Wants::Quantity(dimension) => dimension.with_article(),
         Wants::Degrees => "an angle, in degrees where bare",
         Wants::Whole => "a whole number",
@@ -80,7 +80,8 @@ fn wants(key: &Key) -> &'static str {
         Wants::DegreesList => "a list of angles, in degrees where bare",
         Wants::List => "a list of texts",
         Wants::Table => "a table",
-    }
+    };
+    if key.takes_range() { format!("{wants} or range") } else { wants.to_owned() }
 }
 
 fn taken(key: &Key) -> String {
@@ -119,6 +120,6 @@ mod tests {
                 assert!(key.limits.0 <= key.limits.1 && key.usual.0 <= key.usual.1, "{table} {}", key.name);
             }
         }
-        assert!(markdown().contains("| `ground` | a pressure | 0 to 50000 N/m2 |"));
+        assert!(markdown().contains("| `ground` | a pressure or range | 0 to 50000 N/m2 |"));
     }
 }

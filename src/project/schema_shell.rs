@@ -46,7 +46,8 @@ pub(crate) const FILE: Key = Key::text("file", "the mesh, a Wavefront OBJ file i
 pub(crate) const JOINTS: Key = Key::text("joints", "sheet of joints (CSV) in the project's folder");
 const PANELS: Key = Key::text("panels", "sheet of panels (CSV): panel,a,b,c,d");
 const FILE_UNIT: Key = Key::length("file_unit", "length of one unit of the file, 1 m where nothing is said")
-    .within(1e-6, 1000.0);
+    .within(1e-6, 1000.0)
+    .single();
 const FILE_UP: Key = Key::word("file_up", "the file's upward axis: z or y");
 const MEND: Key = Key::flag("mend", "whether flipped panels and doubled points of a mesh may be mended");
 const OPENING: Key = Key::table("opening", "openings, [[shell.opening]] for each");

@@ -107,7 +107,8 @@ const STRIPS: Key =
 pub const COMPARE_KEYS: &[Key] = &[SECTIONS, GRADES, STRIPS];
 
 const CURRENCY: Key = Key::text("currency", "the currency, as it is to be printed");
-const CUBIC_METRE: Key = Key::number("cubic_metre", "price of a cubic metre of timber").within(0.0, 1e6);
+const CUBIC_METRE: Key =
+    Key::number("cubic_metre", "price of a cubic metre of timber").within(0.0, 1e6).single();
 const METRE: Key = Key::table("metre", "price of a metre by section: \"47x75 mm\" = 2.1");
 
 /// Keys of `[prices]`.
@@ -197,9 +198,9 @@ fn read_span(table: &Table<'_, '_>, basis: Option<Basis>, shell: Option<&ShellAs
     let counted = matches!(vary, Some(Vary::Bands | Vary::Frequency));
     let wants = |key: Key| {
         if counted {
-            Key::number(key.name, key.about).within(1.0, 200.0)
+            Key::number(key.name, key.about).within(1.0, 200.0).single()
         } else {
-            Key::length(key.name, key.about).within(0.1, 1000.0)
+            Key::length(key.name, key.about).within(0.1, 1000.0).single()
         }
     };
     let from = table.need_quantity(&wants(FROM));

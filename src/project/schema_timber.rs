@@ -248,7 +248,7 @@ fn listed_grade(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Grade> {
                 None => "strutwise tables lists them; [timber.own] takes your own values".to_owned(),
             };
             let why = if error.why.is_empty() { String::new() } else { format!(" ({})", error.why) };
-            let message = format!("is {:?}, which is not in the tables{why}", super::table::shorten(&name));
+            let message = format!("is {:?}, which is not in the tables{why}", super::near::shorten(&name));
             table.fault("unknown-grade", &GRADE, message, help);
             None
         }

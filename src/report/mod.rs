@@ -18,6 +18,7 @@ pub mod text;
 mod alike;
 mod base64;
 mod font;
+mod ranges;
 mod show;
 mod view_data;
 

@@ -308,6 +308,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
                    drifted east."
                 .to_owned(),
         rests_on_seams: true,
+        ranges: None,
         counts: Counts {
             joints: joints.len(),
             members: members.len(),

@@ -2,6 +2,7 @@
 
 use crate::assess::results::{Assessment, FootResult, InputLine, ModelResult, Verdict, WorstItem};
 use crate::report::alike::{self, Alike};
+use crate::report::ranges;
 use crate::report::show::{self, Show, tame, utilisation};
 
 /// Columns of the screen.
@@ -26,6 +27,9 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     page.plain(&paint.strong(&cut(&tame(&assessment.project, 200), WIDTH)));
     page.entry("shell", &shell_words(assessment, show));
     page.entry("checked", &checked_words(assessment));
+    if let Some(ranges) = &assessment.ranges {
+        page.entry("ranges", &ranges::opening(ranges));
+    }
     page.gap();
 
     let phrase = format!("{}.", show::verdict_phrase(assessment.verdict));
@@ -66,6 +70,19 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     page.entry("audit", &audit_words(assessment));
     warnings(&mut page, &assessment.warnings);
     page.gap();
+    if let Some(ranges) = &assessment.ranges {
+        page.plain(&paint.strong("Over the ranges of the inputs"));
+        for (name, words) in ranges::results(ranges, show) {
+            page.entry(&name, &words);
+        }
+        for (id, words) in ranges::named(ranges) {
+            page.entry(&format!("  {id}"), &words);
+        }
+        for remark in ranges::remarks(ranges, show) {
+            page.block(0, &remark);
+        }
+        page.gap();
+    }
     page.block(0, &assessment.indicative);
     page.out
 }

@@ -7,6 +7,7 @@
 pub mod compare;
 pub mod loss;
 pub mod notes;
+pub mod ranges;
 pub mod reserve;
 pub mod row;
 pub mod seams;
@@ -34,13 +35,15 @@ pub struct Title {
     pub name: String,
     /// Units to print in.
     pub units: System,
+    /// Where inputs are ranges: the point that it is about, in words.
+    pub point: Option<String>,
 }
 
 impl Title {
     /// That of a project.
     #[must_use]
     pub fn of(project: &Project) -> Self {
-        Self { name: project.name.clone(), units: project.units }
+        Self { name: project.name.clone(), units: project.units, point: None }
     }
 }
 

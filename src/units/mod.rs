@@ -5,11 +5,15 @@
 //! international yard and pound agreement (1959) and the 3rd General Conference on Weights and
 //! Measures (1901), as listed in NIST Special Publication 811 (2008), appendix B (from memory).
 
+mod error;
+mod known;
+mod number;
 mod parse;
 mod show;
 mod words;
 
-pub use parse::{UnitError, in_other_units, parse, read};
+pub use error::UnitError;
+pub use parse::{in_other_units, parse, read, split};
 pub use show::{Kind, Show, System, significant};
 pub use words::imperial_words;
 

@@ -1,103 +1,12 @@
 //! Text to quantity: "47 mm", "7 ft 6 1/2 in", "3 kN m/rad per m", "9 kg/m2".
 
-use super::{Dimension, FOOT, INCH, KIP, POUND, POUND_FORCE, Powers, STANDARD_GRAVITY};
+use super::error::{UnitError, shorten};
+use super::known::{Weighed, unit};
+use super::number::{split_at_number, take_number};
+use super::{Dimension, Powers, STANDARD_GRAVITY};
 
 /// Longest text that is read as a quantity \[bytes\]: far beyond any that is meant.
 const LONGEST: usize = 120;
-
-/// Why a text is not the quantity wanted. Each reads on from the key: "snow.ground " + message.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum UnitError {
-    /// Nothing there.
-    #[error("is empty; it wants {}, such as {}", .wanted.with_article(), .wanted.examples())]
-    Empty {
-        /// What is wanted.
-        wanted: Dimension,
-    },
-    /// Not a number where one should stand.
-    #[error("wants {}; {text:?} does not start with a number", .wanted.with_article())]
-    NotANumber {
-        /// As found.
-        text: String,
-        /// What is wanted.
-        wanted: Dimension,
-    },
-    /// Infinite or not a number.
-    #[error("is {text}, which is not a finite number")]
-    NotFinite {
-        /// As found.
-        text: String,
-    },
-    /// A comma in a number.
-    #[error("has a comma in {text:?}; a comma can mean a decimal or a thousand")]
-    Comma {
-        /// As found.
-        text: String,
-    },
-    /// A unit that is not known.
-    #[error("is in {unit:?}, a unit that is not known here")]
-    UnknownUnit {
-        /// The unit as found.
-        unit: String,
-        /// A known unit that looks like it.
-        near: Option<&'static str>,
-        /// What is wanted.
-        wanted: Dimension,
-    },
-    /// A unit of another dimension.
-    #[error("wants {}; {text:?} is {found}", .wanted.with_article())]
-    WrongDimension {
-        /// As found.
-        text: String,
-        /// What is wanted.
-        wanted: Dimension,
-        /// What it is, with article.
-        found: String,
-    },
-    /// Number and unit do not make sense together.
-    #[error("cannot be read from {text:?}: {why}")]
-    Malformed {
-        /// As found.
-        text: String,
-        /// What stands in the way.
-        why: &'static str,
-        /// What is wanted.
-        wanted: Dimension,
-    },
-}
-
-impl UnitError {
-    /// What to do about it.
-    #[must_use]
-    pub fn help(&self) -> String {
-        match self {
-            Self::UnknownUnit { unit, near: Some(near), .. } => format!("write {near} for {unit}"),
-            Self::Comma { .. } => {
-                "write a decimal point and no thousands mark: \"2.4 m\", \"4500 mm\"".to_owned()
-            }
-            Self::NotFinite { .. } => "write an ordinary number".to_owned(),
-            Self::WrongDimension { wanted: Dimension::Pressure, found, .. } if found == "a force" => {
-                "a pressure is a force on an area: \"0.6 kN/m2\" or \"30 psf\"".to_owned()
-            }
-            Self::WrongDimension { wanted, found, .. }
-                if found == "a moment"
-                    && matches!(
-                        wanted,
-                        Dimension::TurningStiffness | Dimension::TurningStiffnessPerLength
-                    ) =>
-            {
-                format!("a stiffness is a moment for each radian of turning: {}", wanted.examples())
-            }
-            Self::Empty { wanted }
-            | Self::NotANumber { wanted, .. }
-            | Self::UnknownUnit { wanted, .. }
-            | Self::WrongDimension { wanted, .. }
-            | Self::Malformed { wanted, .. } => {
-                format!("write it as {}", wanted.examples())
-            }
-        }
-    }
-}
 
 /// A text as a quantity of the wanted dimension, in SI base units.
 ///
@@ -181,6 +90,16 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
     if value.is_finite() { Ok((value, with_unit)) } else { Err(UnitError::NotFinite { text: shown }) }
 }
 
+/// A text that is one number and a unit: the number, its text, the unit's text (empty where none stands);
+/// `None` for anything else ("7 ft 6 in", "-1 m").
+#[must_use]
+pub fn split(text: &str) -> Option<(f64, &str, &str)> {
+    let text = text.trim();
+    let (number, rest) = take_number(text)?;
+    let (unit, more) = split_at_number(rest.trim_start());
+    more.is_empty().then(|| (number, text[..text.len() - rest.len()].trim_end(), unit.trim()))
+}
+
 /// The same number in other units of the same dimension, for "did you mean": text and SI value.
 ///
 /// Empty where the text is no single number with a unit.
@@ -261,251 +180,10 @@ fn not_a_number(shown: &str, rest: &str, wanted: Dimension) -> UnitError {
     UnitError::NotANumber { text: shown.to_owned(), wanted }
 }
 
-fn shorten(text: &str) -> String {
-    if text.chars().count() <= 40 {
-        return text.to_owned();
-    }
-    let mut short: String = text.chars().take(37).collect();
-    short.push('…');
-    short
-}
-
-/// A decimal number, a fraction "3/4" or a mixed number "1 1/2" or "1-1/2" off the front.
-fn take_number(text: &str) -> Option<(f64, &str)> {
-    let (whole, rest) = take_decimal(text)?;
-    if let Some(denominator) = rest.strip_prefix('/')
-        && let Some((below, after)) = take_integer(denominator)
-    {
-        return Some((whole / below, after));
-    }
-    let gap = rest.strip_prefix([' ', '-']).map(str::trim_start);
-    if let Some(fraction) = gap
-        && let Some((above, after)) = take_integer(fraction)
-        && let Some(denominator) = after.strip_prefix('/')
-        && let Some((below, after)) = take_integer(denominator)
-    {
-        return Some((whole + above / below, after));
-    }
-    for (sign, value) in [("½", 0.5), ("¼", 0.25), ("¾", 0.75)] {
-        if let Some(after) = rest.trim_start().strip_prefix(sign) {
-            return Some((whole + value, after));
-        }
-    }
-    Some((whole, rest))
-}
-
-fn take_integer(text: &str) -> Option<(f64, &str)> {
-    let end = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
-    Some((text[..end].parse().ok()?, &text[end..]))
-}
-
-fn take_decimal(text: &str) -> Option<(f64, &str)> {
-    let bytes = text.as_bytes();
-    let digits = |mut at: usize| {
-        while bytes.get(at).is_some_and(u8::is_ascii_digit) {
-            at += 1;
-        }
-        at
-    };
-    let mut end = digits(0);
-    if bytes.get(end) == Some(&b'.') {
-        end = digits(end + 1);
-    }
-    if !text[..end].bytes().any(|b| b.is_ascii_digit()) {
-        return None;
-    }
-    if matches!(bytes.get(end), Some(b'e' | b'E')) {
-        let start = end + 1 + usize::from(matches!(bytes.get(end + 1), Some(b'+' | b'-')));
-        let stop = digits(start);
-        if stop > start {
-            end = stop;
-        }
-    }
-    Some((text[..end].parse().ok()?, &text[end..]))
-}
-
-/// Splits "ft 6 in" into "ft" and "6 in": at the first digit that follows a gap or a foot mark.
-fn split_at_number(text: &str) -> (&str, &str) {
-    let mut previous = ' ';
-    for (at, c) in text.char_indices() {
-        let starts =
-            c.is_ascii_digit() || (c == '.' && text[at + 1..].starts_with(|d: char| d.is_ascii_digit()));
-        if starts && at > 0 && matches!(previous, ' ' | '\'' | '′') {
-            return (&text[..at], &text[at..]);
-        }
-        previous = c;
-    }
-    (text, "")
-}
-
-/// Whether a unit's mass may be read as a weight.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Weighed {
-    No,
-    Kilogram,
-    Pound,
-}
-
-#[derive(Debug, Clone, Copy)]
-struct Unit {
-    factor: f64,
-    powers: Powers,
-    weighed: Weighed,
-}
-
-/// A product and quotient of known units; every "/" or "per" divides by the one unit after it, or by
-/// the bracket after it.
-fn unit(text: &str, wanted: Dimension) -> Result<Unit, UnitError> {
-    let mut answer = Unit { factor: 1.0, powers: [0; 4], weighed: Weighed::No };
-    let mut divide = false;
-    let mut bracket = false;
-    let spaced = text
-        .replace('/', " / ")
-        .replace('(', " ( ")
-        .replace(')', " ) ")
-        .replace(['*', '·', '⋅', '.'], " ")
-        .replace("-", " ");
-    for token in spaced.split_whitespace() {
-        match token {
-            "/" | "per" => divide = true,
-            "(" => bracket = divide,
-            ")" => {
-                bracket = false;
-                divide = false;
-            }
-            _ => {
-                let one = single(token).ok_or_else(|| unknown(token, text, wanted))?;
-                let sign = if divide || bracket { -1 } else { 1 };
-                for (sum, power) in answer.powers.iter_mut().zip(one.powers) {
-                    *sum = sum.saturating_add(power.saturating_mul(sign));
-                }
-                answer.factor *= if sign < 0 { 1.0 / one.factor } else { one.factor };
-                if one.weighed != Weighed::No {
-                    answer.weighed = if sign > 0 { one.weighed } else { Weighed::No };
-                }
-                divide = bracket;
-            }
-        }
-    }
-    if divide && !bracket {
-        return Err(UnitError::Malformed {
-            text: shorten(text),
-            why: "nothing follows the \"/\" or \"per\"",
-            wanted,
-        });
-    }
-    Ok(answer)
-}
-
-fn unknown(token: &str, whole: &str, wanted: Dimension) -> UnitError {
-    let bare = token.trim_end_matches(|c: char| c.is_ascii_digit() || "²³⁴^".contains(c));
-    let same = NAMES.iter().map(|row| row.0).find(|name| name.eq_ignore_ascii_case(bare));
-    let close = || {
-        NAMES
-            .iter()
-            .map(|row| (strsim::damerau_levenshtein(row.0, bare), row.0))
-            .filter(|(distance, name)| *distance == 1 && name.len() > 1 && bare.len() > 1)
-            .min()
-            .map(|(_, name)| name)
-    };
-    let near = same.or_else(close);
-    UnitError::UnknownUnit { unit: shorten(if near.is_some() { bare } else { whole.trim() }), near, wanted }
-}
-
-/// One unit with its power: "mm", "m2", "m²", "m^2".
-fn single(token: &str) -> Option<Unit> {
-    let stem = token.trim_end_matches(|c: char| c.is_ascii_digit() || "²³⁴^".contains(c));
-    let power = match token[stem.len()..].trim_start_matches('^') {
-        "" if stem.len() == token.len() => 1,
-        "2" | "²" => 2,
-        "3" | "³" => 3,
-        "4" | "⁴" => 4,
-        _ => return None,
-    };
-    let (name, factor, powers) = NAMES.iter().find(|row| row.0 == stem)?;
-    let weighed = match *name {
-        "kg" | "g" | "t" if power == 1 => Weighed::Kilogram,
-        "lb" | "lbs" | "pcf" if power == 1 => Weighed::Pound,
-        _ => Weighed::No,
-    };
-    Some(Unit {
-        factor: factor.powi(power),
-        powers: powers.map(|p| p * i8::try_from(power).unwrap_or(1)),
-        weighed,
-    })
-}
-
-const LENGTH: Powers = [1, 0, 0, 0];
-const MASS: Powers = [0, 1, 0, 0];
-const TIME: Powers = [0, 0, 1, 0];
-const ANGLE: Powers = [0, 0, 0, 1];
-const FORCE: Powers = [1, 1, -2, 0];
-const LINE: Powers = [0, 1, -2, 0];
-const PRESSURE: Powers = [-1, 1, -2, 0];
-const MOMENT: Powers = [2, 1, -2, 0];
-const SPEED: Powers = [1, 0, -1, 0];
-
-/// Name, factor to SI, powers. Capitals count: "kN" is a kilonewton, "mm" a millimetre.
-const NAMES: &[(&str, f64, Powers)] = &[
-    ("m", 1.0, LENGTH),
-    ("mm", 1e-3, LENGTH),
-    ("cm", 1e-2, LENGTH),
-    ("km", 1e3, LENGTH),
-    ("in", INCH, LENGTH),
-    ("inch", INCH, LENGTH),
-    ("inches", INCH, LENGTH),
-    ("\"", INCH, LENGTH),
-    ("″", INCH, LENGTH),
-    ("ft", FOOT, LENGTH),
-    ("foot", FOOT, LENGTH),
-    ("feet", FOOT, LENGTH),
-    ("'", FOOT, LENGTH),
-    ("′", FOOT, LENGTH),
-    ("yd", 3.0 * FOOT, LENGTH),
-    ("kg", 1.0, MASS),
-    ("g", 1e-3, MASS),
-    ("t", 1e3, MASS),
-    ("lb", POUND, MASS),
-    ("lbs", POUND, MASS),
-    ("s", 1.0, TIME),
-    ("min", 60.0, TIME),
-    ("h", 3600.0, TIME),
-    ("Hz", 1.0, [0, 0, -1, 0]),
-    ("rad", 1.0, ANGLE),
-    ("deg", std::f64::consts::PI / 180.0, ANGLE),
-    ("degree", std::f64::consts::PI / 180.0, ANGLE),
-    ("degrees", std::f64::consts::PI / 180.0, ANGLE),
-    ("°", std::f64::consts::PI / 180.0, ANGLE),
-    ("N", 1.0, FORCE),
-    ("kN", 1e3, FORCE),
-    ("MN", 1e6, FORCE),
-    ("kgf", STANDARD_GRAVITY, FORCE),
-    ("lbf", POUND_FORCE, FORCE),
-    ("kip", KIP, FORCE),
-    ("kips", KIP, FORCE),
-    ("Nm", 1.0, MOMENT),
-    ("kNm", 1e3, MOMENT),
-    ("Pa", 1.0, PRESSURE),
-    ("hPa", 1e2, PRESSURE),
-    ("kPa", 1e3, PRESSURE),
-    ("MPa", 1e6, PRESSURE),
-    ("GPa", 1e9, PRESSURE),
-    ("psf", super::PSF, PRESSURE),
-    ("psi", super::PSI, PRESSURE),
-    ("ksf", 1000.0 * super::PSF, PRESSURE),
-    ("ksi", 1000.0 * super::PSI, PRESSURE),
-    ("plf", POUND_FORCE / FOOT, LINE),
-    ("pcf", POUND / (FOOT * FOOT * FOOT), [-3, 1, 0, 0]),
-    ("mph", super::MILE_PER_HOUR, SPEED),
-    ("kph", super::KILOMETRE_PER_HOUR, SPEED),
-    ("kmh", super::KILOMETRE_PER_HOUR, SPEED),
-    ("knots", 1852.0 / 3600.0, SPEED),
-    ("%", 0.01, [0; 4]),
-];
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::FOOT;
     use approx::assert_relative_eq;
 
     #[test]

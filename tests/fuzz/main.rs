@@ -206,6 +206,11 @@ fn whole_line(folder: &Path, source: &str) -> &'static str {
                 "not solved"
             }
         },
+        // Each end of a range is a project like any other: the highest of all is read, and must not panic.
+        Asked::Ranged(ranged) => {
+            let ends = vec![strutwise::project::End::High; ranged.inputs.len()];
+            if ranged.at(&ends).is_ok() { "ranges" } else { "ranges that do not go together" }
+        }
         Asked::Shell(project) => {
             let Ok(shell) = strutwise::shell::build(&project.shell) else { return "no shell" };
             if shell.joints.len() > FEW {

@@ -7,6 +7,8 @@
     reason = "tests; sameness to the last bit is what is asked"
 )]
 
+mod ranges;
+
 use std::path::Path;
 
 use strutwise::assess::findings::{Depth, find};

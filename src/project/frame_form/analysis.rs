@@ -5,7 +5,8 @@ use super::cells::Names;
 use super::joints::FREEDOMS;
 use crate::frame::NodeId;
 use crate::project::key::Key;
-use crate::project::table::{Table, nearest};
+use crate::project::near::nearest;
+use crate::project::table::Table;
 
 /// What to do with a plain frame.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -75,7 +76,8 @@ const STEPS: Key = Key::whole("steps", "steps of a path at most; 100 if left out
 const LIMIT_ONLY: Key = Key::flag("limit_only", "stop a path at its first limit or branch point");
 const CROOKEDNESS: Key =
     Key::length("crookedness", "second-order: amplitude of the lowest buckling shape as initial crookedness")
-        .within(0.0, f64::MAX);
+        .within(0.0, f64::MAX)
+        .single();
 
 /// Keys of `[analysis]`.
 pub const ANALYSIS_KEYS: &[Key] = &[KIND, CASE, COUNT, WATCH, STEPS, LIMIT_ONLY, CROOKEDNESS];

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::project::csv::Row;
-use crate::project::table::nearest;
+use crate::project::near::nearest;
 use crate::units::Dimension;
 
 /// Names to positions in the list of joints, bars or sections.

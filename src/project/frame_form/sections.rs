@@ -7,26 +7,29 @@ use crate::project::key::Key;
 use crate::project::table::Table;
 use crate::units::Dimension;
 
-const AREA: Key = Key::quantity("area", Dimension::Area, "area");
+const AREA: Key = Key::quantity("area", Dimension::Area, "area").single();
 const SECOND_Y: Key = Key::quantity(
     "second_moment_y",
     Dimension::SecondMoment,
     "bending about local y, deflection along local z",
 )
-.within(0.0, f64::MAX);
+.within(0.0, f64::MAX)
+.single();
 const SECOND_Z: Key = Key::quantity(
     "second_moment_z",
     Dimension::SecondMoment,
     "bending about local z, deflection along local y",
 )
-.within(0.0, f64::MAX);
-const TORSION: Key =
-    Key::quantity("torsion", Dimension::SecondMoment, "St Venant torsion constant").within(0.0, f64::MAX);
-const ELASTIC: Key = Key::quantity("elastic", Dimension::Pressure, "Young's modulus");
+.within(0.0, f64::MAX)
+.single();
+const TORSION: Key = Key::quantity("torsion", Dimension::SecondMoment, "St Venant torsion constant")
+    .within(0.0, f64::MAX)
+    .single();
+const ELASTIC: Key = Key::quantity("elastic", Dimension::Pressure, "Young's modulus").single();
 const SHEAR: Key =
-    Key::quantity("shear", Dimension::Pressure, "shear modulus, for torsion").within(0.0, f64::MAX);
+    Key::quantity("shear", Dimension::Pressure, "shear modulus, for torsion").within(0.0, f64::MAX).single();
 const DENSITY: Key =
-    Key::quantity("density", Dimension::Density, "density, for frequencies").within(0.0, f64::MAX);
+    Key::quantity("density", Dimension::Density, "density, for frequencies").within(0.0, f64::MAX).single();
 
 /// Keys of `[section.NAME]`.
 pub const SECTION_KEYS: &[Key] = &[AREA, SECOND_Y, SECOND_Z, TORSION, ELASTIC, SHEAR, DENSITY];

@@ -5,7 +5,7 @@ use crate::frame::assemble::Assembly;
 use crate::frame::{BarId, FrameError, recover};
 use crate::project::csv::Row;
 use crate::project::fault::Place;
-use crate::project::table::Reading;
+use crate::project::reading::Reading;
 
 /// Tries the frame and its cases out and lays each fault at its row.
 pub(super) fn try_out(

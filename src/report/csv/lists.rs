@@ -1,6 +1,7 @@
 //! The tables after the shell's own: anchors, lists, workings, studies, kinds, words, full movements.
 
 use super::{Table, count, maybe, number, text};
+use crate::assess::ranged::{Ranges, Spread};
 use crate::assess::results::Assessment;
 
 pub(super) fn anchors(a: &Assessment) -> String {
@@ -149,6 +150,74 @@ pub(super) fn inputs(a: &Assessment) -> String {
     let mut table = Table::new(&["key", "value", "origin", "note"]);
     for i in &a.inputs {
         table.row(&[text(&i.key), text(&i.value), text(&i.origin), text(&i.note)]);
+    }
+    table.done()
+}
+
+/// Every point tried of the ranges, with the value of each input there.
+pub(super) fn ranges(r: &Ranges) -> String {
+    let mut heads: Vec<String> = vec!["point".to_owned()];
+    let unit = |unit: &str| if unit.is_empty() { String::new() } else { format!("_{unit}") };
+    heads.extend(r.inputs.iter().map(|input| format!("{}{}", input.key, unit(&input.unit))));
+    let fixed = [
+        "verdict",
+        "rests_on_seams",
+        "utilisation",
+        "governs",
+        "combination",
+        "buckling_factor",
+        "sag_m",
+        "uplift_N",
+        "slide_N",
+    ];
+    heads.extend(fixed.map(str::to_owned));
+    let names = r.corners.iter().chain(&r.within).next().map_or(&[][..], |point| &point.models[..]);
+    heads.extend(names.iter().map(|model| format!("{}_utilisation", model.name)));
+    let mut table = Table::new(&heads.iter().map(String::as_str).collect::<Vec<_>>());
+    for p in r.corners.iter().chain(&r.within) {
+        let mut row = vec![text(&p.id)];
+        row.extend(p.values.iter().map(|&value| number(value)));
+        row.extend([
+            crate::report::show::verdict(p.verdict).to_owned(),
+            p.rests_on_seams.to_string(),
+            maybe(p.utilisation),
+            text(&p.governs),
+            text(&p.combination),
+            maybe(p.buckling),
+            maybe(p.sag),
+            maybe(p.uplift),
+            maybe(p.slide),
+        ]);
+        row.extend(p.models.iter().map(|model| maybe(model.utilisation)));
+        table.row(&row);
+    }
+    table.done()
+}
+
+/// Least and greatest of each result over the ranges.
+pub(super) fn range_results(r: &Ranges) -> String {
+    let mut table =
+        Table::new(&["result", "unit", "least", "least_at", "greatest", "greatest_at", "points_without"]);
+    let mut put = |name: &str, unit: &str, s: &Spread| {
+        table.row(&[
+            text(name),
+            unit.to_owned(),
+            maybe(s.least),
+            text(&s.least_at),
+            maybe(s.greatest),
+            text(&s.greatest_at),
+            count(s.without),
+        ]);
+    };
+    let all = &r.results;
+    put("utilisation", "", &all.utilisation);
+    put("buckling factor", "", &all.buckling);
+    put("sag", "m", &all.sag);
+    put("uplift", "N", &all.uplift);
+    put("slide", "N", &all.slide);
+    for model in &all.models {
+        put(&format!("utilisation, {} model", model.name), "", &model.utilisation);
+        put(&format!("utilisation of timbers, {} model", model.name), "", &model.timber);
     }
     table.done()
 }

@@ -31,6 +31,10 @@ pub fn write_csv(assessment: &Assessment) -> Vec<(String, String)> {
         ("hand_checks.csv".to_owned(), lists::hand_checks(assessment)),
         ("words.csv".to_owned(), lists::words(assessment)),
     ];
+    if let Some(ranges) = &assessment.ranges {
+        files.push(("ranges.csv".to_owned(), lists::ranges(ranges)));
+        files.push(("range_results.csv".to_owned(), lists::range_results(ranges)));
+    }
     if assessment.models.iter().any(|model| model.displacements.is_some() || model.bar_forces.is_some()) {
         files.push(("displacements.csv".to_owned(), lists::displacements(assessment)));
         files.push(("bar_forces.csv".to_owned(), lists::bar_forces(assessment)));

@@ -3,6 +3,7 @@
 use super::{Block, Builder, Cell, Table, Tone};
 use crate::assess::results::Verdict;
 use crate::report::draw::{Shown, View};
+use crate::report::ranges::opening;
 use crate::report::show::{self, tame};
 use crate::rules::Standing;
 
@@ -22,6 +23,7 @@ impl Builder<'_> {
                     .to_owned(),
             );
         }
+        lines.extend(a.ranges.as_ref().map(opening));
         lines.push(format!("The verdict is taken from {}.", show::verdict_models(&a.verdict_model)));
         self.blocks.push(Block::Callout {
             tone: Tone::Verdict(standing),

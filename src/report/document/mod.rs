@@ -5,6 +5,7 @@ mod answer;
 mod closing;
 mod curve;
 mod loads;
+mod ranges;
 mod results;
 mod shell;
 mod working;
@@ -173,6 +174,7 @@ pub fn notes(assessment: &Assessment) -> Document {
         figures: 0,
     };
     builder.answer();
+    builder.ranges();
     builder.shell();
     builder.inputs();
     builder.loads();

@@ -34,6 +34,8 @@ struct Document<'a, T> {
     project: &'a str,
     indicative: &'static str,
     study: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    worst_of_ranges: Option<&'a str>,
     #[serde(flatten)]
     content: &'a T,
 }
@@ -46,6 +48,7 @@ pub fn json<T: Serialize>(project: &Title, study: &'static str, content: &T) -> 
         project: &project.name,
         indicative: INDICATIVE,
         study,
+        worst_of_ranges: project.point.as_deref(),
         content,
     };
     let mut text = serde_json::to_string_pretty(&document).unwrap_or_default();
@@ -54,7 +57,12 @@ pub fn json<T: Serialize>(project: &Title, study: &'static str, content: &T) -> 
 }
 
 fn head(project: &Title, what: &str) -> String {
-    paragraph(&format!("{}: {what}", tame(&project.name, 60)), 0) + "\n"
+    let point = project.point.as_ref().map_or_else(String::new, |point| {
+        let words = "Inputs are ranges; this is at the worst point of them that `check` found, and elsewhere \
+                     in them the answer may differ: ";
+        paragraph(&format!("{words}{}.", tame(point, 600)), 0)
+    });
+    paragraph(&format!("{}: {what}", tame(&project.name, 60)), 0) + &point + "\n"
 }
 
 fn tail(left_out: usize) -> String {

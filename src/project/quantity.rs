@@ -1,0 +1,224 @@
+//! Quantities of a table: numbers with units, their limits, and what is unusual.
+
+use toml::Spanned;
+use toml::de::DeValue;
+
+use super::fault::Place;
+use super::key::{Key, Wants};
+use super::near::shorten;
+use super::table::{Table, a_type};
+use crate::units::{self, Dimension};
+use crate::vector::Vec3;
+
+impl<'d> Table<'_, 'd> {
+    /// Plain numbers by names that the user chooses, in the order of their names.
+    #[must_use]
+    pub fn named_numbers(&self) -> Vec<(String, f64)> {
+        let key = Key::number("factor", "a factor").within(-1e3, 1e3);
+        let mut numbers = Vec::new();
+        for (name, value) in self.entries.into_iter().flatten() {
+            let full = format!("{}.{:?}", self.path, shorten(name.get_ref()));
+            if let Some(number) = self.read_named(&key, &full, value) {
+                numbers.push((name.get_ref().to_string(), number));
+            }
+        }
+        numbers
+    }
+
+    /// A quantity, if it is there. Limits are checked, unusual values warned of; of a range, one end.
+    #[must_use]
+    pub fn quantity(&self, key: &Key) -> Option<f64> {
+        let value = self.ask(key)?;
+        let (number, text) = match value.get_ref() {
+            DeValue::Array(list) => self.range(key, value.span(), list)?,
+            _ => (self.read_quantity(key, value)?, printed(key, value)),
+        };
+        self.note_input(key, &text, "entered");
+        Some(number)
+    }
+
+    /// A quantity that must be there.
+    #[must_use]
+    pub fn need_quantity(&self, key: &Key) -> Option<f64> {
+        self.need(key)?;
+        self.quantity(key)
+    }
+
+    /// A quantity, or the default, which the notes print as such.
+    #[must_use]
+    pub fn quantity_or(&self, key: &Key, default: f64) -> f64 {
+        if self.has(key) {
+            return self.quantity(key).unwrap_or(default);
+        }
+        let _ = self.ask(key);
+        self.note_input(key, &in_si(key, default), "default");
+        default
+    }
+
+    /// A list of quantities, if it is there.
+    #[must_use]
+    pub fn quantities(&self, key: &Key) -> Option<Vec<f64>> {
+        let values = self.list(key)?;
+        let texts: Vec<String> = values.iter().map(|value| printed(key, value)).collect();
+        let read: Option<Vec<f64>> = values.iter().map(|value| self.read_quantity(key, value)).collect();
+        self.note_input(key, &texts.join(", "), "entered");
+        read
+    }
+
+    /// So many quantities, if they are there; `wants` and `help` tell how many.
+    #[must_use]
+    pub fn quantities_of<const N: usize>(&self, key: &Key, wants: &str, help: &str) -> Option<[f64; N]> {
+        let list = <[f64; N]>::try_from(self.quantities(key)?).ok();
+        if list.is_none() {
+            self.fault("wrong-count", key, wants, help);
+        }
+        list
+    }
+
+    /// A point [x, y, z] of lengths, if it is there.
+    #[must_use]
+    pub fn point(&self, key: &Key) -> Option<Vec3> {
+        let list = self.quantities(key)?;
+        if let [x, y, z] = list[..] {
+            return Some(Vec3::new(x, y, z));
+        }
+        self.fault(
+            "wrong-count",
+            key,
+            format!("wants three lengths; found {}", list.len()),
+            "write [x, y, z]",
+        );
+        None
+    }
+
+    pub(super) fn read_quantity(&self, key: &Key, value: &Spanned<DeValue<'d>>) -> Option<f64> {
+        self.read_named(key, &self.name_of(key), value)
+    }
+
+    fn read_named(&self, key: &Key, name: &str, value: &Spanned<DeValue<'d>>) -> Option<f64> {
+        let place = Place::project(value.span());
+        let dimension = dimension(key);
+        let (number, text) = match value.get_ref() {
+            DeValue::String(text) => match units::read(text, dimension) {
+                // A text without a unit is bare, so degrees where the key says so.
+                Ok((number, false)) if key.is_in_degrees() => (number, text.to_string()),
+                Ok((number, _)) if key.is_in_degrees() => (units::degrees(number), text.to_string()),
+                Ok((number, _)) => (number, text.to_string()),
+                Err(error) => {
+                    let code = match error {
+                        units::UnitError::WrongDimension { .. } => "wrong-unit",
+                        units::UnitError::UnknownUnit { .. } => "unknown-unit",
+                        _ => "not-a-quantity",
+                    };
+                    self.reading.fault(code, place, format!("{name} {error}"), error.help());
+                    return None;
+                }
+            },
+            DeValue::Integer(integer) => {
+                let digits = integer.as_str().replace('_', "");
+                let parsed = i64::from_str_radix(&digits, integer.radix()).ok();
+                // Large whole numbers lose digits that no measure has.
+                #[allow(clippy::cast_precision_loss, reason = "a measure, not a count")]
+                let number = parsed.map_or(f64::INFINITY, |n| n as f64);
+                (number, digits)
+            }
+            DeValue::Float(float) => {
+                let digits = float.as_str().replace('_', "");
+                (digits.parse().unwrap_or(f64::NAN), digits)
+            }
+            other => {
+                let help = format!("write it as {}", dimension.examples());
+                let message = format!("{name} wants {}; found {}", dimension.with_article(), a_type(other));
+                self.reading.fault("wrong-type", place, message, help);
+                return None;
+            }
+        };
+        if !number.is_finite() {
+            let message = format!("{name} is {}, which is not a finite number", shorten(&text));
+            self.reading.fault("not-finite", place, message, "write an ordinary number");
+            return None;
+        }
+        let shown = || shorten(&printed(key, value));
+        let unit = if key.is_in_degrees() { "°" } else { dimension.si_unit() };
+        let slip = |low: f64, high: f64| {
+            units::in_other_units(&text, dimension)
+                .into_iter()
+                .find(|(_, other)| (low..=high).contains(other))
+                .map(|(other, _)| other)
+        };
+        let (low, high) = key.limits;
+        let (usual_low, usual_high) = key.usual;
+        if number < low || number > high {
+            let help = match slip(low.max(usual_low), high.min(usual_high)) {
+                Some(other) if text.trim().parse::<f64>().is_ok() && !unit.is_empty() => {
+                    format!("a number without a unit is in {unit}; did you mean \"{other}\"?")
+                }
+                Some(other) => format!("did you mean \"{other}\"?"),
+                None => format!("{}: {}", key.name, key.about),
+            };
+            let message = format!("{name} is {}; it must be {}", shown(), between(low, high, unit));
+            self.reading.fault("out-of-range", place, message, help);
+            return None;
+        }
+        if number < usual_low || number > usual_high {
+            let (line, column) = self.reading.line_and_column(&place);
+            let guess =
+                slip(usual_low, usual_high).map_or(String::new(), |other| format!("; is it \"{other}\"?"));
+            let usual = between(usual_low, usual_high, unit);
+            self.reading.warn(format!(
+                "{name} is {} (line {line}, column {column}); it is usually {usual}{guess}",
+                shown()
+            ));
+        }
+        Some(number)
+    }
+}
+
+/// What a key is measured in.
+pub(super) fn dimension(key: &Key) -> Dimension {
+    match key.wants {
+        Wants::Quantity(dimension) | Wants::Quantities(dimension) => dimension,
+        Wants::Degrees | Wants::DegreesList => Dimension::Angle,
+        _ => Dimension::Number,
+    }
+}
+
+/// As entered, with the SI unit put to a bare number.
+pub(super) fn printed(key: &Key, value: &Spanned<DeValue<'_>>) -> String {
+    let unit = if key.is_in_degrees() { "°" } else { dimension(key).si_unit() };
+    match value.get_ref() {
+        DeValue::String(text) => text.trim().to_owned(),
+        DeValue::Integer(integer) => with_unit(integer.as_str(), unit),
+        DeValue::Float(float) => with_unit(float.as_str(), unit),
+        other => a_type(other).to_owned(),
+    }
+}
+
+fn in_si(key: &Key, value: f64) -> String {
+    written(key, value, 6)
+}
+
+/// A value as it could be written in the file, to so many figures.
+pub(super) fn written(key: &Key, value: f64, figures: usize) -> String {
+    let unit = if key.is_in_degrees() { "°" } else { dimension(key).si_unit() };
+    with_unit(&units::significant(value, figures), unit)
+}
+
+fn with_unit(number: &str, unit: &str) -> String {
+    match unit {
+        "" => number.to_owned(),
+        "°" => format!("{number}°"),
+        _ => format!("{number} {unit}"),
+    }
+}
+
+/// "between 0.3 m and 60 m", "at least 1", "at most 5".
+pub(super) fn between(low: f64, high: f64, unit: &str) -> String {
+    let text = |value: f64| with_unit(&units::significant(value, 6), unit);
+    match (low.is_finite(), high.is_finite()) {
+        (true, true) => format!("between {} and {}", text(low), text(high)),
+        (true, false) => format!("at least {}", text(low)),
+        (false, true) => format!("at most {}", text(high)),
+        (false, false) => "a number".to_owned(),
+    }
+}

@@ -1,0 +1,401 @@
+//! Inputs given as ranges: every corner of them tried, and points within.
+//!
+//! Corners hold the worst only of what grows (or falls) with each input all the way. Lift does not where a
+//! heavier cover holds the feet down, and seams need not get worse with either end. So the middle is tried as
+//! well: of all ranges together, and of each alone from the worst corner. Should one of these be worse than
+//! every corner, it is the one that counts; that none is proves nothing of the values between.
+
+use rayon::prelude::*;
+
+use crate::assess::findings::{Depth, Findings, find};
+use crate::assess::ranged::{
+    Beyond, ModelSpread, PointModel, PointResult, RangeLine, RangeResults, Ranges, Spread, VerdictCounts,
+};
+use crate::assess::results::Verdict;
+use crate::assess::{AssessError, verdict};
+use crate::project::{End, Project, ProjectError, Ranged};
+use crate::study::row::{Row, row};
+use crate::study::watch::Watch;
+
+/// Why there is no answer over the ranges.
+#[derive(Debug, thiserror::Error)]
+pub enum RangesError {
+    /// Values that each may stand alone and do not go together.
+    #[error(transparent)]
+    Project(#[from] ProjectError),
+    /// One point cannot be assessed.
+    #[error("with {at}: {error}")]
+    Assess {
+        /// The point in words.
+        at: String,
+        /// Why.
+        error: AssessError,
+    },
+    /// The work was stopped before any point was tried.
+    #[error("stopped before any corner was tried")]
+    Stopped,
+}
+
+impl RangesError {
+    /// Whether the input is at fault (exit code 2) rather than the program (3).
+    #[must_use]
+    pub fn is_input(&self) -> bool {
+        match self {
+            Self::Project(_) => true,
+            Self::Assess { error, .. } => error.is_input(),
+            Self::Stopped => false,
+        }
+    }
+}
+
+/// The study: the project at the worst point tried, and what goes into its results.
+#[derive(Debug)]
+pub struct Worst {
+    /// The project with every input at its value there.
+    pub project: Project,
+    /// Where each input stands.
+    pub ends: Vec<End>,
+    /// What the results say of the ranges.
+    pub ranges: Ranges,
+}
+
+/// One point tried.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tried {
+    /// Where each input stands, in the order of the file.
+    pub ends: Vec<End>,
+    /// What `check` says there.
+    pub row: Row,
+    /// Greatest sideways push at a foot in the models that the verdict is taken from \[N\].
+    pub slide: f64,
+    /// Whether any of those models could be solved.
+    pub solved: bool,
+}
+
+/// What `check` finds at one point, as deep as `check` itself looks.
+///
+/// # Errors
+/// Any station's error, with the point in words.
+pub fn try_one(ranged: &Ranged, ends: &[End]) -> Result<Tried, RangesError> {
+    let project = ranged.at(ends)?;
+    let found = find(&project, Depth::CHECK)
+        .map_err(|error| RangesError::Assess { at: ranged.words(ends), error })?;
+    let governing = || found.governing.iter().map(|&i| &found.models[i]);
+    Ok(Tried {
+        ends: ends.to_vec(),
+        row: row(&found),
+        slide: slide(&found),
+        solved: governing().any(|model| !model.run.is_mechanism()),
+    })
+}
+
+fn slide(found: &Findings) -> f64 {
+    let feet = found.governing.iter().flat_map(|&i| &found.models[i].feet);
+    feet.map(|foot| foot.slide.value).fold(0.0, f64::max)
+}
+
+/// Tries every corner and the points within, and takes the worst.
+///
+/// # Errors
+/// A point that cannot be read or assessed: then nothing is known of the range. Of several the first.
+pub fn worst(ranged: &Ranged, watch: &dyn Watch) -> Result<Worst, RangesError> {
+    let all = ranged.corners();
+    watch.more(all.len() + ranged.inputs.len() + 1);
+    let (corners, mut left_out) = try_all(ranged, &all, watch)?;
+    let worst_corner = worst_of(&corners).ok_or(RangesError::Stopped)?;
+    let (within, more) = try_all(ranged, &points_within(&corners[worst_corner].ends), watch)?;
+    left_out += more;
+    // Of equals a corner counts: it is what a person can write down and look at.
+    let worst = worst_of(&within)
+        .map(|i| &within[i])
+        .filter(|tried| rank(tried) > rank(&corners[worst_corner]))
+        .unwrap_or(&corners[worst_corner]);
+    let ends = worst.ends.clone();
+    // Positions among all corners, so that a point has the same name however many were tried.
+    let number = |tried: &Tried| all.iter().position(|ends| *ends == tried.ends).unwrap_or_default();
+    let corner_results: Vec<PointResult> =
+        corners.iter().map(|tried| point(ranged, format!("c{}", number(tried) + 1), tried)).collect();
+    let inside = points_within(&corners[worst_corner].ends);
+    let within_number =
+        |tried: &Tried| inside.iter().position(|ends| *ends == tried.ends).unwrap_or_default();
+    let within_results: Vec<PointResult> =
+        within.iter().map(|tried| point(ranged, format!("m{}", within_number(tried)), tried)).collect();
+    let points = || corner_results.iter().chain(&within_results);
+    let named = ends.iter().map(|end| end.name());
+    let id = points().find(|p| p.ends.iter().map(String::as_str).eq(named.clone())).map(|p| p.id.clone());
+    let inputs = ranged.inputs.iter().zip(&ends).map(|(input, end)| RangeLine {
+        key: input.key.clone(),
+        words: input.words(),
+        unit: input.unit.to_owned(),
+        low: input.value(End::Low),
+        high: input.value(End::High),
+        worst_end: end.name().to_owned(),
+    });
+    let ranges = Ranges {
+        inputs: inputs.collect(),
+        worst: id.unwrap_or_default(),
+        worst_words: ranged.words(&ends),
+        verdicts: counts(&corner_results),
+        beyond_corners: beyond(&corner_results, &within_results),
+        results: results(&points().collect::<Vec<_>>()),
+        left_out,
+        corners: corner_results,
+        within: within_results,
+    };
+    Ok(Worst { project: ranged.at(&ends)?, ends, ranges })
+}
+
+/// Every middle together, then each alone from the worst corner.
+fn points_within(corner: &[End]) -> Vec<Vec<End>> {
+    let one = |input: usize| {
+        let mut ends = corner.to_vec();
+        ends[input] = End::Middle;
+        ends
+    };
+    let mut out = vec![vec![End::Middle; corner.len()]];
+    // Of a single range both are the same point.
+    if corner.len() > 1 {
+        out.extend((0..corner.len()).map(one));
+    }
+    out
+}
+
+/// What was tried, in order, and how many were left out.
+fn try_all(
+    ranged: &Ranged,
+    points: &[Vec<End>],
+    watch: &dyn Watch,
+) -> Result<(Vec<Tried>, usize), RangesError> {
+    let tried: Vec<Option<Result<Tried, RangesError>>> = points
+        .par_iter()
+        .map(|ends| {
+            if watch.stop() {
+                return None;
+            }
+            let tried = try_one(ranged, ends);
+            watch.row();
+            Some(tried)
+        })
+        .collect();
+    // In order, so that of several errors the first is told whatever the threads did.
+    let out = tried.into_iter().flatten().collect::<Result<Vec<_>, _>>()?;
+    let left_out = points.len() - out.len();
+    Ok((out, left_out))
+}
+
+/// How bad a point is: its verdict, then its utilisation (none, as of a mechanism, is the worst), then its worst
+/// timber: where a rule of geometry governs, it governs at many points alike, and loads show in the timbers alone.
+fn rank(tried: &Tried) -> (Verdict, f64, f64) {
+    let timbers = tried.row.models.iter().filter(|model| model.governs).filter_map(|model| model.timber);
+    let timber = timbers.reduce(f64::max).unwrap_or(f64::INFINITY);
+    (tried.row.verdict, tried.row.worst.unwrap_or(f64::INFINITY), timber)
+}
+
+/// Position of the worst; of equals the first.
+fn worst_of(tried: &[Tried]) -> Option<usize> {
+    (0..tried.len()).reduce(|best, i| if rank(&tried[i]) > rank(&tried[best]) { i } else { best })
+}
+
+fn point(ranged: &Ranged, id: String, tried: &Tried) -> PointResult {
+    let row = &tried.row;
+    PointResult {
+        id,
+        ends: tried.ends.iter().map(|end| end.name().to_owned()).collect(),
+        values: ranged.inputs.iter().zip(&tried.ends).map(|(input, &end)| input.value(end)).collect(),
+        words: ranged.words(&tried.ends),
+        verdict: row.verdict,
+        rests_on_seams: row.rests_on_seams,
+        utilisation: row.worst,
+        governs: row.governs(),
+        combination: row.first.as_ref().map_or_else(String::new, |first| first.combination.clone()),
+        buckling: row.buckling,
+        sag: row.sag,
+        uplift: tried.solved.then_some(row.uplift),
+        slide: tried.solved.then_some(tried.slide),
+        models: row
+            .models
+            .iter()
+            .map(|model| PointModel {
+                name: model.name.clone(),
+                governs: model.governs,
+                verdict: model.verdict,
+                mechanisms: model.mechanisms,
+                utilisation: model.worst,
+                timber: model.timber,
+                buckling: model.buckling,
+                sag: model.sag,
+            })
+            .collect(),
+    }
+}
+
+fn counts(corners: &[PointResult]) -> VerdictCounts {
+    let of = |verdict: Verdict| corners.iter().filter(|corner| corner.verdict == verdict).count();
+    VerdictCounts {
+        within: of(Verdict::Within),
+        near: of(Verdict::Near),
+        over: of(Verdict::Over),
+        unstable: of(Verdict::Unstable),
+    }
+}
+
+fn spread(points: &[&PointResult], of: impl Fn(&PointResult) -> Option<f64>) -> Spread {
+    let mut out = Spread::default();
+    for point in points {
+        let Some(value) = of(point) else {
+            out.without += 1;
+            continue;
+        };
+        if out.least.is_none_or(|least| value < least) {
+            out.least = Some(value);
+            out.least_at.clone_from(&point.id);
+        }
+        if out.greatest.is_none_or(|greatest| value > greatest) {
+            out.greatest = Some(value);
+            out.greatest_at.clone_from(&point.id);
+        }
+    }
+    out
+}
+
+fn results(points: &[&PointResult]) -> RangeResults {
+    let names = points.first().map_or(&[][..], |point| &point.models[..]);
+    let model = |i: usize, model: &PointModel| {
+        let verdicts = || points.iter().filter_map(|point| point.models.get(i)).map(|m| m.verdict);
+        ModelSpread {
+            name: model.name.clone(),
+            governs: model.governs,
+            verdicts: [verdicts().min().unwrap_or(model.verdict), verdicts().max().unwrap_or(model.verdict)],
+            utilisation: spread(points, |point| point.models.get(i).and_then(|m| m.utilisation)),
+            timber: spread(points, |point| point.models.get(i).and_then(|m| m.timber)),
+        }
+    };
+    RangeResults {
+        utilisation: spread(points, |point| point.utilisation),
+        buckling: spread(points, |point| point.buckling),
+        sag: spread(points, |point| point.sag),
+        uplift: spread(points, |point| point.uplift),
+        slide: spread(points, |point| point.slide),
+        models: names.iter().enumerate().map(|(i, m)| model(i, m)).collect(),
+    }
+}
+
+/// Results that a point within makes worse than every corner does.
+fn beyond(corners: &[PointResult], within: &[PointResult]) -> Vec<Beyond> {
+    let mut out = Vec::new();
+    let verdict = |points: &[PointResult]| points.iter().map(|p| p.verdict).max();
+    if let Some(point) = within.iter().find(|p| Some(p.verdict) > verdict(corners)) {
+        let worst = corners.iter().filter_map(|p| p.utilisation).reduce(f64::max);
+        out.push(Beyond {
+            result: "verdict".to_owned(),
+            point: point.id.clone(),
+            value: point.utilisation,
+            corners: worst,
+        });
+    }
+    type Of = fn(&PointResult) -> Option<f64>;
+    // Of a buckling factor the least is the worst: looked at upside down.
+    let kinds: [(&str, Of, f64); 5] = [
+        ("utilisation", |p| p.utilisation, 1.0),
+        ("buckling", |p| p.buckling, -1.0),
+        ("sag", |p| p.sag, 1.0),
+        ("uplift", |p| p.uplift, 1.0),
+        ("slide", |p| p.slide, 1.0),
+    ];
+    for (result, of, sign) in kinds {
+        let worst = |points: &[PointResult]| {
+            let all = points.iter().filter_map(|p| of(p).map(|value| (sign * value, p.id.clone())));
+            all.reduce(|a, b| if b.0 > a.0 { b } else { a })
+        };
+        // A corner that folds has no number, and nothing is worse than that.
+        let folds = result != "buckling" && corners.iter().any(|p| of(p).is_none());
+        if let (Some((at_corners, _)), Some((value, point))) = (worst(corners), worst(within))
+            && value > at_corners
+            && !folds
+        {
+            out.push(Beyond {
+                result: result.to_owned(),
+                point,
+                value: Some(sign * value),
+                corners: Some(sign * at_corners),
+            });
+        }
+    }
+    out
+}
+
+/// Whether nothing is over its limit or unstable at the worst point, and every point was tried.
+#[must_use]
+pub fn holds(ranges: &Ranges) -> bool {
+    let mut points = ranges.corners.iter().chain(&ranges.within);
+    ranges.left_out == 0 && points.all(|point| verdict::holds(point.verdict))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn point(
+        id: &str,
+        verdict: Verdict,
+        utilisation: Option<f64>,
+        buckling: f64,
+        uplift: f64,
+    ) -> PointResult {
+        PointResult {
+            id: id.to_owned(),
+            ends: Vec::new(),
+            values: Vec::new(),
+            words: String::new(),
+            verdict,
+            rests_on_seams: false,
+            utilisation,
+            governs: String::new(),
+            combination: String::new(),
+            buckling: Some(buckling),
+            sag: Some(0.001),
+            uplift: utilisation.map(|_| uplift),
+            slide: utilisation.map(|_| 10.0),
+            models: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_is_worse_within_is_told_and_nothing_else() {
+        let corners = [
+            point("c1", Verdict::Within, Some(0.5), 4.0, 100.0),
+            point("c2", Verdict::Near, Some(0.9), 3.0, 80.0),
+        ];
+        assert_eq!(beyond(&corners, &[point("m0", Verdict::Near, Some(0.9), 3.0, 100.0)]), []);
+        let told = beyond(&corners, &[point("m0", Verdict::Over, Some(1.1), 2.5, 90.0)]);
+        let told: Vec<_> = told.iter().map(|b| (b.result.as_str(), b.value, b.corners)).collect();
+        let wanted = [
+            ("verdict", Some(1.1), Some(0.9)),
+            ("utilisation", Some(1.1), Some(0.9)),
+            ("buckling", Some(2.5), Some(3.0)),
+        ];
+        assert_eq!(told, wanted);
+    }
+
+    #[test]
+    fn nothing_is_worse_than_a_corner_that_folds() {
+        let corners = [
+            point("c1", Verdict::Unstable, None, 4.0, 0.0),
+            point("c2", Verdict::Within, Some(0.5), 3.0, 80.0),
+        ];
+        assert_eq!(beyond(&corners, &[point("m0", Verdict::Over, Some(1.1), 3.5, 90.0)]), []);
+        let told = beyond(&corners[1..], &[point("m0", Verdict::Unstable, None, 3.5, 0.0)]);
+        assert_eq!(told.len(), 1);
+        assert_eq!((told[0].result.as_str(), told[0].value), ("verdict", None));
+    }
+
+    #[test]
+    fn points_within_are_the_middle_and_each_middle_alone() {
+        use End::{High, Low, Middle};
+        assert_eq!(points_within(&[Low]), [vec![Middle]]);
+        assert_eq!(
+            points_within(&[Low, High]),
+            [vec![Middle, Middle], vec![Middle, High], vec![Low, Middle]]
+        );
+    }
+}
