@@ -245,3 +245,25 @@ fn the_legs_of_the_ladder_stand_share_what_it_carries() {
         }
     }
 }
+
+#[test]
+fn the_ranges_of_the_pear_store_are_told_and_its_embedded_input_gives_the_same_again() {
+    let Example { text, found, .. } = example("pear-store-ranges");
+    let ranges = &found["ranges"];
+    let keys: Vec<&str> =
+        ranges["inputs"].as_array().unwrap().iter().map(|input| input["key"].as_str().unwrap()).collect();
+    assert_eq!(keys, ["joints.seam_stiffness", "cover.weight", "snow.ground"]);
+    assert_eq!(ranges["inputs"][2]["low"], 400.0);
+    let corners = ranges["corners"].as_array().unwrap();
+    assert_eq!((corners.len(), ranges["within"].as_array().unwrap().len()), (8, 4));
+    assert_eq!(corners[1]["ends"], serde_json::json!(["low", "low", "high"]));
+    // The document is that of the worst point.
+    let points = corners.iter().chain(ranges["within"].as_array().unwrap());
+    let worst = points.into_iter().find(|point| point["id"] == ranges["worst"]).unwrap();
+    assert_eq!(worst["verdict"], found["verdict"]);
+    let seam = |models: &Value| models.as_array().unwrap().iter().position(|m| m["name"] == "seam").unwrap();
+    let timber = &worst["models"][seam(&worst["models"])]["timber"];
+    assert_eq!(timber, &model(found, "seam")["worst"]["utilisation"]);
+    assert_eq!(found["input_text"], Value::from(text.as_str()));
+    assert_eq!(&found_of(found["input_text"].as_str().unwrap()), found);
+}

@@ -56,7 +56,8 @@ fn frame(stem: &str) -> Starter {
 const HEAD: &str = r#"# A project for strutwise. Lines that start with # are remarks.
 # Quantities are texts with their unit: "47 mm", "2.4 m", "7 ft 6 in", "0.6 kN/m2", "30 psf",
 # "25 m/s", "70 mph", "9 kg/m2", "12 deg". A bare number is in SI base units (m, N, N/m2, rad),
-# but in degrees where the key ends in _deg.
+# but in degrees where the key ends in _deg. One not known yet may be a range, low and high:
+# ground = ["0.4 kN/m2", "0.8 kN/m2"]; every corner of the ranges is then checked.
 # EVERY VALUE HERE IS AN EXAMPLE. Put in your own before you draw anything from the answer, and ask
 # your building authority which values hold for your site.
 

@@ -83,7 +83,7 @@ fn spread(s: &Spread, words: impl Fn(f64) -> String, without: &str) -> String {
         count => format!(", {without} at {count} points"),
     };
     match (s.least, s.greatest) {
-        (Some(least), Some(greatest)) if least < greatest => {
+        (Some(least), Some(greatest)) if words(least) != words(greatest) => {
             format!("{} ({}) to {} ({}){missing}", words(least), s.least_at, words(greatest), s.greatest_at)
         }
         (Some(least), _) => format!("{}{missing}", words(least)),

@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use strutwise::assess::{self, Options, plain_frame};
-use strutwise::project::{self, Asked, ProjectError, SourceText, render};
+use strutwise::project::{self, Asked, End, ProjectError, SourceText, render};
 use strutwise::report::{csv, html, json, markdown, text};
 use strutwise::units;
 
@@ -208,7 +208,7 @@ fn whole_line(folder: &Path, source: &str) -> &'static str {
         },
         // Each end of a range is a project like any other: the highest of all is read, and must not panic.
         Asked::Ranged(ranged) => {
-            let ends = vec![strutwise::project::End::High; ranged.inputs.len()];
+            let ends = vec![End::High; ranged.inputs.len()];
             if ranged.at(&ends).is_ok() { "ranges" } else { "ranges that do not go together" }
         }
         Asked::Shell(project) => {

@@ -36,6 +36,7 @@ fn read_in(text: &str, folder: &Path) -> Result<Project, String> {
     match project::read_text(source, folder, "trial") {
         Ok(Asked::Shell(project)) => Ok(*project),
         Ok(Asked::Frame(_)) => Err("a frame".to_owned()),
+        Ok(Asked::Ranged(_)) => Err("ranges".to_owned()),
         Err(error) => Err(project::render::render(&error, false)),
     }
 }
