@@ -66,6 +66,7 @@ fn lines(text: &str) -> Vec<Line<'_>> {
 }
 
 /// How a line is spoilt, and what must be said of it.
+#[derive(Clone)]
 struct Spoilt {
     line: String,
     column: usize,
@@ -124,10 +125,25 @@ fn of_quantity(key: &Key, dimension: Dimension, list: bool) -> Vec<Spoilt> {
     all
 }
 
+/// What is no range; where the key takes none, a list of two is not one either.
+fn of_range(key: &Key, given: &str) -> Vec<Spoilt> {
+    let mut all = vec![
+        value(key, "[]", &["range"], 0),
+        value(key, &format!("[{given}]"), &["range"], 0),
+        value(key, &format!("[{given}, {given}, {given}]"), &["range"], 0),
+    ];
+    if key.takes_range() {
+        all.push(value(key, &format!("[{given}, true]"), &["wrong-type"], 3 + given.len()));
+    } else {
+        all.push(value(key, &format!("[{given}, {given}]"), &["range"], 0));
+    }
+    all
+}
+
 fn spoilt(key: &Key, given: &str) -> Vec<Spoilt> {
     let mut all = match key.wants {
-        Wants::Quantity(dimension) => of_quantity(key, dimension, false),
-        Wants::Degrees => of_quantity(key, Dimension::Angle, false),
+        Wants::Quantity(dimension) => [of_quantity(key, dimension, false), of_range(key, given)].concat(),
+        Wants::Degrees => [of_quantity(key, Dimension::Angle, false), of_range(key, given)].concat(),
         Wants::Quantities(dimension) => of_quantity(key, dimension, true),
         Wants::DegreesList => of_quantity(key, Dimension::Angle, true),
         Wants::Whole => {
@@ -363,7 +379,7 @@ fn a_suspicious_value_is_taken_with_a_warning() {
                             complaints.push(format!("{name}: {written}: {:?}", project.warnings));
                         }
                     }
-                    Ok(Asked::Frame(_)) => {}
+                    Ok(Asked::Frame(_) | Asked::Ranged(_)) => {}
                     // What is suspicious by itself may not go with the rest (a grade's sizes, a group's section).
                     Err(ProjectError::Faulty(error))
                         if error.faults.iter().all(|fault| {
@@ -411,7 +427,7 @@ fn a_key_out_of_place_is_used_or_refused() {
                                 complaints.push(format!("{name}: {table} {} is passed over", line.key.name));
                             }
                         }
-                        Ok(Asked::Frame(_)) => {}
+                        Ok(Asked::Frame(_) | Asked::Ranged(_)) => {}
                         Err(ProjectError::Faulty(error)) => {
                             let told = error.faults.iter().all(|fault| {
                                 let (_, line, _) = error.place(fault);
@@ -428,5 +444,35 @@ fn a_key_out_of_place_is_used_or_refused() {
         }
     }
     assert!(count > 100, "only {count} keys out of place");
+    assert!(complaints.is_empty(), "{} of {count}:\n{}", complaints.len(), complaints.join("\n"));
+}
+
+/// Whatever quantity a shell of timber has, a range may stand in its place, and either end of it says what the value
+/// alone would say.
+#[test]
+fn every_quantity_of_a_shell_takes_a_range() {
+    let (mut complaints, mut count) = (Vec::new(), 0);
+    for (name, text) in whole() {
+        let Ok(Asked::Shell(alone)) = read(&name, &text) else { continue };
+        for line in lines(&text).into_iter().filter(|line| line.key.takes_range()) {
+            // Of one value twice, only a warning tells it from the value alone.
+            let written = format!("{} = [{}, {}]", line.key.name, line.value, line.value);
+            let all: Vec<&str> = text
+                .lines()
+                .enumerate()
+                .map(|(at, known)| if at + 1 == line.number { &written } else { known })
+                .collect();
+            count += 1;
+            match read(&name, &(all.join("\n") + "\n")) {
+                Ok(Asked::Shell(project))
+                    if (&project.shell, &project.timber, &project.joints, &project.loads)
+                        == (&alone.shell, &alone.timber, &alone.joints, &alone.loads)
+                        && project.rules == alone.rules
+                        && project.warnings.iter().any(|words| words.contains("both ends")) => {}
+                other => complaints.push(format!("{name}: {written}: {other:?}")),
+            }
+        }
+    }
+    assert!(count > 60, "only {count} quantities");
     assert!(complaints.is_empty(), "{} of {count}:\n{}", complaints.len(), complaints.join("\n"));
 }
