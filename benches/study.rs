@@ -105,7 +105,7 @@ fn main() {
             strutwise::assess::stability::buckling(&run, &setup.combinations, &states, design).unwrap();
         println!("    buckling  {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
-        let _ = strutwise::assess::check::timbers(&lean, &setup, &states).unwrap();
+        let _ = strutwise::assess::check::timbers(&lean, &setup, &run, &states).unwrap();
         println!("    timbers   {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
         let _ = strutwise::assess::demand::fixings(&lean, &setup, &run, &states).unwrap();

@@ -1,15 +1,19 @@
 //! Every timber, seam and foot of one joint model against the rules, over all combinations.
 
+use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
+
 use crate::assess::AssessError;
 use crate::assess::conditions::conditions;
-use crate::assess::run::State;
+use crate::assess::run::{Run, State};
 use crate::assess::setup::Setup;
+use crate::frame::BarForces;
 use crate::loads::{Combination, LimitState};
-use crate::model::back;
+use crate::model::back::{self, Numbers};
 use crate::model::timbers::Timber;
 use crate::project::Project;
 use crate::rules::Worst;
-use crate::rules::members::{self, Hole, MemberInput};
+use crate::rules::members::{Conditions, Hole, MemberInput, RuleError};
+use crate::rules::prepared::{Envelope, Prepared};
 use crate::section::forces::StripForces;
 use crate::shell::{MemberId, MemberKind};
 
@@ -45,53 +49,135 @@ pub fn is_strength(combination: &Combination) -> bool {
 
 /// Checks every timber over the combinations for strength.
 ///
+/// A timber's combinations are taken from the one whose greatest forces together would be worst, down to the first
+/// that even so stays below the worst found: the others cannot be worse. Of equals the first in the list counts.
+///
 /// # Errors
 /// A grade, section and conditions that do not go together.
-pub fn timbers(project: &Project, setup: &Setup, states: &[State]) -> Result<Timbers, AssessError> {
-    let count = setup.shell.members.len();
-    let mut out =
-        Timbers { worst: vec![None; count], axial: vec![[0.0; 2]; count], moment: vec![0.0; count] };
-    let mut places = Vec::new();
-    let mut forces = Vec::new();
-    for (i, (combination, state)) in setup.combinations.iter().zip(states).enumerate() {
-        if !is_strength(combination) {
-            continue;
-        }
-        let conditions = conditions(project, combination);
-        for m in 0..count {
-            let timber = &setup.timbers[m];
-            back::places(&setup.stations[m], &state.along[m], &mut places);
-            for (_, f) in &places {
-                let [least, greatest] = &mut out.axial[m];
-                *least = least.min(f.n);
-                *greatest = greatest.max(f.n);
-                out.moment[m] = out.moment[m].max(f.my.abs());
+pub fn timbers(
+    project: &Project,
+    setup: &Setup,
+    run: &Run,
+    states: &[State],
+) -> Result<Timbers, AssessError> {
+    let (strength, different) = by_conditions(project, setup);
+    let look = |m: usize, k: usize, along: &mut Vec<Numbers>| {
+        let i = strength[k].0;
+        run.forces_along(&states[i], &setup.combinations[i], m, along);
+    };
+    let one = |buffers: &mut Buffers, m: usize| {
+        let timber = &setup.timbers[m];
+        let prepared = different
+            .iter()
+            .map(|&conditions| Prepared::new(&input(project, setup, m, conditions)))
+            .collect::<Result<Vec<_>, _>>()?;
+        let mut of_all = Envelope::NOTHING;
+        let mut bounds = std::mem::take(&mut buffers.bounds);
+        bounds.clear();
+        for k in 0..strength.len() {
+            look(m, k, &mut buffers.along);
+            let mut whole = Envelope::NOTHING;
+            for f in &buffers.along {
+                whole.take(f);
             }
-            strips(&places, timber, &mut forces);
-            let input = MemberInput {
-                section: timber.strip,
-                length: setup.shell.length(MemberId(m)),
-                grade: &setup.grade,
-                conditions,
-                restraint: project.rules.members.restraint,
-                hole: hole(project, setup, m),
-                second_order: false,
-                forces: &forces,
-                places: &[],
-            };
-            let worst = members::worst(&input)?;
-            if out.worst[m].as_ref().is_none_or(|f| worst.utilisation > f.worst.utilisation) {
-                let place = worst.place;
-                out.worst[m] = Some(Found {
+            back::peaks(&setup.stations[m], &buffers.along, |_, f| {
+                whole.take(&[f.n, f.vy, f.vz, f.t, f.my, f.mz]);
+            });
+            of_all.join(&whole);
+            bounds.push((prepared[strength[k].1].at_most(&in_strip(&whole, timber)), k));
+        }
+        bounds.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        let mut best: Option<Found> = None;
+        for &(bound, k) in &bounds {
+            if best.as_ref().is_some_and(|b| bound < b.worst.utilisation) {
+                break;
+            }
+            look(m, k, &mut buffers.along);
+            back::places(&setup.stations[m], &buffers.along, &mut buffers.places);
+            strips(&buffers.places, timber, &mut buffers.forces);
+            let worst = prepared[strength[k].1].worst(&buffers.forces);
+            let is_worse = best.as_ref().is_none_or(|b| {
+                worst.utilisation > b.worst.utilisation
+                    || (worst.utilisation >= b.worst.utilisation && strength[k].0 < b.combination)
+            });
+            if is_worse {
+                let (places, place) = (&buffers.places, worst.place);
+                best = Some(Found {
                     worst,
-                    combination: i,
+                    combination: strength[k].0,
                     x: places.get(place % places.len().max(1)).map(|p| p.0),
-                    forces: forces.get(place).copied().unwrap_or_default(),
+                    forces: buffers.forces.get(place).copied().unwrap_or_default(),
                 });
             }
         }
+        buffers.bounds = bounds;
+        Ok((best, of_all))
+    };
+    let all = 0..setup.shell.members.len();
+    let found: Vec<(Option<Found>, Envelope)> = all
+        .into_par_iter()
+        .with_min_len(8)
+        .map_init(Buffers::default, one)
+        .collect::<Result<_, RuleError>>()?;
+    Ok(Timbers {
+        worst: found.iter().map(|(worst, _)| *worst).collect(),
+        axial: found.iter().map(|(_, all)| all.n).collect(),
+        moment: found.iter().map(|(_, all)| all.sizes[3]).collect(),
+    })
+}
+
+/// The combinations for strength, each with which of the few different conditions it has, and those.
+pub(super) fn by_conditions(project: &Project, setup: &Setup) -> (Vec<(usize, usize)>, Vec<Conditions>) {
+    let mut different: Vec<Conditions> = Vec::new();
+    let strength = setup.combinations.iter().enumerate().filter(|(_, c)| is_strength(c));
+    let strength = strength.map(|(i, combination)| {
+        let conditions = conditions(project, combination);
+        let kind = different.iter().position(|c| *c == conditions).unwrap_or_else(|| {
+            different.push(conditions);
+            different.len() - 1
+        });
+        (i, kind)
+    });
+    (strength.collect(), different)
+}
+
+/// What is used again from timber to timber.
+#[derive(Default)]
+struct Buffers {
+    along: Vec<Numbers>,
+    places: Vec<(f64, BarForces)>,
+    forces: Vec<StripForces>,
+    /// Of every combination: a bound of its utilisation, and its place among those for strength.
+    bounds: Vec<(f64, usize)>,
+}
+
+fn input<'a>(project: &Project, setup: &'a Setup, member: usize, conditions: Conditions) -> MemberInput<'a> {
+    MemberInput {
+        section: setup.timbers[member].strip,
+        length: setup.shell.length(MemberId(member)),
+        grade: &setup.grade,
+        conditions,
+        restraint: project.rules.members.restraint,
+        hole: hole(project, setup, member),
+        second_order: false,
+        forces: &[],
+        places: &[],
     }
-    Ok(out)
+}
+
+/// What no strip exceeds where the whole timber stays within an envelope: an equal share of everything, and the
+/// couple of composite action either way ([`back::strip_forces`]).
+fn in_strip(whole: &Envelope, timber: &Timber) -> Envelope {
+    let [vy, vz, t, my, mz] = whole.sizes;
+    let most = |n: f64| BarForces { n, vy, vz, t, my, mz };
+    let pushed = back::strip_forces(&most(whole.n[0]), timber, -1.0);
+    let pulled = back::strip_forces(&most(whole.n[1]), timber, 1.0);
+    Envelope {
+        // Without a couple both are the plain shares, 0 among them.
+        n: [pushed.n.min(0.0), pulled.n.max(0.0)],
+        sizes: [pulled.vy, pulled.vz, pulled.t, pulled.my, pulled.mz],
+        total: whole.total,
+    }
 }
 
 /// The hole in a member's strips: as entered, else what the fixings of a seam make.
@@ -112,7 +198,7 @@ pub fn hole(project: &Project, setup: &Setup, m: usize) -> Option<Hole> {
 
 /// Forces in the strips at the given places: one list where the strips share alike, and where they
 /// act together in part (composite action) the pulled strip at every place, then the pushed one.
-pub fn strips(places: &[(f64, crate::frame::BarForces)], timber: &Timber, out: &mut Vec<StripForces>) {
+pub fn strips(places: &[(f64, BarForces)], timber: &Timber, out: &mut Vec<StripForces>) {
     out.clear();
     let own = timber.count as f64 * timber.strip.second_moment_z / timber.whole.second_moment_z;
     out.extend(places.iter().map(|(_, f)| back::strip_forces(f, timber, 1.0)));

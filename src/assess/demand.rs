@@ -1,7 +1,9 @@
 //! Fixings of the seams and anchors of the feet: demand against resistance.
 
+use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
+
 use crate::assess::AssessError;
-use crate::assess::check::{Found, is_strength};
+use crate::assess::check::{Found, by_conditions};
 use crate::assess::conditions::conditions;
 use crate::assess::feet::FootDemand;
 use crate::assess::fill::model_name;
@@ -12,7 +14,7 @@ use crate::assess::setup::Setup;
 use crate::assess::words;
 use crate::loads::{Combination, LimitState};
 use crate::model::ask::JointModel;
-use crate::model::seam_demand::Crossing;
+use crate::model::seam_demand::ModelCrossing;
 use crate::model::transfer;
 use crate::project::Project;
 use crate::rules::ask::FixingsAsk;
@@ -45,37 +47,40 @@ pub fn fixings(
     run: &Run,
     states: &[State],
 ) -> Result<Vec<Option<Found>>, AssessError> {
-    let mut out = vec![None; setup.shell.members.len()];
-    let Some(fixings) = project.rules.fixings else { return Ok(out) };
+    let all = 0..setup.shell.members.len();
+    let Some(fixings) = project.rules.fixings else { return Ok(vec![None; all.len()]) };
     let asked = SeamsAsked::new(setup, run);
-    for (i, (combination, state)) in setup.combinations.iter().zip(states).enumerate() {
-        if !is_strength(combination) {
-            continue;
+    let (strength, different) = by_conditions(project, setup);
+    let one = |m: usize| {
+        if setup.shell.members[m].kind != MemberKind::Seam {
+            return Ok(None);
         }
-        let conditions = conditions(project, combination);
-        for (m, slot) in out.iter_mut().enumerate() {
-            if setup.shell.members[m].kind != MemberKind::Seam {
-                continue;
-            }
-            let demand = asked.of(combination, state, m);
-            let input = seam_input(project, setup, fixings, &conditions, m, demand)?;
-            let worst = seams::worst_seam(&input);
-            if slot.as_ref().is_none_or(|f: &Found| worst.utilisation > f.worst.utilisation) {
+        // All but the demand is the same under the same conditions.
+        let inputs = different
+            .iter()
+            .map(|conditions| seam_input(project, setup, fixings, conditions, m, SeamDemand::default()))
+            .collect::<Result<Vec<_>, _>>()?;
+        let mut worst_of: Option<Found> = None;
+        for &(i, kind) in &strength {
+            let demand = asked.of(&setup.combinations[i], &states[i], m);
+            let worst = seams::worst_seam(&SeamInput { demand, ..inputs[kind] });
+            if worst_of.as_ref().is_none_or(|f: &Found| worst.utilisation > f.worst.utilisation) {
                 let forces =
                     StripForces { n: demand.pull, mz: 0.0, my: demand.moment, ..StripForces::default() };
-                *slot = Some(Found { worst, combination: i, x: None, forces });
+                worst_of = Some(Found { worst, combination: i, x: None, forces });
             }
         }
-    }
-    Ok(out)
+        Ok(worst_of)
+    };
+    all.into_par_iter().with_min_len(8).map(one).collect()
 }
 
 /// What the states of one joint model ask of its seams' fixings.
 struct SeamsAsked<'a> {
     setup: &'a Setup,
     run: &'a Run,
-    /// By member.
-    crossing: Vec<Option<&'a Crossing>>,
+    /// By member, where bending crosses a seam: in stiff-jointed models.
+    crossing: Vec<Option<ModelCrossing>>,
     /// By member.
     fold: Vec<Option<usize>>,
 }
@@ -84,8 +89,10 @@ impl<'a> SeamsAsked<'a> {
     fn new(setup: &'a Setup, run: &'a Run) -> Self {
         let count = setup.shell.members.len();
         let (mut crossing, mut fold) = (vec![None; count], vec![None; count]);
-        for c in &setup.crossings {
-            crossing[c.seam.0] = Some(c);
+        if matches!(run.model.kind, JointModel::Rigid | JointModel::SemiRigid) {
+            for c in &setup.crossings {
+                crossing[c.seam.0] = Some(c.in_model(&run.model));
+            }
         }
         for (i, seam) in run.model.fold_seams.iter().enumerate() {
             fold[seam.0] = Some(i);
@@ -105,8 +112,9 @@ impl<'a> SeamsAsked<'a> {
             JointModel::Seam => {
                 self.fold[m].and_then(|i| state.response.fold_moments.get(i)).copied().unwrap_or(0.0)
             }
-            JointModel::Rigid | JointModel::SemiRigid => self.crossing[m]
-                .map_or(0.0, |c| c.moment(&self.run.model, &|bar| state.response.bar_ends[bar])),
+            JointModel::Rigid | JointModel::SemiRigid => {
+                self.crossing[m].as_ref().map_or(0.0, |c| c.moment(&state.response.bar_ends))
+            }
         };
         let ends = &state.response.bar_ends[m];
         let pull = ends[0].n.max(ends[1].n) / self.setup.timbers[m].count as f64;
@@ -222,12 +230,14 @@ pub fn feet(
     feet: &[FootDemand],
 ) -> Result<Vec<FootFound>, AssessError> {
     let mut out = vec![FootFound::default(); feet.len()];
+    let holds: Vec<FootHold> = feet.iter().map(|foot| FootHold::new(setup, states, foot)).collect();
     for (i, (combination, state)) in setup.combinations.iter().zip(states).enumerate() {
         if matches!(combination.state, LimitState::Service | LimitState::LongTerm) {
             continue;
         }
-        for (foot, slot) in feet.iter().zip(&mut out) {
-            let input = foot_input(project, setup, combination, state, foot)?;
+        let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
+        for ((foot, hold), slot) in feet.iter().zip(&holds).zip(&mut out) {
+            let input = foot_input(project, setup, basis, state, foot, hold);
             let worst = feet_rules::worst_foot(&input);
             if slot.worst.as_ref().is_none_or(|f| worst.utilisation > f.worst.utilisation) {
                 slot.worst = Some(Found { worst, combination: i, x: None, forces: StripForces::default() });
@@ -244,31 +254,46 @@ pub fn feet(
     Ok(out)
 }
 
+/// Where a state says what one foot is asked for: the same places in every state of a model.
+struct FootHold {
+    /// Among the reactions.
+    reaction: Option<usize>,
+    /// Members of the base rim that meet it.
+    rims: Vec<usize>,
+}
+
+impl FootHold {
+    fn new(setup: &Setup, states: &[State], foot: &FootDemand) -> Self {
+        let at = |state: &State| state.response.reactions.iter().position(|(node, _)| node.0 == foot.joint.0);
+        let members = setup.shell.members.iter().enumerate();
+        let rims = members.filter(|(_, m)| m.role == Role::BaseRim && m.joints.contains(&foot.joint));
+        Self { reaction: states.first().and_then(at), rims: rims.map(|(i, _)| i).collect() }
+    }
+}
+
 fn foot_input(
     project: &Project,
     setup: &Setup,
-    combination: &Combination,
+    basis: SeamBasis,
     state: &State,
     foot: &FootDemand,
-) -> Result<FootInput, AssessError> {
-    let reaction = state.response.reactions.iter().find(|(node, _)| node.0 == foot.joint.0);
-    let push = reaction.map_or([0.0; 3], |(_, r)| [-r[0], -r[1], -r[2]]);
+    hold: &FootHold,
+) -> FootInput {
+    let response = &state.response;
+    let push = hold.reaction.map_or([0.0; 3], |i| {
+        let (_, r) = response.reactions[i];
+        [-r[0], -r[1], -r[2]]
+    });
     let outward = [foot.outward_direction.x, foot.outward_direction.y];
-    let tie = setup
-        .shell
-        .members
-        .iter()
-        .zip(&state.response.bar_ends)
-        .filter(|(m, _)| m.role == Role::BaseRim && m.joints.contains(&foot.joint))
-        .map(|(_, ends)| ends[0].n.max(ends[1].n))
-        .fold(0.0_f64, f64::max);
-    Ok(FootInput {
+    let ends = hold.rims.iter().map(|&m| &response.bar_ends[m]);
+    let tie = ends.map(|ends| ends[0].n.max(ends[1].n)).fold(0.0_f64, f64::max);
+    FootInput {
         demand: feet_rules::FootDemand { tie, ..feet_rules::FootDemand::of_push(push, outward) },
         feet: project.rules.feet,
         compression_across: JointTimber::of(&setup.grade).compression_across,
         breadth: project.timber.breadth,
-        basis: SeamBasis::of(&conditions(project, combination), &setup.grade)?,
-    })
+        basis,
+    }
 }
 
 /// Working of the worst foot in the governing models; `None` where nothing was given to check against.
@@ -291,7 +316,9 @@ pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option
     let setup = &found.setup;
     let foot = &model.feet[f];
     let combination = &setup.combinations[w.combination];
-    let input = foot_input(project, setup, combination, &model.states[w.combination], foot)?;
+    let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
+    let hold = FootHold::new(setup, &model.states, foot);
+    let input = foot_input(project, setup, basis, &model.states[w.combination], foot, &hold);
     Ok(Some(Working {
         what: "foot".into(),
         id: setup.shell.joints[foot.joint.0].name.clone(),

@@ -269,7 +269,7 @@ impl Findings {
             maxwell_count: crate::assess::mechanism::maxwell(&model.run),
             unknowns: model.run.solver.unknowns(),
             buckling: (!model.run.is_mechanism()).then(|| self.buckling_result(model)),
-            second_order: model.states.iter().any(|s| s.second_order),
+            second_order: model.states.iter().any(|s| s.second_order.is_some()),
             sag: model.sag.as_ref().map(|s| SagResult {
                 sag: s.sag,
                 sag_final: s.sag_final,

@@ -109,11 +109,31 @@ pub fn find(project: &Project, depth: Depth) -> Result<Findings, AssessError> {
 /// # Errors
 /// As [`find`].
 pub fn find_in(project: &Project, setup: Setup, depth: Depth) -> Result<Findings, AssessError> {
+    find_like(project, setup, depth, None)
+}
+
+/// As [`find_in`], beside what was found of the same shell with other timbers or joints: what depends on the shape
+/// alone is taken over from there.
+///
+/// # Errors
+/// As [`find`].
+pub fn find_like(
+    project: &Project,
+    setup: Setup,
+    depth: Depth,
+    earlier: Option<&Findings>,
+) -> Result<Findings, AssessError> {
+    let solver = |kind: JointModel| {
+        let model = earlier?.models.iter().find(|m| m.run.model.kind == kind)?;
+        Some(&model.run.solver)
+    };
     // Models do not know each other: each on its own core, gathered in their order.
     let models = setup
         .models
         .par_iter()
-        .map(|&kind| model(project, &setup, kind, depth))
+        .map(|&kind| {
+            model(project, &setup, Run::like(&setup, kind, project.joints.feet, solver(kind))?, depth)
+        })
         .collect::<Result<Vec<_>, _>>()?;
     let seam_known = !matches!(project.joints.seam_stiffness, SeamStiffness::Unknown);
     let governing = verdict::governing(&setup.models, seam_known);
@@ -123,13 +143,7 @@ pub fn find_in(project: &Project, setup: Setup, depth: Depth) -> Result<Findings
     Ok(Findings { setup, models, governing, snap, verdict, rests_on_seams })
 }
 
-fn model(
-    project: &Project,
-    setup: &Setup,
-    kind: JointModel,
-    depth: Depth,
-) -> Result<ModelFindings, AssessError> {
-    let run = Run::new(setup, kind, project.joints.feet)?;
+fn model(project: &Project, setup: &Setup, run: Run, depth: Depth) -> Result<ModelFindings, AssessError> {
     let mut feet = feet::feet(&setup.shell);
     if run.is_mechanism() {
         return Ok(ModelFindings {
@@ -154,7 +168,7 @@ fn model(
     for (i, (combination, state)) in setup.combinations.iter().zip(&states).enumerate() {
         feet::take(&mut feet, &state.response, combination.state, i);
     }
-    let timbers = check::timbers(project, setup, &states)?;
+    let timbers = check::timbers(project, setup, &run, &states)?;
     let fixings = demand::fixings(project, setup, &run, &states)?;
     let feet_found = demand::feet(project, setup, &states, &feet)?;
     let sag = sag(project, setup, &states);

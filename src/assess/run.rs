@@ -6,7 +6,7 @@ use crate::frame::linear::Solver;
 use crate::frame::{BarForces, FrameLoads, Response};
 use crate::loads::Combination;
 use crate::model::ask::{FeetHeld, JointModel};
-use crate::model::back;
+use crate::model::back::{self, Along, Numbers};
 use crate::model::joints::{Model, build};
 use crate::shell::Shell;
 use crate::vector::Vec3;
@@ -20,8 +20,8 @@ pub struct Run {
     pub solver: Solver,
     /// Linear response of every case; empty where the model is a mechanism.
     pub responses: Vec<Response>,
-    /// Forces along every member, `[case][member][station]`; empty where the model is a mechanism.
-    pub along: Vec<Vec<Vec<BarForces>>>,
+    /// Forces along every member under every case; empty where the model is a mechanism.
+    pub along: Along,
 }
 
 /// The state of a whole frame under one combination.
@@ -29,10 +29,9 @@ pub struct Run {
 pub struct State {
     /// Movements, end forces, reactions, fold moments.
     pub response: Response,
-    /// Forces along every member at its stations.
-    pub along: Vec<Vec<BarForces>>,
-    /// Whether it is second-order.
-    pub second_order: bool,
+    /// Forces along every member (its only case) where the state is second-order; none where they are the weighted
+    /// sum of the cases.
+    pub second_order: Option<Along>,
 }
 
 impl Run {
@@ -42,17 +41,30 @@ impl Run {
     /// A member with no length; a solve that does not satisfy equilibrium. A mechanism is no error:
     /// [`Run::is_mechanism`].
     pub fn new(setup: &Setup, kind: JointModel, feet: FeetHeld) -> Result<Self, AssessError> {
+        Self::like(setup, kind, feet, None)
+    }
+
+    /// The same beside an earlier model of the same shell with other timbers or joints: what depends on the shape
+    /// alone is taken over.
+    ///
+    /// # Errors
+    /// As [`Run::new`].
+    pub fn like(
+        setup: &Setup,
+        kind: JointModel,
+        feet: FeetHeld,
+        earlier: Option<&Solver>,
+    ) -> Result<Self, AssessError> {
         let model = build(&setup.shell, &setup.timbers, &setup.material, kind, setup.stiffness, feet)?;
-        let solver = Solver::new(&model.frame)?;
+        let solver = earlier.map_or_else(|| Solver::new(&model.frame), |e| e.again(&model.frame))?;
+        let mut along = Along::new(&setup.stations);
         if !solver.mechanisms().is_empty() {
-            return Ok(Self { model, solver, responses: Vec::new(), along: Vec::new() });
+            return Ok(Self { model, solver, responses: Vec::new(), along });
         }
         let responses = solver.solve(&setup.loads)?;
-        let along = responses
-            .iter()
-            .zip(&setup.loads)
-            .map(|(response, loads)| back::along(&model, response, loads, &setup.stations))
-            .collect::<Result<_, _>>()?;
+        for case in responses.iter().zip(&setup.loads) {
+            along.push(&model, &solver.assembly().lines, case, &setup.stations);
+        }
         Ok(Self { model, solver, responses, along })
     }
 
@@ -65,26 +77,28 @@ impl Run {
     /// The linear state of a combination: a weighted sum of the cases.
     #[must_use]
     pub fn state(&self, combination: &Combination) -> State {
-        let mut terms = combination.terms.iter();
-        let Some(&(first, factor)) = terms.next() else {
-            return State {
-                response: zeroed(&self.responses[0]),
-                along: scaled_along(&self.along[0], 0.0),
-                second_order: false,
-            };
+        let Some(first) = combination.terms.first() else {
+            return State { response: zeroed(&self.responses[0]), second_order: None };
         };
-        let mut response = zeroed(&self.responses[first.0]);
-        add_response(&mut response, factor, &self.responses[first.0]);
-        let mut along = scaled_along(&self.along[first.0], factor);
-        for &(case, factor) in terms {
+        let mut response = zeroed(&self.responses[first.0.0]);
+        for &(case, factor) in &combination.terms {
             add_response(&mut response, factor, &self.responses[case.0]);
-            for (into, from) in along.iter_mut().zip(&self.along[case.0]) {
-                for (f, g) in into.iter_mut().zip(from) {
-                    back::add(f, factor, g);
-                }
-            }
         }
-        State { response, along, second_order: false }
+        State { response, second_order: None }
+    }
+
+    /// Forces at the stations of one member in the state of a combination.
+    pub fn forces_along(
+        &self,
+        state: &State,
+        combination: &Combination,
+        member: usize,
+        out: &mut Vec<Numbers>,
+    ) {
+        match &state.second_order {
+            Some(along) => along.sum(std::iter::once((0, 1.0)), member, out),
+            None => self.along.sum(combination.terms.iter().map(|&(c, f)| (c.0, f)), member, out),
+        }
     }
 }
 
@@ -139,15 +153,6 @@ pub fn combined_loads(loads: &[FrameLoads], combination: &Combination) -> FrameL
         sum.settlements.extend(part.settlements.iter().map(|&(n, d, v)| (n, d, v * factor)));
     }
     sum
-}
-
-fn scaled_along(along: &[Vec<BarForces>], factor: f64) -> Vec<Vec<BarForces>> {
-    let scaled = |f: &BarForces| {
-        let mut out = BarForces::default();
-        back::add(&mut out, factor, f);
-        out
-    };
-    along.iter().map(|member| member.iter().map(scaled).collect()).collect()
 }
 
 fn zeroed(like: &Response) -> Response {

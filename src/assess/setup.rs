@@ -1,5 +1,7 @@
 //! The first half of the line: project → shell, timbers, cases, combinations, loads on the frame.
 
+use std::sync::Arc;
+
 use crate::assess::AssessError;
 use crate::assess::conditions;
 use crate::assess::demand::fixings_in;
@@ -42,12 +44,12 @@ pub struct Setup {
     pub loads: Vec<FrameLoads>,
     /// The same as forces on the joints, by case and joint \[N\].
     pub lumps: Vec<Vec<Vec3>>,
-    /// Combinations.
-    pub combinations: Vec<Combination>,
-    /// Where every member is looked at \[m\].
-    pub stations: Vec<Vec<f64>>,
+    /// Combinations, shared by the rows of a study.
+    pub combinations: Arc<[Combination]>,
+    /// Where every member is looked at \[m\], shared likewise.
+    pub stations: Arc<[Vec<f64>]>,
     /// What the strips of every seam pass to each other of their panels' loads, by case and member.
-    pub transfers: Vec<Vec<Transfer>>,
+    pub transfers: Arc<[Vec<Transfer>]>,
     /// What crosses every seam in a rigid model.
     pub crossings: Vec<Crossing>,
     /// Stiffness of seams and bar ends.
@@ -74,49 +76,97 @@ pub fn setup(project: &Project) -> Result<Setup, AssessError> {
 /// # Errors
 /// As [`setup`].
 pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
-    let grade = project.grade.clone();
-    // Wet, hot or incised timber is softer under the NDS (Table 4.3.1); the Eurocode has it in creep alone.
-    let softer = members::service_modulus_factor(&grade, &conditions::surroundings(project));
-    let material = Material {
-        elastic: grade.elastic_mean() * softer,
-        shear: grade.shear_mean() * softer,
-        density: grade.density_mean(),
-    };
     let timbers = timbers(&shell, &project.timber)?;
-    let weights = weights(&timbers, material.density, project.timber.fixings_allowance);
-    let cases = loads::cases(&project.loads, &shell, &weights)?;
-    let shares = loads::edge_share::EdgeShares::new(&shell);
-    let loads: Vec<FrameLoads> = cases.iter().map(|case| load::frame_loads_shared(&shares, case)).collect();
-    let lumps = loads.iter().map(|l| lumped(&shell, l)).collect();
-    let combinations = loads::combine::combinations(&project.loads, &cases)?;
-    let stations = back::stations(&shell, &loads);
-    let transfers = transfers(&shell, &shares, &cases);
-    let crossings = crossings(&shell);
-    let (seam, stiffness_words, stiffness_estimated) = seam_stiffness(project, &shell, &grade, &timbers);
-    let longest_seam = longest_seam(&shell);
-    let stiffness =
-        JointStiffness { seam: seam.unwrap_or(0.0), end: project.joints.end_stiffness.unwrap_or(0.0) };
-    let mut models = project.joints.models.clone();
-    models.sort_unstable();
-    models.dedup();
-    Ok(Setup {
-        shell,
-        longest_seam,
-        grade,
-        material,
-        timbers,
-        cases,
-        loads,
-        lumps,
-        combinations,
-        stations,
-        transfers,
-        crossings,
-        stiffness,
-        stiffness_words,
-        stiffness_estimated,
-        models,
-    })
+    Loaded::new(project, shell)?.of(project, timbers)
+}
+
+/// A shell under its loads, before it has a timber: all that studies keep where only timbers and joints change.
+#[derive(Debug, Clone)]
+pub struct Loaded {
+    shell: Shell,
+    /// The first is the weight of the timbers, with nothing in it yet.
+    cases: Vec<Case>,
+    loads: Vec<FrameLoads>,
+    lumps: Vec<Vec<Vec3>>,
+    combinations: Arc<[Combination]>,
+    stations: Arc<[Vec<f64>]>,
+    /// Those of loads on panels: the weight of the timbers passes nothing.
+    transfers: Arc<[Vec<Transfer>]>,
+    crossings: Vec<Crossing>,
+    longest_seam: f64,
+}
+
+impl Loaded {
+    /// Puts the loads of a project on its shell.
+    ///
+    /// # Errors
+    /// A load that cannot be applied.
+    pub fn new(project: &Project, shell: Shell) -> Result<Self, AssessError> {
+        let weightless = vec![0.0; shell.members.len()];
+        let cases = loads::cases(&project.loads, &shell, &weightless)?;
+        let shares = loads::edge_share::EdgeShares::new(&shell);
+        let loads: Vec<FrameLoads> =
+            cases.iter().map(|case| load::frame_loads_shared(&shares, case)).collect();
+        let lumps = loads.iter().map(|l| lumped(&shell, l)).collect();
+        let combinations = loads::combine::combinations(&project.loads, &cases)?.into();
+        // The weight of a timber begins and ends where the timber does: it adds no station.
+        let stations = back::stations(&shell, &loads).into();
+        let transfers = transfers(&shell, &shares, &cases).into();
+        let crossings = crossings(&shell);
+        let longest_seam = longest_seam(&shell);
+        Ok(Self { shell, cases, loads, lumps, combinations, stations, transfers, crossings, longest_seam })
+    }
+
+    /// The setup with the timbers, joints and models of a project that has the same shell and loads.
+    ///
+    /// # Errors
+    /// A timber that cannot be made; see [`setup`].
+    pub fn with_timber(&self, project: &Project) -> Result<Setup, AssessError> {
+        let timbers = timbers(&self.shell, &project.timber)?;
+        self.clone().of(project, timbers)
+    }
+
+    fn of(mut self, project: &Project, timbers: Vec<Timber>) -> Result<Setup, AssessError> {
+        let grade = project.grade.clone();
+        // Wet, hot or incised timber is softer under the NDS (Table 4.3.1); the Eurocode has it in creep alone.
+        let softer = members::service_modulus_factor(&grade, &conditions::surroundings(project));
+        let material = Material {
+            elastic: grade.elastic_mean() * softer,
+            shear: grade.shear_mean() * softer,
+            density: grade.density_mean(),
+        };
+        let weights = weights(&timbers, material.density, project.timber.fixings_allowance);
+        let own = loads::weight::timbers(&self.shell, &weights);
+        let on_bars = load::frame_loads_of_members(&own);
+        self.lumps[0] = lumped(&self.shell, &on_bars);
+        self.loads[0] = on_bars;
+        self.cases[0] = own;
+        let (seam, stiffness_words, stiffness_estimated) =
+            seam_stiffness(project, &self.shell, &grade, &timbers);
+        let stiffness =
+            JointStiffness { seam: seam.unwrap_or(0.0), end: project.joints.end_stiffness.unwrap_or(0.0) };
+        let mut models = project.joints.models.clone();
+        models.sort_unstable();
+        models.dedup();
+        Ok(Setup {
+            shell: self.shell,
+            longest_seam: self.longest_seam,
+            grade,
+            material,
+            timbers,
+            cases: self.cases,
+            loads: self.loads,
+            lumps: self.lumps,
+            combinations: self.combinations,
+            stations: self.stations,
+            transfers: self.transfers,
+            crossings: self.crossings,
+            stiffness,
+            stiffness_words,
+            stiffness_estimated,
+            models,
+        })
+    }
 }
 
 /// Turning stiffness of a seam \[N·m/rad per m\] where it is known, in words where it comes from, and

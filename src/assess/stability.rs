@@ -11,7 +11,7 @@ use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
 use crate::frame::linear::Solver;
 use crate::frame::second_order::{crookedness, softened};
 use crate::loads::{Combination, LimitState};
-use crate::model::back;
+use crate::model::back::Along;
 
 /// Below this factor (with design stiffness) forces are taken from a second-order analysis.
 ///
@@ -186,8 +186,10 @@ pub fn amplify(
         let loads = combined_loads(&setup.loads, combination);
         match worse_of(&soft, &loads, &crooked)? {
             Some(response) => {
-                let along = back::along(&run.model, &response, &loads, &setup.stations)?;
-                states[i] = State { response, along, second_order: true };
+                let mut along = Along::new(&setup.stations);
+                let lines = &run.solver.assembly().lines;
+                along.push(&run.model, lines, (&response, &loads), &setup.stations);
+                states[i] = State { response, second_order: Some(along) };
             }
             None => lost.push(i),
         }
@@ -233,10 +235,13 @@ pub fn limit(
     let loads = combined_loads(&setup.loads, &setup.combinations[i]);
     let options = LimitOptions { enough: PATH_ENOUGH, ..LimitOptions::default() };
     let size = imperfection_size(setup);
-    let mut lower: Option<Limit> = None;
-    for amplitude in [size, -size] {
+    let either = |amplitude: f64| {
         let flaw = Imperfection { shape: &stability.shape, amplitude };
-        let result = limit_of(&frame, &loads, Some(flaw), &options)?;
+        limit_of(&frame, &loads, Some(flaw), &options)
+    };
+    let (inward, outward) = rayon::join(|| either(size), || either(-size));
+    let mut lower: Option<Limit> = None;
+    for result in [inward?, outward?] {
         let reached = matches!(result.kind, LimitKind::Limit | LimitKind::Branch);
         if lower.as_ref().is_none_or(|l| result.factor < l.factor) {
             lower = Some(Limit { factor: result.factor, reached, combination: i });

@@ -7,7 +7,7 @@ use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{Working, WorkingPart, WorstItem};
 use crate::assess::{AssessError, demand, words};
 use crate::frame::BarForces;
-use crate::model::back;
+use crate::model::back::{self, Numbers};
 use crate::project::Project;
 use crate::rules::members::{self, MemberInput};
 use crate::section::forces::StripForces;
@@ -95,8 +95,9 @@ pub(super) fn timber(
     let setup = &found.setup;
     let state = &model.states[combination];
     let timber = &setup.timbers[member];
-    let mut places = Vec::new();
-    back::places(&setup.stations[member], &state.along[member], &mut places);
+    let (mut along, mut places) = (Vec::new(), Vec::new());
+    model.run.forces_along(state, &setup.combinations[combination], member, &mut along);
+    back::places(&setup.stations[member], &along, &mut places);
     let mut forces = Vec::new();
     check::strips(&places, timber, &mut forces);
     let mut at: Vec<f64> = places.iter().map(|p| p.0).collect();
@@ -129,7 +130,7 @@ pub(super) fn timber(
         model: model_name(model.run.model.kind).into(),
         combination: setup.combinations[combination].name.clone(),
         parts: parts(found, model, member, combination, x),
-        note: if state.second_order { SECOND_ORDER.into() } else { String::new() },
+        note: if state.second_order.is_some() { SECOND_ORDER.into() } else { String::new() },
         checks,
     })
 }
@@ -150,7 +151,7 @@ fn parts(
         .terms
         .iter()
         .map(|&(case, factor)| {
-            let at = interpolate(&setup.stations[member], &model.run.along[case.0][member], x);
+            let at = interpolate(&setup.stations[member], model.run.along.at(case.0, member), x);
             let forces: StripForces = back::strip_forces(&at, timber, 1.0);
             WorkingPart { case: setup.cases[case.0].name.clone(), factor, forces: force_result(&forces) }
         })
@@ -158,11 +159,12 @@ fn parts(
 }
 
 /// Forces at x between the stations on either side (exact at a station and for uniform load).
-fn interpolate(stations: &[f64], forces: &[BarForces], x: f64) -> BarForces {
+fn interpolate(stations: &[f64], along: &[Numbers], x: f64) -> BarForces {
     let Some(i) = stations.windows(2).position(|w| x <= w[1] + 1e-12) else {
-        return forces.last().copied().unwrap_or_default();
+        return along.last().map(back::forces).unwrap_or_default();
     };
-    back::between(stations[i], stations[i + 1], &forces[i], &forces[i + 1], x)
+    let [from, to] = [i, i + 1].map(|i| back::forces(&along[i]));
+    back::between(stations[i], stations[i + 1], &from, &to, x)
 }
 
 /// A member's name, or the nearest there is.
@@ -297,10 +299,10 @@ mod tests {
     #[test]
     fn second_order_forces_are_told_in_the_working() {
         let (project, found) = found("examples/wider-longer-tunnel.toml", &|_| ());
-        let low = |model: &&ModelFindings| model.states.iter().any(|s| s.second_order);
+        let low = |model: &&ModelFindings| model.states.iter().any(|s| s.second_order.is_some());
         let model = found.models.iter().find(low).expect("one model is soft enough");
-        let i = model.states.iter().position(|s| s.second_order).unwrap();
-        let first = model.states.iter().position(|s| !s.second_order);
+        let i = model.states.iter().position(|s| s.second_order.is_some()).unwrap();
+        let first = model.states.iter().position(|s| s.second_order.is_none());
         assert_eq!(timber(&project, &found, model, 0, i).unwrap().note, SECOND_ORDER);
         if let Some(first) = first {
             assert!(timber(&project, &found, model, 0, first).unwrap().note.is_empty());

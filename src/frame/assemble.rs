@@ -67,7 +67,7 @@ fn check_node(frame: &Frame, what: &'static str, index: usize, node: NodeId) -> 
 }
 
 /// Every number of a frame finite and in its range, every node known.
-fn check(frame: &Frame) -> Result<(), FrameError> {
+pub(super) fn check(frame: &Frame) -> Result<(), FrameError> {
     for (index, node) in frame.nodes.iter().enumerate() {
         for value in node.at.iter() {
             check_number(value.is_finite(), "node", index, "a coordinate", *value, "finite")?;

@@ -10,7 +10,7 @@ use crate::frame::factor::{Factor, NoFactor, Symbolic};
 use crate::frame::geometric::PerUnit;
 use crate::frame::mechanism::{self, Count};
 use crate::frame::recover;
-use crate::frame::{Frame, FrameLoads, Mechanism, Response};
+use crate::frame::{Bar, Fold, Frame, FrameLoads, Link, Mechanism, Response};
 
 /// Smallest eigenvalue of the diagonally scaled stiffness below which mechanisms are looked for.
 const SUSPICIOUS: f64 = 1e-9;
@@ -41,7 +41,7 @@ impl Solver {
     pub fn new(frame: &Frame) -> Result<Self, FrameError> {
         let assembly = Assembly::new(frame)?;
         let symbolic = if assembly.unknowns > 0 { Some(Symbolic::new(&assembly)?) } else { None };
-        Self::prepare(frame, assembly, symbolic)
+        Self::prepare(frame, Arc::new(assembly), symbolic, None)
     }
 
     /// The same for a frame whose nodes, bars, links, folds and supports join up as this one's do (only
@@ -51,27 +51,42 @@ impl Solver {
     /// # Errors
     /// As [`Solver::new`].
     pub fn again(&self, frame: &Frame) -> Result<Self, FrameError> {
+        if differs_in_stiffness_alone(&self.frame, frame) {
+            crate::frame::assemble::check(frame)?;
+            let known = (!self.mechanisms.is_empty()).then_some(self.mechanisms.as_slice());
+            return Self::prepare(frame, Arc::clone(&self.assembly), self.symbolic.clone(), known);
+        }
         let assembly = Assembly::new(frame)?;
         let same = assembly.column_start == self.assembly.column_start && assembly.row == self.assembly.row;
-        if same { Self::prepare(frame, assembly, self.symbolic.clone()) } else { Self::new(frame) }
+        if same {
+            Self::prepare(frame, Arc::new(assembly), self.symbolic.clone(), None)
+        } else {
+            Self::new(frame)
+        }
     }
 
-    fn prepare(frame: &Frame, assembly: Assembly, symbolic: Option<Symbolic>) -> Result<Self, FrameError> {
+    /// `known` are the mechanisms of a frame of the same shape, if it has any: only the shape counts for them.
+    fn prepare(
+        frame: &Frame,
+        assembly: Arc<Assembly>,
+        symbolic: Option<Symbolic>,
+        known: Option<&[Mechanism]>,
+    ) -> Result<Self, FrameError> {
         let stiffness = assembly.stiffness(frame);
         let mut solver = Self {
             frame: Arc::new(frame.clone()),
-            assembly: Arc::new(assembly),
+            assembly,
             symbolic,
             stiffness,
             factor: None,
             mechanisms: Vec::new(),
             geometric: OnceLock::new(),
         };
-        solver.factorise()?;
+        solver.factorise(known)?;
         Ok(solver)
     }
 
-    fn factorise(&mut self) -> Result<(), FrameError> {
+    fn factorise(&mut self, known: Option<&[Mechanism]>) -> Result<(), FrameError> {
         let Some(symbolic) = &self.symbolic else { return Ok(()) };
         let assembly = &self.assembly;
         let diagonal = assembly.diagonal(&self.stiffness);
@@ -81,7 +96,10 @@ impl Solver {
         }
         let clear = tried.as_ref().is_ok_and(|factor| smallest_scaled(factor, &diagonal) > SUSPICIOUS);
         if !clear {
-            self.mechanisms = mechanism::count(&self.frame, assembly, Some(symbolic))?.mechanisms;
+            self.mechanisms = match known {
+                Some(known) => known.to_vec(),
+                None => mechanism::count(&self.frame, assembly, Some(symbolic))?.mechanisms,
+            };
             if !self.mechanisms.is_empty() {
                 return Ok(());
             }
@@ -206,6 +224,29 @@ impl Solver {
             })
             .collect()
     }
+}
+
+/// Whether two frames have the same places, joints and supports, and stiffness in the same things if not as much of it:
+/// then numbering, pattern and mechanisms are the same.
+fn differs_in_stiffness_alone(a: &Frame, b: &Frame) -> bool {
+    let resists = |bar: &Bar| {
+        let s = &bar.section;
+        [s.shear * s.torsion, s.second_moment_y, s.second_moment_z].map(|k| k > 0.0)
+    };
+    let same_bar = |(x, y): (&Bar, &Bar)| {
+        (x.from, x.to, x.up, x.ends) == (y.from, y.to, y.up, y.ends) && resists(x) == resists(y)
+    };
+    let same_link = |(x, y): (&Link, &Link)| {
+        x.nodes == y.nodes && x.stiffness.map(|k| k > 0.0) == y.stiffness.map(|k| k > 0.0)
+    };
+    let same_fold = |(x, y): (&Fold, &Fold)| {
+        x.hinge == y.hinge && x.wings == y.wings && (x.stiffness > 0.0) == (y.stiffness > 0.0)
+    };
+    a.nodes == b.nodes
+        && (a.bars.len(), a.links.len(), a.folds.len()) == (b.bars.len(), b.links.len(), b.folds.len())
+        && a.bars.iter().zip(&b.bars).all(same_bar)
+        && a.links.iter().zip(&b.links).all(same_link)
+        && a.folds.iter().zip(&b.folds).all(same_fold)
 }
 
 /// Smallest eigenvalue of D^-½ K D^-½, D its diagonal, from above, by a few inverse iterations.

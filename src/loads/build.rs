@@ -1,5 +1,7 @@
 //! From an intensity over the shell to a case: mean on every panel, and the total asked for by strips.
 
+use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
+
 use crate::loads::integrate::{Field, by_strips, mean};
 use crate::loads::{Action, Case, CaseKind, PanelLoad};
 use crate::shell::{PanelId, Shell};
@@ -30,19 +32,26 @@ impl Push {
 
 /// Loads on panels and the total asked for.
 pub(crate) fn panels(shell: &Shell, field: &Field<'_>, push: Push) -> (Vec<PanelLoad>, Vec3) {
-    let mut loads = Vec::with_capacity(shell.panels.len());
-    let mut asked = Vec3::zeros();
-    for panel in (0..shell.panels.len()).map(PanelId) {
+    let one = |panel: PanelId| {
         let unit = push.unit(&shell.area_vector(panel));
         // A panel within a rounding of upright carries no snow.
-        if unit.norm() < 1e-9 {
-            continue;
-        }
-        let intensity = mean(shell, panel, field);
+        (unit.norm() >= 1e-9).then(|| (unit, mean(shell, panel, field), by_strips(shell, panel, field)))
+    };
+    let all = 0..shell.panels.len();
+    // Panels do not know each other; what is the same all over one is not worth the parting.
+    let done: Vec<_> = if field.cuts.is_empty() {
+        all.map(|panel| one(PanelId(panel))).collect()
+    } else {
+        all.into_par_iter().with_min_len(4).map(|panel| one(PanelId(panel))).collect()
+    };
+    let mut loads = Vec::with_capacity(shell.panels.len());
+    let mut asked = Vec3::zeros();
+    for (panel, found) in done.into_iter().enumerate() {
+        let Some((unit, intensity, strips)) = found else { continue };
         if intensity != 0.0 {
-            loads.push(PanelLoad { panel, traction: unit * intensity });
+            loads.push(PanelLoad { panel: PanelId(panel), traction: unit * intensity });
         }
-        asked += unit * by_strips(shell, panel, field);
+        asked += unit * strips;
     }
     (loads, asked)
 }

@@ -14,7 +14,7 @@ pub(crate) enum Cut<'a> {
     /// A plane: normal·p = offset, with a unit normal.
     Plane(Vec3, f64),
     /// The zero of a function of position.
-    Level(Box<dyn Fn(&Vec3) -> f64 + 'a>),
+    Level(Box<dyn Fn(&Vec3) -> f64 + Sync + 'a>),
 }
 
 impl Cut<'_> {
@@ -27,7 +27,7 @@ impl Cut<'_> {
 }
 
 /// Value of an intensity on a panel at a point.
-pub(crate) type Value<'a> = Box<dyn Fn(PanelId, &Vec3) -> f64 + 'a>;
+pub(crate) type Value<'a> = Box<dyn Fn(PanelId, &Vec3) -> f64 + Sync + 'a>;
 
 /// An intensity over the shell, piecewise smooth.
 pub(crate) struct Field<'a> {
@@ -37,17 +37,24 @@ pub(crate) struct Field<'a> {
     pub(crate) cuts: Vec<Cut<'a>>,
     /// Whether it is far from a polynomial between the cuts, so that panels are split once more.
     pub(crate) curved: bool,
+    /// Whether it is the same all over a panel between the cuts, so that one look at a piece is enough.
+    pub(crate) stepped: bool,
 }
 
 impl<'a> Field<'a> {
     /// An intensity with its cuts.
-    pub(crate) fn new(value: impl Fn(PanelId, &Vec3) -> f64 + 'a, cuts: Vec<Cut<'a>>) -> Field<'a> {
-        Field { value: Box::new(value), cuts, curved: false }
+    pub(crate) fn new(value: impl Fn(PanelId, &Vec3) -> f64 + Sync + 'a, cuts: Vec<Cut<'a>>) -> Field<'a> {
+        Field { value: Box::new(value), cuts, curved: false, stepped: false }
+    }
+
+    /// The same field, which is the same all over a panel between its cuts.
+    pub(crate) fn stepped(self) -> Field<'a> {
+        Field { stepped: true, ..self }
     }
 
     /// The same everywhere.
     pub(crate) fn uniform(value: f64) -> Field<'a> {
-        Field::new(move |_, _| value, Vec::new())
+        Field::new(move |_, _| value, Vec::new()).stepped()
     }
 }
 
@@ -69,19 +76,31 @@ fn area(triangle: &Triangle) -> f64 {
     0.5 * (triangle[1] - triangle[0]).cross(&(triangle[2] - triangle[0])).norm()
 }
 
+/// A piece of a panel.
+#[derive(Clone, Copy)]
+struct Piece {
+    corners: Triangle,
+    /// No cut runs through it: it lies wholly on one side of each (of a curved cut by its slope, which is at most 1).
+    clear: bool,
+}
+
 /// Mean of the field over a panel, by pieces.
 pub(crate) fn mean(shell: &Shell, panel: PanelId, field: &Field<'_>) -> f64 {
     let mut whole = 0.0;
     let mut sum = 0.0;
     for piece in &pieces(&corners(shell, panel), field) {
-        if field.curved {
-            for part in quarters(piece) {
-                sum += seven_points(&part, |p| (field.value)(panel, p));
+        let area = area(&piece.corners);
+        let value = |p: &Vec3| (field.value)(panel, p);
+        if field.stepped && piece.clear {
+            sum += area * value(&(piece.corners.iter().sum::<Vec3>() / 3.0));
+        } else if field.curved {
+            for part in quarters(&piece.corners) {
+                sum += seven_points(&part, value);
             }
         } else {
-            sum += seven_points(piece, |p| (field.value)(panel, p));
+            sum += seven_points(&piece.corners, value);
         }
-        whole += area(piece);
+        whole += area;
     }
     if whole > 0.0 { sum / whole } else { 0.0 }
 }
@@ -92,23 +111,25 @@ pub(crate) fn mean(shell: &Shell, panel: PanelId, field: &Field<'_>) -> f64 {
 const SNAPPED: f64 = 1e-12;
 
 /// A panel in pieces on which the field is smooth.
-fn pieces(corners: &[Vec3], field: &Field<'_>) -> Vec<Triangle> {
+fn pieces(corners: &[Vec3], field: &Field<'_>) -> Vec<Piece> {
     let size = corners[1..].iter().map(|p| (p - corners[0]).norm()).fold(0.0, f64::max);
-    let mut pieces = fan(corners);
+    let mut pieces: Vec<Piece> = fan(corners).map(|corners| Piece { corners, clear: true }).collect();
     for cut in met(corners, field) {
         let at = |point: &Vec3| Some(cut.at(point)).filter(|v| v.abs() > SNAPPED * size).unwrap_or(0.0);
-        let curved = matches!(cut, Cut::Level(_));
-        let mut next = Vec::with_capacity(pieces.len() + 2);
-        for piece in pieces {
-            split(&piece, &at, if curved { 0 } else { CURVED_DEPTH }, &mut next);
+        let mut next = Vec::with_capacity(2 * pieces.len() + 2);
+        for piece in &pieces {
+            match cut {
+                Cut::Plane(..) => halves(piece, &at, &mut next),
+                Cut::Level(_) => quartered(piece, piece.corners.map(|p| at(&p)), &at, 0, &mut next),
+            }
         }
         pieces = next;
     }
     pieces
 }
 
-fn fan(corners: &[Vec3]) -> Vec<Triangle> {
-    corners[1..].windows(2).map(|pair| [corners[0], pair[0], pair[1]]).collect()
+fn fan(corners: &[Vec3]) -> impl Iterator<Item = Triangle> + '_ {
+    corners[1..].windows(2).map(|pair| [corners[0], pair[0], pair[1]])
 }
 
 fn quarters(t: &Triangle) -> [Triangle; 4] {
@@ -120,42 +141,71 @@ fn quarters(t: &Triangle) -> [Triangle; 4] {
 /// How often a triangle on a curved cut is quartered before the cut is taken as straight.
 const CURVED_DEPTH: usize = 6;
 
-fn split(piece: &Triangle, at: &dyn Fn(&Vec3) -> f64, depth: usize, out: &mut Vec<Triangle>) {
-    let values = piece.map(|p| at(&p));
-    let apart = values.iter().all(|&v| v >= 0.0) || values.iter().all(|&v| v <= 0.0);
-    if depth < CURVED_DEPTH {
-        // A curved cut can pass between the corners: look at the middles of the sides as well.
-        let [ab, bc, ca] =
-            [(piece[0] + piece[1]) * 0.5, (piece[1] + piece[2]) * 0.5, (piece[2] + piece[0]) * 0.5]
-                .map(|p| at(&p));
-        let sides = [ab, bc, ca];
-        let apart = apart
-            && (values.iter().chain(&sides).all(|&v| v >= 0.0)
-                || values.iter().chain(&sides).all(|&v| v <= 0.0));
-        if !apart {
-            for part in quarters(piece) {
-                split(&part, at, depth + 1, out);
-            }
-            return;
-        }
-    }
-    if apart {
+/// Cuts a piece at a curve: by quarters down to [`CURVED_DEPTH`] wherever the curve may run, then by its chord.
+///
+/// `values` are those of the cut at the corners; those at the middles of the sides are looked at only where the
+/// corners leave it open.
+fn quartered(piece: &Piece, values: [f64; 3], at: &dyn Fn(&Vec3) -> f64, depth: usize, out: &mut Vec<Piece>) {
+    let one_side = |values: &[f64]| values.iter().all(|&v| v >= 0.0) || values.iter().all(|&v| v <= 0.0);
+    let [a, b, c] = piece.corners;
+    let widest = [b - a, c - b, a - c].iter().map(|side| side.norm_squared()).fold(0.0, f64::max).sqrt();
+    // From a corner farther off than the piece is wide the cut cannot be reached: its slope is at most 1.
+    if values.iter().any(|v| v.abs() > widest * (1.0 + 1e-9)) {
         out.push(*piece);
         return;
     }
+    if depth == CURVED_DEPTH {
+        if one_side(&values) {
+            out.push(Piece { clear: false, ..*piece });
+        } else {
+            chord(piece, values, false, out);
+        }
+        return;
+    }
+    let parts = quarters(&piece.corners);
+    // The last quarter has the middles for corners.
+    let [ab, bc, ca] = parts[3].map(|p| at(&p));
+    if one_side(&[values[0], values[1], values[2], ab, bc, ca]) {
+        out.push(Piece { clear: false, ..*piece });
+        return;
+    }
+    let own = [[values[0], ab, ca], [ab, values[1], bc], [ca, bc, values[2]], [ab, bc, ca]];
+    for (corners, values) in parts.into_iter().zip(own) {
+        quartered(&Piece { corners, ..*piece }, values, at, depth + 1, out);
+    }
+}
+
+/// Cuts a piece at a plane.
+fn halves(piece: &Piece, at: &dyn Fn(&Vec3) -> f64, out: &mut Vec<Piece>) {
+    let values = piece.corners.map(|p| at(&p));
+    if values.iter().all(|&v| v >= 0.0) || values.iter().all(|&v| v <= 0.0) {
+        out.push(*piece);
+    } else {
+        chord(piece, values, piece.clear, out);
+    }
+}
+
+/// The parts of a piece on either side of the straight line where values given at its corners are 0.
+fn chord(piece: &Piece, values: [f64; 3], clear: bool, out: &mut Vec<Piece>) {
+    let corners = &piece.corners;
     for sign in [1.0, -1.0] {
-        let mut polygon = Vec::with_capacity(4);
+        let mut polygon = [Vec3::zeros(); 4];
+        let mut count = 0;
+        let mut push = |point: Vec3| {
+            polygon[count] = point;
+            count += 1;
+        };
         for k in 0..3 {
             let (a, b) = (sign * values[k], sign * values[(k + 1) % 3]);
             if a >= 0.0 {
-                polygon.push(piece[k]);
+                push(corners[k]);
             }
             if (a > 0.0 && b < 0.0) || (a < 0.0 && b > 0.0) {
-                polygon.push(piece[k] + (piece[(k + 1) % 3] - piece[k]) * (a / (a - b)));
+                push(corners[k] + (corners[(k + 1) % 3] - corners[k]) * (a / (a - b)));
             }
         }
-        if polygon.len() >= 3 {
-            out.extend(fan(&polygon));
+        if count >= 3 {
+            out.extend(fan(&polygon[..count]).map(|corners| Piece { corners, clear }));
         }
     }
 }
@@ -239,24 +289,52 @@ fn crossings(p: &Vec3, q: &Vec3, cuts: &[&Cut<'_>]) -> Vec<f64> {
                     places.push(a / (a - b));
                 }
             }
-            Cut::Level(level) => {
-                const LOOKS: usize = 12;
-                let at = |t: f64| level(&(p + (q - p) * t));
-                for look in 0..LOOKS {
-                    let (mut low, mut high) = (look as f64 / LOOKS as f64, (look + 1) as f64 / LOOKS as f64);
-                    if at(low) * at(high) < 0.0 {
-                        for _ in 0..40 {
-                            let middle = 0.5 * (low + high);
-                            if at(low) * at(middle) <= 0.0 { high = middle } else { low = middle }
-                        }
-                        places.push(0.5 * (low + high));
-                    }
-                }
-            }
+            Cut::Level(level) => level_crossings(p, q, level, &mut places),
         }
     }
     places.sort_by(f64::total_cmp);
     places
+}
+
+/// Places 0..1 between p and q where a level is 0: where it changes sign between twelve looks, by halving.
+///
+/// Where the level is farther from 0 than the next looks are away it cannot change sign before them, for its slope
+/// is at most 1: those looks are passed over.
+fn level_crossings(p: &Vec3, q: &Vec3, level: &dyn Fn(&Vec3) -> f64, places: &mut Vec<f64>) {
+    const LOOKS: usize = 12;
+    let way = q - p;
+    let at = |t: f64| level(&(p + way * t));
+    let stride = way.norm() / LOOKS as f64 * (1.0 + 1e-9);
+    let mut look = 0;
+    let mut before = at(0.0);
+    while look < LOOKS {
+        let passed = before.abs() / stride;
+        if passed > 1.0 {
+            look += if passed < LOOKS as f64 { passed as usize } else { LOOKS };
+            if look < LOOKS {
+                before = at(look as f64 / LOOKS as f64);
+            }
+            continue;
+        }
+        let (mut low, mut high) = (look as f64 / LOOKS as f64, (look + 1) as f64 / LOOKS as f64);
+        let after = at(high);
+        if before * after < 0.0 {
+            let mut value = before;
+            for _ in 0..40 {
+                let middle = 0.5 * (low + high);
+                let there = at(middle);
+                if value * there <= 0.0 {
+                    high = middle;
+                } else {
+                    low = middle;
+                    value = there;
+                }
+            }
+            places.push(0.5 * (low + high));
+        }
+        before = after;
+        look += 1;
+    }
 }
 
 fn slice(corners: &[Vec3], axis: &Vec3, level: f64) -> Option<(Vec3, Vec3)> {
@@ -330,13 +408,13 @@ mod tests {
         let angles = [-0.3, 0.0, 0.2, 0.5, 0.7, (0.8_f64).atan2(0.6), 1.2];
         let cuts = angles.into_iter().map(|angle: f64| {
             let (sin, cos) = angle.sin_cos();
-            Cut::Level(Box::new(move |p: &Vec3| p.x * sin - p.y * cos) as Box<dyn Fn(&Vec3) -> f64>)
+            Cut::Level(Box::new(move |p: &Vec3| p.x * sin - p.y * cos) as Box<dyn Fn(&Vec3) -> f64 + Sync>)
         });
         let field = Field::new(|_, _: &Vec3| 1.0, cuts.collect());
         let pieces = pieces(&corners, &field);
         assert!(pieces.len() < 5000, "{}", pieces.len());
-        let whole: f64 = pieces.iter().map(area).sum();
+        let whole: f64 = pieces.iter().map(|piece| area(&piece.corners)).sum();
         assert!((whole - 0.4).abs() < 1e-13, "{whole}");
-        assert!(pieces.iter().all(|piece| area(piece) > 1e-14), "a piece without size");
+        assert!(pieces.iter().all(|piece| area(&piece.corners) > 1e-14), "a piece without size");
     }
 }

@@ -1,8 +1,7 @@
 //! The way back: bar forces → forces along members → forces in strips.
 
-use crate::frame::bar;
-use crate::frame::error::FrameError;
-use crate::frame::{BarForces, BarId, BarLoad, FrameLoads, Response};
+use crate::frame::bar::{self, BarLine};
+use crate::frame::{BarForces, BarLoad, FrameLoads, Response};
 use crate::model::joints::Model;
 use crate::model::timbers::Timber;
 use crate::section::forces::StripForces;
@@ -31,27 +30,90 @@ pub fn stations(shell: &Shell, loads: &[FrameLoads]) -> Vec<Vec<f64>> {
     at
 }
 
-/// Forces of one case at the stations of every member.
-///
-/// # Errors
-/// A bar with no length.
-pub fn along(
+/// Forces at the stations of every member under every case, one after the other in memory.
+#[derive(Debug, Clone, Default)]
+pub struct Along {
+    /// Where each member's stations begin among those of one case, and where the last one's end.
+    starts: Vec<usize>,
+    /// Case after case, member after member, station after station.
+    forces: Vec<Numbers>,
+}
+
+/// Forces in a bar as numbers in a row: N, Vy, Vz, T, My, Mz.
+pub type Numbers = [f64; 6];
+
+/// Forces in a bar, from numbers in a row.
+#[must_use]
+pub fn forces(&[n, vy, vz, t, my, mz]: &Numbers) -> BarForces {
+    BarForces { n, vy, vz, t, my, mz }
+}
+
+fn numbers(f: &BarForces) -> Numbers {
+    [f.n, f.vy, f.vz, f.t, f.my, f.mz]
+}
+
+impl Along {
+    /// With no case yet.
+    #[must_use]
+    pub fn new(stations: &[Vec<f64>]) -> Self {
+        let mut starts = vec![0];
+        let mut end = 0;
+        starts.extend(stations.iter().map(|list| {
+            end += list.len();
+            end
+        }));
+        Self { starts, forces: Vec::new() }
+    }
+
+    /// Adds a case.
+    pub fn push(
+        &mut self,
+        model: &Model,
+        lines: &[BarLine],
+        (response, loads): (&Response, &FrameLoads),
+        stations: &[Vec<f64>],
+    ) {
+        along(model, lines, response, loads, stations, &mut self.forces);
+    }
+
+    /// Forces of one member at its stations under one case.
+    #[must_use]
+    pub fn at(&self, case: usize, member: usize) -> &[Numbers] {
+        let all = self.starts.last().copied().unwrap_or(0);
+        &self.forces[case * all + self.starts[member]..case * all + self.starts[member + 1]]
+    }
+
+    /// The same for a weighted sum of cases.
+    pub fn sum(&self, terms: impl Iterator<Item = (usize, f64)>, member: usize, out: &mut Vec<Numbers>) {
+        out.clear();
+        out.resize(self.starts[member + 1] - self.starts[member], Numbers::default());
+        for (case, factor) in terms {
+            // Plain rows of numbers, so that several are added at a time.
+            let from = self.at(case, member).as_flattened();
+            for (sum, part) in out.as_flattened_mut().iter_mut().zip(from) {
+                *sum += factor * part;
+            }
+        }
+    }
+}
+
+/// Appends the forces of one case at the stations of every member, whose bars lie along `lines`.
+fn along(
     model: &Model,
+    lines: &[BarLine],
     response: &Response,
     loads: &FrameLoads,
     stations: &[Vec<f64>],
-) -> Result<Vec<Vec<BarForces>>, FrameError> {
+    out: &mut Vec<Numbers>,
+) {
     let mut by_bar: Vec<Vec<BarLoad>> = vec![Vec::new(); model.frame.bars.len()];
     for load in &loads.bars {
         by_bar[load.bar.0].push(load.clone());
     }
-    (0..model.frame.bars.len())
-        .map(|i| {
-            let line = bar::line(&model.frame, BarId(i))?;
-            let at = |&x: &f64| bar::forces_at(&line, &response.bar_ends[i], &by_bar[i], x);
-            Ok(stations[i].iter().map(at).collect())
-        })
-        .collect()
+    for (i, line) in lines.iter().enumerate() {
+        let at = |&x: &f64| numbers(&bar::forces_at(line, &response.bar_ends[i], &by_bar[i], x));
+        out.extend(stations[i].iter().map(at));
+    }
 }
 
 /// `into += factor × from`, component by component.
@@ -66,18 +128,24 @@ pub fn add(into: &mut BarForces, factor: f64, from: &BarForces) {
 
 /// The places of one member that a check must look at: its stations, and the peaks of either moment
 /// between them.
+pub fn places(at: &[f64], along: &[Numbers], out: &mut Vec<(f64, BarForces)>) {
+    out.clear();
+    out.extend(at.iter().copied().zip(along.iter().map(forces)));
+    peaks(at, along, |x, f| out.push((x, f)));
+}
+
+/// The peaks of either moment of one member between its stations.
 ///
 /// A peak is where the shear changes sign; its place is taken from the straight line between the
 /// two shears and the moment there from the cubic that fits both ends' moments and shears
 /// (dMy/dx = Vz, dMz/dx = −Vy), which is exact wherever the load is uniform between stations.
-pub fn places(at: &[f64], forces: &[BarForces], out: &mut Vec<(f64, BarForces)>) {
-    out.clear();
-    out.extend(at.iter().copied().zip(forces.iter().copied()));
-    for (x, f) in at.windows(2).zip(forces.windows(2)) {
-        for (a, b) in [(f[0].vz, f[1].vz), (f[0].vy, f[1].vy)] {
+pub fn peaks(at: &[f64], along: &[Numbers], mut visit: impl FnMut(f64, BarForces)) {
+    for (x, f) in at.windows(2).zip(along.windows(2)) {
+        let ([_, vy_a, vz_a, ..], [_, vy_b, vz_b, ..]) = (f[0], f[1]);
+        for (a, b) in [(vz_a, vz_b), (vy_a, vy_b)] {
             if a * b < 0.0 {
                 let peak = x[0] + (x[1] - x[0]) * a / (a - b);
-                out.push((peak, between(x[0], x[1], &f[0], &f[1], peak)));
+                visit(peak, between(x[0], x[1], &forces(&f[0]), &forces(&f[1]), peak));
             }
         }
     }
@@ -141,10 +209,7 @@ mod tests {
     #[test]
     fn the_peak_between_two_stations_is_exact_for_a_uniform_load() {
         let (w, l) = (3.0, 4.0);
-        let ends = [
-            BarForces { vz: 0.5 * w * l, ..BarForces::default() },
-            BarForces { vz: -0.5 * w * l, ..BarForces::default() },
-        ];
+        let ends = [[0.0, 0.0, 0.5 * w * l, 0.0, 0.0, 0.0], [0.0, 0.0, -0.5 * w * l, 0.0, 0.0, 0.0]];
         let mut out = Vec::new();
         places(&[0.0, l], &ends, &mut out);
         assert_eq!(out.len(), 3);

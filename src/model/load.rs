@@ -1,8 +1,8 @@
 //! Loads on the shell → loads on the frame's bars and nodes.
 
 use crate::frame::{BarId, BarLoad, FrameLoads, NodeId};
-use crate::loads::Case;
 use crate::loads::edge_share::EdgeShares;
+use crate::loads::{Case, MemberLoad};
 use crate::shell::Shell;
 use crate::vector::Vec3;
 
@@ -15,7 +15,16 @@ pub fn frame_loads(shell: &Shell, case: &Case) -> FrameLoads {
 /// As [`frame_loads`], with the shares of the panels' edges worked out once for all cases.
 #[must_use]
 pub fn frame_loads_shared(shares: &EdgeShares, case: &Case) -> FrameLoads {
-    let shared = shares.share(&case.panels);
+    on_frame(&shares.share(&case.panels), case)
+}
+
+/// The loads of a case that has none on its panels, such as the weight of the timbers.
+#[must_use]
+pub fn frame_loads_of_members(case: &Case) -> FrameLoads {
+    on_frame(&[], case)
+}
+
+fn on_frame(shared: &[MemberLoad], case: &Case) -> FrameLoads {
     let bars = shared
         .iter()
         .chain(&case.members)

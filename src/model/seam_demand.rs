@@ -9,7 +9,7 @@
 use crate::frame::BarForces;
 use crate::model::joints::Model;
 use crate::shell::{JointId, MemberId, MemberKind, Shell};
-use crate::vector::{Vec3, line_axes};
+use crate::vector::{Mat3, Vec3, line_axes};
 
 /// For every seam, the members at either end that lie on the side of its first panel, with the
 /// axes needed to turn their end moments into global ones. Geometry only: made once a shell.
@@ -76,25 +76,44 @@ pub fn crossings(shell: &Shell) -> Vec<Crossing> {
         .collect()
 }
 
+/// A crossing in one model: the axes of its bars, made once for every state.
+#[derive(Debug, Clone)]
+pub struct ModelCrossing {
+    along: Vec3,
+    /// Bar, end, the turn of local into global components with the sign of that end, and the seam's share.
+    ends: Vec<(usize, usize, Mat3, f64)>,
+}
+
 impl Crossing {
-    /// Moment that the rigid model passes across the seam's line \[N·m\], from the forces at the ends of
-    /// every bar (global sign of no meaning to the fixings: only its size counts).
+    /// With the axes of a model's bars. A bar without axes passes nothing.
     #[must_use]
-    pub fn moment(&self, model: &Model, ends: &dyn Fn(usize) -> [BarForces; 2]) -> f64 {
-        let mut sum = 0.0;
+    pub fn in_model(&self, model: &Model) -> ModelCrossing {
+        let mut ends = Vec::new();
         for (side, share) in self.left.iter().zip(self.share) {
             for &(bar, end) in side {
                 let b = &model.frame.bars[bar];
                 let from = &model.frame.nodes[b.from.0].at;
                 let to = &model.frame.nodes[b.to.0].at;
                 let Some(axes) = line_axes(from, to, &b.up) else { continue };
-                let f = ends(bar)[end];
                 // On the face +x at the start the rest of the bar acts on the node; at the end the
                 // bar itself does, with the opposite sign.
                 let sign = if end == 0 { 1.0 } else { -1.0 };
-                let moment = axes.transpose() * Vec3::new(f.t, f.my, f.mz) * sign;
-                sum += share * moment.dot(&self.along);
+                ends.push((bar, end, axes.transpose() * sign, share));
             }
+        }
+        ModelCrossing { along: self.along, ends }
+    }
+}
+
+impl ModelCrossing {
+    /// Moment that the rigid model passes across the seam's line \[N·m\], from the forces at the ends of
+    /// every bar (global sign of no meaning to the fixings: only its size counts).
+    #[must_use]
+    pub fn moment(&self, ends: &[[BarForces; 2]]) -> f64 {
+        let mut sum = 0.0;
+        for (bar, end, turn, share) in &self.ends {
+            let f = &ends[*bar][*end];
+            sum += share * (turn * Vec3::new(f.t, f.my, f.mz)).dot(&self.along);
         }
         sum
     }
@@ -156,7 +175,7 @@ mod tests {
     fn what_crosses_the_line_is_what_statics_says() {
         let (shell, model, response) = tent(JointModel::Rigid, 0.0);
         let crossing = &crossings(&shell)[0];
-        let moment = crossing.moment(&model, &|bar| response.bar_ends[bar]);
+        let moment = crossing.in_model(&model).moment(&response.bar_ends);
         assert!((moment.abs() - 1000.0).abs() < 1e-6 * 1000.0, "{moment}");
     }
 

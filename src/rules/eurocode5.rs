@@ -58,7 +58,8 @@ pub(crate) fn modification(input: &MemberInput<'_>, grade: &EurocodeGrade) -> Re
 }
 
 /// Values that do not depend on the place, in N and mm.
-struct Common {
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Common {
     area: f64,
     area_net: f64,
     w_y: f64,
@@ -87,20 +88,36 @@ pub(crate) fn check<R: Recorder>(
     input: &MemberInput<'_>,
     grade: &EurocodeGrade,
 ) -> Result<(), RuleError> {
-    let (k_mod, gamma_m) = modification(input, grade)?;
-    let common = common(r, input, grade, k_mod, gamma_m);
+    let twisted = input.forces.iter().any(|f| f.t != 0.0);
+    let common = prepare(r, input, grade, twisted)?;
     for (at, forces) in input.forces.iter().enumerate() {
         r.at(at);
         if let Some(x) = input.places.get(at) {
             r.input("place along the timber", "x", x * 1e3, "mm", "");
         }
-        let forces = &without_noise(forces, &common);
-        let stresses = stresses(r, forces, &common);
-        along(r, forces, &common, &stresses);
-        lateral(r, input, forces, &common, &stresses);
-        shear(r, forces, &common);
+        place(r, input, forces, &common);
     }
     Ok(())
+}
+
+/// What all places have in common; with the torsion of the section where it is `twisted` at one of them.
+pub(crate) fn prepare<R: Recorder>(
+    r: &mut R,
+    input: &MemberInput<'_>,
+    grade: &EurocodeGrade,
+    twisted: bool,
+) -> Result<Common, RuleError> {
+    let factors = modification(input, grade)?;
+    Ok(common(r, input, grade, factors, twisted))
+}
+
+/// Checks one place of a timber.
+pub(crate) fn place<R: Recorder>(r: &mut R, input: &MemberInput<'_>, forces: &StripForces, common: &Common) {
+    let forces = &without_noise(forces, common);
+    let stresses = stresses(r, forces, common);
+    along(r, forces, common, &stresses);
+    lateral(r, input, forces, common, &stresses);
+    shear(r, forces, common);
 }
 
 /// The forces without what is only rounding: an axial or bending stress below a millionth of its
@@ -120,8 +137,8 @@ fn common<R: Recorder>(
     r: &mut R,
     input: &MemberInput<'_>,
     grade: &EurocodeGrade,
-    k_mod: f64,
-    gamma_m: f64,
+    (k_mod, gamma_m): (f64, f64),
+    twisted: bool,
 ) -> Common {
     let s = &input.section;
     let rectangle = is_rectangle(s);
@@ -220,7 +237,7 @@ fn common<R: Recorder>(
     let (k_c_z, rel_z) = buckling_z(r, &strut, i_z2, factor_z, grade.material);
     let strong_y = i_y2 >= i_z2;
     let k_crit = lateral_factor(r, input, grade, strong_y, [b, h, w_y, w_z, i_y2, i_z2, f_m_k, e_0_05]);
-    let torsion = input.forces.iter().any(|f| f.t != 0.0).then(|| twist(r, b, h, area));
+    let torsion = twisted.then(|| twist(r, b, h, area));
     let stocky = input.second_order || (rel_y <= 0.3 && rel_z <= 0.3);
     Common {
         area,

@@ -8,7 +8,7 @@ use crate::rules::recorder::Recorder;
 use crate::tables::grade::{EurocodeGrade, Material};
 
 /// What torsion of a section goes by, in mm.
-#[derive(Clone, Copy)]
+#[derive(Debug, Clone, Copy)]
 pub(crate) struct Torsion {
     pub(crate) alpha: f64,
     pub(crate) h_t: f64,

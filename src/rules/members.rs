@@ -19,8 +19,8 @@ use crate::rules::sheet::Sheet;
 use crate::rules::{Check, Worst, eurocode5, nds};
 use crate::section::Section;
 use crate::section::forces::StripForces;
-use crate::tables::grade::Grade;
-use crate::tables::nds::Temperature;
+use crate::tables::grade::{EurocodeGrade, Grade};
+use crate::tables::nds::{NdsGrade, Temperature};
 use crate::units::{INCH, MILLIMETRE};
 
 pub use crate::rules::ask::{LoadEdge, NdsLoading, Restraint, SideHold};
@@ -248,7 +248,12 @@ pub enum RuleError {
 pub fn worst(input: &MemberInput<'_>) -> Result<Worst, RuleError> {
     let mut silent = Silent::new();
     check(&mut silent, input)?;
-    Ok(silent.worst().unwrap_or(Worst { utilisation: 0.0, rule: "nothing acts on it", clause: "", place: 0 }))
+    Ok(worst_of(&silent))
+}
+
+/// The worst that was taken down, or that nothing was.
+pub(crate) fn worst_of(silent: &Silent) -> Worst {
+    silent.worst().unwrap_or(Worst { utilisation: 0.0, rule: "nothing acts on it", clause: "", place: 0 })
 }
 
 /// Every check of a timber, each at its own worst place, with its working; worst first.
@@ -287,6 +292,20 @@ pub fn acceptable(input: &MemberInput<'_>) -> Result<(), RuleError> {
 }
 
 fn check<R: crate::rules::recorder::Recorder>(r: &mut R, input: &MemberInput<'_>) -> Result<(), RuleError> {
+    match fitting(input)? {
+        Fitting::Eurocode(grade) => eurocode5::check(r, input, grade),
+        Fitting::Nds(grade) => nds::check(r, input, grade),
+    }
+}
+
+/// A grade that goes with the basis.
+pub(crate) enum Fitting<'a> {
+    Eurocode(&'a EurocodeGrade),
+    Nds(&'a NdsGrade),
+}
+
+/// The grade, where it goes with the basis and every size is a positive number.
+pub(crate) fn fitting<'a>(input: &MemberInput<'a>) -> Result<Fitting<'a>, RuleError> {
     let positive = |what: &'static str, value: f64| {
         if value.is_finite() && value > 0.0 { Ok(()) } else { Err(RuleError::Value { what, value }) }
     };
@@ -298,8 +317,8 @@ fn check<R: crate::rules::recorder::Recorder>(r: &mut R, input: &MemberInput<'_>
     positive("the effective length factor in the surface", input.restraint.length_factor_z)?;
     positive("the effective length factor of lateral buckling", input.restraint.lateral_factor)?;
     match (input.conditions.basis, input.grade) {
-        (Basis::Eurocode, Grade::Eurocode(grade)) => eurocode5::check(r, input, grade),
-        (Basis::UsAsd | Basis::UsLrfd, Grade::Nds(grade)) => nds::check(r, input, grade),
+        (Basis::Eurocode, Grade::Eurocode(grade)) => Ok(Fitting::Eurocode(grade)),
+        (Basis::UsAsd | Basis::UsLrfd, Grade::Nds(grade)) => Ok(Fitting::Nds(grade)),
         (Basis::Eurocode, Grade::Nds(grade)) => Err(RuleError::OtherBasis {
             grade: grade.name.clone(),
             belongs: "NDS",

@@ -12,6 +12,7 @@ pub mod nds;
 mod nds_adjust;
 mod nds_stability;
 pub mod notation;
+pub mod prepared;
 pub mod recorder;
 pub mod sag;
 pub mod seams;

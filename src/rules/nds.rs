@@ -22,7 +22,8 @@ pub(crate) use crate::rules::nds_adjust::{Adjust, adjust, modulus_factor};
 pub use crate::rules::nds_stability::{beam_stability, column_stability};
 
 /// Values that do not depend on the place, in lb and in.
-struct Common {
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Common {
     strong_y: bool,
     area: f64,
     area_net: f64,
@@ -52,18 +53,34 @@ pub(crate) fn check<R: Recorder>(
     input: &MemberInput<'_>,
     grade: &NdsGrade,
 ) -> Result<(), RuleError> {
-    let adjust = adjust(input, grade)?;
-    let c = common(r, input, &adjust);
+    let twisted = input.forces.iter().any(|f| f.t != 0.0);
+    let common = prepare(r, input, grade, twisted)?;
     for (at, forces) in input.forces.iter().enumerate() {
         r.at(at);
         if let Some(x) = input.places.get(at) {
             r.input("place along the timber", "x", x / INCH, "in", "");
         }
-        let forces = &without_noise(forces, &c);
-        along(r, input, forces, &c);
-        shear(r, forces, &c);
+        place(r, input, forces, &common);
     }
     Ok(())
+}
+
+/// What all places have in common; with the torsion of the section where it is `twisted` at one of them.
+pub(crate) fn prepare<R: Recorder>(
+    r: &mut R,
+    input: &MemberInput<'_>,
+    grade: &NdsGrade,
+    twisted: bool,
+) -> Result<Common, RuleError> {
+    let adjust = adjust(input, grade)?;
+    Ok(common(r, input, &adjust, twisted))
+}
+
+/// Checks one place of a timber.
+pub(crate) fn place<R: Recorder>(r: &mut R, input: &MemberInput<'_>, forces: &StripForces, common: &Common) {
+    let forces = &without_noise(forces, common);
+    along(r, input, forces, common);
+    shear(r, forces, common);
 }
 
 /// The forces without what is only rounding: an axial or bending stress below a millionth of its
@@ -99,7 +116,7 @@ impl Adjusted {
 }
 
 #[allow(clippy::too_many_lines, reason = "the list of factors of Table 4.3.1, one after the other")]
-fn common<R: Recorder>(r: &mut R, input: &MemberInput<'_>, a: &Adjust) -> Common {
+fn common<R: Recorder>(r: &mut R, input: &MemberInput<'_>, a: &Adjust, twisted: bool) -> Common {
     let s = &input.section;
     let strong_y = s.second_moment_y >= s.second_moment_z;
     let in2 = INCH * INCH;
@@ -224,7 +241,7 @@ fn common<R: Recorder>(r: &mut R, input: &MemberInput<'_>, a: &Adjust) -> Common
         "–",
         "NDS 3.4.2",
     );
-    let torsion = input.forces.iter().any(|f| f.t != 0.0).then(|| {
+    let torsion = twisted.then(|| {
         let narrow = 2.0 * s.area / s.depth - s.breadth;
         let (long, short) = (narrow.max(s.depth) / INCH, narrow.min(s.depth) / INCH);
         let words = "sides of the rectangle inside the finished section";

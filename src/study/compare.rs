@@ -4,14 +4,15 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::assess::AssessError;
-use crate::assess::setup::Setup;
+use crate::assess::findings::{Depth, find_in};
+use crate::assess::setup::{Loaded, Setup};
 use crate::loads::ask::Basis;
 use crate::project::Project;
 use crate::project::schema_study::SectionAsk;
 use crate::shell::{self, MemberId};
 use crate::study::row::{Row, row};
 use crate::study::watch::Watch;
-use crate::study::{look, vary};
+use crate::study::{Kept, vary};
 use crate::tables::Tables;
 use crate::tables::grade::Grade;
 
@@ -129,7 +130,10 @@ pub fn with(project: &Project, choice: &Choice) -> Project {
 /// is a row that says why.
 pub fn compare(project: &Project, watch: &dyn Watch) -> Result<Compared, AssessError> {
     let (choices, stocked) = choices(project);
-    let shell = shell::build(&project.shell)?;
+    let loaded = Loaded::new(project, shell::build(&project.shell)?)?;
+    // What depends on the shape alone is worked out once, on the project's own timber where that can be made.
+    let own = loaded.with_timber(project).and_then(|setup| find_in(project, setup, Depth::STUDY)).ok();
+    let kept = Kept { loaded, own };
     watch.more(choices.len());
     let tried: Vec<Option<Result<Candidate, AssessError>>> = choices
         .par_iter()
@@ -137,7 +141,7 @@ pub fn compare(project: &Project, watch: &dyn Watch) -> Result<Compared, AssessE
             if watch.stop() {
                 return None;
             }
-            let candidate = candidate(project, &shell, choice);
+            let candidate = candidate(project, &kept, choice);
             watch.row();
             Some(candidate)
         })
@@ -159,7 +163,7 @@ pub fn compare(project: &Project, watch: &dyn Watch) -> Result<Compared, AssessE
     Ok(Compared { candidates, stocked, left_out, currency: project.study.prices.currency.clone() })
 }
 
-fn candidate(project: &Project, shell: &shell::Shell, choice: &Choice) -> Result<Candidate, AssessError> {
+fn candidate(project: &Project, kept: &Kept, choice: &Choice) -> Result<Candidate, AssessError> {
     let mut out = Candidate {
         breadth: choice.section.breadth,
         depth: choice.section.depth,
@@ -172,7 +176,7 @@ fn candidate(project: &Project, shell: &shell::Shell, choice: &Choice) -> Result
         fault: None,
         dominated: false,
     };
-    match look(&with(project, choice), shell) {
+    match kept.look(&with(project, choice)) {
         Ok(found) => {
             let (mass, metres) = timber(&found.setup);
             out.mass = Some(mass);

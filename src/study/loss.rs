@@ -14,7 +14,7 @@ use crate::assess::findings::{Depth, Findings, find_in};
 use crate::assess::results::Verdict;
 use crate::assess::setup::{Setup, setup};
 use crate::frame::{BarId, FrameLoads, NodeId};
-use crate::loads::LimitState;
+use crate::loads::{Combination, LimitState};
 use crate::model::seam_demand::crossings;
 use crate::project::Project;
 use crate::section::strip::together;
@@ -119,10 +119,8 @@ pub fn look_without(project: &Project, base: &Setup, part: Part) -> Result<Findi
 /// Only the characteristic service combinations, as an accidental situation.
 #[must_use]
 pub fn in_service(mut setup: Setup) -> Setup {
-    setup.combinations.retain(|c| c.state == LimitState::Service);
-    for combination in &mut setup.combinations {
-        combination.state = LimitState::Accidental;
-    }
+    let service = setup.combinations.iter().filter(|c| c.state == LimitState::Service).cloned();
+    setup.combinations = service.map(|c| Combination { state: LimitState::Accidental, ..c }).collect();
     setup
 }
 
@@ -191,8 +189,7 @@ fn keep(setup: &mut Setup, kept: impl Fn(usize) -> bool) {
     setup.shell.members.retain(|_| at.next().is_some_and(&kept));
     let mut at = 0..count;
     setup.timbers.retain(|_| at.next().is_some_and(&kept));
-    let mut at = 0..count;
-    setup.stations.retain(|_| at.next().is_some_and(&kept));
+    setup.stations = (0..count).filter(|&m| kept(m)).map(|m| setup.stations[m].clone()).collect();
     // A joint that nothing holds any longer carries nothing: it is held so that it is no mechanism.
     let mut met = vec![false; setup.shell.joints.len()];
     for joint in setup.shell.members.iter().flat_map(|m| m.joints) {

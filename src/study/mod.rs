@@ -20,7 +20,8 @@ pub use notes::for_notes;
 pub use row::Row;
 pub use watch::{Quiet, Watch};
 
-use crate::assess::findings::{Depth, Findings, find_in};
+use crate::assess::findings::{Depth, Findings, find_in, find_like};
+use crate::assess::setup::Loaded;
 use crate::assess::verdict;
 use crate::assess::{AssessError, setup};
 use crate::model::ask::{JointModel, SeamStiffness};
@@ -53,6 +54,26 @@ impl Title {
 /// Any station's error.
 pub fn look(project: &Project, shell: &Shell) -> Result<Findings, AssessError> {
     find_in(project, setup::finish(project, shell.clone())?, Depth::STUDY)
+}
+
+/// What the rows of a study share where only timbers and joints change.
+#[derive(Debug)]
+pub struct Kept {
+    /// The shell under its loads.
+    pub loaded: Loaded,
+    /// What was found of one timber, for what depends on the shape alone.
+    pub own: Option<Findings>,
+}
+
+impl Kept {
+    /// As [`look`], for a project of this shell and these loads.
+    ///
+    /// # Errors
+    /// As [`look`].
+    pub fn look(&self, project: &Project) -> Result<Findings, AssessError> {
+        let setup = self.loaded.with_timber(project)?;
+        find_like(project, setup, Depth::STUDY, self.own.as_ref())
+    }
 }
 
 /// As [`look`], from the shape on.

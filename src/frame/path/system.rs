@@ -47,9 +47,9 @@ pub(crate) struct System {
     /// The symbolic part of its factor.
     pub(crate) symbolic: Symbolic,
     elements: Vec<Element>,
-    /// Per element: its unknowns, and the place of each entry of its lower triangle by pairs.
+    /// Per element: its unknowns, and for each entry of its lower triangle where it stands and where it goes.
     groups: Vec<Vec<Option<usize>>>,
-    places: Vec<Vec<usize>>,
+    places: Vec<Vec<(usize, usize)>>,
     /// Weight of each unknown in the length of a step: 1 for a translation, length² for a turn.
     pub(crate) weights: Vec<f64>,
     /// Length by which moments are compared with forces \[m\].
@@ -265,16 +265,13 @@ impl System {
         let mut local = Local::default();
         for (index, element) in self.elements.iter().enumerate() {
             element.evaluate(self, state, &turns, &mut local)?;
-            let group = &self.groups[index];
-            let count = group.len();
-            let mut places = self.places[index].iter();
-            for (i, row) in group.iter().enumerate() {
-                let Some(row) = row else { continue };
-                answer.force[*row] += local.force[i];
-                let before = group[..=i].iter().enumerate().filter(|(_, column)| column.is_some());
-                for ((j, _), place) in before.zip(&mut places) {
-                    answer.tangent[*place] += local.tangent[i * count + j];
+            for (i, row) in self.groups[index].iter().enumerate() {
+                if let Some(row) = row {
+                    answer.force[*row] += local.force[i];
                 }
+            }
+            for (from, place) in &self.places[index] {
+                answer.tangent[*place] += local.tangent[*from];
             }
             answer.scale = answer.scale.max(local.scale);
         }
@@ -416,13 +413,15 @@ impl Element {
     }
 }
 
-/// Places of the lower triangle of a group, in the order in which `evaluate` walks it.
-fn places(assembly: &Assembly, group: &[Option<usize>]) -> Vec<usize> {
+/// Where the lower triangle of a group comes from in the element's own tangent, row by row, and where it goes.
+fn places(assembly: &Assembly, group: &[Option<usize>]) -> Vec<(usize, usize)> {
     let mut answer = Vec::new();
     for (i, row) in group.iter().enumerate() {
         let Some(row) = row else { continue };
-        for column in group.iter().take(i + 1).flatten() {
-            answer.extend(assembly.place(*row.max(column), *row.min(column)));
+        for (j, column) in group[..=i].iter().enumerate() {
+            let Some(column) = column else { continue };
+            let place = assembly.place(*row.max(column), *row.min(column));
+            answer.extend(place.map(|place| (i * group.len() + j, place)));
         }
     }
     answer

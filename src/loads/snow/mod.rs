@@ -73,7 +73,9 @@ impl<'a> Ground<'a> {
 
     /// Distance from the ridge line or centre.
     pub(crate) fn distance(&self, point: &Vec3) -> f64 {
-        self.beyond(point.x).hypot(self.across(point.y))
+        // Not `hypot`: nothing here is near the ends of the range, and this is asked for most of all.
+        let (along, across) = (self.beyond(point.x), self.across(point.y));
+        (along * along + across * across).sqrt()
     }
 
     /// How far from the ridge or centre the surface is no steeper than an angle \[m\].
@@ -207,13 +209,15 @@ fn lying<'g>(ground: &'g Ground<'_>, snow: &SnowAsk, value: f64) -> Field<'g> {
         return Field::new(
             move |panel, _| if ground.panel_slope(panel) <= limit { value } else { 0.0 },
             Vec::new(),
-        );
+        )
+        .stepped();
     }
     let reach = ground.reach(limit);
     Field::new(
         move |_, p: &Vec3| if ground.distance(p) <= reach { value } else { 0.0 },
         ground.cuts_at(reach),
     )
+    .stepped()
 }
 
 fn undrifted_factor(snow: &SnowAsk) -> (f64, String) {
@@ -351,7 +355,8 @@ fn half_shell(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64)
             let field = Field::new(
                 move |panel, p: &Vec3| value(panel, p) * if unit.dot(p) >= line { 1.0 } else { lesser },
                 cuts,
-            );
+            )
+            .stepped();
             case(ground.shell, format!("snow on the {words}"), CaseKind::Snow, &field, Push::DownPerPlan)
                 .remarked([format!("half-shell: μ {factor} on one half, {} on the other; this project's own rule, after the duopitch arrangements of EN 1991-1-3 5.3.3", factor * lesser)])
                 .provisionally(provisional_dome(ground, ground.shell))
@@ -384,7 +389,8 @@ fn sectors(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64) ->
                     if out.dot(&middle) >= out.norm() * half.cos() { value(panel, p) } else { 0.0 }
                 },
                 cuts,
-            );
+            )
+            .stepped();
             case(
                 ground.shell,
                 format!("snow on the quarter towards {}", degrees(angle)),
