@@ -25,6 +25,7 @@ pub mod geometric;
 pub mod indefinite;
 pub mod limit;
 pub mod linear;
+pub mod low_rank;
 pub mod mechanism;
 pub mod modes;
 pub mod path;
