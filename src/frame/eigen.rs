@@ -7,7 +7,9 @@
 //! number found (Sylvester's law of inertia). Small problems are solved densely and counted all the same.
 //! Block size, shift and count were chosen on measurements (`docs/solver.md`).
 
-use faer::Mat;
+use faer::linalg::matmul::matmul;
+use faer::linalg::triangular_solve::solve_lower_triangular_in_place;
+use faer::{Accum, Mat, MatRef, Par, Side};
 
 use crate::frame::assemble::Assembly;
 use crate::frame::error::FrameError;
@@ -20,6 +22,12 @@ const DENSE_LIMIT: usize = 90;
 const SHIFT_FROM: usize = 400;
 /// Vectors in a block; symmetric shells need at least 4.
 const BLOCK: usize = 6;
+/// Blocks of the basis kept in one matrix.
+const TOGETHER: usize = 8;
+/// Blocks of the rough iteration that finds where to shift.
+const ROUGH: usize = 4;
+/// What the start vectors are made from.
+const SEED: u64 = 0xb10c;
 /// Vectors in the basis at most, as memory allows: crowded values of near-symmetric shells need many.
 const BASIS: [usize; 2] = [240, 1200];
 /// Numbers in the basis at most, beyond its smallest size.
@@ -83,12 +91,10 @@ impl Pencil<'_> {
         self.symbolic.negative_count(self.assembly, &self.shifted(t))
     }
 
-    /// B X, column by column.
+    /// B X.
     fn times_b(&self, block: &Mat<f64>) -> Mat<f64> {
         let mut out = Mat::zeros(block.nrows(), block.ncols());
-        for column in 0..block.ncols() {
-            self.assembly.multiply(self.b, block.col_as_slice(column), out.col_as_slice_mut(column));
-        }
+        self.assembly.multiply_block(self.b, block, &mut out);
         out
     }
 
@@ -175,7 +181,7 @@ impl Pencil<'_> {
         let mut full = half.transpose().to_owned();
         self.factor.solve_lower(full.as_mut());
         let full = Mat::from_fn(n, n, |i, j| 0.5 * (full[(i, j)] + full[(j, i)]));
-        let eigen = full.self_adjoint_eigen(faer::Side::Lower).map_err(|_| gave_up(0, f64::NAN))?;
+        let eigen = full.self_adjoint_eigen(Side::Lower).map_err(|_| gave_up(0, f64::NAN))?;
         let values = eigen.S().column_vector();
         let top = values[0].abs().max(values[n - 1].abs());
         let mut thetas = Vec::new();
@@ -226,20 +232,35 @@ impl Pencil<'_> {
         let mut applications = 0;
         if self.n() >= SHIFT_FROM {
             // A few steps give the lowest value from above; a shift below it spreads the wanted end.
-            let rough = self.iterate(self.factor, 1, 4, &mut applications);
+            let start = crate::frame::random::block(self.n(), BLOCK, SEED);
+            let rough = self.iterate(self.factor, start, BLOCK, ROUGH, &mut applications);
             if let Some(theta) = rough.thetas.first().copied().filter(|theta| *theta > 1e-3 * rough.top) {
                 let mut shift = 0.8 / theta;
                 for _ in 0..12 {
                     if let Ok(factor) = self.symbolic.cholesky(self.assembly, &self.shifted(shift)) {
-                        let ritz = self.iterate(&factor, count, usize::MAX, &mut applications);
+                        let start = self.carried_over(rough, &factor);
+                        let ritz = self.iterate(&factor, start, count, usize::MAX, &mut applications);
                         return self.close(&factor, ritz, shift, applications);
                     }
                     shift *= 0.9;
                 }
             }
         }
-        let ritz = self.iterate(self.factor, count, usize::MAX, &mut applications);
+        let start = crate::frame::random::block(self.n(), BLOCK.min(self.n()), SEED);
+        let ritz = self.iterate(self.factor, start, count, usize::MAX, &mut applications);
         self.close(self.factor, ritz, 0.0, applications)
+    }
+
+    /// A start for the shifted iteration: what the rough one found, one application further on; where it found
+    /// fewer vectors than a block has, random ones beside them.
+    fn carried_over(&self, rough: Ritz, factor: &Factor) -> Mat<f64> {
+        let mut found = rough.vectors;
+        self.factor.solve_upper(found.as_mut());
+        let mut start = self.times_b(&found);
+        factor.solve_lower(start.as_mut());
+        let random = crate::frame::random::block(self.n(), BLOCK, SEED);
+        let known = start.ncols();
+        Mat::from_fn(self.n(), BLOCK, |i, j| if j < known { start[(i, j)] } else { random[(i, j)] })
     }
 
     fn close(
@@ -255,54 +276,179 @@ impl Pencil<'_> {
         Ok(self.finish(factor, &ritz.thetas, ritz.vectors, shift, ritz.top, applications))
     }
 
-    /// Block Lanczos for the largest positive θ of L⁻¹ B L⁻ᵀ, until `count` have converged, no positive one
-    /// is left to find, or `steps` blocks are used.
-    fn iterate(&self, factor: &Factor, count: usize, steps: usize, applications: &mut usize) -> Ritz {
+    /// Block Lanczos for the largest positive θ of L⁻¹ B L⁻ᵀ from a start block, until `count` have converged, no
+    /// positive one is left to find, or `steps` blocks are used.
+    fn iterate(
+        &self,
+        factor: &Factor,
+        start: Mat<f64>,
+        count: usize,
+        steps: usize,
+        applications: &mut usize,
+    ) -> Ritz {
         let n = self.n();
-        let width = BLOCK.min(n);
+        let width = start.ncols();
         let most = ((BASIS_NUMBERS / n).clamp(BASIS[0], BASIS[1]) + 6 * count).min(n);
-        let mut basis: Vec<Mat<f64>> = Vec::new();
+        let mut basis = Basis::new(n, width);
         let (mut diagonal, mut below): (Vec<Mat<f64>>, Vec<Mat<f64>>) = (Vec::new(), Vec::new());
-        let mut next = crate::frame::random::block(n, width, 0xb10c).qr().compute_thin_Q();
+        let mut next = start.qr().compute_thin_Q();
+        let mut looks = Looks::default();
         loop {
-            let here = next;
-            let mut image = self.apply(factor, &here);
+            let mut image = self.apply(factor, &next);
             *applications += width;
-            basis.push(here);
-            let step = basis.len();
-            diagonal.push(basis[step - 1].transpose() * &image);
-            // Full reorthogonalisation, twice: the second pass removes what rounding left of the first.
-            for _ in 0..2 {
-                for old in &basis {
-                    let part = old.transpose() * &image;
-                    image -= old * part;
-                }
+            basis.push(&next);
+            let step = basis.blocks;
+            let own = next.transpose() * &image;
+            let size = (0..width).map(|c| image.col(c).norm_l2()).fold(0.0, f64::max);
+            // The three terms of the recurrence first: what is left along the whole basis after that is rounding,
+            // and one pass clears it.
+            image -= &next * &own;
+            if let Some(coupling) = below.last() {
+                image -= basis.block(step - 2) * coupling.transpose();
             }
-            let qr = image.qr();
-            let mut coupling = qr.thin_R().to_owned();
-            next = qr.compute_thin_Q();
-            // Columns that vanished leave directions of rounding in Q: clear them of the basis again.
-            for old in &basis {
-                let part = old.transpose() * &next;
-                next -= old * part;
+            diagonal.push(own);
+            basis.clear(&mut image);
+            let (mut coupling, least) = orthonormal(&mut image);
+            if least < 1e-2 * size {
+                // Columns that all but vanished leave directions of rounding: clear them of the basis again.
+                basis.clear(&mut image);
+                let (again, _) = orthonormal(&mut image);
+                coupling = again * &coupling;
             }
-            let again = next.qr();
-            coupling = again.thin_R() * &coupling;
-            next = again.compute_thin_Q();
+            next = image;
             below.push(coupling);
             let used = step * width;
             let full = used + width > most;
-            // The projected problem grows with the basis, so it is looked at less often later.
-            let look = if step < 24 { step.is_multiple_of(2) } else { step.is_multiple_of(8) };
-            if look || full || step >= steps {
+            if looks.due(step) || full || step >= steps {
                 let ritz = ritz(&diagonal, &below, width, count, used + width > n);
                 if ritz.converged || full || step >= steps {
-                    let vectors = combine(&basis, &ritz.small, width);
+                    let vectors = basis.combine(&ritz.small);
                     return Ritz { vectors, ..ritz };
                 }
+                looks.saw(step, ritz.worst);
             }
         }
     }
+}
+
+/// When the projected problem is solved: it grows with the basis, so that looking at it at every step would cost as
+/// much as the steps.
+#[derive(Debug, Default)]
+struct Looks {
+    /// Step and residual of the last look.
+    last: Option<(usize, f64)>,
+    /// The next step at which to look.
+    next: usize,
+}
+
+impl Looks {
+    fn due(&self, step: usize) -> bool {
+        step >= self.next.max(2)
+    }
+
+    /// Residuals fall at an even rate or faster; most of the way that this rate leaves is gone before the next look.
+    fn saw(&mut self, step: usize, worst: f64) {
+        let wait = match self.last {
+            Some((before, residual)) if worst < residual && worst > TOLERANCE => {
+                let rate = (residual / worst).ln() / (step - before) as f64;
+                (0.6 * (worst / TOLERANCE).ln() / rate) as usize
+            }
+            _ => 1,
+        };
+        self.last = Some((step, worst));
+        self.next = step + wait.clamp(1, 8);
+    }
+}
+
+/// Orthonormal blocks one after another, kept several together, since products of wide matrices are faster.
+struct Basis {
+    rows: usize,
+    width: usize,
+    blocks: usize,
+    /// Each of [`TOGETHER`] blocks; the last one is filled as far as it goes.
+    parts: Vec<Mat<f64>>,
+}
+
+impl Basis {
+    fn new(rows: usize, width: usize) -> Self {
+        Self { rows, width, blocks: 0, parts: Vec::new() }
+    }
+
+    fn push(&mut self, block: &Mat<f64>) {
+        let place = self.blocks % TOGETHER;
+        if place == 0 {
+            self.parts.push(Mat::zeros(self.rows, TOGETHER * self.width));
+        }
+        if let Some(part) = self.parts.last_mut() {
+            part.subcols_mut(place * self.width, self.width).copy_from(block);
+        }
+        self.blocks += 1;
+    }
+
+    /// Parts as far as they are filled.
+    fn filled(&self) -> impl Iterator<Item = MatRef<'_, f64>> {
+        self.parts
+            .iter()
+            .enumerate()
+            .map(|(index, part)| part.subcols(0, (self.blocks - index * TOGETHER).min(TOGETHER) * self.width))
+    }
+
+    fn block(&self, index: usize) -> MatRef<'_, f64> {
+        self.parts[index / TOGETHER].subcols(index % TOGETHER * self.width, self.width)
+    }
+
+    /// Takes out of a block all that lies along the basis.
+    fn clear(&self, block: &mut Mat<f64>) {
+        for part in self.filled() {
+            let along = part.transpose() * &*block;
+            matmul(block.as_mut(), Accum::Add, part, along.as_ref(), -1.0, Par::Seq);
+        }
+    }
+
+    /// Vectors of the full problem from those in the basis.
+    fn combine(&self, small: &Mat<f64>) -> Mat<f64> {
+        let mut out = Mat::<f64>::zeros(self.rows, small.ncols());
+        let mut from = 0;
+        for part in self.filled() {
+            out += part * small.subrows(from, part.ncols());
+            from += part.ncols();
+        }
+        out
+    }
+}
+
+/// Makes the columns of X orthonormal: X = Q R, Q in its place. The answer is R, and what was left of the column that
+/// had least beside those before it.
+///
+/// Cholesky's factor of XᵀX twice over, which is as good as Householder's way as long as the columns are well apart
+/// (Yamamoto et al. 2015, from memory), and several times as fast for a few long columns; else Householder's.
+fn orthonormal(x: &mut Mat<f64>) -> (Mat<f64>, f64) {
+    let width = x.ncols();
+    let mut whole: Mat<f64> = Mat::identity(width, width);
+    for _ in 0..2 {
+        let gram = x.transpose() * &*x;
+        let (least, most) = match gram.llt(Side::Lower) {
+            Ok(factor) => {
+                let lower = factor.L();
+                let sizes = (0..width).map(|i| lower[(i, i)]);
+                let range = sizes.fold((f64::INFINITY, 0.0_f64), |(a, b), s| (a.min(s), b.max(s)));
+                if range.0 > 1e-5 * range.1 {
+                    solve_lower_triangular_in_place(lower, x.as_mut().transpose_mut(), Par::Seq);
+                    whole = lower.transpose() * &whole;
+                }
+                range
+            }
+            Err(_) => (0.0, 1.0),
+        };
+        if least.is_nan() || least <= 1e-5 * most {
+            let qr = x.qr();
+            whole = qr.thin_R() * &whole;
+            *x = qr.compute_thin_Q();
+            break;
+        }
+    }
+    let least = (0..width).map(|i| whole[(i, i)].abs()).fold(f64::INFINITY, f64::min);
+    (whole, least)
 }
 
 fn gave_up(steps: usize, residual: f64) -> FrameError {
@@ -347,7 +493,7 @@ fn ritz(diagonal: &[Mat<f64>], below: &[Mat<f64>], width: usize, count: usize, e
         worst: f64::INFINITY,
         converged: false,
     };
-    let Ok(eigen) = projected.self_adjoint_eigen(faer::Side::Lower) else { return answer };
+    let Ok(eigen) = projected.self_adjoint_eigen(Side::Lower) else { return answer };
     let values = eigen.S().column_vector();
     answer.top = values[0].abs().max(values[size - 1].abs());
     let last = below.len() - 1;
@@ -378,13 +524,4 @@ fn ritz(diagonal: &[Mat<f64>], below: &[Mat<f64>], width: usize, count: usize, e
     answer.converged &= picked.len() < size;
     answer.small = Mat::from_fn(size, picked.len(), |i, j| eigen.U()[(i, picked[j])]);
     answer
-}
-
-/// Vectors of the full problem from those in the basis.
-fn combine(basis: &[Mat<f64>], small: &Mat<f64>, width: usize) -> Mat<f64> {
-    let mut out = Mat::<f64>::zeros(basis[0].nrows(), small.ncols());
-    for (index, block) in basis.iter().enumerate() {
-        out += block * small.subrows(index * width, width);
-    }
-    out
 }
