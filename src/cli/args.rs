@@ -21,7 +21,7 @@ Examples:
 
 /// An indicative structural check for small timber shells.
 #[derive(Debug, Parser)]
-#[command(name = "strutwise", version, about, after_help = AFTER, styles = STYLES, max_term_width = 100)]
+#[command(name = "strutwise", version, about, after_help = AFTER, styles = STYLES, max_term_width = 80)]
 pub(crate) struct Arguments {
     #[command(subcommand)]
     pub(crate) command: Command,

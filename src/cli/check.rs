@@ -1,5 +1,6 @@
 //! `check` and `explain`.
 
+use std::io::IsTerminal;
 use std::path::Path;
 
 use super::args::{Check, Explain};
@@ -9,11 +10,14 @@ use crate::assess::results::{Assessment, Verdict};
 use crate::assess::{self, AssessError, Options, plain_frame, workings};
 use crate::error::{Error, Exit};
 use crate::project::{self, Asked, Project};
-use crate::report::explain::explain as explained;
+use crate::report::explain::{explain as explained, on_screen};
 use crate::report::explain_html::explain_html;
 use crate::report::{csv, json, text};
 use crate::shell;
 use crate::shell::export::{edges_csv, faces_csv};
+
+/// Columns of a screen.
+const COLUMNS: usize = 80;
 
 /// Reads a project of timber.
 ///
@@ -137,7 +141,13 @@ pub(crate) fn explain(explain: &Explain) -> Result<Exit, Error> {
         || caution.to_owned(),
         |point| format!("Inputs are ranges; this is worked at the worst point of them, {point}. {caution}"),
     );
-    let write = if explain.html { explain_html } else { explained };
-    output::answer(&write(&worked, units, &caution))?;
+    let text = if explain.html {
+        explain_html(&worked, units, &caution)
+    } else {
+        let text = explained(&worked, units, &caution);
+        // In a file or a pipe a formula stays on its line.
+        if std::io::stdout().is_terminal() { on_screen(&text, COLUMNS) } else { text }
+    };
+    output::answer(&text)?;
     Ok(if over { Exit::Over } else { Exit::Within })
 }

@@ -1,6 +1,7 @@
 //! `tables`: the built-in tables with their sources.
 
 use std::fmt::Write;
+use std::io::IsTerminal;
 
 use comfy_table::{CellAlignment, ContentArrangement, presets};
 
@@ -28,6 +29,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Error> {
 
 fn list(tables: &Tables) -> String {
     let mut grid = grid(vec!["name".to_owned(), "what".to_owned(), "standard".to_owned(), "rows".to_owned()]);
+    // In a file or a pipe a row stays on its line.
+    if std::io::stdout().is_terminal() {
+        grid.set_content_arrangement(ContentArrangement::Dynamic).set_width(80);
+    }
     for table in tables.list() {
         grid.add_row(vec![
             table.name.to_owned(),

@@ -4,6 +4,27 @@ use std::fmt::Write;
 
 use crate::assess::results::Working;
 use crate::report::show::{Show, figures, outcome, tame, working_value};
+use crate::report::text::wrap;
+
+/// Lines of a working on a screen of so many columns: what goes on is set in further than its beginning.
+#[must_use]
+pub fn on_screen(text: &str, columns: usize) -> String {
+    let mut out = String::with_capacity(text.len());
+    for line in text.lines() {
+        if line.chars().count() <= columns {
+            out.push_str(line);
+            out.push('\n');
+            continue;
+        }
+        let indent = line.chars().take_while(|c| *c == ' ').count().min(columns / 2);
+        let hang = indent + 4;
+        for (n, part) in wrap(line.trim_start(), columns.saturating_sub(hang)).iter().enumerate() {
+            let left = if n == 0 { indent } else { hang };
+            let _ = writeln!(out, "{:left$}{part}", "");
+        }
+    }
+    out
+}
 
 /// The workings of one timber as text. `units` is "metric" or "imperial", as in the results.
 #[must_use]
@@ -57,4 +78,20 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
     }
     let _ = writeln!(text, "{indicative}");
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_lines_go_on_further_in() {
+        let text = "head\n    slenderness about z: l / i = 1210.7 / 11.958 = 101.3   [6.3.2]\n";
+        let shown = on_screen(text, 40);
+        assert!(shown.lines().all(|line| line.chars().count() <= 40), "{shown}");
+        assert!(shown.lines().nth(2).is_some_and(|line| line.starts_with("        ")), "{shown}");
+        let words = |text: &str| text.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+        assert_eq!(words(&shown), words(text));
+        assert_eq!(on_screen(text, 200), text);
+    }
 }
