@@ -161,6 +161,23 @@ fn only_stiff_joints_keep_the_cider_shed_within() {
 }
 
 #[test]
+fn two_rows_of_feet_that_pull_against_each_other_are_warned_of() {
+    let warned = |name: &str| {
+        let warnings = example(name).found["warnings"].as_array().unwrap();
+        warnings.iter().any(|w| w.as_str().unwrap().starts_with("Two rows of feet"))
+    };
+    // Staggered barrels stand on two rows; the plain one on one, and a domed end on none.
+    for (name, wanted) in [
+        ("cider-shed-barrel", true),
+        ("fruit-cage-barrel", true),
+        ("potting-shed-barrel", false),
+        ("apple-store-dome", false),
+    ] {
+        assert_eq!(warned(name), wanted, "{name}");
+    }
+}
+
+#[test]
 fn the_fruit_cage_folds_where_its_seams_turn_freely() {
     let Example { text, found, .. } = example("fruit-cage-barrel");
     let pinned = model(found, "pinned");
