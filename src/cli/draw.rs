@@ -21,10 +21,11 @@ pub(crate) fn run(arguments: &Draw) -> Result<Exit, Error> {
     };
     let view: View = arguments.view.parse().map_err(asked)?;
     let show: Shown = arguments.show.parse().map_err(asked)?;
-    let project = shell_project(&arguments.file, "draw", |_| Vec::new())?.project;
     let output = Output::begin(&arguments.output)?;
+    let settled = shell_project(&arguments.file, "draw", |_| Vec::new())?;
     let options = Options { workings: 0, ..Options::default() };
-    let assessment = assess(&arguments.file, &project, &options)?;
+    let mut assessment = assess(&arguments.file, &settled.project, &options)?;
+    assessment.project = settled.name();
     let bytes = if format == "obj" {
         obj::to_obj(&assessment).into_bytes()
     } else {

@@ -26,8 +26,8 @@ pub(crate) fn ending(path: &std::path::Path, known: &[&'static str]) -> Result<&
 
 pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
     let format = ending(&notes.output, &["html", "md", "pdf"])?;
-    let Settled { project, ranges } = shell_project(&notes.file, "notes", |_| Vec::new())?;
     let output = Output::begin(&notes.output)?;
+    let Settled { project, ranges } = shell_project(&notes.file, "notes", |_| Vec::new())?;
     let options = Options { workings: 3, ..Options::default() };
     let failed = |error| Error::assess(&notes.file, error);
     let found = assess::find(&project, options.depth).map_err(failed)?;

@@ -23,6 +23,12 @@ impl Settled {
         Self { project, ranges: None }
     }
 
+    /// What a picture calls the project, where no more than its name has room.
+    pub(crate) fn name(&self) -> String {
+        let of = if self.ranges.is_some() { ", worst of its ranges" } else { "" };
+        format!("{}{of}", self.project.name)
+    }
+
     /// The point of the ranges that it stands at, in words.
     pub(crate) fn point(&self) -> Option<String> {
         self.ranges.as_ref().map(|ranges| ranges.worst_words.clone())

@@ -34,6 +34,8 @@ struct Begun<'a> {
     study: &'a Study,
     project: Box<Project>,
     point: Option<String>,
+    /// What a picture calls it.
+    name: String,
     csv: Option<Output>,
     picture: Option<(Output, &'static str)>,
     progress: Progress,
@@ -49,9 +51,9 @@ fn begin<'a>(
     let csv = study.csv.as_deref().map(Output::begin).transpose()?;
     let picture = study.picture.as_deref().map(Output::begin).transpose()?.zip(format);
     let settled = shell_project(&study.file, command, sets)?;
-    let (point, project) = (settled.point(), settled.project);
+    let (point, name, project) = (settled.point(), settled.name(), settled.project);
     output::warn(&project.warnings);
-    Ok(Begun { study, project, point, csv, picture, progress: Progress::new() })
+    Ok(Begun { study, project, point, name, csv, picture, progress: Progress::new() })
 }
 
 impl Begun<'_> {
@@ -76,7 +78,7 @@ impl Begun<'_> {
         }
         let title = Title { point: self.point, ..Title::of(&self.project) };
         if let Some((output, format)) = self.picture {
-            let drawn = picture(&title).ok_or_else(|| Error::Asked {
+            let drawn = picture(&Title { name: self.name, ..title.clone() }).ok_or_else(|| Error::Asked {
                 what: format!("{}: there is nothing to draw", self.study.file.display()),
                 help: "the text says why".to_owned(),
             })?;
