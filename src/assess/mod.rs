@@ -58,7 +58,7 @@ pub enum AssessError {
     #[error(transparent)]
     Frame(#[from] FrameError),
     /// Asked of a member that does not exist.
-    #[error("there is no timber {asked}; the nearest is {nearest}")]
+    #[error("there is no timber {asked:?}; the nearest is {nearest}")]
     NoMember {
         /// As asked.
         asked: String,

@@ -15,10 +15,7 @@ pub(crate) fn ending(path: &std::path::Path, known: &[&'static str]) -> Result<&
     known.iter().find(|name| **name == ending).copied().ok_or_else(|| {
         let names: Vec<String> = known.iter().map(|name| format!(".{name}")).collect();
         Error::Asked {
-            what: format!(
-                "-o {}: the ending says what is written, and this one is not known",
-                path.display()
-            ),
+            what: format!("{}: the ending says what is written, and this one is not known", path.display()),
             help: format!("end it in one of {}", names.join(", ")),
         }
     })

@@ -100,7 +100,10 @@ impl Output {
             return Err(refuse("this is a folder".to_owned(), "name a file"));
         }
         let begun = begin_in(folder_of(path)).map_err(|error| {
-            refuse(format!("cannot be written: {error}"), "the folder must be there and allow writing")
+            refuse(
+                format!("cannot be written: {}", bare(&error)),
+                "the folder must be there and allow writing",
+            )
         })?;
         unfinished().push(begun.path().to_path_buf());
         Ok(Self { path: path.to_path_buf(), begun })
@@ -136,6 +139,12 @@ fn folder_of(path: &Path) -> &Path {
     path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
+/// The system's words alone: the name of the passing file beside the place says nothing to anybody.
+fn bare(error: &std::io::Error) -> String {
+    let words = error.to_string();
+    words.split(" at path ").next().unwrap_or(&words).to_owned()
+}
+
 fn begin_in(folder: &Path) -> std::io::Result<NamedTempFile> {
     let mut builder = Builder::new();
     builder.prefix(".strutwise-");
@@ -166,7 +175,7 @@ impl Folder {
             return Err(refuse("this is a file, not a folder".to_owned()));
         }
         let there = if path.is_dir() { path } else { folder_of(path) };
-        begin_in(there).map_err(|error| refuse(format!("cannot be written to: {error}")))?;
+        begin_in(there).map_err(|error| refuse(format!("cannot be written to: {}", bare(&error))))?;
         Ok(Self { path: path.to_path_buf() })
     }
 

@@ -234,6 +234,10 @@ const GAUSS: [(f64, f64); 6] = [
     (0.932_469_514_203_152, 0.171_324_492_379_170),
 ];
 
+/// Slabs between two corners where a cut is curved. With four, loads on a small part of a coarse shell differed from
+/// what is applied by up to two thousandths (six of 5000 random projects).
+const SLABS: usize = 12;
+
 /// Integral of the field over the true area of a panel, by strips: slices across an axis, each cut
 /// where the field is not smooth.
 pub(crate) fn by_strips(shell: &Shell, panel: PanelId, field: &Field<'_>) -> f64 {
@@ -263,8 +267,10 @@ pub(crate) fn by_strips(shell: &Shell, panel: PanelId, field: &Field<'_>) -> f64
     if cuts.iter().any(|cut| matches!(cut, Cut::Level(_))) {
         // A strip's end on a curve grows like a root where the curve touches the slab: narrower slabs.
         let last = levels.last().copied();
-        let quarters = |w: &[f64]| [0.0, 0.25, 0.5, 0.75].map(|k| w[0] + (w[1] - w[0]) * k);
-        levels = levels.windows(2).flat_map(quarters).chain(last).collect();
+        let parts = |w: &[f64]| {
+            std::array::from_fn::<f64, SLABS, _>(|k| w[0] + (w[1] - w[0]) * k as f64 / SLABS as f64)
+        };
+        levels = levels.windows(2).flat_map(parts).chain(last).collect();
     }
     let mut sum = 0.0;
     for slab in levels.windows(2) {
@@ -296,12 +302,12 @@ fn crossings(p: &Vec3, q: &Vec3, cuts: &[&Cut<'_>]) -> Vec<f64> {
     places
 }
 
-/// Places 0..1 between p and q where a level is 0: where it changes sign between twelve looks, by halving.
+/// Places 0..1 between p and q where a level is 0: where it changes sign between two dozen looks, by halving.
 ///
 /// Where the level is farther from 0 than the next looks are away it cannot change sign before them, for its slope
 /// is at most 1: those looks are passed over.
 fn level_crossings(p: &Vec3, q: &Vec3, level: &dyn Fn(&Vec3) -> f64, places: &mut Vec<f64>) {
-    const LOOKS: usize = 12;
+    const LOOKS: usize = 24;
     let way = q - p;
     let at = |t: f64| level(&(p + way * t));
     let stride = way.norm() / LOOKS as f64 * (1.0 + 1e-9);

@@ -385,7 +385,12 @@ fn a_suspicious_value_is_taken_with_a_warning() {
                         if error.faults.iter().all(|fault| {
                             matches!(
                                 fault.code,
-                                "size" | "own-section" | "base" | "out-of-range" | "half-dome"
+                                "size"
+                                    | "does-not-fit"
+                                    | "own-section"
+                                    | "base"
+                                    | "out-of-range"
+                                    | "half-dome"
                             )
                         }) => {}
                     Err(error) => complaints.push(format!("{name}: {written}: {error}")),

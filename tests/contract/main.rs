@@ -80,7 +80,7 @@ fn help_of_every_command_has_an_example_and_is_an_answer() {
 
 #[test]
 fn wrong_options_end_with_two_and_say_what_is_meant() {
-    let folder = folder_with("dome");
+    let folder = folder_with("mesh");
     let timber = a_timber(folder.path());
     for (arguments, words) in [
         (&["chekc", "store.toml"][..], "check"),
@@ -100,6 +100,30 @@ fn wrong_options_end_with_two_and_say_what_is_meant() {
         (&["check", "store.toml", "--csv", "a/b"][..], "cannot be written to"),
         (&["explain", "store.toml", "s999"][..], "s999"),
         (&["explain", "store.toml", &timber, "--combination", "hail"][..], "hail"),
+        (&["explain", "store.toml"][..], "<MEMBER>"),
+        (&["explain", "store.toml", ""][..], "there is no timber \"\""),
+        (&["explain", "store.toml", "s1", "--json"][..], "--json"),
+        (&["draw", "store.toml"][..], "--output"),
+        (&["draw", "store.toml", "-o", "a.svg", "--model", "stiff"][..], "stiff"),
+        (&["draw", "store.toml", "-o", "a.svg", "--show", "mechanism"][..], "no model has one"),
+        (&["draw", "store.toml", "-o", "a.svg", "--show", "case:"][..], "snow undrifted"),
+        (&["notes", "store.toml", "--output"][..], "a value is required"),
+        (&["check", "store.toml", "--csv", ""][..], "a value is required"),
+        (&["check", "store.toml", "--full", "--full"][..], "multiple times"),
+        (&["compare", "store.toml", "--picture", "a.pdf"][..], "error: a.pdf: the ending says"),
+        (&["compare", "store.toml", "--csv", "."][..], "this is a folder"),
+        (&["span", "store.toml", "--csv", "nowhere/rows.csv"][..], "(os error 2); the folder must be there"),
+        (&["span", "store.toml", "--sensitivity"][..], "--sensitivity"),
+        (&["seams", "store.toml", "--picture", "nowhere/a.svg"][..], "the folder must be there"),
+        (&["reserve", "store.toml", "--csv", "a.csv"][..], "--csv"),
+        (&["new", "nowhere/x.toml"][..], "the folder must be there"),
+        (&["new", "."][..], "is not overwritten"),
+        (&["schema", "dome"][..], "possible values: shell, frame"),
+        (&["completions", "cmd"][..], "bash"),
+        (&["man", "store.toml"][..], "this is a file, not a folder"),
+        (&["man", "a/b"][..], "(os error 2); name a folder"),
+        (&["tables", "en338_softwood", "more"][..], "more"),
+        (&["--jsno"][..], "--jsno"),
         (&["tables", "en338_softwod"][..], "en338_softwood"),
         (&["check", "none.toml"][..], "there is no such file"),
         (&["check", "."][..], "this is a folder"),
@@ -110,7 +134,41 @@ fn wrong_options_end_with_two_and_say_what_is_meant() {
         assert_eq!(out, "", "{arguments:?}");
         assert!(err.contains(words), "{arguments:?} says\n{err}");
     }
-    assert_eq!(names(folder.path()), ["store.toml"], "something was written");
+    assert_eq!(names(folder.path()), ["store.toml", "store_mesh.obj"], "something was written");
+}
+
+#[test]
+fn commands_for_timber_refuse_a_plain_frame_and_a_mesh_has_no_size_to_sweep() {
+    let folder = folder_with("frame");
+    for command in ["compare", "span", "reserve", "seams"] {
+        let (code, out, err) = run(folder.path(), &[command, "store.toml"]);
+        assert_eq!((code, out.as_str()), (2, ""), "{command}: {err}");
+        assert!(err.contains(&format!("has no timbers for strutwise {command}")), "{err}");
+    }
+    for arguments in [&["notes", "store.toml", "-o", "a.md"][..], &["explain", "store.toml", "b1"][..]] {
+        let (code, _, err) = run(folder.path(), arguments);
+        assert!(code == 2 && err.contains("strutwise check reads it"), "{err}");
+    }
+    let folder = folder_with("mesh");
+    let (code, _, err) = run(folder.path(), &["span", "store.toml"]);
+    assert!(code == 2 && err.contains("no size to sweep"), "{err}");
+}
+
+#[test]
+fn completions_and_manual_pages_can_be_had() {
+    let folder = TempDir::new().unwrap();
+    for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
+        let (code, out, err) = run(folder.path(), &["completions", shell]);
+        assert!(
+            code == 0 && err.is_empty() && out.contains("strutwise") && out.contains("reserve"),
+            "{shell}: {err}"
+        );
+    }
+    assert_eq!(run(folder.path(), &["man", "pages"]).0, 0);
+    let pages = names(&folder.path().join("pages"));
+    assert!(pages.contains(&"strutwise.1".to_owned()) && pages.contains(&"strutwise-check.1".to_owned()));
+    let page = fs::read_to_string(folder.path().join("pages/strutwise-check.1")).unwrap();
+    assert!(page.starts_with(".") && page.contains("strutwise"), "{page}");
 }
 
 #[test]
