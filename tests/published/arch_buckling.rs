@@ -16,7 +16,8 @@ fn pinned_and_fixed_from_flat_to_half_round() {
     let pieces = 48;
     let pin = [true, true, true, true, true, false];
     for (degrees, pinned, fixed) in [
-        (30.0_f64, 35.0, 73.3276),
+        (15.0_f64, 143.0, 294.258),
+        (30.0, 35.0, 73.3276),
         (45.0, 15.0, 32.4309),
         (60.0, 8.0, 18.1380),
         (75.0, 4.76, 11.5481),
