@@ -4,7 +4,8 @@
 //! The characteristic service combinations are taken as an accidental situation (partial factors 1.0,
 //! EN 1990 6.4.3.3 from memory: what is left standing under loads of an ordinary day). What the part
 //! carried goes on: the load on a lost timber to its ends, the load on a lost panel to the timbers
-//! left around it. The reduced frame is factorised anew: what is compared is a whole assessment.
+//! left around it. The reduced frame is factorised anew: its buckling needs the factor in any case, so that a low-rank
+//! change of the whole one, faster for the movements alone, would spare nothing (measured in `docs/solver.md`).
 
 use rayon::prelude::*;
 use serde::Serialize;
