@@ -420,7 +420,7 @@ impl Basis {
 /// Makes the columns of X orthonormal: X = Q R, Q in its place. The answer is R, and what was left of the column that
 /// had least beside those before it.
 ///
-/// Cholesky's factor of XᵀX twice over, which is as good as Householder's way as long as the columns are well apart
+/// Cholesky's factor of `XᵀX` twice over, which is as good as Householder's way as long as the columns are well apart
 /// (Yamamoto et al. 2015, from memory), and several times as fast for a few long columns; else Householder's.
 fn orthonormal(x: &mut Mat<f64>) -> (Mat<f64>, f64) {
     let width = x.ncols();

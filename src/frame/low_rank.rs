@@ -2,7 +2,7 @@
 //! unknowns at most, so that taking it away changes the matrix by little.
 //!
 //! With K the whole stiffness, U the columns of the identity at the bars' unknowns and k the bars' stiffness there,
-//! (K − U k Uᵀ) x = b is solved by x = y + S k w, where y = K⁻¹ b, S = K⁻¹ U and (I − UᵀS k) w = Uᵀy
+//! (K − U k Uᵀ) x = b is solved by x = y + S k w, where y = K⁻¹ b, S = K⁻¹ U and (I − `UᵀS` k) w = Uᵀy
 //! (W. W. Hager, SIAM Review 31 (1989) 221–239, from memory). How it measures against a new factor is in `docs/solver.md`.
 
 use faer::Mat;

@@ -4,6 +4,8 @@
 //! so that a fault in assembly or factor shows here. Moments are compared as forces at the frame's mean
 //! bar length.
 
+#![allow(clippy::needless_range_loop, reason = "an index runs over several arrays of one formula")]
+
 use crate::frame::assemble::Assembly;
 use crate::frame::error::FrameError;
 use crate::frame::recover::{Internal, Prepared};
