@@ -354,7 +354,7 @@ mod tests {
             .map(|(from, to)| Bar {
                 from: NodeId(from),
                 to: NodeId(to),
-                section: section,
+                section,
                 up: turn * Vec3::y(),
                 ends: [EndFix::Hinged, EndFix::Hinged],
             })
