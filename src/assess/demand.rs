@@ -12,6 +12,7 @@ use crate::assess::results::Working;
 use crate::assess::run::{Run, State};
 use crate::assess::setup::Setup;
 use crate::assess::words;
+use crate::frame::BarForces;
 use crate::loads::{Combination, LimitState};
 use crate::model::ask::JointModel;
 use crate::model::seam_demand::ModelCrossing;
@@ -105,7 +106,8 @@ impl<'a> SeamsAsked<'a> {
     /// The turning moment is the fold spring's in the seam model and the one passed across the seam's
     /// line in a stiff-jointed one; the pinned model passes none. The pull is the tension of one strip,
     /// the greater of its two ends. Shear and opening are what the strips pass to each other as their panels
-    /// are loaded unlike ([`transfer`]); what else crosses a seam, no model of centre lines sees.
+    /// are loaded unlike, and where they are said to act together ([`transfer`]); what else crosses a seam, no model of
+    /// centre lines sees.
     fn of(&self, combination: &Combination, state: &State, m: usize) -> SeamDemand {
         let moment = match self.run.model.kind {
             JointModel::Pinned => 0.0,
@@ -117,13 +119,16 @@ impl<'a> SeamsAsked<'a> {
             }
         };
         let ends = &state.response.bar_ends[m];
-        let pull = ends[0].n.max(ends[1].n) / self.setup.timbers[m].count as f64;
+        let timber = &self.setup.timbers[m];
+        let pull = |end: &BarForces| end.n / timber.count as f64 + transfer::couple(end, timber).abs();
+        let pull = pull(&ends[0]).max(pull(&ends[1]));
+        let together = transfer::composite_shear(&state.along[m], timber);
         let crossing = transfer::combined(&self.setup.transfers, combination, m);
         SeamDemand {
             moment,
             pull,
             opening: crossing.opening,
-            along: crossing.along,
+            along: crossing.along.abs() + together,
             through: crossing.through,
         }
     }
@@ -230,7 +235,7 @@ pub fn feet(
     feet: &[FootDemand],
 ) -> Result<Vec<FootFound>, AssessError> {
     let mut out = vec![FootFound::default(); feet.len()];
-    let holds: Vec<FootHold> = feet.iter().map(|foot| FootHold::new(setup, states, foot)).collect();
+    let holds: Vec<FootHold> = feet.iter().map(|foot| FootHold::new(project, setup, states, foot)).collect();
     for (i, (combination, state)) in setup.combinations.iter().zip(states).enumerate() {
         if matches!(combination.state, LimitState::Service | LimitState::LongTerm) {
             continue;
@@ -260,14 +265,20 @@ struct FootHold {
     reaction: Option<usize>,
     /// Members of the base rim that meet it.
     rims: Vec<usize>,
+    /// Width of the timber that it bears with \[m\].
+    breadth: f64,
 }
 
 impl FootHold {
-    fn new(setup: &Setup, states: &[State], foot: &FootDemand) -> Self {
+    fn new(project: &Project, setup: &Setup, states: &[State], foot: &FootDemand) -> Self {
         let at = |state: &State| state.response.reactions.iter().position(|(node, _)| node.0 == foot.joint.0);
         let members = setup.shell.members.iter().enumerate();
         let rims = members.filter(|(_, m)| m.role == Role::BaseRim && m.joints.contains(&foot.joint));
-        Self { reaction: states.first().and_then(at), rims: rims.map(|(i, _)| i).collect() }
+        Self {
+            reaction: states.first().and_then(at),
+            rims: rims.map(|(i, _)| i).collect(),
+            breadth: foot_breadth(project, setup, foot),
+        }
     }
 }
 
@@ -291,9 +302,22 @@ fn foot_input(
         demand: feet_rules::FootDemand { tie, ..feet_rules::FootDemand::of_push(push, outward) },
         feet: project.rules.feet,
         compression_across: JointTimber::of(&setup.grade).compression_across,
-        breadth: project.timber.breadth,
+        breadth: hold.breadth,
         basis,
     }
+}
+
+/// Width of the timber that a foot bears with \[m\]: the narrowest strip of the rim on the ground there.
+fn foot_breadth(project: &Project, setup: &Setup, foot: &FootDemand) -> f64 {
+    setup
+        .shell
+        .members
+        .iter()
+        .zip(&setup.timbers)
+        .filter(|(m, _)| matches!(m.role, Role::BaseRim | Role::Sill) && m.joints.contains(&foot.joint))
+        .map(|(_, timber)| timber.strip.breadth)
+        .reduce(f64::min)
+        .unwrap_or(project.timber.breadth)
 }
 
 /// Working of the worst foot in the governing models; `None` where nothing was given to check against.
@@ -317,7 +341,7 @@ pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option
     let foot = &model.feet[f];
     let combination = &setup.combinations[w.combination];
     let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
-    let hold = FootHold::new(setup, &model.states, foot);
+    let hold = FootHold::new(project, setup, &model.states, foot);
     let input = foot_input(project, setup, basis, &model.states[w.combination], foot, &hold);
     Ok(Some(Working {
         what: "foot".into(),

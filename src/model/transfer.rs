@@ -3,9 +3,15 @@
 //! Each panel's load comes onto its own strip, and the strips of a seam take equal shares of what the seam carries
 //! (the model has one bar for both). So half of the difference of the two loads crosses the seam through its fixings:
 //! along the seam, through the shell, and in the surface across it, where it opens the seam or closes it.
+//!
+//! Strips that act together in bending (composite action, where a project claims it) shear each other along the seam
+//! besides: one is pulled and the other pushed, and what changes of that between two places crosses the seam there.
 
+use crate::frame::BarForces;
 use crate::loads::edge_share::EdgeShares;
 use crate::loads::{Case, Combination};
+use crate::model::back;
+use crate::model::timbers::Timber;
 use crate::shell::{MemberId, PanelId, Shell};
 use crate::vector::Vec3;
 
@@ -61,6 +67,20 @@ fn side(shell: &Shell, member: MemberId, panel: PanelId) -> f64 {
         }
         _ => 0.0,
     }
+}
+
+/// The axial force that composite action puts into the outer strips of a member at a place, one pulled and the other
+/// pushed, signed as the moment about z \[N\]; 0 where the strips slide.
+#[must_use]
+pub fn couple(forces: &BarForces, timber: &Timber) -> f64 {
+    let pair = back::strip_forces(forces, timber, 1.0).n - forces.n / timber.count as f64;
+    if forces.mz < 0.0 { -pair } else { pair }
+}
+
+/// What composite action shears along a seam between its ends \[N\]: all the change of [`couple`] from station to station.
+#[must_use]
+pub fn composite_shear(along: &[BarForces], timber: &Timber) -> f64 {
+    along.windows(2).map(|w| (couple(&w[1], timber) - couple(&w[0], timber)).abs()).sum()
 }
 
 /// What crosses one member under a combination.
@@ -140,5 +160,22 @@ mod tests {
         for (one, member) in found[0].iter().zip(&shell.members) {
             assert!(member.panels.len() == 2 || *one == Transfer::default());
         }
+    }
+
+    /// Two strips 47 × 95 mm as one: of 1 kN·m the strips' own bending takes 2·1³/2³ = ¼, and a couple 47 mm apart ¾, which is
+    /// 0.75/0.047 = 15.957 kN. Up to it, down past zero and back shears the seam by all the changes.
+    #[test]
+    fn composite_action_shears_the_seam() {
+        use crate::section::strip::{strip, together};
+        let one = strip(0.047, 0.095, 0.0, false).unwrap();
+        let timber =
+            |composite: f64| Timber { strip: one, count: 2, whole: together(&one, 2, composite), bevel: 0.0 };
+        let at = |mz: f64| BarForces { mz, n: -300.0, ..BarForces::default() };
+        let along = [at(0.0), at(600.0), at(1000.0), at(-200.0), at(0.0)];
+        let force = 0.75 / 0.047 * 1e3;
+        assert!((couple(&at(1000.0), &timber(1.0)) - force).abs() < 1e-6 * force);
+        let shear = composite_shear(&along, &timber(1.0));
+        assert!((shear - force * (1.0 + 1.2 + 0.2)).abs() < 1e-6 * force, "{shear}");
+        assert!(composite_shear(&along, &timber(0.0)).abs() < 1e-9);
     }
 }

@@ -178,7 +178,7 @@ fn dense_timber_wants_more_room_for_driven_screws() {
     assert!(near(at(480.0, true), [35.0, 60.0, 25.0]), "{:?}", at(480.0, true));
 }
 
-/// (8.18): 7d, or (13d − 30)·ρ_k/400 where that is more; a drilled hole or a maker's assessment does without.
+/// (8.18): 7d, or (13d − 30) times the density over 400 where that is more; a drilled hole or a maker's assessment does without.
 #[test]
 fn thin_timber_is_drilled_before_screws_are_driven() {
     let wanted = |fixings: &FixingsAsk, density_k: f64| {
