@@ -6,7 +6,6 @@ use crate::assess::AssessError;
 use crate::assess::conditions;
 use crate::assess::demand::fixings_in;
 use crate::assess::run::lumped;
-use crate::assess::stability::two_figures;
 use crate::frame::FrameLoads;
 use crate::loads::{self, Case, Combination};
 use crate::model::ask::{JointModel, SeamStiffness};
@@ -180,9 +179,7 @@ fn seam_stiffness(
     timbers: &[Timber],
 ) -> (Option<f64>, String, bool) {
     match project.joints.seam_stiffness {
-        SeamStiffness::Entered(k) => {
-            (Some(k), format!("{} kN·m/rad per metre of seam, as entered", two_figures(k * 1e-3)), false)
-        }
+        SeamStiffness::Entered(k) => (Some(k), seams_stiffness::entered(k, project.units), false),
         SeamStiffness::Unknown => (None, "not known".into(), false),
         SeamStiffness::FromFixings => {
             let estimate = project.rules.fixings.and_then(|fixings| {
@@ -210,7 +207,7 @@ fn seam_stiffness(
                     Grade::Nds(_) => Standard::Nds,
                 };
                 let creep = conditions::creep(grade, project.rules.service_class);
-                seams_stiffness::estimate(&fixings, &strip, &timber, standard, creep)
+                seams_stiffness::estimate(&fixings, &strip, &timber, standard, creep, project.units)
             });
             match estimate {
                 Some(e) => (Some(e.best), e.words, true),

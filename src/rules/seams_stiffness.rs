@@ -11,6 +11,7 @@ use crate::rules::ask::{FixingKind, FixingsAsk};
 use crate::rules::fasteners::JointTimber;
 use crate::rules::recorder::{Paper, Recorder, Silent};
 use crate::rules::spacing::{self, Standard, Strip};
+use crate::units::{INCH, KILONEWTON, MILLIMETRE, POUND_FORCE, System};
 
 /// Elastic modulus of steel \[N/mm²\].
 const STEEL: f64 = 210_000.0;
@@ -47,6 +48,7 @@ pub fn estimate(
     timber: &JointTimber,
     standard: Standard,
     k_def: Option<f64>,
+    units: System,
 ) -> Option<SeamStiffnessEstimate> {
     let mut paper = Paper::new();
     let (best, axial) = turning(&mut paper, fixings, strip, timber, standard)?;
@@ -56,14 +58,17 @@ pub fn estimate(
         let words = "under lasting load, creep doubled for joints";
         paper.derived(words, "k_θ,fin", "k_θ/(1 + 2·k_def)", value, "N·m/rad per m", "EN 1995-1-1 2.3.2.2(3)")
     });
+    let (size, turns, metre) = turning_unit(units);
+    let (slip_size, slips) = axial_unit(units);
     let words = format!(
-        "estimated from the fixings, not measured: {} kN·m/rad to {} kN·m/rad per metre of seam, best guess {} kN·m/rad; \
-         one fixing gives {} kN/mm along its axis. A chain of springs of this project's own, with no test behind it; slack bolts \
+        "estimated from the fixings, not measured: {low} {turns} to {high} {turns} per {metre} of seam, best guess {middle} \
+         {turns}; one fixing gives {stiff} {slips} along its axis. A chain of springs of this project's own, with no test behind \
+         it; slack bolts \
          turn freely first. The bench test of docs/seam-bench-test.md replaces it",
-        two(best / SPREAD / 1e3),
-        two(best * SPREAD / 1e3),
-        two(best / 1e3),
-        two(axial / 1e6),
+        low = two(best / SPREAD / size),
+        high = two(best * SPREAD / size),
+        middle = two(best / size),
+        stiff = two(axial / slip_size),
     );
     Some(SeamStiffnessEstimate {
         low: best / SPREAD,
@@ -74,6 +79,29 @@ pub fn estimate(
         words,
         steps: paper.into_steps(),
     })
+}
+
+/// What a person reads turning stiffness of a seam in: its size in N·m/rad per m, its unit, and the length that it is for.
+fn turning_unit(units: System) -> (f64, &'static str, &'static str) {
+    match units {
+        System::Metric => (KILONEWTON, "kN·m/rad", "metre"),
+        System::Imperial => (POUND_FORCE, "lb·ft/rad", "foot"),
+    }
+}
+
+/// The same for stiffness along one fixing, in N/m.
+fn axial_unit(units: System) -> (f64, &'static str) {
+    match units {
+        System::Metric => (KILONEWTON / MILLIMETRE, "kN/mm"),
+        System::Imperial => (POUND_FORCE / INCH, "lb/in"),
+    }
+}
+
+/// A turning stiffness that was entered, in words.
+#[must_use]
+pub fn entered(stiffness: f64, units: System) -> String {
+    let (size, unit, metre) = turning_unit(units);
+    format!("{} {unit} per {metre} of seam, as entered", two(stiffness / size))
 }
 
 /// The best value alone \[N·m/rad per m\], for where it is asked many times.

@@ -38,7 +38,7 @@ fn the_estimate_lies_in_the_range_of_practice() {
     let mut screw = FixingsAsk::new(FixingKind::Screw, 0.006, 3, 0.0315);
     screw.head = Some(0.012);
     for fixings in [bolt, screw] {
-        let e = estimate(&fixings, &strip(), &c16(), Standard::Eurocode5, Some(2.0)).unwrap();
+        let e = estimate(&fixings, &strip(), &c16(), Standard::Eurocode5, Some(2.0), System::Metric).unwrap();
         assert!((1e6..3e6).contains(&e.axial), "{}", e.words);
         assert!((2.4e3..7e3).contains(&e.best), "{}", e.words);
         assert!(e.low < e.best && e.best < e.high);
@@ -142,4 +142,17 @@ fn readings_that_give_no_line_are_refused() {
     assert!(matches!(measured(&same, &flat), Err(BenchError::Size { what: "span", .. })));
     let soft = Bench { frames_share: 0.95, ..bench };
     assert!(matches!(measured(&same, &soft), Err(BenchError::Share { .. })));
+}
+
+#[test]
+fn an_estimate_is_told_in_the_units_of_the_project() {
+    let fixings = FixingsAsk::new(FixingKind::Bolt, 0.008, 3, 0.0315);
+    let words = |units| estimate(&fixings, &strip(), &c16(), Standard::Eurocode5, None, units).unwrap().words;
+    assert!(words(System::Metric).contains("kN·m/rad per metre") && words(System::Metric).contains("kN/mm"));
+    let inches = words(System::Imperial);
+    assert!(
+        inches.contains("lb·ft/rad per foot") && inches.contains("lb/in") && !inches.contains("kN"),
+        "{inches}"
+    );
+    assert_eq!(entered(4448.0, System::Imperial), "1000 lb·ft/rad per foot of seam, as entered");
 }

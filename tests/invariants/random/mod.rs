@@ -81,12 +81,14 @@ fn under(basis: &'static str, written: Written) -> impl Strategy<Value = Parts> 
         joints(written),
         loads::loads(basis, written),
         timber::feet(written),
-        prop::option::of(timber::fixings(written)),
+        prop::option::of(timber::fixings()),
         timber::rules(basis, written),
         loads::combine(basis),
     )
         .prop_map(move |(shell, timber, joints, loads, feet, fixings, rules, combine)| {
             let (shell, files) = shell;
+            let (timber, depth) = timber;
+            let fixings = fixings.map(|fixings| fixings.text(depth, written));
             // Joints of a mesh go by its own names.
             let loads = match files.first().map(|(name, _)| name.as_str()) {
                 Some("shell.obj") => loads.replace("\"j5\"", "\"v4\""),

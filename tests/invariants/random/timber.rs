@@ -11,7 +11,8 @@ fn some<S: Strategy>(strategy: S) -> impl Strategy<Value = Option<S::Value>> {
     prop::option::weighted(0.25, strategy)
 }
 
-pub(crate) fn timber(basis: &'static str, written: Written) -> BoxedStrategy<String> {
+/// `[timber]`, and the depth of its strips \[m\].
+pub(crate) fn timber(basis: &'static str, written: Written) -> BoxedStrategy<(String, f64)> {
     let size = if basis == "eurocode" {
         (0.025_f64..0.12, 0.045_f64..0.22).boxed()
     } else {
@@ -45,7 +46,7 @@ pub(crate) fn timber(basis: &'static str, written: Written) -> BoxedStrategy<Str
                     let _ = writeln!(text, "depth = {}", written.size(1.3 * depth));
                 }
             }
-            text
+            (text, depth)
         })
         .boxed()
 }
@@ -122,43 +123,72 @@ pub(crate) fn feet(written: Written) -> impl Strategy<Value = String> {
         })
 }
 
-pub(crate) fn fixings(written: Written) -> impl Strategy<Value = String> {
+/// `[fixings]` before the depth of the strips is known.
+#[derive(Debug, Clone)]
+pub(crate) struct Fixings {
+    kind: &'static str,
+    diameter: f64,
+    count: usize,
+    end: Option<f64>,
+    drilled: bool,
+    corner: Option<f64>,
+}
+
+pub(crate) fn fixings() -> impl Strategy<Value = Fixings> {
     let kind = prop_oneof![3 => Just("bolt"), 1 => Just("screw"), 1 => Just("coach screw")];
     (kind, 0.006_f64..0.0101, 2_usize..6, some(0.02_f64..0.3), any::<bool>(), some(500.0_f64..4000.0))
-        .prop_map(move |(kind, diameter, count, end, drilled, corner)| {
-            let mut text = format!(
-                "[fixings]\nkind = \"{kind}\"\ndiameter = {}\nper_seam = {count}\nlever = {}\n",
-                written.size(diameter),
-                written.size(0.03)
+        .prop_map(|(kind, diameter, count, end, drilled, corner)| Fixings {
+            kind,
+            diameter,
+            count,
+            end,
+            drilled,
+            corner,
+        })
+}
+
+impl Fixings {
+    /// For strips of a depth \[m\]: as thick as keeps the least distance to either face (3 diameters of a bolt, 7 of a
+    /// screw that is driven into dense timber), or the file is refused.
+    pub(crate) fn text(&self, depth: f64, written: Written) -> String {
+        let reach = if self.kind == "bolt" { 3.05 } else { 7.05 };
+        let diameter = self.diameter.min(0.5 * depth / reach);
+        let mut text = format!(
+            "[fixings]\nkind = \"{}\"\ndiameter = {}\nper_seam = {}\nlever = {}\n",
+            self.kind,
+            written.size(diameter),
+            self.count,
+            written.size(0.5 * depth)
+        );
+        if self.kind == "screw" {
+            let _ = writeln!(
+                text,
+                "length = {}\nthread = {}\nhead = {}\npredrilled = {}",
+                written.size(0.09),
+                written.size(0.055),
+                written.size(2.0 * diameter),
+                self.drilled
             );
-            if kind == "screw" {
+        } else {
+            let _ = writeln!(text, "washer = {}", written.size(5.0 * diameter));
+            if self.kind == "coach screw" {
                 let _ = writeln!(
                     text,
-                    "length = {}\nthread = {}\nhead = {}\npredrilled = {drilled}",
+                    "length = {}\nthread = {}\nroot = {}",
                     written.size(0.09),
                     written.size(0.055),
-                    written.size(2.0 * diameter)
+                    written.size(0.75 * diameter)
                 );
-            } else {
-                let _ = writeln!(text, "washer = {}", written.size(5.0 * diameter));
-                if kind == "coach screw" {
-                    let _ = writeln!(
-                        text,
-                        "length = {}\nthread = {}\nroot = {}",
-                        written.size(0.09),
-                        written.size(0.055),
-                        written.size(0.75 * diameter)
-                    );
-                }
             }
-            if let Some(end) = end {
-                let _ = writeln!(text, "end = {}", written.size(end));
-            }
-            if let Some(force) = corner {
-                let _ = writeln!(text, "corner_pull = {}", written.force(force));
-            }
-            text + "\n"
-        })
+        }
+        if let Some(end) = self.end {
+            let _ = writeln!(text, "end = {}", written.size(end));
+        }
+        if let Some(force) = self.corner {
+            let _ = writeln!(text, "corner_pull = {}", written.force(force));
+        }
+        text + "\n"
+    }
 }
 
 pub(crate) fn rules(basis: &'static str, written: Written) -> BoxedStrategy<String> {
