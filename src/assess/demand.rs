@@ -15,6 +15,7 @@ use crate::assess::words;
 use crate::frame::BarForces;
 use crate::loads::{Combination, LimitState};
 use crate::model::ask::JointModel;
+use crate::model::back;
 use crate::model::seam_demand::ModelCrossing;
 use crate::model::transfer;
 use crate::project::Project;
@@ -122,7 +123,14 @@ impl<'a> SeamsAsked<'a> {
         let timber = &self.setup.timbers[m];
         let pull = |end: &BarForces| end.n / timber.count as f64 + transfer::couple(end, timber).abs();
         let pull = pull(&ends[0]).max(pull(&ends[1]));
-        let together = transfer::composite_shear(&state.along[m], timber);
+        let together = if transfer::acts_together(timber) {
+            let mut along = Vec::new();
+            self.run.forces_along(state, combination, m, &mut along);
+            let along: Vec<BarForces> = along.iter().map(back::forces).collect();
+            transfer::composite_shear(&along, timber)
+        } else {
+            0.0
+        };
         let crossing = transfer::combined(&self.setup.transfers, combination, m);
         SeamDemand {
             moment,

@@ -77,6 +77,12 @@ pub fn couple(forces: &BarForces, timber: &Timber) -> f64 {
     if forces.mz < 0.0 { -pair } else { pair }
 }
 
+/// Whether the strips of a member act together in bending about the shell's normal.
+#[must_use]
+pub fn acts_together(timber: &Timber) -> bool {
+    timber.whole.second_moment_z > timber.count as f64 * timber.strip.second_moment_z * (1.0 + 1e-9)
+}
+
 /// What composite action shears along a seam between its ends \[N\]: all the change of [`couple`] from station to station.
 #[must_use]
 pub fn composite_shear(along: &[BarForces], timber: &Timber) -> f64 {

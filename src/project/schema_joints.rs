@@ -200,7 +200,7 @@ pub(crate) fn fitting(
     }
     if let Some(why) = first {
         let place = if table.has(&LEVER) { &LEVER } else { &DIAMETER };
-        table.fault("does-not-fit", place, format!("does not fit: {why}"), spacing::OUTSIDE_HELP);
+        table.fault("does-not-fit", place, format!("leaves no room: {why}"), spacing::OUTSIDE_HELP);
     }
 }
 

@@ -18,6 +18,25 @@ fn sizes(kind: FixingKind, standard: Standard) -> Vec<f64> {
     }
 }
 
+fn noun(kind: FixingKind) -> &'static str {
+    match kind {
+        FixingKind::Bolt => "bolt",
+        FixingKind::Screw => "screw",
+        FixingKind::CoachScrew => "coach screw",
+    }
+}
+
+/// The same fixings of a smaller diameter, root and washer in proportion, the washer no smaller than allowed.
+fn thinned(fixings: &FixingsAsk, diameter: f64) -> FixingsAsk {
+    let scale = diameter / fixings.diameter;
+    FixingsAsk {
+        diameter,
+        root: fixings.root.map(|root| root * scale),
+        washer: fixings.washer.map(|washer| (washer * scale).max(3.0 * diameter)),
+        ..*fixings
+    }
+}
+
 /// The thickest fixing in common sale, no thicker than the one asked for, that keeps every distance. Its washer is
 /// the one asked for, or the least allowed.
 #[must_use]
@@ -28,16 +47,11 @@ pub fn nearest_that_fits(
     shear: impl Into<Shear>,
 ) -> Option<f64> {
     let shear = shear.into();
-    sizes(fixings.kind, standard).into_iter().rev().filter(|d| *d < fixings.diameter).find(|&diameter| {
-        let scale = diameter / fixings.diameter;
-        let smaller = FixingsAsk {
-            diameter,
-            root: fixings.root.map(|root| root * scale),
-            washer: fixings.washer.map(|washer| (washer * scale).max(3.0 * diameter)),
-            ..*fixings
-        };
-        fits(&smaller, strip, standard, shear)
-    })
+    sizes(fixings.kind, standard)
+        .into_iter()
+        .rev()
+        .filter(|d| *d < fixings.diameter)
+        .find(|&diameter| fits(&thinned(fixings, diameter), strip, standard, shear))
 }
 
 /// In a sentence, where a fixing does not fit: what is short, and the nearest that would do. Sizes in `units`.
@@ -51,11 +65,7 @@ pub fn why_not(
 ) -> Option<String> {
     let shear = shear.into();
     let size = |metres: f64| Show::new(units).text(Kind::Size, metres);
-    let noun = match fixings.kind {
-        FixingKind::Bolt => "bolt",
-        FixingKind::Screw => "screw",
-        FixingKind::CoachScrew => "coach screw",
-    };
+    let noun = noun(fixings.kind);
     let worst = distances(fixings, strip, standard, shear)
         .into_iter()
         .filter(|d| d.utilisation() > 1.0 + 1e-9)
@@ -97,12 +107,48 @@ pub const OUTSIDE_HELP: &str = "take a thinner fixing or a deeper strip, or give
 /// face; `None` where it can.
 #[must_use]
 pub fn outside(fixings: &FixingsAsk, strip: &Strip, standard: Standard, units: System) -> Option<String> {
-    let idle = Shear { angle_deg: 0.0, any: false, pulled: false };
-    let room = ["edge distance of the fixings", "washer on the strip's face"];
-    distances(fixings, strip, standard, idle)
-        .iter()
-        .any(|d| room.contains(&d.rule) && d.utilisation() > 1.0 + 1e-9)
-        .then(|| why_not(fixings, strip, standard, idle, units).unwrap_or_default())
+    let short = |fixings: &FixingsAsk, strip: &Strip| {
+        let idle = Shear { angle_deg: 0.0, any: false, pulled: false };
+        let [edge, _, _, _, washer, ..] = distances(fixings, strip, standard, idle);
+        let worse = if washer.utilisation() > edge.utilisation() { washer } else { edge };
+        (worse.utilisation() > 1.0 + 1e-9).then_some(worse)
+    };
+    let worst = short(fixings, strip)?;
+    let size = |metres: f64| Show::new(units).text(Kind::Size, metres);
+    let noun = noun(fixings.kind);
+    let middle = |fixings: &FixingsAsk, depth: f64| FixingsAsk { lever: depth / 2.0, ..*fixings };
+    let thinner = || {
+        sizes(fixings.kind, standard)
+            .into_iter()
+            .rev()
+            .find(|&d| d < fixings.diameter && short(&thinned(fixings, d), strip).is_none())
+    };
+    let deeper =
+        || depths(strip).find(|&depth| short(&middle(fixings, depth), &Strip { depth, ..*strip }).is_none());
+    let remedy = if short(&middle(fixings, strip.depth), strip).is_none() {
+        format!("at mid-depth, {} from either face, it would fit", size(strip.depth / 2.0))
+    } else if let Some(d) = thinner() {
+        format!("a {} {noun} would do", size(d))
+    } else if let Some(depth) = deeper() {
+        format!("a strip {} deep with the {noun} at mid-depth would do", size(depth))
+    } else {
+        format!("no thinner {noun} in common sale would do")
+    };
+    Some(format!(
+        "of a {} {noun} in a strip of {} the {} is {} and {} is wanted ({}); {remedy}",
+        size(fixings.diameter),
+        Show::new(units).sizes(strip.breadth, strip.depth),
+        worst.rule,
+        size(worst.there.max(0.0)),
+        size(worst.wanted),
+        worst.clause,
+    ))
+}
+
+/// Depths above a strip's, in steps of 5 mm up to 300 \[m\].
+fn depths(strip: &Strip) -> impl Iterator<Item = f64> + use<> {
+    let depth = strip.depth;
+    (4..=60).map(|i| f64::from(i) * 0.005).filter(move |more| *more > depth)
 }
 
 /// The least depth, in steps of 5 mm up to 300, that lets the fixing fit at mid-depth.
@@ -114,7 +160,7 @@ pub fn depth_that_fits(
     shear: impl Into<Shear>,
 ) -> Option<f64> {
     let shear = shear.into();
-    (4..=60).map(|i| f64::from(i) * 0.005).filter(|depth| *depth > strip.depth).find(|&depth| {
+    depths(strip).find(|&depth| {
         let middle = FixingsAsk { lever: depth / 2.0, ..*fixings };
         fits(&middle, &Strip { depth, ..*strip }, standard, shear)
     })

@@ -380,7 +380,8 @@ fn a_suspicious_value_is_taken_with_a_warning() {
                         }
                     }
                     Ok(Asked::Frame(_) | Asked::Ranged(_)) => {}
-                    // What is suspicious by itself may not go with the rest (a grade's sizes, a group's section).
+                    // What is suspicious by itself may not go with the rest (a grade's sizes, a group's section, a strip's
+                    // fixings).
                     Err(ProjectError::Faulty(error))
                         if error.faults.iter().all(|fault| {
                             matches!(
