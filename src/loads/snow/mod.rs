@@ -72,8 +72,8 @@ impl<'a> Ground<'a> {
     }
 
     /// Distance from the ridge line or centre.
+    #[allow(clippy::imprecise_flops, reason = "far from the ends of the range, and asked for most of all")]
     pub(crate) fn distance(&self, point: &Vec3) -> f64 {
-        // Not `hypot`: nothing here is near the ends of the range, and this is asked for most of all.
         let (along, across) = (self.beyond(point.x), self.across(point.y));
         (along * along + across * across).sqrt()
     }
