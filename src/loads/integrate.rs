@@ -120,7 +120,12 @@ fn pieces(corners: &[Vec3], field: &Field<'_>) -> Vec<Piece> {
         for piece in &pieces {
             match cut {
                 Cut::Plane(..) => halves(piece, &at, &mut next),
-                Cut::Level(_) => quartered(piece, piece.corners.map(|p| at(&p)), &at, 0, &mut next),
+                Cut::Level(_) => {
+                    // What an earlier cut has made small is not quartered as often again.
+                    let depth = (size / widest(&piece.corners)).log2().max(0.0) as usize;
+                    let values = piece.corners.map(|p| at(&p));
+                    quartered(piece, values, &at, depth.min(CURVED_DEPTH), &mut next);
+                }
             }
         }
         pieces = next;
@@ -132,13 +137,18 @@ fn fan(corners: &[Vec3]) -> impl Iterator<Item = Triangle> + '_ {
     corners[1..].windows(2).map(|pair| [corners[0], pair[0], pair[1]])
 }
 
+/// Longest side \[m\].
+fn widest([a, b, c]: &Triangle) -> f64 {
+    [b - a, c - b, a - c].iter().map(|side| side.norm_squared()).fold(0.0, f64::max).sqrt()
+}
+
 fn quarters(t: &Triangle) -> [Triangle; 4] {
     let [a, b, c] = *t;
     let (ab, bc, ca) = ((a + b) * 0.5, (b + c) * 0.5, (c + a) * 0.5);
     [[a, ab, ca], [ab, b, bc], [ca, bc, c], [ab, bc, ca]]
 }
 
-/// How often a triangle on a curved cut is quartered before the cut is taken as straight.
+/// How often a panel on a curved cut is quartered before the cut is taken as straight.
 const CURVED_DEPTH: usize = 6;
 
 /// Cuts a piece at a curve: by quarters down to [`CURVED_DEPTH`] wherever the curve may run, then by its chord.
@@ -147,8 +157,7 @@ const CURVED_DEPTH: usize = 6;
 /// corners leave it open.
 fn quartered(piece: &Piece, values: [f64; 3], at: &dyn Fn(&Vec3) -> f64, depth: usize, out: &mut Vec<Piece>) {
     let one_side = |values: &[f64]| values.iter().all(|&v| v >= 0.0) || values.iter().all(|&v| v <= 0.0);
-    let [a, b, c] = piece.corners;
-    let widest = [b - a, c - b, a - c].iter().map(|side| side.norm_squared()).fold(0.0, f64::max).sqrt();
+    let widest = widest(&piece.corners);
     // From a corner farther off than the piece is wide the cut cannot be reached: its slope is at most 1.
     if values.iter().any(|v| v.abs() > widest * (1.0 + 1e-9)) {
         out.push(*piece);
