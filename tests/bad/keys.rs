@@ -347,7 +347,7 @@ fn suspicious(key: &Key) -> Vec<f64> {
     let above = usual_high + 1e-3 * usual_high.abs();
     [below, above]
         .into_iter()
-        .filter(|v| v.is_finite() && *v >= low && *v <= high && *v != usual_low)
+        .filter(|v| v.is_finite() && *v >= low && *v <= high && (*v < usual_low || *v > usual_high))
         .collect()
 }
 
