@@ -6,7 +6,7 @@
 //! r/R = 0.02, 0.03 and 0.04, tolerance 1 %. The derivation does not say how it shared the pressure out among the
 //! joints, and that counts for several per cent: by the triangles' areas this frame gives 0.6, 1.7 and 1.5 % more, by
 //! equal shares 3.4, 0.7 and 0.1 % less. So every row must lie between the two ways and within 1 % of the nearer one.
-//! Either way of all three rows was worked out again with SciPy from matrices assembled on their own (the elements of
+//! Either way of all three rows was worked out again with `SciPy` from matrices assembled on their own (the elements of
 //! `tests/outside/check_frame.py`, to four decimals): those figures are held to 2e-4. The sphere is also the test of
 //! repeated factors: an icosahedral frame cannot have a list of single ones.
 
@@ -105,7 +105,7 @@ fn ratios(frequency: usize, r_over_radius: f64, count: usize, shares: Shares) ->
     real.iter().map(|p| p / classical).collect()
 }
 
-/// A row of the table: what was derived, and what SciPy finds by areas and by equal shares.
+/// A row of the table: what was derived, and what `SciPy` finds by areas and by equal shares.
 fn row(r_over_radius: f64, derived: f64, by_areas: f64, by_equal_shares: f64) {
     let upper = ratios(8, r_over_radius, 3, Shares::Areas);
     let lower = ratios(8, r_over_radius, 1, Shares::Equal);
