@@ -1,6 +1,7 @@
 //! What is shown: which pens, fills, arrows and labels the results ask for.
 
 use std::collections::BTreeMap;
+use std::fmt::Write;
 
 use super::legend::{Entry, Mark};
 use super::scene::Scene;
@@ -173,6 +174,14 @@ impl<'a> Layers<'a> {
             Some(model) => format!("Worst check of each timber in the {model} model; 1.00 is the limit."),
             None => "Worst check of each timber over the models that count; 1.00 is the limit.".to_owned(),
         };
+        // A calm picture beside a verdict of "over" would mislead: what is worse than any timber is named.
+        if let Some(worst) = scene.results.worst_list.first().filter(|item| item.what != "timber") {
+            let what = match worst.what.as_str() {
+                "shell" => "the whole shell".to_owned(),
+                what => format!("{what} {}", tame(&worst.id, 20)),
+            };
+            let _ = write!(layers.note, " Not drawn, and worse: {what}, {}.", utilisation(worst.utilisation));
+        }
         let index: BTreeMap<&str, usize> =
             scene.results.members.iter().enumerate().map(|(n, m)| (m.id.as_str(), n)).collect();
         let alike = crate::report::alike::together(&scene.results.worst_list);
