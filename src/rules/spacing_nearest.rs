@@ -1,7 +1,7 @@
 //! What to do about a fixing that does not fit its strip: the nearest that would.
 
 use crate::rules::ask::{FixingKind, FixingsAsk};
-use crate::rules::spacing::{Shear, Standard, Strip, distances, fits, hole_wanted, printed};
+use crate::rules::spacing::{Distance, Shear, Standard, Strip, distances, fits, hole_wanted, printed};
 use crate::units::{Kind, Show, System};
 
 /// Diameters in common sale, smallest first \[m\]: metric bolts and coach screws, metric screws, inch bolts and
@@ -89,14 +89,18 @@ pub fn why_not(
         },
     };
     Some(format!(
-        "a {} {noun} does not fit a strip of {}: {} is {} and {} is wanted ({}); {remedy}",
+        "a {} {noun} does not fit a strip of {}: {}; {remedy}",
         size(fixings.diameter),
         Show::new(units).sizes(strip.breadth, strip.depth),
-        worst.rule,
-        size(worst.there.max(0.0)),
-        size(worst.wanted),
-        worst.clause,
+        short_of(&worst, units),
     ))
+}
+
+/// "edge distance of the fixings is 20 mm and 24 mm is wanted (EN 1995-1-1 Table 8.4)".
+fn short_of(distance: &Distance, units: System) -> String {
+    let size = |metres: f64| Show::new(units).text(Kind::Size, metres);
+    let there = size(distance.there.max(0.0));
+    format!("{} is {there} and {} is wanted ({})", distance.rule, size(distance.wanted), distance.clause)
 }
 
 /// What to do about a fixing that [`outside`] tells of.
@@ -135,13 +139,10 @@ pub fn outside(fixings: &FixingsAsk, strip: &Strip, standard: Standard, units: S
         format!("no thinner {noun} in common sale would do")
     };
     Some(format!(
-        "of a {} {noun} in a strip of {} the {} is {} and {} is wanted ({}); {remedy}",
+        "of a {} {noun} in a strip of {} the {}; {remedy}",
         size(fixings.diameter),
         Show::new(units).sizes(strip.breadth, strip.depth),
-        worst.rule,
-        size(worst.there.max(0.0)),
-        size(worst.wanted),
-        worst.clause,
+        short_of(&worst, units),
     ))
 }
 

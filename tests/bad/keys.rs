@@ -205,13 +205,8 @@ fn read(name: &str, text: &str) -> Result<Asked, ProjectError> {
 
 /// What is wrong with the answer to a text spoilt at a line; nothing where it is as it must be.
 fn complaint(name: &str, text: &str, number: usize, spoilt: &Spoilt) -> Option<String> {
-    let all: Vec<&str> = text
-        .lines()
-        .enumerate()
-        .map(|(at, line)| if at + 1 == number { &spoilt.line } else { line })
-        .collect();
     let start = format!("{name}:{number}: {}:", spoilt.line);
-    let error = match read(name, &(all.join("\n") + "\n")) {
+    let error = match read(name, &with_line(text, number, &spoilt.line)) {
         Err(ProjectError::Faulty(error)) => error,
         Err(other) => return Some(format!("{start} {other}")),
         Ok(_) => return Some(format!("{start} it was taken")),
@@ -351,6 +346,12 @@ fn suspicious(key: &Key) -> Vec<f64> {
         .collect()
 }
 
+/// The text with another line in the place of one, counted from 1.
+fn with_line(text: &str, number: usize, written: &str) -> String {
+    let lines = text.lines().enumerate().map(|(at, known)| if at + 1 == number { written } else { known });
+    lines.fold(String::new(), |all, line| all + line + "\n")
+}
+
 #[test]
 fn a_suspicious_value_is_taken_with_a_warning() {
     let (mut complaints, mut count) = (Vec::new(), 0);
@@ -361,13 +362,8 @@ fn a_suspicious_value_is_taken_with_a_warning() {
             }
             for number in suspicious(&line.key) {
                 let written = format!("{} = {number:e}", line.key.name);
-                let all: Vec<&str> = text
-                    .lines()
-                    .enumerate()
-                    .map(|(at, known)| if at + 1 == line.number { &written } else { known })
-                    .collect();
                 count += 1;
-                match read(&name, &(all.join("\n") + "\n")) {
+                match read(&name, &with_line(&text, line.number, &written)) {
                     Ok(Asked::Shell(project)) => {
                         let place = format!("(line {}, column {})", line.number, line.key.name.len() + 4);
                         let said = project.warnings.iter().any(|words| {
@@ -463,13 +459,8 @@ fn every_quantity_of_a_shell_takes_a_range() {
         for line in lines(&text).into_iter().filter(|line| line.key.takes_range()) {
             // Of one value twice, only a warning tells it from the value alone.
             let written = format!("{} = [{}, {}]", line.key.name, line.value, line.value);
-            let all: Vec<&str> = text
-                .lines()
-                .enumerate()
-                .map(|(at, known)| if at + 1 == line.number { &written } else { known })
-                .collect();
             count += 1;
-            match read(&name, &(all.join("\n") + "\n")) {
+            match read(&name, &with_line(&text, line.number, &written)) {
                 Ok(Asked::Shell(project))
                     if (&project.shell, &project.timber, &project.joints, &project.loads)
                         == (&alone.shell, &alone.timber, &alone.joints, &alone.loads)
