@@ -14,21 +14,26 @@ use crate::tables::grade::{EurocodeGrade, Grade, Material};
 use crate::tables::provenance::{Seen, Source, Sure};
 
 /// Four figures are printed.
-const PRINTED: f64 = 6e-4;
+pub(super) const PRINTED: f64 = 6e-4;
 
-fn grade(name: &str) -> Grade {
+pub(super) fn grade(name: &str) -> Grade {
     Tables::built_in().grade(name).unwrap().clone()
 }
 
-fn rectangle(b_mm: f64, h_mm: f64) -> Section {
+pub(super) fn rectangle(b_mm: f64, h_mm: f64) -> Section {
     strip(b_mm * 1e-3, h_mm * 1e-3, 0.0, false).unwrap()
 }
 
-fn conditions() -> Conditions {
+pub(super) fn conditions() -> Conditions {
     Conditions::eurocode(2, Duration::ShortTerm)
 }
 
-fn input<'a>(section: Section, length: f64, grade: &'a Grade, forces: &'a [StripForces]) -> MemberInput<'a> {
+pub(super) fn input<'a>(
+    section: Section,
+    length: f64,
+    grade: &'a Grade,
+    forces: &'a [StripForces],
+) -> MemberInput<'a> {
     MemberInput {
         section,
         length,
@@ -43,7 +48,7 @@ fn input<'a>(section: Section, length: f64, grade: &'a Grade, forces: &'a [Strip
 }
 
 /// Every check made, with its formulas worked out again from what it prints.
-fn checked(input: &MemberInput<'_>) -> Vec<Check> {
+pub(super) fn checked(input: &MemberInput<'_>) -> Vec<Check> {
     let checks = working(input).unwrap();
     for check in &checks {
         recompute(check);
@@ -55,13 +60,13 @@ fn checked(input: &MemberInput<'_>) -> Vec<Check> {
     checks
 }
 
-fn of<'a>(checks: &'a [Check], expression: &str) -> &'a Check {
+pub(super) fn of<'a>(checks: &'a [Check], expression: &str) -> &'a Check {
     checks.iter().find(|c| c.clause.contains(expression)).unwrap_or_else(|| {
         panic!("no {expression} in {:?}", checks.iter().map(|c| &c.clause).collect::<Vec<_>>())
     })
 }
 
-fn step(check: &Check, symbol: &str) -> f64 {
+pub(super) fn step(check: &Check, symbol: &str) -> f64 {
     check
         .steps
         .iter()
@@ -73,14 +78,14 @@ fn step(check: &Check, symbol: &str) -> f64 {
 }
 
 #[track_caller]
-fn near(found: f64, printed: f64, tolerance: f64) {
+pub(super) fn near(found: f64, printed: f64, tolerance: f64) {
     assert!((found - printed).abs() <= tolerance * printed.abs(), "{found} for {printed}");
 }
 
-const BENDING: StripForces = StripForces { n: 0.0, vy: 0.0, vz: 0.0, t: 0.0, my: 1e2, mz: 0.0 };
-const TENSION: StripForces = StripForces { n: 1e3, vy: 0.0, vz: 0.0, t: 0.0, my: 0.0, mz: 0.0 };
-const PUSH: StripForces = StripForces { n: -1e3, vy: 0.0, vz: 0.0, t: 0.0, my: 0.0, mz: 0.0 };
-const SHEAR: StripForces = StripForces { n: 0.0, vy: 0.0, vz: 1e3, t: 0.0, my: 0.0, mz: 0.0 };
+pub(super) const BENDING: StripForces = StripForces { n: 0.0, vy: 0.0, vz: 0.0, t: 0.0, my: 1e2, mz: 0.0 };
+pub(super) const TENSION: StripForces = StripForces { n: 1e3, vy: 0.0, vz: 0.0, t: 0.0, my: 0.0, mz: 0.0 };
+pub(super) const PUSH: StripForces = StripForces { n: -1e3, vy: 0.0, vz: 0.0, t: 0.0, my: 0.0, mz: 0.0 };
+pub(super) const SHEAR: StripForces = StripForces { n: 0.0, vy: 0.0, vz: 1e3, t: 0.0, my: 0.0, mz: 0.0 };
 
 /// E1: design strengths, without size factor (a 150 mm timber has none).
 #[test]

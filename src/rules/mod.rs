@@ -138,6 +138,9 @@ impl Check {
 }
 
 #[cfg(test)]
+#[allow(clippy::doc_markdown, reason = "symbols of the standards")]
+mod eurocode5_choices_tests;
+#[cfg(test)]
 #[allow(clippy::doc_markdown, clippy::approx_constant, reason = "symbols of the standards; k_c of 0.3183")]
 mod eurocode5_tests;
 #[cfg(test)]
