@@ -2,7 +2,7 @@
 
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{Balance, TippingResult, UpliftLine};
-use crate::assess::run::lumped_in;
+use crate::assess::run::{State, lumped_in};
 use crate::loads::LimitState;
 use crate::project::Project;
 use crate::rules::feet_whole::{Held, PointLoad, overturning, uplift_table};
@@ -30,9 +30,17 @@ fn uplift(found: &Findings, model: &ModelFindings) -> Vec<UpliftLine> {
     let setup = &found.setup;
     let lifts: Vec<(usize, Vec<f64>)> = counted(found)
         .map(|i| {
-            let reactions = &model.states[i].response.reactions;
-            let of = |joint: usize| reactions.iter().find(|(n, _)| n.0 == joint).map_or(0.0, |(_, r)| -r[2]);
-            (i, model.feet.iter().map(|foot| of(foot.joint.0)).collect())
+            let in_way = |way: &State| -> Vec<f64> {
+                let reactions = &way.response.reactions;
+                let of =
+                    |joint: usize| reactions.iter().find(|(n, _)| n.0 == joint).map_or(0.0, |(_, r)| -r[2]);
+                model.feet.iter().map(|foot| of(foot.joint.0)).collect()
+            };
+            // The total is the same with the imperfection either way; the line is that of the greater lift of a foot.
+            let greatest = |lifts: &[f64]| lifts.iter().fold(f64::NEG_INFINITY, |a, b| a.max(*b));
+            let mut ways = model.states[i].ways().map(in_way);
+            let first = ways.next().unwrap_or_default();
+            (i, ways.fold(first, |a, b| if greatest(&b) > greatest(&a) { b } else { a }))
         })
         .collect();
     let rows = lifts.iter().map(|(i, l)| (setup.combinations[*i].name.as_str(), l.as_slice()));

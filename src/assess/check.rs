@@ -61,9 +61,15 @@ pub fn timbers(
     states: &[State],
 ) -> Result<Timbers, AssessError> {
     let (strength, different) = by_conditions(project, setup);
+    // A second-order combination is looked at twice, with the imperfection either way.
+    let looks: Vec<Look<'_>> = strength
+        .iter()
+        .flat_map(|&(combination, kind)| {
+            states[combination].ways().map(move |state| Look { combination, kind, state })
+        })
+        .collect();
     let look = |m: usize, k: usize, along: &mut Vec<Numbers>| {
-        let i = strength[k].0;
-        run.forces_along(&states[i], &setup.combinations[i], m, along);
+        run.forces_along(looks[k].state, &setup.combinations[looks[k].combination], m, along);
     };
     let one = |buffers: &mut Buffers, m: usize| {
         let timber = &setup.timbers[m];
@@ -74,7 +80,7 @@ pub fn timbers(
         let mut of_all = Envelope::NOTHING;
         let mut bounds = std::mem::take(&mut buffers.bounds);
         bounds.clear();
-        for k in 0..strength.len() {
+        for k in 0..looks.len() {
             look(m, k, &mut buffers.along);
             let mut whole = Envelope::NOTHING;
             for f in &buffers.along {
@@ -84,7 +90,7 @@ pub fn timbers(
                 whole.take(&[f.n, f.vy, f.vz, f.t, f.my, f.mz]);
             });
             of_all.join(&whole);
-            bounds.push((prepared[strength[k].1].at_most(&in_strip(&whole, timber)), k));
+            bounds.push((prepared[looks[k].kind].at_most(&in_strip(&whole, timber)), k));
         }
         bounds.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         let mut best: Option<Found> = None;
@@ -95,16 +101,16 @@ pub fn timbers(
             look(m, k, &mut buffers.along);
             back::places(&setup.stations[m], &buffers.along, &mut buffers.places);
             strips(&buffers.places, timber, &mut buffers.forces);
-            let worst = prepared[strength[k].1].worst(&buffers.forces);
+            let worst = prepared[looks[k].kind].worst(&buffers.forces);
             let is_worse = best.as_ref().is_none_or(|b| {
                 worst.utilisation > b.worst.utilisation
-                    || (worst.utilisation >= b.worst.utilisation && strength[k].0 < b.combination)
+                    || (worst.utilisation >= b.worst.utilisation && looks[k].combination < b.combination)
             });
             if is_worse {
                 let (places, place) = (&buffers.places, worst.place);
                 best = Some(Found {
                     worst,
-                    combination: strength[k].0,
+                    combination: looks[k].combination,
                     x: places.get(place % places.len().max(1)).map(|p| p.0),
                     forces: buffers.forces.get(place).copied().unwrap_or_default(),
                 });
@@ -124,6 +130,14 @@ pub fn timbers(
         axial: found.iter().map(|(_, all)| all.n).collect(),
         moment: found.iter().map(|(_, all)| all.sizes[3]).collect(),
     })
+}
+
+/// A state to check timbers in.
+struct Look<'a> {
+    combination: usize,
+    /// Which of the few different conditions.
+    kind: usize,
+    state: &'a State,
 }
 
 /// The combinations for strength, each with which of the few different conditions it has, and those.
@@ -147,7 +161,7 @@ struct Buffers {
     along: Vec<Numbers>,
     places: Vec<(f64, BarForces)>,
     forces: Vec<StripForces>,
-    /// Of every combination: a bound of its utilisation, and its place among those for strength.
+    /// Of every look: a bound of its utilisation, and its place among them.
     bounds: Vec<(f64, usize)>,
 }
 

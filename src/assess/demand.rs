@@ -64,12 +64,14 @@ pub fn fixings(
             .collect::<Result<Vec<_>, _>>()?;
         let mut worst_of: Option<Found> = None;
         for &(i, kind) in &strength {
-            let demand = asked.of(&setup.combinations[i], &states[i], m);
-            let worst = seams::worst_seam(&SeamInput { demand, ..inputs[kind] });
-            if worst_of.as_ref().is_none_or(|f: &Found| worst.utilisation > f.worst.utilisation) {
-                let forces =
-                    StripForces { n: demand.pull, mz: 0.0, my: demand.moment, ..StripForces::default() };
-                worst_of = Some(Found { worst, combination: i, x: None, forces });
+            for state in states[i].ways() {
+                let demand = asked.of(&setup.combinations[i], state, m);
+                let worst = seams::worst_seam(&SeamInput { demand, ..inputs[kind] });
+                if worst_of.as_ref().is_none_or(|f: &Found| worst.utilisation > f.worst.utilisation) {
+                    let forces =
+                        StripForces { n: demand.pull, mz: 0.0, my: demand.moment, ..StripForces::default() };
+                    worst_of = Some(Found { worst, combination: i, x: None, forces });
+                }
             }
         }
         Ok(worst_of)
@@ -218,8 +220,13 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<O
     let Some((model, f)) = worst else { return Ok(None) };
     let setup = &found.setup;
     let combination = &setup.combinations[f.combination];
-    let demand = SeamsAsked::new(setup, &model.run).of(combination, &model.states[f.combination], m);
-    let input = seam_input(project, setup, fixings, &conditions(project, combination), m, demand)?;
+    let asked = SeamsAsked::new(setup, &model.run);
+    let conditions = conditions(project, combination);
+    let input = model.states[f.combination].worse_way(|state| {
+        let demand = asked.of(combination, state, m);
+        let input = seam_input(project, setup, fixings, &conditions, m, demand)?;
+        Ok((seams::worst_seam(&input).utilisation, input))
+    })?;
     Ok(Some(Working {
         what: "fixing".into(),
         id: setup.shell.members[m].name.clone(),
@@ -250,10 +257,13 @@ pub fn feet(
         }
         let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
         for ((foot, hold), slot) in feet.iter().zip(&holds).zip(&mut out) {
-            let input = foot_input(project, setup, basis, state, foot, hold);
-            let worst = feet_rules::worst_foot(&input);
-            if slot.worst.as_ref().is_none_or(|f| worst.utilisation > f.worst.utilisation) {
-                slot.worst = Some(Found { worst, combination: i, x: None, forces: StripForces::default() });
+            for way in state.ways() {
+                let input = foot_input(project, setup, basis, way, foot, hold);
+                let worst = feet_rules::worst_foot(&input);
+                if slot.worst.as_ref().is_none_or(|f| worst.utilisation > f.worst.utilisation) {
+                    slot.worst =
+                        Some(Found { worst, combination: i, x: None, forces: StripForces::default() });
+                }
             }
         }
     }
@@ -350,7 +360,10 @@ pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option
     let combination = &setup.combinations[w.combination];
     let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
     let hold = FootHold::new(project, setup, &model.states, foot);
-    let input = foot_input(project, setup, basis, &model.states[w.combination], foot, &hold);
+    let input = model.states[w.combination].worse_way(|state| {
+        let input = foot_input(project, setup, basis, state, foot, &hold);
+        Ok((feet_rules::worst_foot(&input).utilisation, input))
+    })?;
     Ok(Some(Working {
         what: "foot".into(),
         id: setup.shell.joints[foot.joint.0].name.clone(),

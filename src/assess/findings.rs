@@ -166,7 +166,9 @@ fn model(project: &Project, setup: &Setup, run: Run, depth: Depth) -> Result<Mod
     let stability = stability::buckling(&run, &setup.combinations, &states, design)?;
     let lost = stability::amplify(&run, setup, &mut states, &stability, design)?;
     for (i, (combination, state)) in setup.combinations.iter().zip(&states).enumerate() {
-        feet::take(&mut feet, &state.response, combination.state, i);
+        for way in state.ways() {
+            feet::take(&mut feet, &way.response, combination.state, i);
+        }
     }
     let timbers = check::timbers(project, setup, &run, &states)?;
     let fixings = demand::fixings(project, setup, &run, &states)?;

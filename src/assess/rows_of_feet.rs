@@ -74,13 +74,15 @@ fn pairs(found: &Findings, n: usize, model: &ModelFindings) -> Vec<Pair> {
             if matches!(limit, LimitState::Service | LimitState::LongTerm) {
                 continue;
             }
-            let up = |row: &[usize]| -> f64 {
-                let of_row = state.response.reactions.iter().filter(|(node, _)| row.contains(&node.0));
-                of_row.map(|(_, r)| r[2]).sum()
-            };
-            let [a, b] = [up(&edge), up(&inner)];
-            if a * b < 0.0 && a.abs().min(b.abs()) > SHARE * (a + b).abs() {
-                out.push(Pair { model: n, combination, apart, pushed: a.max(b), pulled: -a.min(b) });
+            for way in state.ways() {
+                let up = |row: &[usize]| -> f64 {
+                    let of_row = way.response.reactions.iter().filter(|(node, _)| row.contains(&node.0));
+                    of_row.map(|(_, r)| r[2]).sum()
+                };
+                let [a, b] = [up(&edge), up(&inner)];
+                if a * b < 0.0 && a.abs().min(b.abs()) > SHARE * (a + b).abs() {
+                    out.push(Pair { model: n, combination, apart, pushed: a.max(b), pulled: -a.min(b) });
+                }
             }
         }
     }

@@ -32,6 +32,36 @@ pub struct State {
     /// Forces along every member (its only case) where the state is second-order; none where they are the weighted
     /// sum of the cases.
     pub second_order: Option<Along>,
+    /// The same combination with the imperfection the other way, where the state is second-order: what moves less as a
+    /// whole may still ask more of one timber or foot, so both are checked.
+    pub other_way: Option<Box<State>>,
+}
+
+impl State {
+    /// A first-order state.
+    fn linear(response: Response) -> Self {
+        Self { response, second_order: None, other_way: None }
+    }
+
+    /// The state, and the one with the imperfection the other way where there is one: everything is checked in both.
+    pub fn ways(&self) -> impl Iterator<Item = &Self> {
+        std::iter::successors(Some(self), |state| state.other_way.as_deref())
+    }
+
+    /// What `of` makes of that way whose utilisation, given first, is the greater; of equals the first.
+    pub(super) fn worse_way<T>(
+        &self,
+        of: impl Fn(&Self) -> Result<(f64, T), AssessError>,
+    ) -> Result<T, AssessError> {
+        let mut worst = of(self)?;
+        for way in self.ways().skip(1) {
+            let other = of(way)?;
+            if other.0 > worst.0 {
+                worst = other;
+            }
+        }
+        Ok(worst.1)
+    }
 }
 
 impl Run {
@@ -78,13 +108,13 @@ impl Run {
     #[must_use]
     pub fn state(&self, combination: &Combination) -> State {
         let Some(first) = combination.terms.first() else {
-            return State { response: zeroed(&self.responses[0]), second_order: None };
+            return State::linear(zeroed(&self.responses[0]));
         };
         let mut response = zeroed(&self.responses[first.0.0]);
         for &(case, factor) in &combination.terms {
             add_response(&mut response, factor, &self.responses[case.0]);
         }
-        State { response, second_order: None }
+        State::linear(response)
     }
 
     /// Forces at the stations of one member in the state of a combination.

@@ -4,12 +4,10 @@
 use crate::assess::AssessError;
 use crate::assess::run::{Run, State, combined_loads};
 use crate::assess::setup::Setup;
-use crate::frame::Response;
 use crate::frame::error::FrameError;
 use crate::frame::geometric::axial_forces;
 use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
-use crate::frame::linear::Solver;
-use crate::frame::second_order::{crookedness, softened};
+use crate::frame::second_order::{SecondOrder, crookedness, softened};
 use crate::loads::{Combination, LimitState};
 use crate::model::back::Along;
 
@@ -158,7 +156,7 @@ pub fn imperfection_size(setup: &Setup) -> f64 {
 }
 
 /// Replaces the states of combinations with a low factor by second-order ones, with the imperfection
-/// either way: the way with the greater movement is kept.
+/// either way: both are kept ([`State::ways`]), and every timber, seam and foot is checked in both.
 ///
 /// The answer lists the combinations under which no second-order equilibrium was found: they lie
 /// above the buckling load of the design stiffness.
@@ -178,45 +176,34 @@ pub fn amplify(
     }
     let soft = run.solver.again(&softened(&run.model.frame, design))?;
     let size = imperfection_size(setup);
-    let crooked = [crookedness(&stability.shape, size), crookedness(&stability.shape, -size)];
+    let either = [crookedness(&stability.shape, size), crookedness(&stability.shape, -size)];
+    let crooked: Vec<&[[f64; 6]]> = either.iter().map(Vec::as_slice).collect();
     for (i, combination) in setup.combinations.iter().enumerate() {
         if !stability.low[i] {
             continue;
         }
         let loads = combined_loads(&setup.loads, combination);
-        match worse_of(&soft, &loads, &crooked)? {
-            Some(response) => {
-                let mut along = Along::new(&setup.stations);
-                let lines = &run.solver.assembly().lines;
-                along.push(&run.model, lines, (&response, &loads), &setup.stations);
-                states[i] = State { response, second_order: Some(along) };
+        let answers = match soft.second_order_each(&loads, &crooked) {
+            Ok(answers) => answers,
+            Err(FrameError::BeyondBuckling | FrameError::NotConverged { .. }) => {
+                lost.push(i);
+                continue;
             }
-            None => lost.push(i),
+            Err(other) => return Err(other.into()),
+        };
+        // The way that is asked for first comes first.
+        let mut state = None;
+        for SecondOrder { response, .. } in answers.into_iter().rev() {
+            let mut along = Along::new(&setup.stations);
+            let lines = &run.solver.assembly().lines;
+            along.push(&run.model, lines, (&response, &loads), &setup.stations);
+            state = Some(State { response, second_order: Some(along), other_way: state.map(Box::new) });
+        }
+        if let Some(state) = state {
+            states[i] = state;
         }
     }
     Ok(lost)
-}
-
-fn worse_of(
-    soft: &Solver,
-    loads: &crate::frame::FrameLoads,
-    crooked: &[Vec<[f64; 6]>; 2],
-) -> Result<Option<Response>, AssessError> {
-    let greatest =
-        |r: &Response| r.displacements.iter().flat_map(|d| &d[..3]).fold(0.0_f64, |m, v| m.max(v.abs()));
-    let mut worse: Option<Response> = None;
-    for flaw in crooked {
-        match soft.second_order(loads, flaw) {
-            Ok(answer) => {
-                if worse.as_ref().is_none_or(|w| greatest(&answer.response) > greatest(w)) {
-                    worse = Some(answer.response);
-                }
-            }
-            Err(FrameError::BeyondBuckling | FrameError::NotConverged { .. }) => return Ok(None),
-            Err(other) => return Err(other.into()),
-        }
-    }
-    Ok(worse)
 }
 
 /// Follows the nonlinear path of the combination with the lowest linear factor, with the
@@ -294,8 +281,10 @@ pub fn two_figures(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::assess::check::{self, Found};
     use crate::assess::conditions::design_stiffness;
     use crate::assess::setup::setup;
+    use crate::assess::{demand, feet};
     use crate::model::ask::JointModel;
     use crate::project::Asked;
 
@@ -332,5 +321,61 @@ mod tests {
                 assert_eq!(*low, is_low, "{file}: {factor:?}");
             }
         }
+    }
+
+    /// A shell that moves more with its imperfection one way may ask more of a timber, a seam or a foot the other way:
+    /// every one is as bad as the worse of both, whichever comes first.
+    #[test]
+    fn everything_is_checked_with_the_imperfection_either_way() {
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/wider-longer-tunnel.toml");
+        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
+        let found = crate::assess::find(&project, crate::assess::Depth::STUDY).unwrap();
+        let setup = &found.setup;
+        let mut other_way_governs = [0; 3];
+        for model in found.models.iter().filter(|m| m.stability.low.contains(&true)) {
+            for (i, (low, state)) in model.stability.low.iter().zip(&model.states).enumerate() {
+                assert_eq!(state.ways().count(), if *low && !model.lost.contains(&i) { 2 } else { 1 });
+            }
+            let alone = |way: usize| -> Vec<State> {
+                let pick = |s: &State| State { other_way: None, ..s.ways().nth(way).unwrap_or(s).clone() };
+                model.states.iter().map(pick).collect()
+            };
+            let all = |states: &[State]| -> [Vec<f64>; 3] {
+                let of = |list: &[Option<Found>]| {
+                    list.iter().map(|f| f.as_ref().map_or(0.0, |f| f.worst.utilisation)).collect()
+                };
+                let mut demand = feet::feet(&setup.shell);
+                // Others ask more of the feet here: only what the two ways make of them is looked at.
+                let low = (0..states.len()).filter(|i| model.stability.low[*i]);
+                for (i, way) in low.flat_map(|i| states[i].ways().map(move |way| (i, way))) {
+                    feet::take(&mut demand, &way.response, setup.combinations[i].state, i);
+                }
+                let held = demand::feet(&project, setup, states, &demand).unwrap();
+                [
+                    of(&check::timbers(&project, setup, &model.run, states).unwrap().worst),
+                    of(&demand::fixings(&project, setup, &model.run, states).unwrap()),
+                    demand
+                        .iter()
+                        .zip(&held)
+                        .flat_map(|(d, h)| {
+                            [
+                                d.down.value,
+                                d.slide.value,
+                                h.worst.as_ref().map_or(0.0, |w| w.worst.utilisation),
+                            ]
+                        })
+                        .collect(),
+                ]
+            };
+            let (both, ways) = (all(&model.states), [0, 1].map(|way| all(&alone(way))));
+            let [one, other] = ways;
+            for kind in 0..3 {
+                for ((both, one), other) in both[kind].iter().zip(&one[kind]).zip(&other[kind]) {
+                    assert_eq!(both.to_bits(), one.max(*other).to_bits());
+                    other_way_governs[kind] += usize::from(other > one);
+                }
+            }
+        }
+        assert!(other_way_governs.iter().all(|n| *n > 0), "{other_way_governs:?}");
     }
 }

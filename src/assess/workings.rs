@@ -95,16 +95,7 @@ pub(super) fn timber(
     let setup = &found.setup;
     let state = &model.states[combination];
     let timber = &setup.timbers[member];
-    let (mut along, mut places) = (Vec::new(), Vec::new());
-    model.run.forces_along(state, &setup.combinations[combination], member, &mut along);
-    back::places(&setup.stations[member], &along, &mut places);
-    let mut forces = Vec::new();
-    check::strips(&places, timber, &mut forces);
-    let mut at: Vec<f64> = places.iter().map(|p| p.0).collect();
-    if forces.len() > at.len() {
-        at.extend_from_within(..);
-    }
-    let input = MemberInput {
+    let empty = MemberInput {
         section: timber.strip,
         length: setup.shell.length(MemberId(member)),
         grade: &setup.grade,
@@ -112,11 +103,22 @@ pub(super) fn timber(
         restraint: project.rules.members.restraint,
         hole: check::hole(project, setup, member),
         second_order: false,
-        forces: &forces,
-        places: &at,
+        forces: &[],
+        places: &[],
     };
-    let checks = members::working(&input)?;
-    let worst = members::worst(&input)?;
+    let (worst, at, forces) = state.worse_way(|way| {
+        let (mut along, mut places, mut forces) = (Vec::new(), Vec::new(), Vec::new());
+        model.run.forces_along(way, &setup.combinations[combination], member, &mut along);
+        back::places(&setup.stations[member], &along, &mut places);
+        check::strips(&places, timber, &mut forces);
+        let mut at: Vec<f64> = places.iter().map(|p| p.0).collect();
+        if forces.len() > at.len() {
+            at.extend_from_within(..);
+        }
+        let worst = members::worst(&MemberInput { forces: &forces, places: &at, ..empty })?;
+        Ok((worst.utilisation, (worst, at, forces)))
+    })?;
+    let checks = members::working(&MemberInput { forces: &forces, places: &at, ..empty })?;
     let x = at.get(worst.place).copied().unwrap_or(0.0);
     Ok(Working {
         what: "timber".into(),

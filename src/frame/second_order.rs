@@ -8,8 +8,9 @@
 use faer::Mat;
 
 use crate::frame::error::FrameError;
-use crate::frame::factor::NoFactor;
+use crate::frame::factor::{Factor, NoFactor, Symbolic};
 use crate::frame::linear::Solver;
+use crate::frame::recover::Prepared;
 use crate::frame::{Bar, EndFix, Frame, FrameLoads, Response, geometric, recover};
 
 /// Steps allowed for the axial forces to settle.
@@ -24,6 +25,15 @@ pub struct Moved<'a> {
     pub axial: &'a [f64],
     /// Crookedness of every node, or empty for none.
     pub crooked: &'a [[f64; 6]],
+}
+
+/// The stiffness of the pushed frame under given axial forces.
+struct Pushed {
+    axial: Vec<f64>,
+    kg: Vec<f64>,
+    /// K + Kg.
+    sum: Vec<f64>,
+    factor: Factor,
 }
 
 /// A second-order answer.
@@ -71,45 +81,77 @@ impl Solver {
     /// As [`Solver::solve`]; [`FrameError::BeyondBuckling`] where the load is above the buckling load of
     /// this stiffness, [`FrameError::NotConverged`] where the axial forces do not settle.
     pub fn second_order(&self, loads: &FrameLoads, crooked: &[[f64; 6]]) -> Result<SecondOrder, FrameError> {
-        let (frame, assembly) = (self.frame(), self.assembly());
+        Ok(self.second_order_each(loads, &[crooked])?.remove(0))
+    }
+
+    /// Second-order answers to one load case with each of several crookednesses, in their order. What does not depend
+    /// on them, the first-order answer and the factor of the first step, is found once.
+    ///
+    /// # Errors
+    /// As [`Solver::second_order`], where one of them has no answer.
+    pub fn second_order_each(
+        &self,
+        loads: &FrameLoads,
+        crooked: &[&[[f64; 6]]],
+    ) -> Result<Vec<SecondOrder>, FrameError> {
         let first = self.solve(std::slice::from_ref(loads))?.remove(0);
+        let axial = geometric::axial_forces(&first);
         let Some((symbolic, _)) = self.factor()? else {
-            let axial = geometric::axial_forces(&first);
-            return Ok(SecondOrder { response: first, axial, steps: 0 });
+            return Ok(vec![SecondOrder { response: first, axial, steps: 0 }; crooked.len()]);
         };
-        let load = recover::prepare(frame, assembly, loads)?;
-        let right = recover::right_hand_side(frame, assembly, &load);
+        let load = recover::prepare(self.frame(), self.assembly(), loads)?;
+        let right = recover::right_hand_side(self.frame(), self.assembly(), &load);
+        let pushed = self.pushed(symbolic, axial)?;
+        crooked.iter().map(|one| self.settled(symbolic, (&load, &right), &pushed, one)).collect()
+    }
+
+    /// K + Kg under these axial forces.
+    fn pushed(&self, symbolic: &Symbolic, axial: Vec<f64>) -> Result<Pushed, FrameError> {
+        let assembly = self.assembly();
+        let kg = self.geometric().assemble(assembly, &axial);
+        let sum: Vec<f64> = self.stiffness().iter().zip(&kg).map(|(k, g)| k + g).collect();
+        let factor = symbolic.cholesky(assembly, &sum).map_err(|why| match why {
+            NoFactor::Pivot(_) => FrameError::BeyondBuckling,
+            NoFactor::TooLarge => FrameError::TooLarge { unknowns: assembly.unknowns },
+        })?;
+        Ok(Pushed { axial, kg, sum, factor })
+    }
+
+    /// Steps from a first guess of the axial forces until they stand still.
+    fn settled(
+        &self,
+        symbolic: &Symbolic,
+        (load, right): (&Prepared, &[f64]),
+        start: &Pushed,
+        crooked: &[[f64; 6]],
+    ) -> Result<SecondOrder, FrameError> {
+        let (frame, assembly) = (self.frame(), self.assembly());
         let bow = if crooked.is_empty() { vec![0.0; self.unknowns()] } else { assembly.gather(crooked) };
-        let mut axial = geometric::axial_forces(&first);
+        let mut later = None;
         let mut left = f64::INFINITY;
         for step in 1..=STEPS {
-            let kg = self.geometric().assemble(assembly, &axial);
-            let sum: Vec<f64> = self.stiffness().iter().zip(&kg).map(|(k, g)| k + g).collect();
-            let factor = symbolic.cholesky(assembly, &sum).map_err(|why| match why {
-                NoFactor::Pivot(_) => FrameError::BeyondBuckling,
-                NoFactor::TooLarge => FrameError::TooLarge { unknowns: assembly.unknowns },
-            })?;
+            let Pushed { axial, kg, sum, factor } = later.as_ref().unwrap_or(start);
             let mut pushed = vec![0.0; self.unknowns()];
-            assembly.multiply(&kg, &bow, &mut pushed);
+            assembly.multiply(kg, &bow, &mut pushed);
             let wanted: Vec<f64> = right.iter().zip(&pushed).map(|(f, g)| f - g).collect();
             let mut x = Mat::from_fn(self.unknowns(), 1, |i, _| wanted[i]);
             factor.solve(x.as_mut());
             // One step of refinement, as in the linear solve.
             let mut product = vec![0.0; self.unknowns()];
-            assembly.multiply(&sum, x.col_as_slice(0), &mut product);
+            assembly.multiply(sum, x.col_as_slice(0), &mut product);
             let mut change = Mat::from_fn(self.unknowns(), 1, |i, _| wanted[i] - product[i]);
             factor.solve(change.as_mut());
             x += change;
-            let moved = Moved { axial: &axial, crooked };
-            let response = recover::response(frame, assembly, &load, x.col_as_slice(0), Some(moved))?;
+            let moved = Moved { axial, crooked };
+            let response = recover::response(frame, assembly, load, x.col_as_slice(0), Some(moved))?;
             let now = geometric::axial_forces(&response);
-            let largest = now.iter().chain(&axial).fold(0.0_f64, |a, b| a.max(b.abs()));
-            left = now.iter().zip(&axial).fold(0.0_f64, |a, (x, y)| a.max((x - y).abs()))
+            let largest = now.iter().chain(axial).fold(0.0_f64, |a, b| a.max(b.abs()));
+            left = now.iter().zip(axial).fold(0.0_f64, |a, (x, y)| a.max((x - y).abs()))
                 / if largest > 0.0 { largest } else { 1.0 };
             if left <= SETTLED {
-                return Ok(SecondOrder { response, axial, steps: step });
+                return Ok(SecondOrder { response, axial: axial.clone(), steps: step });
             }
-            axial = now;
+            later = Some(self.pushed(symbolic, now)?);
         }
         Err(FrameError::NotConverged {
             what: "second-order equilibrium",
@@ -117,5 +159,56 @@ impl Solver {
             residual: left,
             tolerance: SETTLED,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::{BarSection, Node, NodeId};
+    use crate::vector::Vec3;
+
+    /// Several crookednesses at once are, to the bit, each of them alone; either way of one moves a leaning post
+    /// differently.
+    #[test]
+    fn several_ways_at_once_are_each_of_them_alone() {
+        let node = |x: f64, z: f64| Node {
+            at: Vec3::new(x, 0.0, z),
+            held: if z > 0.0 { [false; 6] } else { [true; 6] },
+            ground: [0.0; 6],
+        };
+        let section = BarSection {
+            area: 4e-3,
+            second_moment_y: 3e-6,
+            second_moment_z: 2e-6,
+            torsion: 3e-6,
+            elastic: 11e9,
+            shear: 0.69e9,
+            mass: 2.0,
+        };
+        let bar = Bar {
+            from: NodeId(0),
+            to: NodeId(1),
+            section,
+            up: Vec3::new(0.0, 1.0, 0.0),
+            ends: [EndFix::Rigid, EndFix::Rigid],
+        };
+        let bars = vec![bar.clone(), Bar { from: NodeId(1), to: NodeId(2), ..bar }];
+        let frame =
+            Frame { nodes: vec![node(0.0, 0.0), node(0.1, 1.2), node(0.3, 2.4)], bars, ..Frame::default() };
+        let solver = Solver::new(&frame).unwrap();
+        let load = [50.0, 20.0, -4e3, 0.0, 0.0, 0.0];
+        let loads = FrameLoads { nodes: vec![(NodeId(2), load)], ..FrameLoads::default() };
+        let shape = [[0.0; 6], [0.3, 0.1, 0.0, 0.0, 0.0, 0.0], [1.0, 0.4, 0.0, 0.0, 0.0, 0.0]];
+        let either = [crookedness(&shape, 0.02), crookedness(&shape, -0.02)];
+        let straight: &[[f64; 6]] = &[];
+        let all = [straight, &either[0], &either[1]];
+        let together = solver.second_order_each(&loads, &all).unwrap();
+        for (one, crooked) in together.iter().zip(all) {
+            assert_eq!(*one, solver.second_order(&loads, crooked).unwrap());
+        }
+        let base =
+            |answer: &SecondOrder| answer.response.bar_ends[0][0].my.hypot(answer.response.bar_ends[0][0].mz);
+        assert!((base(&together[1]) - base(&together[2])).abs() > 0.05 * base(&together[0]));
     }
 }

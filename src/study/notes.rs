@@ -87,7 +87,9 @@ pub fn anchors(found: &Findings) -> Vec<AnchorLine> {
             for (i, taken) in found.models[k].states.iter().enumerate() {
                 let limit = setup.combinations[i].state;
                 if is_open[i] == open && !matches!(limit, LimitState::Service | LimitState::LongTerm) {
-                    feet::take(&mut feet, &taken.response, limit, i);
+                    for way in taken.ways() {
+                        feet::take(&mut feet, &way.response, limit, i);
+                    }
                     any = true;
                 }
             }
