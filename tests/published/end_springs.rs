@@ -5,7 +5,7 @@
 //! HL³/(3EI) + HL²/k. Derived figures. Tolerance 1e-9 on the closed form.
 
 use strutwise::frame::bar::{forces_at, line};
-use strutwise::frame::{BarId, EndFix, FrameLoads};
+use strutwise::frame::{BarId, EndFix, FrameLoads, NodeId};
 use strutwise::vector::Vec3;
 
 use crate::frames::{FIXED, FREE, along, bar, close, node, on_nodes, section, solve};
@@ -44,6 +44,22 @@ fn beam_under_uniform_load() {
     close("end moment of one bar", r.bar_ends[0][0].my.abs(), moment, 1e-9);
     let here = forces_at(&line(&one, BarId(0)).unwrap(), &r.bar_ends[0], &loads.bars, L / 2.0);
     close("mid moment", here.my.abs(), w * L * L / 8.0 - moment, 1e-9);
+}
+
+/// The far end hinged, the near one on the spring: it turns with 3EI/L times the fixity factor.
+#[test]
+fn fixity_factor() {
+    let k = 500.0;
+    let nodes = vec![node(0., 0., 0., FIXED), node(L, 0., 0., FIXED)];
+    let mut bars = vec![bar(&nodes, 0, 1, section(E, 0.01, I), EndFix::Hinged)];
+    bars[0].ends[0] = EndFix::Springs([f64::INFINITY, k, k]);
+    let f = Frame { nodes, bars, ..Frame::default() };
+    for axis in [4, 5] {
+        let turned = FrameLoads { settlements: vec![(NodeId(0), axis, 1.0)], ..FrameLoads::default() };
+        let factor = solve(&f, &turned).reactions[0].1[axis] / (3.0 * E * I / L);
+        close("fixity", factor, 1.0 / (1.0 + 3.0 * E * I / (k * L)), 1e-9);
+        close("printed", factor, 0.431_034_48, 1e-8);
+    }
 }
 
 #[test]

@@ -25,6 +25,8 @@ fn both_limits_and_the_snap_back() {
         watch: Some((loaded, 2)),
         steps: 150,
         coarseness: 0.1,
+        // The top of the curve is flat: its place is known far less well than its height, unless closely sought.
+        closeness: 1e-9,
         keep_displacements: true,
         ..PathOptions::default()
     };
@@ -32,9 +34,9 @@ fn both_limits_and_the_snap_back() {
     let limits: Vec<_> = path.events.iter().filter(|e| e.kind == EventKind::Limit).collect();
     for (limit, load, v, u) in [(limits[0], 1.8557, 48.73, 26.88), (limits[1], -0.9414, 58.22, 90.22)] {
         close(limit.factor, load, 3e-3, "limit");
-        close(-limit.watched, v, 1e-2, "downward at the limit");
+        close(-limit.watched, v, 3e-3, "downward at the limit");
         let moved = path.steps[limit.step].displacements.as_ref().unwrap()[loaded.0];
-        close(moved[0], u, 2e-2, "sideways at the limit");
+        close(moved[0], u, 3e-3, "sideways at the limit");
     }
     // The watched movement itself turns back between the limits.
     let backwards = path.steps.windows(2).any(|w| w[1].watched > w[0].watched);

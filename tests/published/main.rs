@@ -2,6 +2,9 @@
 //!
 //! "Printed" is a figure of the source named; "derived" is a figure computed from a closed form or by
 //! an independent model for this purpose. Where a source was not read again but remembered, it says so.
+//!
+//! Tables of geometry (chord lengths, folds and distinct triangles of class I spheres, closed forms of the staggered
+//! cylinder) are held in `src/shell/sphere_tests.rs`, beside the nets that they need before anything is cut off.
 
 #![allow(clippy::needless_range_loop, reason = "joints and axes by number, as in the sources' tables")]
 #![allow(

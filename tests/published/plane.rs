@@ -1,6 +1,6 @@
 //! Frames for the nonlinear cases: chains of equal bars, held to the x–z plane where asked.
 
-use strutwise::frame::path::Path;
+use strutwise::frame::path::{Path, PathStep};
 use strutwise::frame::{Bar, BarSection, EndFix, Frame, FrameLoads, Node, NodeId};
 use strutwise::vector::Vec3;
 
@@ -72,10 +72,15 @@ pub(crate) fn load(node: NodeId, freedom: usize, value: f64) -> FrameLoads {
 /// The factor where the watched movement first reaches `watched`: a parabola through the three
 /// nearest points of the path.
 pub(crate) fn factor_at(path: &Path, watched: f64) -> f64 {
+    value_at(path, watched, |step| step.factor)
+}
+
+/// The same for anything that a step of the path tells.
+pub(crate) fn value_at(path: &Path, watched: f64, value: impl Fn(&PathStep) -> f64) -> f64 {
     let mut points: Vec<(f64, f64)> = Vec::new();
     for step in &path.steps {
         if points.last().is_none_or(|p| (p.0 - step.watched).abs() > 1e-9) {
-            points.push((step.watched, step.factor));
+            points.push((step.watched, value(step)));
         }
     }
     let after = (1..points.len())

@@ -15,9 +15,12 @@ fn pinned_and_fixed_bases_swaying_and_braced() {
     // Areas so large that shortening does not count.
     let (column, beam) = (section(11e6, 1e3, 8e-5), section(11e6, 1e3, 1.2e-4));
     let pin = [true, true, true, true, true, false];
-    for (base, braced, load) in
-        [(pin, false, 100.17111), (FIXED, false, 405.85345), (pin, true, 709.19350), (FIXED, true, 1385.0202)]
-    {
+    for (base, braced, load, effective) in [
+        (pin, false, 100.17111, 2.3278768),
+        (FIXED, false, 405.85345, 1.1565026),
+        (pin, true, 709.19350, 0.8748807),
+        (FIXED, true, 1385.0202, 0.6260416),
+    ] {
         let mut top = IN_XY;
         top[0] = braced;
         let nodes = vec![
@@ -34,5 +37,7 @@ fn pinned_and_fixed_bases_swaying_and_braced() {
         let r = solve(&f, &on_nodes(&[(1, down), (2, down)]));
         let b = Solver::new(&f).unwrap().buckling(&r, 2).unwrap();
         close("P", b.factors[0], load, 2e-4);
+        let length = std::f64::consts::PI * (11e6 * 8e-5 / b.factors[0]).sqrt();
+        close("K = effective length / h", length / 4.0, effective, 1e-4);
     }
 }

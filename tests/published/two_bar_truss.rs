@@ -25,12 +25,13 @@ fn pyramid(bars: usize) -> (Frame, strutwise::frame::NodeId) {
 fn snaps_at_the_closed_form() {
     for bars in [2, 3, 5, 6] {
         let (frame, top) = pyramid(bars);
-        let options = PathOptions { watch: Some((top, 2)), ..PathOptions::default() };
+        // The top of the curve is flat: its place is known far less well than its height, unless closely sought.
+        let options = PathOptions { watch: Some((top, 2)), closeness: 1e-12, ..PathOptions::default() };
         let path = trace(&frame, &load(top, 2, -1.0), &options).unwrap();
         let want = 47.992_524 * bars as f64 / 2.0;
         let limit = path.events.iter().find(|e| e.kind == EventKind::Limit).unwrap();
         close(limit.factor, want, 1e-5, "limit");
-        close(50.0 + limit.watched, 28.8555, 1e-2, "height at the limit");
+        close(50.0 + limit.watched, 28.8555, 1e-5, "height at the limit");
         assert_eq!(path.events[0].kind, EventKind::Limit);
         assert!(limit.load_share > 0.9, "the shape goes with the load: {}", limit.load_share);
         // The far side of the snap is the mirror image.
