@@ -263,8 +263,8 @@ fn common<R: Recorder>(
     }
 }
 
-/// What is left beside a hole through the breadth (5.2; compression keeps the whole, for what fills a hole on the
-/// pressed side, and holes in columns, are not taken off).
+/// What is left beside a hole through the breadth for tension and bending (5.2; an axial compression keeps the whole
+/// area, for holes in columns, and filled ones on the pressed side, are not taken off).
 fn net<R: Recorder>(r: &mut R, input: &MemberInput<'_>, whole: [f64; 6]) -> (f64, f64, f64) {
     let [b, area, w_y, w_z, i_y, i_z] = whole;
     let Some(hole) = input.hole else {
@@ -341,21 +341,20 @@ fn stresses<R: Recorder>(r: &mut R, forces: &StripForces, c: &Common) -> Stresse
     let tension = forces.n >= 0.0;
     let m_y = r.input("bending out of the surface", "M_y,d", forces.my.abs() * 1e3, "N·mm", "");
     let m_z = r.input("bending in the surface", "M_z,d", forces.mz.abs() * 1e3, "N·mm", "");
-    let (words_y, words_z) = ("bending stress, out of the surface", "bending stress, in the surface");
-    if tension {
+    // Bending goes by the net moduli beside compression too: its pulled side has the hole in it (5.2), and a hint of
+    // compression must not bring back what the hole took.
+    let axial = if tension {
         let n = r.input("tension", "N_t,d", forces.n, "N", "");
-        Stresses {
-            axial: r.derived("tension stress", "σ_t,0,d", "N_t,d / A_net", n / c.area_net, "N/mm²", "6.1.2"),
-            y: r.derived(words_y, "σ_m,y,d", "M_y,d / W_y,net", m_y / c.w_y_net, "N/mm²", "6.1.6"),
-            z: r.derived(words_z, "σ_m,z,d", "M_z,d / W_z,net", m_z / c.w_z_net, "N/mm²", "6.1.6"),
-        }
+        r.derived("tension stress", "σ_t,0,d", "N_t,d / A_net", n / c.area_net, "N/mm²", "6.1.2")
     } else {
         let n = r.input("compression", "N_c,d", -forces.n, "N", "");
-        Stresses {
-            axial: r.derived("compression stress", "σ_c,0,d", "N_c,d / A", n / c.area, "N/mm²", "6.1.4"),
-            y: r.derived(words_y, "σ_m,y,d", "M_y,d / W_y", m_y / c.w_y, "N/mm²", "6.1.6"),
-            z: r.derived(words_z, "σ_m,z,d", "M_z,d / W_z", m_z / c.w_z, "N/mm²", "6.1.6"),
-        }
+        r.derived("compression stress", "σ_c,0,d", "N_c,d / A", n / c.area, "N/mm²", "6.1.4")
+    };
+    let (words_y, words_z) = ("bending stress, out of the surface", "bending stress, in the surface");
+    Stresses {
+        axial,
+        y: r.derived(words_y, "σ_m,y,d", "M_y,d / W_y,net", m_y / c.w_y_net, "N/mm²", "6.1.6"),
+        z: r.derived(words_z, "σ_m,z,d", "M_z,d / W_z,net", m_z / c.w_z_net, "N/mm²", "6.1.6"),
     }
 }
 

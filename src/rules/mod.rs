@@ -148,3 +148,6 @@ mod member_properties;
 #[cfg(test)]
 #[allow(clippy::doc_markdown, clippy::approx_constant, reason = "symbols of the standards; k_c of 0.3183")]
 mod nds_tests;
+#[cfg(test)]
+#[allow(clippy::panic, reason = "a sheet that cannot be read")]
+mod recomputed;
