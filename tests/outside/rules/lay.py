@@ -12,14 +12,18 @@ import math
 import pathlib
 import sys
 
+import fixings
 import members_eurocode
 import members_nds
+import seams
 
 HERE = pathlib.Path(__file__).parent
 SEED = 20261125
 SHEETS = {
     "members_eurocode": (members_eurocode, 300),
     "members_nds": (members_nds, 300),
+    "fixings": (fixings, 992),
+    "seams": (seams, 240),
 }
 
 

@@ -1,0 +1,226 @@
+"""Fixings of whole seams, of flat strips without a bevel, recomputed from the reference sheets and from the words of
+docs/engineering-basis-fixings.md, by someone who had not read the program's formulas.
+
+One seam a row; what each check of strength says. Distances are not recomputed here: the rows keep them wide.
+"""
+
+import math
+import random
+
+import fixings as single
+from members_nds import INCH, POUND, PSI
+
+CHECKS = ["washer", "shear", "both", "edge", "splitting", "withdrawal", "head", "steel", "tear-out", "beside"]
+
+
+def demands(row):
+    """Pull in one fixing; its shear along and across the grain; how many leave the strip at an end."""
+    n = row["per_seam"]
+    n_1 = max(n // 2, 1)
+    a = min(row["lever"], row["depth"] - row["lever"])
+    turning = row["moment"] / (a * n)
+    pull = turning + max(row["opening"], 0.0) / n
+    left = max(row["pull"] - corner(row), 0.0)
+    return a, n, n_1, turning, pull, left / n_1 + row["along"] / n, row["through"] / n
+
+
+def corner(row):
+    """A tested corner takes its part of the pull."""
+    tested = row["corner_pull"] or 0.0
+    if row["basis"] == "eurocode":
+        return tested * row["k_mod"] / row["gamma_m"]
+    return tested / 5 if row["basis"] == "asd" else tested * 0.65 * min(row["time"], 1.0)
+
+
+def eurocode(row):
+    a, n, n_1, turning, pull, along, across = demands(row)
+    design = row["k_mod"] / row["gamma_m"]
+    d, t, depth = row["diameter"] * 1e3, row["breadth"] * 1e3, row["depth"] * 1e3
+    f_u = (row["steel"] or 400e6) / 1e6
+    f_c_90 = row["compression_across"] / 1e6
+    shear, angle = math.hypot(along, across), math.degrees(math.atan2(across, along))
+    spacing = row["length"] * 1e3 / n
+    a_mm = a * 1e3
+    out = {}
+    if row["kind"] == "bolt":
+        washer = row["washer"] * 1e3
+        held = single.ec_washer(washer, d, f_c_90)
+        steel = 0.9 * f_u * math.pi / 4 * (0.85 * d) ** 2
+        resist = min(held * design, steel / 1.25)
+        out["washer"], out["steel"] = pull / (held * design), pull / (steel / 1.25)
+        kind, d_v, t_2, share, rope = "bolt", d, t, 0.25, min(held, steel)
+        row_factor = single.ec_row(n, spacing, d, angle) / n
+        disc = washer
+    else:
+        root = row["root"] * 1e3
+        penetration = row["screw"] * 1e3 - t
+        l_ef = penetration - d
+        declared = row["withdrawal"]
+        to = row["declared_density"] or 350.0
+        one = single.ec_withdrawal(d, l_ef, row["density_k"], 90.0, n, declared and declared / 1e6, to) / n
+        out["withdrawal"] = pull / (one * design)
+        resist = one * design
+        rope = 0.0
+        if row["head_pull"] is not None:
+            head = single.ec_head(row["head"] * 1e3, row["head_pull"] / 1e6, to, row["density_k"])
+            out["head"] = pull / (head * design)
+            resist = min(resist, head * design)
+            rope = min(one, head)
+        steel = 0.9 * f_u * math.pi / 4 * root**2
+        out["steel"] = pull / (steel / 1.25)
+        resist = min(resist, steel / 1.25)
+        rope = min(rope, steel)
+        d_v, t_2, share = 1.1 * root, penetration, 1.0
+        kind = "bolt" if d_v > 6 else "predrilled" if row["predrilled"] == 1 else "driven"
+        if d_v > 6:
+            row_factor = single.ec_row(n, spacing, d, angle) / n
+        else:
+            row_factor = single.ec_row_thin(n, spacing, d, row["predrilled"] == 1) / n
+        disc = row["head"] * 1e3
+    f_h = single.ec_embedment(kind, row["wood"], row["density_k"], d_v, angle)
+    m_y = single.ec_yield_moment(d_v, f_u)
+    one = single.ec_single_shear(d_v, f_h, f_h, t, t_2, m_y, rope, share)
+    hold = one * row_factor * design
+    if shear > 0:
+        out["shear"] = shear / hold
+    if shear > 0 and pull > 0:
+        out["both"] = math.hypot(pull / resist, shear / hold)
+    if turning > 0:
+        block = min(disc + 2 * t, spacing)
+        out["edge"] = turning / (design * f_c_90 * block * a_mm / 2)
+    if across > 0:
+        out["splitting"] = across / (design * single.ec_splitting(t, depth, a_mm))
+    return out
+
+
+def us(row):
+    a, n, n_1, turning, pull, along, across = (
+        value / scale for value, scale in zip(demands(row), (INCH, 1, 1, POUND, POUND, POUND, POUND), strict=True))
+    n, n_1 = int(n), int(n_1)
+    d, t, depth = row["diameter"] / INCH, row["breadth"] / INCH, row["depth"] / INCH
+    length = row["length"] / INCH
+    lrfd = row["basis"] == "lrfd"
+    wet, degrees, g = row["wet"] == 1, row["temperature"], row["gravity"]
+    k = 3.32 * 0.65 * min(row["time"], 1.0) if lrfd else min(row["time"], 1.6)
+    c_t = single.nds_temperature(degrees, wet)
+    f_perp = row["compression_across"] / PSI * (0.67 if wet else 1.0) * c_t * (1.67 * 0.90 if lrfd else 1.0)
+    f_v = row["shear_strength"] / PSI
+    shear, angle = math.hypot(along, across), math.degrees(math.atan2(across, along))
+    spacing = length / n
+    end = spacing / 2 - 1.73 * t
+    f_u = (row["steel"] or 400e6) / PSI
+    out = {}
+    e_a = row["elastic"] / PSI * t * depth
+    bearing = single.nds_bearing(g, d, angle)
+    penetration = t
+    if row["kind"] == "bolt":
+        washer = row["washer"] / INCH
+        held = f_perp * single.nds_area(washer) * math.pi / 4 * (washer**2 - (d + 1 / 16) ** 2)
+        out["washer"] = pull / held
+        d_v, f_yb, area, disc = d, 45000, math.pi / 4 * d**2, washer
+        resist = held
+    else:
+        length_in, d_v = row["screw"] / INCH, row["root"] / INCH
+        penetration = length_in - t
+        if row["kind"] == "coach":
+            tip = single.nds_lag_tip(round(d, 4))
+            penetration -= tip
+            held = single.nds_lag(g, d) * penetration
+            f_yb = single.nds_yield_lag(round(d, 4))
+            disc = row["washer"] / INCH
+        else:
+            held = single.nds_wood_screw(g, d) * penetration
+            f_yb = single.nds_yield_wood_screw(round(d, 4))
+            disc = row["head"] / INCH
+        held *= k * (0.7 if wet else 1.0) * c_t
+        out["withdrawal"] = pull / held
+        head = single.nds_head(g, disc, t) * k * (0.7 if wet else 1.0) * c_t
+        out["head"] = pull / head
+        resist = min(held, head)
+        area = math.pi / 4 * d_v**2
+    steel = 0.75 * f_u * area * (0.75 if lrfd else 0.5)
+    out["steel"] = pull / steel
+    resist = min(resist, steel)
+    reduction = single.nds_reduction(d_v, d, angle)
+    z = single.nds_single_shear(d_v, penetration, t, bearing, bearing, f_yb, *reduction)
+    c_g = single.nds_group(n_1, spacing, d, e_a, e_a)
+    c_delta = min(1.0, end / (7 * d), spacing / (4 * d)) if d >= 0.25 else 1.0
+    hold = z * k * single.nds_wet_lateral(d, wet, False, True) * c_t * c_g * c_delta
+    if shear > 0:
+        out["shear"] = shear / hold
+    if shear > 0 and pull > 0:
+        out["both"] = single.nds_combined(pull, shear, resist, hold)
+    if turning > 0:
+        block = min(disc + 2 * t, spacing)
+        out["edge"] = turning / (f_perp * block * a / 2)
+    if along > 0:
+        out["tear-out"] = along * n_1 / (n_1 * f_v * t * min(end, spacing))
+    if across > 0:
+        near = spacing / 2 < 5 * depth
+        out["beside"] = across / (2 / 3 * f_v * t * a * ((a / depth) ** 2 if near else 1.0))
+    return out
+
+
+def rows(count, seed):
+    draw = random.Random(seed + 3)
+
+    def between(low, high, digits=6):
+        return round(draw.uniform(low, high), digits)
+
+    for at in range(count):
+        basis = ["eurocode", "lrfd", "eurocode", "asd"][at % 4]
+        ec = basis == "eurocode"
+        kind = ["bolt", "screw", "bolt" if ec else "coach"][at // 4 % 3]
+        n = draw.choice([1, 2, 3, 4, 5])
+        big = kind == "screw" and at % 5 == 0
+        if kind == "bolt":
+            diameter = between(0.006, 0.012, 4) if ec else draw.choice([0.25, 0.375, 0.5]) * INCH
+        elif kind == "coach":
+            diameter = draw.choice([0.25, 0.3125, 0.375]) * INCH
+        elif ec:
+            diameter = 0.010 if big else draw.choice([0.006, 0.007, 0.008])
+        else:
+            diameter = draw.choice([0.164, 0.190, 0.216, 0.242]) * INCH
+        breadth = between(0.045, 0.090) if ec else draw.choice([1.5, 2.5]) * INCH
+        depth = between(0.120, 0.240) if ec else draw.choice([5.5, 7.25]) * INCH
+        root = None
+        if kind != "bolt":
+            root = round(diameter * between(0.62, 0.74, 3), 6)
+            if kind == "coach":
+                root = single.nds_lag_root(round(diameter / INCH, 4)) * INCH
+            elif not ec:
+                root = single.nds_wood_screw_root(round(diameter / INCH, 4)) * INCH
+        row = {
+            "basis": basis,
+            "k_mod": draw.choice([0.6, 0.7, 0.9, 1.1]) if ec else None,
+            "gamma_m": draw.choice([1.3, 1.0, 1.4]) if ec else None,
+            "time": None if ec else draw.choice([0.6, 0.8, 1.0] if basis == "lrfd" else [0.9, 1.15, 1.6, 2.0]),
+            "wet": draw.choice([0, 1]), "temperature": draw.choice([100.0, 100.0, 125.0, 150.0]),
+            "kind": kind, "diameter": diameter, "per_seam": n,
+            "breadth": breadth, "depth": depth, "length": between(1.0, 1.1) * n * 0.45,
+            "lever": round(depth * between(0.4, 0.6, 3), 6),
+            "wood": draw.choice(["softwood", "softwood", "hardwood"]) if ec and kind == "bolt" else "softwood",
+            "density_k": between(300, 420, 0), "gravity": between(0.36, 0.55, 2),
+            "compression_across": between(2e6, 6e6, 0), "elastic": between(7e9, 13e9, 0),
+            "shear_strength": between(0.7e6, 2.5e6, 0),
+            "washer": between(0.030, 0.050, 4) if kind != "screw" else None,
+            "screw": None if kind == "bolt" else round(2 * breadth - 0.006 + (0.012 if kind == "coach" else 0.0) * 0, 6),
+            "root": root,
+            "head": between(0.010, 0.018, 4) if kind == "screw" else None,
+            "steel": draw.choice([None, between(300e6, 900e6, 0)]),
+            "withdrawal": between(9e6, 15e6, 0) if ec and kind == "screw" and at % 3 == 0 else None,
+            "head_pull": between(9e6, 20e6, 0) if ec and kind == "screw" and at % 2 == 0 else None,
+            "declared_density": draw.choice([None, between(330, 450, 0)]),
+            "predrilled": 1 if kind == "screw" and (at % 3 != 1 or big or diameter > 0.006) else 0,
+            "corner_pull": draw.choice([None, None, between(100, 900, 1)]),
+            "moment": draw.choice([0.0, between(5, 90, 2), between(5, 90, 2)]),
+            "opening": draw.choice([0.0, between(-500, 900, 1)]),
+            "pull": draw.choice([0.0, between(-500, 3000, 1), between(0, 3000, 1)]),
+            "along": draw.choice([0.0, between(0, 900, 1)]), "through": draw.choice([0.0, between(0, 700, 1)]),
+        }
+        row = {name: float(f"{value:.13g}") if isinstance(value, float) else value for name, value in row.items()}
+        found = eurocode(row) if ec else us(row)
+        yield row | {f"u_{name}": value for name, value in found.items()}
+
+
+COLUMNS = [f"u_{name}" for name in CHECKS]
