@@ -84,8 +84,9 @@ fn across<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: f64, l
     let wet = r.input("wet service", "C_M", nds::wet_factor_across(service.wet), "–", "NDS Table 4A");
     let hot = r.input("temperature", "C_t", hot, "–", "NDS Table 2.3.3");
     r.input("length of bearing", "l_b", length, "in", "");
-    // Bearing nearer than 3 in to an end gets none; fixings stand farther from it than that or do not fit.
-    let area = nds::bearing_area_factor(length);
+    // Bearing nearer than 3 in to an end gets none (3.10.4).
+    let clear = work.layout.end / INCH - length / 2.0;
+    let area = if clear < 3.0 { 1.0 } else { nds::bearing_area_factor(length) };
     let area = r.input("bearing area", "C_b", area, "–", "NDS (3.10-2)");
     let strength = nds::format_factor_across(service.format);
     let k = r.input("K_F·φ under strength design, else 1", "K_c", strength, "–", "NDS Tables 2.3.5, 2.3.6");

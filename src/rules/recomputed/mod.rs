@@ -5,6 +5,7 @@
 mod fixings;
 mod members_eurocode;
 mod members_nds;
+mod seams;
 
 use std::collections::BTreeMap;
 

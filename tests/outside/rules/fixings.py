@@ -171,8 +171,8 @@ def nds_double_shear(*arguments):
 
 
 def nds_group(number, spacing, diameter, main, side):
-    """11.3-1, wood to wood."""
-    if diameter < 0.25:
+    """11.3-1, wood to wood; one is no group."""
+    if diameter < 0.25 or number == 1:
         return 1.0
     r_ea = min(main / side, side / main)
     u = 1 + 180000 * diameter**1.5 * spacing / 2 * (1 / main + 1 / side)
