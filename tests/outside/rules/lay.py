@@ -12,6 +12,7 @@ import math
 import pathlib
 import sys
 
+import feet
 import fixings
 import members_eurocode
 import members_nds
@@ -24,6 +25,7 @@ SHEETS = {
     "members_nds": (members_nds, 300),
     "fixings": (fixings, 992),
     "seams": (seams, 240),
+    "feet": (feet, 240),
 }
 
 
