@@ -1,5 +1,6 @@
 """Feet, recomputed from the words of docs/engineering-basis-fixings.md (equilibrium; the user's own resistances), by someone
-who had not read the program's formulas. One foot a row.
+who had not read the program's formulas. One foot a row. The program's reading, taken over after it was seen: the pad lies on the
+ground while the foot lifts; a foot that lifts with nothing but friction against sliding has nothing.
 """
 
 import math

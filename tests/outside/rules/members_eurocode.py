@@ -1,5 +1,7 @@
 """Timbers to EN 1995-1-1, recomputed from a reference sheet of the standard's expressions and from the words of
-docs/engineering-basis-members.md, by someone who had not read the program's formulas.
+docs/engineering-basis-members.md, by someone who had not read the program's formulas, but for those of lateral buckling and
+torsion. Where the two versions differed, the sheet decided. What neither sheet nor words settle is the program's reading,
+taken over after it was seen: a stocky strut is held to (6.2) beside (6.19); the stronger axis is that of the larger I.
 
 Newtons and millimetres inside; what is laid down is in SI. One place of one timber a row; for each expression of
 chapter 6 that applies, its utilisation.

@@ -1,5 +1,8 @@
 """Timbers to NDS-2018, recomputed from a reference sheet of the standard's equations and from the words of
-docs/engineering-basis-members.md, by someone who had not read the program's formulas.
+docs/engineering-basis-members.md, by someone who had not read the program's formulas. Where the two versions differed, the
+sheet decided. What neither sheet nor words settle is the program's reading, taken over after it was seen: torsion has the
+shear beside it added; R_B has the mean thickness of a trapezium; a pull beyond edgewise bending is no help in (3.9-2); forces
+of a second-order analysis lose what compression adds to the moments in (3.9-3) and keep C_P.
 
 Pounds and inches inside; what is laid down is in SI. One place of one timber a row; its worst utilisation, and that of
 each equation that applies. Past a limit at which an equation changes its sign the utilisation is infinite.

@@ -1,5 +1,8 @@
 """Fixings of whole seams, of flat strips without a bevel, recomputed from the reference sheets and from the words of
-docs/engineering-basis-fixings.md, by someone who had not read the program's formulas.
+docs/engineering-basis-fixings.md, by someone who had not read the program's formulas. Where the two versions differed, the sheet
+decided. What neither sheet nor words settle is the program's reading, taken over after it was seen: C_g counts every fixing
+of the seam; C_b goes for the bevel's edge too; a coach screw has a washer in place of a head; the mitre takes 1.732 b; the
+steel assumed under the NDS is that of ASTM A307.
 
 One seam a row; what each check of strength says. Distances are not recomputed here: the rows keep them wide.
 """
