@@ -3,7 +3,7 @@
 use crate::rules::eurocode5_tests::{
     BENDING, PRINTED, PUSH, SHEAR, TENSION, checked, conditions, grade, input, near, of, rectangle, step,
 };
-use crate::rules::members::{Conditions, MemberInput, RuleError, working, worst};
+use crate::rules::members::{Conditions, MemberInput, Restraint, RuleError, SideHold, working, worst};
 use crate::section::forces::StripForces;
 
 /// Load sharing of 1.1 (6.6) lets each strength be a tenth higher; C24 as in E1.
@@ -71,4 +71,32 @@ fn the_place_is_told_in_millimetres() {
     let (section, grade, forces) = (rectangle(47.0, 95.0), grade("C24"), [BENDING]);
     let checks = checked(&MemberInput { places: &[0.65], ..input(section, 1.0, &grade, &forces) });
     near(step(of(&checks, "(6.11)"), "x"), 650.0, 1e-12);
+}
+
+/// What acts names the checks: shear alone, along either side, asks for shear and nothing of an axial force.
+#[test]
+fn a_timber_that_is_only_sheared_is_only_asked_for_shear() {
+    let (section, grade) = (rectangle(47.0, 95.0), grade("C24"));
+    let zero = StripForces::default();
+    for force in [StripForces { vy: 100.0, ..zero }, StripForces { vz: 100.0, ..zero }] {
+        let forces = [force];
+        let checks = checked(&input(section, 1.0, &grade, &forces));
+        assert_eq!(
+            checks.iter().map(|check| check.clause.as_str()).collect::<Vec<_>>(),
+            ["EN 1995-1-1 6.1.7 (6.13)"]
+        );
+    }
+}
+
+/// The working says why there is no buckling in the surface: the user said that the cover holds the timber there.
+#[test]
+fn a_timber_that_the_cover_holds_is_said_to_be_held() {
+    let (section, grade, forces) = (rectangle(47.0, 95.0), grade("C24"), [PUSH]);
+    for (side, held) in [(SideHold::None, false), (SideHold::OutsideFace, true), (SideHold::BothFaces, true)]
+    {
+        let free = input(section, 1.0, &grade, &forces);
+        let checks = checked(&MemberInput { restraint: Restraint { side, ..free.restraint }, ..free });
+        let step = of(&checks, "(6.24)").steps.iter().find(|step| step.symbol == "k_l,z").unwrap();
+        assert_eq!(step.words.starts_with("held by the cover"), held, "{}", step.words);
+    }
 }

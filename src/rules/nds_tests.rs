@@ -391,3 +391,12 @@ fn holes_are_taken_off_in_tension_bending_and_compression() {
         assert!(worst(&bored) > worst(&whole));
     }
 }
+
+#[test]
+fn a_duration_factor_that_is_no_positive_number_is_refused() {
+    let (grade, forces) = (grade("DF-L No.2"), [forces(600.0, 0.0, 0.0)]);
+    for c_d in [0.0, -1.15, f64::INFINITY, f64::NAN] {
+        let found = worst(&MemberInput { conditions: asd(c_d), ..input("2x4", 60.0, &grade, &forces) });
+        assert!(matches!(found, Err(RuleError::Value { what: "the duration factor", .. })), "{c_d}");
+    }
+}

@@ -119,7 +119,9 @@ fn every_expression_says_what_the_second_version_says() {
             places: &[],
         };
         let expected = row.expected();
-        for check in working(&input).unwrap() {
+        let checks = working(&input).unwrap();
+        row.all(&checks.iter().map(|check| expression(&check.clause)).collect::<Vec<_>>(), &expected);
+        for check in checks {
             let expression = expression(&check.clause);
             let Some(again) = expected.get(expression) else {
                 if check.utilisation == 0.0 {

@@ -42,6 +42,13 @@ impl Row {
         named.filter_map(|(name, short)| Some((short, self.maybe(name)?))).collect()
     }
 
+    /// That nothing that is expected was left out; of a check that asks nothing it does not matter.
+    fn all(&self, made: &[&str], expected: &BTreeMap<&'static str, f64>) {
+        for (name, value) in expected {
+            assert!(*value == 0.0 || made.contains(name), "row {}: no {name}, only {made:?}", self.at);
+        }
+    }
+
     /// That a figure is what the sheet says, to `tolerance` of it.
     fn same(&self, what: &str, found: f64, expected: f64, tolerance: f64) {
         let near = (found - expected).abs() <= tolerance * expected.abs()

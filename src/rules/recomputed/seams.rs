@@ -98,6 +98,7 @@ fn every_check_of_a_seam_says_what_the_second_version_says() {
         let input = seam(&row);
         let expected = row.expected();
         let checks = working_seam(&input);
+        row.all(&checks.iter().map(|check| column(&check.rule)).collect::<Vec<_>>(), &expected);
         let fits = checks.iter().all(|check| check.compares == Compares::Load || check.fits());
         for check in checks {
             if check.compares == Compares::Room || check.utilisation == 0.0 {

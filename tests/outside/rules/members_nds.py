@@ -137,9 +137,9 @@ def utilisations(row):
             # Where the pull is more than edgewise bending asks, what it leaves over does not help the flatwise one.
             out["3.9-2"] = max(f_b1 - pull, 0.0) / f_b1_design + f_b2_stress / f_b2
     elif n == 0 and bent:
-        if f_b1 != 0:
+        if f_b2_stress == 0:
             out["3.3.1"] = f_b1 / f_b1_design
-        if f_b1 >= f_be:
+        elif f_b1 >= f_be:
             out["limit"] = over
         else:
             out["3.9-3"] = f_b1 / f_b1_design + f_b2_stress / (f_b2 * (1 - (f_b1 / f_be) ** 2))
