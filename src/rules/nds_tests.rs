@@ -13,6 +13,8 @@ use crate::section::forces::StripForces;
 use crate::section::strip::strip;
 use crate::tables::Tables;
 use crate::tables::grade::Grade;
+use crate::tables::nds::{SizeGroup, Sized};
+use crate::tables::provenance::Seen;
 use crate::units::{INCH, POUND_FORCE};
 
 /// Four figures are printed.
@@ -399,4 +401,19 @@ fn a_duration_factor_that_is_no_positive_number_is_refused() {
         let found = worst(&MemberInput { conditions: asd(c_d), ..input("2x4", 60.0, &grade, &forces) });
         assert!(matches!(found, Err(RuleError::Value { what: "the duration factor", .. })), "{c_d}");
     }
+}
+
+/// Values of the user's own have no sizes: where the tables end, the flat use is that of the largest row (1.1 for four
+/// inches thick and ten or more wide), and a table's grade is refused.
+#[test]
+fn own_values_go_for_any_size_and_those_of_a_table_do_not() {
+    let Grade::Nds(mut own) = grade("SP No.2") else { panic!("a grade of the NDS") };
+    let section = strip(5.0 * INCH, 20.0 * INCH, 0.0, false).unwrap();
+    let forces = [forces(0.0, 10e3, 10e3)];
+    let ask = |grade: &Grade| working(&MemberInput { section, ..input("2x4", 60.0, grade, &forces) });
+    assert!(matches!(ask(&Grade::Nds(own.clone())), Err(RuleError::Size { .. })));
+    own.source.seen = Seen::Own;
+    own.sizes = vec![Sized { from_in: 0, to_in: u8::MAX, group: SizeGroup::Included, ..own.sizes[0] }];
+    let checks = ask(&Grade::Nds(own)).unwrap();
+    near(step(&checks[0], "C_fu"), 1.1, 1e-12);
 }
