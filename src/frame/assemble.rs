@@ -53,6 +53,7 @@ pub struct Assembly {
     pub length: f64,
 }
 
+#[inline]
 fn check_number(
     ok: bool,
     what: &'static str,
@@ -185,52 +186,95 @@ fn turning(frame: &Frame) -> Vec<bool> {
     turns
 }
 
-/// Neighbours of every node through bars, links and folds, ascending, without itself.
-fn neighbours(frame: &Frame, gradients: &[Vec<(NodeId, Vec3)>]) -> Vec<Vec<usize>> {
-    let mut near: Vec<Vec<usize>> = vec![Vec::new(); frame.nodes.len()];
-    let mut join = |a: usize, b: usize| {
-        if a != b {
-            near[a].push(b);
-            near[b].push(a);
-        }
-    };
-    for bar in &frame.bars {
-        join(bar.from.0, bar.to.0);
-    }
-    for link in &frame.links {
-        join(link.nodes[0].0, link.nodes[1].0);
-    }
-    for gradient in gradients {
-        for (position, (a, _)) in gradient.iter().enumerate() {
-            for (b, _) in &gradient[position + 1..] {
-                join(a.0, b.0);
-            }
-        }
-    }
-    for list in &mut near {
-        list.sort_unstable();
-        list.dedup();
-    }
-    near
+/// Neighbours of every node through bars, links and folds, ascending, without itself: those of one node after those of
+/// the other.
+struct Near {
+    start: Vec<Index>,
+    nodes: Vec<Index>,
 }
 
-/// Order of elimination of a graph that keeps the factor sparse: approximate minimum degree.
-fn minimum_degree(near: &[Vec<usize>]) -> Result<Vec<usize>, FrameError> {
-    let count = near.len();
+impl Near {
+    fn new(frame: &Frame, gradients: &[Vec<(NodeId, Vec3)>]) -> Self {
+        let visit = |join: &mut dyn FnMut(usize, usize)| {
+            for bar in &frame.bars {
+                join(bar.from.0, bar.to.0);
+            }
+            for link in &frame.links {
+                join(link.nodes[0].0, link.nodes[1].0);
+            }
+            for gradient in gradients {
+                for (position, (a, _)) in gradient.iter().enumerate() {
+                    for (b, _) in &gradient[position + 1..] {
+                        join(a.0, b.0);
+                    }
+                }
+            }
+        };
+        let count = frame.nodes.len();
+        let mut start: Vec<Index> = vec![0; count + 1];
+        visit(&mut |a, b| {
+            if a != b {
+                start[a + 1] += 1;
+                start[b + 1] += 1;
+            }
+        });
+        for i in 0..count {
+            start[i + 1] += start[i];
+        }
+        let mut nodes: Vec<Index> = vec![0; start[count] as usize];
+        let mut next = start.clone();
+        visit(&mut |a, b| {
+            if a != b {
+                for (a, b) in [(a, b), (b, a)] {
+                    nodes[next[a] as usize] = b as Index;
+                    next[a] += 1;
+                }
+            }
+        });
+        // Each list in order, and each neighbour once.
+        let mut kept = 0;
+        let mut from = 0;
+        for i in 0..count {
+            let to = start[i + 1] as usize;
+            nodes[from..to].sort_unstable();
+            start[i] = kept as Index;
+            for k in from..to {
+                if k == from || nodes[k] != nodes[k - 1] {
+                    nodes[kept] = nodes[k];
+                    kept += 1;
+                }
+            }
+            from = to;
+        }
+        start[count] = kept as Index;
+        nodes.truncate(kept);
+        Self { start, nodes }
+    }
+
+    fn of(&self, node: usize) -> &[Index] {
+        &self.nodes[self.start[node] as usize..self.start[node + 1] as usize]
+    }
+}
+
+/// Order of elimination of the graph that keeps the factor sparse: approximate minimum degree. Nodes that are held
+/// altogether are left in: without them the rim of a shell looks easier to eliminate than it is, and large shells were seen
+/// to fill in by up to a tenth more.
+fn minimum_degree(near: &Near) -> Result<Vec<usize>, FrameError> {
+    let count = near.start.len() - 1;
     if count == 0 {
         return Ok(Vec::new());
     }
     let too_large = || FrameError::TooLarge { unknowns: count };
-    let mut start: Vec<usize> = Vec::with_capacity(count + 1);
-    let mut row: Vec<usize> = Vec::new();
+    let mut start: Vec<Index> = Vec::with_capacity(count + 1);
+    let mut row: Vec<Index> = Vec::with_capacity(near.nodes.len() / 2);
     start.push(0);
-    for (column, list) in near.iter().enumerate() {
-        row.extend(list.iter().copied().filter(|r| *r < column));
-        start.push(row.len());
+    for column in 0..count {
+        row.extend(near.of(column).iter().take_while(|r| (**r as usize) < column));
+        start.push(row.len() as Index);
     }
     let pattern = SymbolicSparseColMatRef::new_checked(count, count, &start, None, &row);
-    let (mut forward, mut inverse) = (vec![0_usize; count], vec![0_usize; count]);
-    let mut memory = MemBuffer::try_new(amd::order_maybe_unsorted_scratch::<usize>(count, row.len()))
+    let (mut forward, mut inverse): (Vec<Index>, Vec<Index>) = (vec![0; count], vec![0; count]);
+    let mut memory = MemBuffer::try_new(amd::order_maybe_unsorted_scratch::<Index>(count, row.len()))
         .map_err(|_| too_large())?;
     amd::order_maybe_unsorted(
         &mut forward,
@@ -240,7 +284,7 @@ fn minimum_degree(near: &[Vec<usize>]) -> Result<Vec<usize>, FrameError> {
         MemStack::new(&mut memory),
     )
     .map_err(|_| too_large())?;
-    Ok(forward)
+    Ok(forward.into_iter().map(|i| i as usize).collect())
 }
 
 impl Assembly {
@@ -256,35 +300,38 @@ impl Assembly {
             .map(|i| crate::frame::fold::gradient(frame, i))
             .collect::<Result<Vec<_>, _>>()?;
         let turns = turning(frame);
-        let near = neighbours(frame, &gradients);
-        let order = minimum_degree(&near)?;
         let count = frame.nodes.len();
+        let free = |node: usize, axis: usize| !frame.nodes[node].held[axis] && (axis < 3 || turns[node]);
+        let near = Near::new(frame, &gradients);
+        let order = minimum_degree(&near)?;
         let mut rank = vec![0; count];
         for (position, node) in order.iter().enumerate() {
             rank[*node] = position;
         }
         let mut unknown = vec![[NONE; 6]; count];
-        let mut freedom = Vec::new();
+        let mut freedom = Vec::with_capacity(6 * count);
         let mut size = vec![0; count];
         for (position, node) in order.iter().enumerate() {
             for (axis, place) in unknown[*node].iter_mut().enumerate() {
-                if !frame.nodes[*node].held[axis] && (axis < 3 || turns[*node]) {
+                if free(*node, axis) {
                     *place = freedom.len();
                     freedom.push((NodeId(*node), axis));
                     size[position] += 1;
                 }
             }
         }
-        let mut later_start = vec![0];
-        let mut later = Vec::new();
-        for node in &order {
-            let mine = rank[*node];
-            let mut ranks: Vec<usize> = near[*node].iter().map(|n| rank[*n]).filter(|r| *r > mine).collect();
-            ranks.sort_unstable();
+        let mut later_start = Vec::with_capacity(count + 1);
+        let mut later: Vec<(usize, usize)> = Vec::with_capacity(near.nodes.len() / 2);
+        later_start.push(0);
+        for (mine, node) in order.iter().enumerate() {
+            let from = later.len();
+            let ranks = near.of(*node).iter().map(|n| rank[*n as usize]);
+            later.extend(ranks.filter(|r| *r > mine).map(|r| (r, 0)));
+            later[from..].sort_unstable();
             let mut offset = 0;
-            for r in ranks {
-                later.push((r, offset));
-                offset += size[r];
+            for (r, place) in &mut later[from..] {
+                *place = offset;
+                offset += size[*r];
             }
             later_start.push(later.len());
         }
@@ -322,24 +369,41 @@ impl Assembly {
             first.push(next);
             next += size;
         }
+        let mut entries = 0;
+        for rank in 0..order.len() {
+            let own = self.size[rank];
+            entries += own * (own + 1) / 2 + own * self.rows_of_later(rank);
+        }
+        Index::try_from(entries.max(self.unknowns)).map_err(|_| too_large)?;
         let mut start = Vec::with_capacity(self.unknowns + 1);
-        let mut row: Vec<Index> = Vec::new();
+        let mut row: Vec<Index> = Vec::with_capacity(entries);
         start.push(0);
         for rank in 0..order.len() {
-            for within in 0..self.size[rank] {
-                let own = first[rank] + within..first[rank] + self.size[rank];
-                let others = self.later[self.later_start[rank]..self.later_start[rank + 1]]
-                    .iter()
-                    .flat_map(|(r, _)| first[*r]..first[*r] + self.size[*r]);
-                for r in own.chain(others) {
-                    row.push(Index::try_from(r).map_err(|_| too_large.clone())?);
+            let own = first[rank] as Index..(first[rank] + self.size[rank]) as Index;
+            let others = row.len() + self.size[rank];
+            let others = others..others + self.rows_of_later(rank);
+            for within in own.clone() {
+                row.extend(within..own.end);
+                if within == own.start {
+                    for (r, _) in &self.later[self.later_start[rank]..self.later_start[rank + 1]] {
+                        row.extend(first[*r] as Index..(first[*r] + self.size[*r]) as Index);
+                    }
+                } else {
+                    // The same as in the node's first column.
+                    row.extend_from_within(others.clone());
                 }
-                start.push(Index::try_from(row.len()).map_err(|_| too_large.clone())?);
+                start.push(row.len() as Index);
             }
         }
         self.column_start = start;
         self.row = row;
         Ok(())
+    }
+
+    /// Unknowns of the later neighbours of a rank.
+    fn rows_of_later(&self, rank: usize) -> usize {
+        let list = &self.later[self.later_start[rank]..self.later_start[rank + 1]];
+        list.last().map_or(0, |(r, offset)| offset + self.size[*r])
     }
 
     /// Number of stored entries (lower triangle).

@@ -1,31 +1,30 @@
-//! The sparse factor: supernodal Cholesky (or `LDLᵀ`, which counts negative eigenvalues) of a matrix in
-//! the pattern of an [`Assembly`], its symbolic part shared by all matrices of that pattern.
+//! The sparse factor of a matrix in the pattern of an [`Assembly`], its symbolic part shared by all matrices of that pattern.
 //!
-//! One thread and the supernodal variant, always: measured in `docs/solver.md`.
+//! Two ways to it: by nodes ([`crate::frame::nodal`]) up to some thousands of unknowns, and faer's supernodal Cholesky above.
+//! Both keep to the order of the assembly and to one thread; which is sooner where is measured in `docs/solver.md`.
 
 use std::sync::Arc;
 
-use faer::dyn_stack::{MemBuffer, MemStack};
-use faer::linalg::cholesky::ldlt::factor::LdltRegularization;
-use faer::linalg::cholesky::llt::factor::{LltError, LltRegularization};
-use faer::sparse::linalg::SupernodalThreshold;
-use faer::sparse::linalg::cholesky::supernodal::{
-    SupernodalLdltRef, SupernodalLltRef, SymbolicSupernodalCholesky,
-};
-use faer::sparse::linalg::cholesky::{
-    CholeskySymbolicParams, SymbolicCholesky, SymbolicCholeskyRaw, SymmetricOrdering,
-    factorize_symbolic_cholesky,
-};
-use faer::sparse::{SparseColMatRef, SymbolicSparseColMatRef};
-use faer::{Conj, MatMut, Par, Side};
+use faer::MatMut;
 
-use crate::frame::assemble::{Assembly, Index};
+use crate::frame::assemble::Assembly;
 use crate::frame::error::FrameError;
+pub(crate) use crate::frame::nodal::Part;
+use crate::frame::{nodal, supernodal};
+
+/// Unknowns up to which the factor goes by nodes.
+const BY_NODES_UP_TO: usize = 2500;
 
 /// The symbolic part of a factorisation; cheap to clone.
 #[derive(Debug, Clone)]
 pub struct Symbolic {
-    pub(super) inner: Arc<SymbolicCholesky<Index>>,
+    kind: Kind,
+}
+
+#[derive(Debug, Clone)]
+enum Kind {
+    Nodes(Arc<nodal::Pattern>),
+    Supernodes(Arc<supernodal::Pattern>),
 }
 
 /// Why a matrix has no factor.
@@ -40,8 +39,14 @@ pub enum NoFactor {
 /// A Cholesky factor K = L Lᵀ.
 #[derive(Debug, Clone)]
 pub struct Factor {
-    symbolic: Symbolic,
-    values: Vec<f64>,
+    parts: Parts,
+}
+
+/// A factor with its pattern; its pivots may be negative.
+#[derive(Debug, Clone)]
+pub(crate) enum Parts {
+    Nodes(Arc<nodal::Pattern>, nodal::Factor),
+    Supernodes(Arc<supernodal::Pattern>, supernodal::Factor),
 }
 
 impl Symbolic {
@@ -50,50 +55,34 @@ impl Symbolic {
     /// # Errors
     /// [`FrameError::TooLarge`].
     pub fn new(assembly: &Assembly) -> Result<Self, FrameError> {
-        let n = assembly.unknowns;
-        let too_large = || FrameError::TooLarge { unknowns: n };
-        // The analysis wants the upper triangle by columns: the lower one, transposed.
-        let mut start: Vec<Index> = vec![0; n + 1];
-        for row in &assembly.row {
-            start[*row as usize + 1] += 1;
-        }
-        for i in 0..n {
-            start[i + 1] += start[i];
-        }
-        let mut next = start.clone();
-        let mut row: Vec<Index> = vec![0; assembly.row.len()];
-        for column in 0..n {
-            let range = assembly.column_start[column] as usize..assembly.column_start[column + 1] as usize;
-            for r in &assembly.row[range] {
-                let place = &mut next[*r as usize];
-                row[*place as usize] = column as Index;
-                *place += 1;
-            }
-        }
-        let pattern = SymbolicSparseColMatRef::new_checked(n, n, &start, None, &row);
-        let params = CholeskySymbolicParams {
-            supernodal_flop_ratio_threshold: SupernodalThreshold::FORCE_SUPERNODAL,
-            ..CholeskySymbolicParams::default()
-        };
-        let inner = factorize_symbolic_cholesky(pattern, Side::Upper, SymmetricOrdering::Identity, params)
-            .map_err(|_| too_large())?;
-        match inner.raw() {
-            SymbolicCholeskyRaw::Supernodal(_) => Ok(Self { inner: Arc::new(inner) }),
-            SymbolicCholeskyRaw::Simplicial(_) => Err(too_large()),
+        if assembly.unknowns <= BY_NODES_UP_TO {
+            Ok(Self::by_nodes(assembly))
+        } else {
+            Self::by_supernodes(assembly)
         }
     }
 
-    pub(super) fn supernodal(&self) -> &SymbolicSupernodalCholesky<Index> {
-        match self.inner.raw() {
-            SymbolicCholeskyRaw::Supernodal(raw) => raw,
-            SymbolicCholeskyRaw::Simplicial(_) => unreachable!("`new` refuses the simplicial form"),
-        }
+    /// The same, by nodes whatever the size.
+    #[must_use]
+    pub fn by_nodes(assembly: &Assembly) -> Self {
+        Self { kind: Kind::Nodes(Arc::new(nodal::Pattern::new(assembly))) }
+    }
+
+    /// The same, by supernodes whatever the size.
+    ///
+    /// # Errors
+    /// [`FrameError::TooLarge`].
+    pub fn by_supernodes(assembly: &Assembly) -> Result<Self, FrameError> {
+        Ok(Self { kind: Kind::Supernodes(Arc::new(supernodal::Pattern::new(assembly)?)) })
     }
 
     /// Numbers stored in a factor.
     #[must_use]
     pub fn stored(&self) -> usize {
-        self.inner.len_val()
+        match &self.kind {
+            Kind::Nodes(pattern) => pattern.stored(),
+            Kind::Supernodes(pattern) => pattern.stored(),
+        }
     }
 
     /// Cholesky factor of the matrix with these values.
@@ -101,108 +90,86 @@ impl Symbolic {
     /// # Errors
     /// [`NoFactor::Pivot`] where the matrix is not positive definite.
     pub fn cholesky(&self, assembly: &Assembly, values: &[f64]) -> Result<Factor, NoFactor> {
-        let mut factor = vec![0.0; self.inner.len_val()];
-        let need = self.inner.factorize_numeric_llt_scratch::<f64>(Par::Seq, faer::Spec::default());
-        let mut memory = MemBuffer::try_new(need).map_err(|_| NoFactor::TooLarge)?;
-        let done = self.inner.factorize_numeric_llt(
-            &mut factor,
-            matrix(assembly, values),
-            Side::Lower,
-            LltRegularization::default(),
-            Par::Seq,
-            MemStack::new(&mut memory),
-            faer::Spec::default(),
-        );
-        if let Err(LltError::NonPositivePivot { index }) = done {
-            return Err(NoFactor::Pivot(index.min(assembly.unknowns.saturating_sub(1))));
-        }
-        Ok(Factor { symbolic: self.clone(), values: factor })
+        Ok(Factor { parts: self.parts(assembly, values, true)? })
+    }
+
+    /// The factor of the matrix with these values, all of whose pivots are to be positive if `definite`.
+    pub(crate) fn parts(
+        &self,
+        assembly: &Assembly,
+        values: &[f64],
+        definite: bool,
+    ) -> Result<Parts, NoFactor> {
+        Ok(match &self.kind {
+            Kind::Nodes(pattern) => {
+                let factor = pattern.factor(assembly, values, definite).map_err(NoFactor::Pivot)?;
+                Parts::Nodes(Arc::clone(pattern), factor)
+            }
+            Kind::Supernodes(pattern) => {
+                Parts::Supernodes(Arc::clone(pattern), pattern.factor(assembly, values, definite)?)
+            }
+        })
     }
 
     /// How many eigenvalues of the matrix with these values are negative (Sylvester's law of inertia on
     /// its `LDLᵀ` factor). `None` where a pivot is zero or the factor lost its digits: shift and ask again.
     #[must_use]
     pub fn negative_count(&self, assembly: &Assembly, values: &[f64]) -> Option<usize> {
-        let mut factor = vec![0.0; self.inner.len_val()];
-        let need = self.inner.factorize_numeric_ldlt_scratch::<f64>(Par::Seq, faer::Spec::default());
-        let mut memory = MemBuffer::try_new(need).ok()?;
-        self.inner
-            .factorize_numeric_ldlt(
-                &mut factor,
-                matrix(assembly, values),
-                Side::Lower,
-                LdltRegularization::default(),
-                Par::Seq,
-                MemStack::new(&mut memory),
-                faer::Spec::default(),
-            )
-            .ok()?;
-        let raw = self.supernodal();
-        let ldlt = SupernodalLdltRef::new(raw, &factor);
+        let pivots = self.parts(assembly, values, false).ok()?.pivots();
         let mut negative = 0;
-        for s in 0..raw.n_supernodes() {
-            let node = ldlt.supernode(s);
-            let block = node.val();
-            for i in 0..block.ncols() {
-                let d = block[(i, i)];
-                if !d.is_finite() || d == 0.0 {
-                    return None;
-                }
-                negative += usize::from(d < 0.0);
+        for d in pivots {
+            if !d.is_finite() || d == 0.0 {
+                return None;
             }
+            negative += usize::from(d < 0.0);
         }
         Some(negative)
     }
 }
 
-pub(super) fn matrix<'a>(assembly: &'a Assembly, values: &'a [f64]) -> SparseColMatRef<'a, Index, f64> {
-    let n = assembly.unknowns;
-    let pattern = SymbolicSparseColMatRef::new_checked(n, n, &assembly.column_start, None, &assembly.row);
-    SparseColMatRef::new(pattern, values)
+impl Parts {
+    /// Every column, in place; the halves are of a positive definite matrix alone.
+    pub(crate) fn solve(&self, columns: MatMut<'_, f64>, part: Part) {
+        match self {
+            Self::Nodes(pattern, factor) => factor.solve(pattern, columns, part),
+            Self::Supernodes(pattern, factor) => factor.solve(pattern, columns, part),
+        }
+    }
+
+    /// Every pivot, by unknown.
+    pub(crate) fn pivots(&self) -> Vec<f64> {
+        match self {
+            Self::Nodes(pattern, factor) => factor.pivots(pattern),
+            Self::Supernodes(pattern, factor) => factor.pivots(pattern),
+        }
+    }
 }
 
 impl Factor {
-    fn memory(&self, columns: usize) -> MemBuffer {
-        MemBuffer::new(self.symbolic.supernodal().solve_in_place_scratch::<f64>(columns, Par::Seq))
-    }
-
-    fn reference(&self) -> SupernodalLltRef<'_, Index, f64> {
-        SupernodalLltRef::new(self.symbolic.supernodal(), &self.values)
-    }
-
     /// K x = b for every column, in place.
     pub fn solve(&self, columns: MatMut<'_, f64>) {
-        let mut memory = self.memory(columns.ncols());
-        self.reference().solve_in_place_with_conj(Conj::No, columns, Par::Seq, MemStack::new(&mut memory));
+        self.parts.solve(columns, Part::Whole);
     }
 
     /// L x = b for every column, in place.
     pub fn solve_lower(&self, columns: MatMut<'_, f64>) {
-        let mut memory = self.memory(columns.ncols());
-        self.reference().l_solve_with_conj(Conj::No, columns, Par::Seq, MemStack::new(&mut memory));
+        self.parts.solve(columns, Part::Lower);
     }
 
     /// Lᵀ x = b for every column, in place.
     pub fn solve_upper(&self, columns: MatMut<'_, f64>) {
-        let mut memory = self.memory(columns.ncols());
-        self.reference().l_transpose_solve_with_conj(Conj::No, columns, Par::Seq, MemStack::new(&mut memory));
+        self.parts.solve(columns, Part::Upper);
     }
 
     /// The smallest of pivot over diagonal, and its unknown: near the rounding unit where the matrix is
     /// all but singular.
     #[must_use]
     pub fn smallest_pivot(&self, diagonal: &[f64]) -> (usize, f64) {
-        let raw = self.symbolic.supernodal();
         let mut smallest = (0, f64::INFINITY);
-        for s in 0..raw.n_supernodes() {
-            let node = self.reference().supernode(s);
-            let block = node.val();
-            for i in 0..block.ncols() {
-                let unknown = node.start() + i;
-                let ratio = block[(i, i)] * block[(i, i)] / diagonal[unknown];
-                if ratio < smallest.1 {
-                    smallest = (unknown, ratio);
-                }
+        for (unknown, (pivot, diagonal)) in self.parts.pivots().iter().zip(diagonal).enumerate() {
+            let ratio = pivot / diagonal;
+            if ratio < smallest.1 {
+                smallest = (unknown, ratio);
             }
         }
         smallest

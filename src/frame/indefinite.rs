@@ -4,14 +4,11 @@
 //! There is no pivoting across columns: the pivots' signs give the inertia (Sylvester), and near a
 //! singular matrix digits are lost that the iteration around it makes good.
 
-use faer::dyn_stack::{MemBuffer, MemStack};
-use faer::linalg::cholesky::ldlt::factor::LdltRegularization;
-use faer::sparse::linalg::cholesky::supernodal::SupernodalLdltRef;
-use faer::{Conj, MatMut, Par};
+use faer::MatMut;
 
 use crate::frame::assemble::Assembly;
 use crate::frame::error::FrameError;
-use crate::frame::factor::{Symbolic, matrix};
+use crate::frame::factor::{NoFactor, Part, Parts, Symbolic};
 
 /// A pivot smaller than this part of its diagonal meets no stiffness.
 pub const NOTHING: f64 = 1e-12;
@@ -19,8 +16,7 @@ pub const NOTHING: f64 = 1e-12;
 /// A factor K = L D Lᵀ.
 #[derive(Debug, Clone)]
 pub struct Indefinite {
-    symbolic: Symbolic,
-    values: Vec<f64>,
+    parts: Parts,
     /// Negative pivots: as many as the matrix has negative eigenvalues.
     pub negatives: usize,
     /// Pivots smaller than [`NOTHING`] of their diagonals.
@@ -45,52 +41,27 @@ impl Indefinite {
     }
 
     fn once(symbolic: &Symbolic, assembly: &Assembly, values: &[f64]) -> Result<Option<Self>, FrameError> {
-        let too_large = || FrameError::TooLarge { unknowns: assembly.unknowns };
-        let mut factor = vec![0.0; symbolic.inner.len_val()];
-        let need = symbolic.inner.factorize_numeric_ldlt_scratch::<f64>(Par::Seq, faer::Spec::default());
-        let mut memory = MemBuffer::try_new(need).map_err(|_| too_large())?;
-        let done = symbolic.inner.factorize_numeric_ldlt(
-            &mut factor,
-            matrix(assembly, values),
-            faer::Side::Lower,
-            LdltRegularization::default(),
-            Par::Seq,
-            MemStack::new(&mut memory),
-            faer::Spec::default(),
-        );
-        if done.is_err() {
-            return Ok(None);
-        }
-        let raw = symbolic.supernodal();
-        let ldlt = SupernodalLdltRef::new(raw, &factor);
+        let parts = match symbolic.parts(assembly, values, false) {
+            Ok(parts) => parts,
+            Err(NoFactor::Pivot(_)) => return Ok(None),
+            Err(NoFactor::TooLarge) => return Err(FrameError::TooLarge { unknowns: assembly.unknowns }),
+        };
         let scales = scales(assembly, values);
         let (mut negatives, mut tiny) = (0, 0);
-        for s in 0..raw.n_supernodes() {
-            let node = ldlt.supernode(s);
-            let block = node.val();
-            for i in 0..block.ncols() {
-                let pivot = block[(i, i)];
-                if !pivot.is_finite() || pivot.abs() <= 0.0 {
-                    return Ok(None);
-                }
-                negatives += usize::from(pivot < 0.0);
-                tiny += usize::from(pivot.abs() <= NOTHING * scales[node.start() + i]);
+        for (pivot, scale) in parts.pivots().into_iter().zip(scales) {
+            if !pivot.is_finite() || pivot.abs() <= 0.0 {
+                return Ok(None);
             }
+            negatives += usize::from(pivot < 0.0);
+            tiny += usize::from(pivot.abs() <= NOTHING * scale);
         }
-        Ok(Some(Self { symbolic: symbolic.clone(), values: factor, negatives, tiny }))
+        Ok(Some(Self { parts, negatives, tiny }))
     }
 
     /// K x = b in place.
     pub fn solve(&self, x: &mut [f64]) {
-        let raw = self.symbolic.supernodal();
         let count = x.len();
-        let mut memory = MemBuffer::new(raw.solve_in_place_scratch::<f64>(1, Par::Seq));
-        SupernodalLdltRef::new(raw, &self.values).solve_in_place_with_conj(
-            Conj::No,
-            MatMut::from_column_major_slice_mut(x, count, 1),
-            Par::Seq,
-            MemStack::new(&mut memory),
-        );
+        self.parts.solve(MatMut::from_column_major_slice_mut(x, count, 1), Part::Whole);
     }
 }
 

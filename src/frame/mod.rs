@@ -28,6 +28,7 @@ pub mod linear;
 pub mod low_rank;
 pub mod mechanism;
 pub mod modes;
+pub(crate) mod nodal;
 pub mod path;
 #[cfg(test)]
 mod properties;
@@ -35,6 +36,7 @@ pub mod random;
 pub mod recover;
 pub mod second_order;
 pub mod snap;
+pub(crate) mod supernodal;
 pub mod verify;
 
 pub use error::FrameError;
