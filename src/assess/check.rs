@@ -30,6 +30,14 @@ pub struct Found {
     pub forces: StripForces,
 }
 
+impl Found {
+    /// Whether another one is to be told instead: a worse one, or an equal one of an earlier combination.
+    pub(super) fn gives_way_to(&self, other: &Worst, combination: usize) -> bool {
+        other.utilisation > self.worst.utilisation
+            || (other.utilisation >= self.worst.utilisation && combination < self.combination)
+    }
+}
+
 /// The worst of every member.
 #[derive(Debug, Clone, Default)]
 pub struct Timbers {
@@ -60,14 +68,7 @@ pub fn timbers(
     run: &Run,
     states: &[State],
 ) -> Result<Timbers, AssessError> {
-    let (strength, different) = by_conditions(project, setup);
-    // A second-order combination is looked at twice, with the imperfection either way.
-    let looks: Vec<Look<'_>> = strength
-        .iter()
-        .flat_map(|&(combination, kind)| {
-            states[combination].ways().map(move |state| Look { combination, kind, state })
-        })
-        .collect();
+    let (looks, different) = looks(project, setup, states);
     let look = |m: usize, k: usize, along: &mut Vec<Numbers>| {
         run.forces_along(looks[k].state, &setup.combinations[looks[k].combination], m, along);
     };
@@ -102,11 +103,7 @@ pub fn timbers(
             back::places(&setup.stations[m], &buffers.along, &mut buffers.places);
             strips(&buffers.places, timber, &mut buffers.forces);
             let worst = prepared[looks[k].kind].worst(&buffers.forces);
-            let is_worse = best.as_ref().is_none_or(|b| {
-                worst.utilisation > b.worst.utilisation
-                    || (worst.utilisation >= b.worst.utilisation && looks[k].combination < b.combination)
-            });
-            if is_worse {
+            if best.as_ref().is_none_or(|b| b.gives_way_to(&worst, looks[k].combination)) {
                 let (places, place) = (&buffers.places, worst.place);
                 best = Some(Found {
                     worst,
@@ -132,27 +129,32 @@ pub fn timbers(
     })
 }
 
-/// A state to check timbers in.
-struct Look<'a> {
-    combination: usize,
+/// A state to check in.
+pub(super) struct Look<'a> {
+    pub(super) combination: usize,
     /// Which of the few different conditions.
-    kind: usize,
-    state: &'a State,
+    pub(super) kind: usize,
+    pub(super) state: &'a State,
 }
 
-/// The combinations for strength, each with which of the few different conditions it has, and those.
-pub(super) fn by_conditions(project: &Project, setup: &Setup) -> (Vec<(usize, usize)>, Vec<Conditions>) {
+/// The states of the combinations for strength, and the few different conditions they have.
+pub(super) fn looks<'a>(
+    project: &Project,
+    setup: &Setup,
+    states: &'a [State],
+) -> (Vec<Look<'a>>, Vec<Conditions>) {
     let mut different: Vec<Conditions> = Vec::new();
-    let strength = setup.combinations.iter().enumerate().filter(|(_, c)| is_strength(c));
-    let strength = strength.map(|(i, combination)| {
+    let mut looks = Vec::new();
+    for (i, combination) in setup.combinations.iter().enumerate().filter(|(_, c)| is_strength(c)) {
         let conditions = conditions(project, combination);
         let kind = different.iter().position(|c| *c == conditions).unwrap_or_else(|| {
             different.push(conditions);
             different.len() - 1
         });
-        (i, kind)
-    });
-    (strength.collect(), different)
+        // A second-order combination is looked at twice, with the imperfection either way.
+        looks.extend(states[i].ways().map(|state| Look { combination: i, kind, state }));
+    }
+    (looks, different)
 }
 
 /// What is used again from timber to timber.

@@ -3,7 +3,7 @@
 use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 
 use crate::assess::AssessError;
-use crate::assess::check::{Found, by_conditions};
+use crate::assess::check::{Found, Look, looks};
 use crate::assess::conditions::conditions;
 use crate::assess::feet::FootDemand;
 use crate::assess::fill::model_name;
@@ -24,6 +24,7 @@ use crate::rules::fasteners::JointTimber;
 use crate::rules::feet::{self as feet_rules, FootInput};
 use crate::rules::members::{self, Conditions, MemberInput};
 use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput};
+use crate::rules::seams_bound::SeamBound;
 use crate::rules::spacing::Strip;
 use crate::section::forces::StripForces;
 use crate::shell::{MemberId, MemberKind, Role};
@@ -39,7 +40,8 @@ pub struct FootFound {
     pub worst: Option<Found>,
 }
 
-/// The worst of every seam's fixings, by member; none where no fixings are given.
+/// The worst of every seam's fixings, by member; none where no fixings are given. As with the timbers, combinations that
+/// cannot be the worst are not worked, and of equals the first in the list counts.
 ///
 /// # Errors
 /// A grade, conditions and a duration that do not go together.
@@ -52,8 +54,8 @@ pub fn fixings(
     let all = 0..setup.shell.members.len();
     let Some(fixings) = project.rules.fixings else { return Ok(vec![None; all.len()]) };
     let asked = SeamsAsked::new(setup, run);
-    let (strength, different) = by_conditions(project, setup);
-    let one = |m: usize| {
+    let (looks, different) = looks(project, setup, states);
+    let one = |bounds: &mut Vec<(f64, usize, SeamDemand)>, m: usize| {
         if setup.shell.members[m].kind != MemberKind::Seam {
             return Ok(None);
         }
@@ -62,21 +64,29 @@ pub fn fixings(
             .iter()
             .map(|conditions| seam_input(project, setup, fixings, conditions, m, SeamDemand::default()))
             .collect::<Result<Vec<_>, _>>()?;
+        let most: Vec<SeamBound> = inputs.iter().map(SeamBound::new).collect();
+        bounds.clear();
+        bounds.extend(looks.iter().enumerate().map(|(k, look)| {
+            let demand = asked.of(&setup.combinations[look.combination], look.state, m);
+            (most[look.kind].at_most(&demand), k, demand)
+        }));
+        bounds.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         let mut worst_of: Option<Found> = None;
-        for &(i, kind) in &strength {
-            for state in states[i].ways() {
-                let demand = asked.of(&setup.combinations[i], state, m);
-                let worst = seams::worst_seam(&SeamInput { demand, ..inputs[kind] });
-                if worst_of.as_ref().is_none_or(|f: &Found| worst.utilisation > f.worst.utilisation) {
-                    let forces =
-                        StripForces { n: demand.pull, mz: 0.0, my: demand.moment, ..StripForces::default() };
-                    worst_of = Some(Found { worst, combination: i, x: None, forces });
-                }
+        for &(bound, k, demand) in &*bounds {
+            if worst_of.as_ref().is_some_and(|f| bound < f.worst.utilisation) {
+                break;
+            }
+            let Look { combination, kind, .. } = looks[k];
+            let worst = seams::worst_seam(&SeamInput { demand, ..inputs[kind] });
+            if worst_of.as_ref().is_none_or(|f| f.gives_way_to(&worst, combination)) {
+                let forces =
+                    StripForces { n: demand.pull, mz: 0.0, my: demand.moment, ..StripForces::default() };
+                worst_of = Some(Found { worst, combination, x: None, forces });
             }
         }
         Ok(worst_of)
     };
-    all.into_par_iter().with_min_len(8).map(one).collect()
+    all.into_par_iter().with_min_len(8).map_init(Vec::new, one).collect()
 }
 
 /// What the states of one joint model ask of its seams' fixings.

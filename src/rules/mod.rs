@@ -16,6 +16,7 @@ pub mod prepared;
 pub mod recorder;
 pub mod sag;
 pub mod seams;
+pub mod seams_bound;
 mod seams_eurocode5;
 mod seams_nds;
 pub mod seams_stiffness;

@@ -159,8 +159,10 @@ pub const NOT_SEEN: [&str; 9] = [
 pub(crate) struct Work<'a> {
     pub(crate) seam: &'a SeamInput,
     pub(crate) layout: Layout,
-    /// Angle of the greatest shear to the grain \[°\].
+    /// Angle of the greatest shear to the grain, as the wood that bears goes by it \[°\].
     pub(crate) angle_deg: f64,
+    /// The same, as what depends on the row goes by it; another one only where a bound is wanted \[°\].
+    pub(crate) row_deg: f64,
 }
 
 /// How many fixings take the tension of a strip out of it at one end: those of the half seam, at least one.
@@ -193,7 +195,7 @@ pub fn working_seam(input: &SeamInput) -> Vec<Check> {
 fn checks<R: Recorder>(r: &mut R, input: &SeamInput) {
     let standard = input.basis.standard();
     let layout = spacing::layout(&input.fixings, &input.strip, standard);
-    if input.fixings.per_seam == 0 || layout.lever <= 0.0 || layout.thickness <= 0.0 {
+    if nothing_holds(input, &layout) {
         r.input("fixings in the seam", "n", input.fixings.per_seam as f64, "–", "");
         r.input("lever", "a", layout.lever * 1e3, "mm", "");
         r.input("thickness of the strip at the fixing", "t", layout.thickness * 1e3, "mm", "");
@@ -209,12 +211,21 @@ fn checks<R: Recorder>(r: &mut R, input: &SeamInput) {
     let through = demand.through.abs() / n;
     let angle_deg =
         if along > 0.0 || through > 0.0 { crate::units::degrees(through.atan2(along)) } else { 0.0 };
-    let work = Work { seam: input, layout, angle_deg };
     let shear = spacing::Shear { angle_deg, any: along > 0.0 || through > 0.0, pulled: pulled(demand) };
     spacing::check(r, &input.fixings, &input.strip, standard, shear);
-    match input.basis {
-        SeamBasis::Eurocode { k_mod, gamma_m } => seams_eurocode5::checks(r, &work, k_mod, gamma_m),
-        SeamBasis::Nds(service) => seams_nds::checks(r, &work, service),
+    resistances(r, &Work { seam: input, layout, angle_deg, row_deg: angle_deg });
+}
+
+/// Whether there is no fixing, or none inside the strip.
+pub(crate) fn nothing_holds(input: &SeamInput, layout: &Layout) -> bool {
+    input.fixings.per_seam == 0 || layout.lever <= 0.0 || layout.thickness <= 0.0
+}
+
+/// All checks but the distances.
+pub(crate) fn resistances<R: Recorder>(r: &mut R, work: &Work<'_>) {
+    match work.seam.basis {
+        SeamBasis::Eurocode { k_mod, gamma_m } => seams_eurocode5::checks(r, work, k_mod, gamma_m),
+        SeamBasis::Nds(service) => seams_nds::checks(r, work, service),
     }
 }
 

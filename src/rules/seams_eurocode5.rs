@@ -282,7 +282,7 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), a
     let spacing = layout.spacing * 1e3;
     let effective = match dowel {
         // The nominal diameter, as the spacings themselves go by it.
-        Dowel::Bolt => ec5::effective_number(number, spacing, fixings.diameter * 1e3, work.angle_deg),
+        Dowel::Bolt => ec5::effective_number(number, spacing, fixings.diameter * 1e3, work.row_deg),
         _ => ec5::effective_number_nails(number, spacing, fixings.diameter * 1e3, fixings.predrilled),
     };
     r.input("effective number in the row", "n_ef", effective, "–", "EN 1995-1-1 (8.34), (8.17)");

@@ -257,7 +257,7 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot:
             FixingKind::CoachScrew => nds::bending_yield_lag(nominal),
             FixingKind::Screw => nds::bending_yield_wood_screw(nominal),
         },
-        reduction: nds::reduction(d, nominal, theta),
+        reduction: nds::reduction(d, nominal, work.row_deg),
     };
     let z = nds::single_shear(r, &plane);
     let k = nds::format_factor(r, service.format);

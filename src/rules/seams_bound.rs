@@ -1,0 +1,160 @@
+//! What the fixings of a seam are worked by at most, from what each part of the demand alone asks of them.
+//!
+//! Every check grows in step with the demand, and two parts together ask no more than the sum of what each asks: forces
+//! in one direction add up, and those at right angles, and pull beside shear, come to less. Only the resistance to shear
+//! turns with the force; the bound takes it where it is least. So most combinations of a seam can be told apart from
+//! the worst without working their checks.
+
+use crate::rules::recorder::Silent;
+use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput, Work};
+use crate::rules::spacing::{self, Shear};
+
+/// What rounding may put between a bound and what it holds: far more than it does.
+const ROUNDING: f64 = 1.0 + 1e-9;
+
+/// Utilisation by each part of a demand, no less than it is in any direction.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SeamBound {
+    /// A distance may not fit, or nothing holds: no bound.
+    open: bool,
+    /// Of 1 N·m of turning moment, and 1 N of opening, pull, shear along and shear through.
+    slopes: [f64; 5],
+}
+
+impl SeamBound {
+    /// Of a seam, whatever its demand.
+    #[must_use]
+    pub fn new(input: &SeamInput) -> Self {
+        let standard = input.basis.standard();
+        let layout = spacing::layout(&input.fixings, &input.strip, standard);
+        // Edges are wanted widest across the grain, ends by a pull along it.
+        let widest = Shear { angle_deg: 90.0, any: true, pulled: true };
+        if seams::nothing_holds(input, &layout)
+            || !spacing::fits(&input.fixings, &input.strip, standard, widest)
+        {
+            return Self { open: true, slopes: [0.0; 5] };
+        }
+        // A row counts for least along the grain (Eurocode), the yield of the steel across it (NDS).
+        let row_deg = match input.basis {
+            SeamBasis::Eurocode { .. } => 0.0,
+            SeamBasis::Nds(_) => 90.0,
+        };
+        // What a corner holds only takes from the pull.
+        let fixings = crate::rules::ask::FixingsAsk { corner_pull: None, ..input.fixings };
+        let slope = |demand: SeamDemand, angle_deg: f64| {
+            let seam = SeamInput { demand, fixings, ..*input };
+            let mut silent = Silent::new();
+            seams::resistances(&mut silent, &Work { seam: &seam, layout, angle_deg, row_deg });
+            silent.worst().map_or(0.0, |worst| worst.utilisation)
+        };
+        let none = SeamDemand::default();
+        let along = SeamDemand { along: 1.0, ..none };
+        // Wood bears least along the grain or across it, and between the two in between.
+        let [with, across] = [0.0, 90.0].map(|angle| slope(along, angle));
+        let weakest = if with > across { 0.0 } else { 90.0 };
+        Self {
+            open: false,
+            slopes: [
+                slope(SeamDemand { moment: 1.0, ..none }, weakest),
+                slope(SeamDemand { opening: 1.0, ..none }, weakest),
+                slope(SeamDemand { pull: 1.0, ..none }, weakest),
+                with.max(across),
+                slope(SeamDemand { through: 1.0, ..none }, weakest),
+            ],
+        }
+    }
+
+    /// A utilisation that [`seams::worst_seam`] does not exceed under this demand.
+    #[must_use]
+    pub fn at_most(&self, demand: &SeamDemand) -> f64 {
+        if self.open {
+            return f64::INFINITY;
+        }
+        let parts = [
+            demand.moment.abs(),
+            demand.opening.max(0.0),
+            demand.pull.max(0.0),
+            demand.along.abs(),
+            demand.through.abs(),
+        ];
+        let mut sum = 0.0;
+        for (slope, part) in self.slopes.iter().zip(parts) {
+            // What asks for nothing needs no resistance, not even where there is none.
+            if part != 0.0 {
+                sum += slope * part;
+            }
+        }
+        if sum.is_finite() { sum * ROUNDING } else { f64::INFINITY }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::ask::{FixingKind, FixingsAsk};
+    use crate::rules::fasteners::nds::{Format, Service};
+    use crate::rules::fasteners::{JointTimber, WoodKind};
+    use crate::rules::spacing::Strip;
+    use crate::units::{INCH, PSI};
+    use proptest::prelude::{any, prop_assert, proptest};
+    use proptest::sample::select;
+
+    proptest! {
+        #![proptest_config(proptest::prelude::ProptestConfig::with_cases(2000))]
+        /// Nothing exceeds the bound: of any kind of fixing, by either standard, in any direction.
+        #[test]
+        fn the_bound_holds(
+            us in any::<bool>(),
+            hardwood in any::<bool>(),
+            kind in select(vec![FixingKind::Bolt, FixingKind::CoachScrew, FixingKind::Screw]),
+            diameter in select(vec![0.0045, 0.006, 0.008, 0.01, 0.012]),
+            per_seam in 1_usize..6,
+            sides in (0.038_f64..0.1, 0.089_f64..0.2, 0.8_f64..3.0),
+            corner in select(vec![None, Some(50.0), Some(3000.0)]),
+            predrilled in any::<bool>(),
+            parts in proptest::collection::vec(-1.0_f64..1.0, 5),
+            flat in any::<[bool; 5]>(),
+            size in select(vec![0.1, 10.0, 1000.0]),
+        ) {
+            let (breadth, depth, length) = sides;
+            let wood = if hardwood { WoodKind::Hardwood } else { WoodKind::Softwood };
+            let strip = Strip { breadth, depth, fold: 0.2, bevelled: true, length, wood, density_k: 350.0 };
+            let timber = JointTimber {
+                wood,
+                density_k: 350.0,
+                density_mean: 420.0,
+                compression_across: 2.5e6,
+                specific_gravity: 0.42,
+                elastic: 11e9,
+                elastic_across: 370e6,
+            };
+            let diameter = if us { INCH * 0.25 * (diameter / 0.006) } else { diameter };
+            let fixings = FixingsAsk {
+                corner_pull: corner,
+                predrilled,
+                withdrawal: (kind == FixingKind::Screw).then_some(12e6),
+                head: Some(2.0 * diameter),
+                ..FixingsAsk::new(kind, diameter, per_seam, 0.5 * depth)
+            };
+            let basis = if us {
+                let format = if hardwood { Format::Asd { duration: 1.15 } } else { Format::Lrfd { time_effect: 0.8 } };
+                SeamBasis::Nds(Service { format, wet: false, made_wet: false, temperature_f: 70.0 })
+            } else {
+                SeamBasis::Eurocode { k_mod: 0.9, gamma_m: 1.3 }
+            };
+            let part = |k: usize| if flat[k] { 0.0 } else { size * parts[k] };
+            let demand = SeamDemand {
+                moment: 0.1 * part(0),
+                opening: part(1),
+                pull: part(2),
+                along: part(3),
+                through: part(4),
+            };
+            let input =
+                SeamInput { strip, fixings, timber, shear_strength: us.then_some(180.0 * PSI), basis, demand };
+            let worst = seams::worst_seam(&input);
+            let bound = SeamBound::new(&input).at_most(&demand);
+            prop_assert!(bound >= worst.utilisation, "{} above {bound}: {}", worst.utilisation, worst.rule);
+        }
+    }
+}
