@@ -12,6 +12,7 @@ import math
 import pathlib
 import sys
 
+import distances
 import feet
 import fixings
 import members_eurocode
@@ -26,6 +27,7 @@ SHEETS = {
     "fixings": (fixings, 992),
     "seams": (seams, 240),
     "feet": (feet, 240),
+    "distances": (distances, 240),
 }
 
 
