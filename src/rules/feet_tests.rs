@@ -143,3 +143,33 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn what_nobody_gave_is_said_and_what_one_of_two_gives_is_not() {
+    let nothing = FeetAsk::default();
+    let says = |feet: &FeetAsk, words: &str| remarks(feet).iter().any(|said| said.starts_with(words));
+    let lift = "lift of the feet was not checked";
+    assert!(says(&nothing, lift));
+    assert!(!says(&FeetAsk { uplift: Some(1.0), ..nothing }, lift));
+    assert!(!says(&FeetAsk { pad_weight: Some(1.0), ..nothing }, lift));
+    let slide = "sliding of the feet was not checked";
+    assert!(says(&nothing, slide));
+    assert!(!says(&FeetAsk { slide: Some(1.0), ..nothing }, slide));
+    assert!(!says(&FeetAsk { friction: Some(0.3), ..nothing }, slide));
+    let ground = "pressure on the ground was not checked";
+    assert!(says(&FeetAsk { pad_area: Some(1.0), ..nothing }, ground));
+    assert!(says(&FeetAsk { ground_pressure: Some(1.0), ..nothing }, ground));
+    assert!(!says(&FeetAsk { pad_area: Some(1.0), ground_pressure: Some(1.0), ..nothing }, ground));
+}
+
+/// 444.822 N are 100 lb (one pound-force is 0.45359237 kg at 9.80665 m/s²).
+#[test]
+fn us_working_is_in_pounds() {
+    let mut input = everything(asd());
+    input.demand = FootDemand { uplift: 444.822_161_526, slide: 444.822_161_526, ..FootDemand::default() };
+    let checks = working_foot(&input);
+    let sliding = checks.iter().find(|check| check.rule == "sliding of a foot").unwrap();
+    for symbol in ["U_Ed", "H_Ed"] {
+        close(sliding.steps.iter().find(|step| step.symbol == symbol).unwrap().value, 100.0, 1e-9);
+    }
+}

@@ -147,6 +147,9 @@ mod eurocode5_tests;
 #[cfg(test)]
 mod member_properties;
 #[cfg(test)]
+#[allow(clippy::doc_markdown, reason = "symbols of the standards")]
+mod members_tests;
+#[cfg(test)]
 #[allow(clippy::doc_markdown, clippy::approx_constant, reason = "symbols of the standards; k_c of 0.3183")]
 mod nds_tests;
 #[cfg(test)]

@@ -214,7 +214,7 @@ def rows(count, seed):
             "time": None if ec else draw.choice([0.6, 0.8, 1.0] if basis == "lrfd" else [0.9, 1.15, 1.6, 2.0]),
             "wet": draw.choice([0, 1]), "temperature": draw.choice([100.0, 100.0, 125.0, 150.0]),
             "kind": kind, "diameter": diameter, "per_seam": n,
-            "breadth": breadth, "depth": depth, "length": between(1.0, 1.1) * n * 0.45,
+            "breadth": breadth, "depth": depth, "length": round(between(1.0, 1.1) * n * (0.10 if at % 7 == 6 else 0.45), 6),
             "lever": round(depth * between(0.4, 0.6, 3), 6),
             "end": None,
             "wood": draw.choice(["softwood", "softwood", "hardwood"]) if ec and kind == "bolt" else "softwood",
@@ -236,8 +236,10 @@ def rows(count, seed):
             "pull": draw.choice([0.0, between(-500, 3000, 1), between(0, 3000, 1)]),
             "along": draw.choice([0.0, between(0, 900, 1)]), "through": draw.choice([0.0, between(0, 700, 1)]),
         }
-        if n > 1 and at % 3 == 2:  # far enough not to be a matter of room
+        if n > 1 and at % 3 == 2 and at % 7 != 6:  # far enough not to be a matter of room
             row["end"] = round(1.74 * breadth + max(15 * diameter, 0.08) + draw.choice([0.0, between(0, 0.05)]), 6)
+        if at % 7 == 6 and not ec:  # so short a seam has room for turning alone
+            row |= {"pull": 0.0, "along": 0.0, "through": 0.0}
         row = {name: float(f"{value:.13g}") if isinstance(value, float) else value for name, value in row.items()}
         found = eurocode(row) if ec else us(row)
         yield row | {f"u_{name}": value for name, value in found.items()}
