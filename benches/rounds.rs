@@ -4,7 +4,8 @@
 //!
 //! - `export F`: `k_F.mtx` and `b_F.mtx` (stiffness, and geometric stiffness with its sign turned) in Matrix
 //!   Market form, unknowns in the order of the joints;
-//! - `solve F N`: seconds for ordering, analysis, factor and 24 right-hand sides, the mean of N repetitions;
+//! - `solve F N [nodes|supernodes]`: seconds for ordering, analysis, factor and 24 right-hand sides, the mean of N
+//!   repetitions; by nodes or by supernodes, or as the solver chooses by size;
 //! - `buckle F`: seconds for the same up to the factor, four buckling factors and the inertia count;
 //! - `memory F`: largest resident memory while factorising beyond what was there before, and the size of the factor.
 
@@ -44,7 +45,7 @@ fn main() {
         let frame = dome::frame(frequency);
         match words[0] {
             "export" => export(&folder, frequency, &frame),
-            "solve" => solve(&frame, words[2].parse().unwrap()),
+            "solve" => solve(&frame, words[2].parse().unwrap(), words.get(3).copied()),
             "buckle" => buckle(&frame),
             "memory" => memory(&frame),
             other => panic!("unknown order {other}"),
@@ -97,7 +98,7 @@ fn export(folder: &Path, frequency: usize, frame: &Frame) {
     println!("{{\"unknowns\": {}}}", assembly.unknowns);
 }
 
-fn solve(frame: &Frame, repetitions: usize) {
+fn solve(frame: &Frame, repetitions: usize, way: Option<&str>) {
     let values = {
         let assembly = Assembly::new(frame).unwrap();
         assembly.stiffness(frame)
@@ -111,7 +112,11 @@ fn solve(frame: &Frame, repetitions: usize) {
         // The order of elimination is found here, with the pattern and the geometry of the bars.
         let assembly = Assembly::new(frame).unwrap();
         let ordered = start.elapsed().as_secs_f64();
-        let symbolic = Symbolic::new(&assembly).unwrap();
+        let symbolic = match way {
+            Some("nodes") => Symbolic::by_nodes(&assembly),
+            Some("supernodes") => Symbolic::by_supernodes(&assembly).unwrap(),
+            _ => Symbolic::new(&assembly).unwrap(),
+        };
         let analysed = start.elapsed().as_secs_f64();
         let factor = symbolic.cholesky(&assembly, &values).unwrap();
         let factored = start.elapsed().as_secs_f64();

@@ -32,7 +32,7 @@ fn project() -> Project {
 }
 
 fn main() {
-    let count: usize = std::env::args().skip(1).find_map(|a| a.parse().ok()).unwrap_or(500);
+    let count: usize = std::env::args().skip(1).find_map(|a| a.parse().ok()).unwrap_or(100);
     let mut project = project();
     project.study.compare.sections = (0..count)
         .map(|i| SectionAsk {

@@ -5,12 +5,10 @@
 //! minimum degree on the graph of nodes, since the freedoms of a node share their neighbours), so the
 //! matrix is factorised in the order in which it stands. Only the lower triangle is kept.
 
-use faer::dyn_stack::{MemBuffer, MemStack};
-use faer::sparse::SymbolicSparseColMatRef;
-use faer::sparse::linalg::amd;
-
 use crate::frame::bar::{self, BarLine, Matrix12};
+use crate::frame::check::check;
 use crate::frame::error::FrameError;
+use crate::frame::order::{Near, minimum_degree};
 use crate::frame::{BarId, EndFix, Frame, NodeId};
 use crate::vector::Vec3;
 
@@ -53,117 +51,6 @@ pub struct Assembly {
     pub length: f64,
 }
 
-#[inline]
-fn check_number(
-    ok: bool,
-    what: &'static str,
-    index: usize,
-    quantity: &'static str,
-    value: f64,
-    must: &'static str,
-) -> Result<(), FrameError> {
-    if ok { Ok(()) } else { Err(FrameError::BadNumber { what, index, quantity, value, must }) }
-}
-
-fn check_node(frame: &Frame, what: &'static str, index: usize, node: NodeId) -> Result<(), FrameError> {
-    let count = frame.nodes.len();
-    if node.0 < count { Ok(()) } else { Err(FrameError::UnknownNode { what, index, node, count }) }
-}
-
-/// Every number of a frame finite and in its range, every node known.
-pub(super) fn check(frame: &Frame) -> Result<(), FrameError> {
-    for (index, node) in frame.nodes.iter().enumerate() {
-        for value in node.at.iter() {
-            check_number(value.is_finite(), "node", index, "a coordinate", *value, "finite")?;
-        }
-        for value in node.ground {
-            check_number(
-                value.is_finite() && value >= 0.0,
-                "node",
-                index,
-                "a spring to ground",
-                value,
-                "finite and not negative",
-            )?;
-        }
-    }
-    for (index, bar) in frame.bars.iter().enumerate() {
-        check_node(frame, "bar", index, bar.from)?;
-        check_node(frame, "bar", index, bar.to)?;
-        let s = &bar.section;
-        for (quantity, value, may_be_zero) in [
-            ("area", s.area, false),
-            ("second moment about y", s.second_moment_y, true),
-            ("second moment about z", s.second_moment_z, true),
-            ("torsion constant", s.torsion, true),
-            ("Young's modulus", s.elastic, false),
-            ("shear modulus", s.shear, true),
-            ("mass", s.mass, true),
-        ] {
-            let must = if may_be_zero { "finite and not negative" } else { "finite and above zero" };
-            check_number(
-                value.is_finite() && (value > 0.0 || (may_be_zero && value >= 0.0)),
-                "bar",
-                index,
-                quantity,
-                value,
-                must,
-            )?;
-        }
-        for value in bar.ends.iter().flat_map(bar::end_springs) {
-            check_number(
-                value >= 0.0,
-                "bar",
-                index,
-                "an end spring",
-                value,
-                "zero or more, infinite for rigid",
-            )?;
-        }
-        check_number(bar.up.iter().all(|v| v.is_finite()), "bar", index, "`up`", bar.up.x, "finite")?;
-    }
-    for (index, link) in frame.links.iter().enumerate() {
-        for node in link.nodes {
-            check_node(frame, "link", index, node)?;
-        }
-        if link.nodes[0] == link.nodes[1] {
-            return Err(FrameError::Degenerate { what: "link", index, reason: "it joins a node to itself" });
-        }
-        for value in link.stiffness {
-            check_number(
-                value.is_finite() && value >= 0.0,
-                "link",
-                index,
-                "stiffness",
-                value,
-                "finite and not negative",
-            )?;
-        }
-    }
-    for (index, fold) in frame.folds.iter().enumerate() {
-        for node in fold.hinge {
-            check_node(frame, "fold", index, node)?;
-        }
-        for wing in &fold.wings {
-            for (node, weight) in wing {
-                check_node(frame, "fold", index, *node)?;
-                check_number(weight.is_finite(), "fold", index, "a wing's weight", *weight, "finite")?;
-            }
-            let sum: f64 = wing.iter().map(|(_, weight)| weight).sum();
-            check_number((sum - 1.0).abs() <= 1e-9, "fold", index, "the sum of a wing's weights", sum, "1")?;
-        }
-        check_number(
-            fold.stiffness.is_finite() && fold.stiffness >= 0.0,
-            "fold",
-            index,
-            "stiffness",
-            fold.stiffness,
-            "finite and not negative",
-        )?;
-    }
-    Ok(())
-}
-
 /// Which nodes have rotations: a bar end that passes some moment, or a rotational spring.
 fn turning(frame: &Frame) -> Vec<bool> {
     let mut turns: Vec<bool> =
@@ -184,107 +71,6 @@ fn turning(frame: &Frame) -> Vec<bool> {
         }
     }
     turns
-}
-
-/// Neighbours of every node through bars, links and folds, ascending, without itself: those of one node after those of
-/// the other.
-struct Near {
-    start: Vec<Index>,
-    nodes: Vec<Index>,
-}
-
-impl Near {
-    fn new(frame: &Frame, gradients: &[Vec<(NodeId, Vec3)>]) -> Self {
-        let visit = |join: &mut dyn FnMut(usize, usize)| {
-            for bar in &frame.bars {
-                join(bar.from.0, bar.to.0);
-            }
-            for link in &frame.links {
-                join(link.nodes[0].0, link.nodes[1].0);
-            }
-            for gradient in gradients {
-                for (position, (a, _)) in gradient.iter().enumerate() {
-                    for (b, _) in &gradient[position + 1..] {
-                        join(a.0, b.0);
-                    }
-                }
-            }
-        };
-        let count = frame.nodes.len();
-        let mut start: Vec<Index> = vec![0; count + 1];
-        visit(&mut |a, b| {
-            if a != b {
-                start[a + 1] += 1;
-                start[b + 1] += 1;
-            }
-        });
-        for i in 0..count {
-            start[i + 1] += start[i];
-        }
-        let mut nodes: Vec<Index> = vec![0; start[count] as usize];
-        let mut next = start.clone();
-        visit(&mut |a, b| {
-            if a != b {
-                for (a, b) in [(a, b), (b, a)] {
-                    nodes[next[a] as usize] = b as Index;
-                    next[a] += 1;
-                }
-            }
-        });
-        // Each list in order, and each neighbour once.
-        let mut kept = 0;
-        let mut from = 0;
-        for i in 0..count {
-            let to = start[i + 1] as usize;
-            nodes[from..to].sort_unstable();
-            start[i] = kept as Index;
-            for k in from..to {
-                if k == from || nodes[k] != nodes[k - 1] {
-                    nodes[kept] = nodes[k];
-                    kept += 1;
-                }
-            }
-            from = to;
-        }
-        start[count] = kept as Index;
-        nodes.truncate(kept);
-        Self { start, nodes }
-    }
-
-    fn of(&self, node: usize) -> &[Index] {
-        &self.nodes[self.start[node] as usize..self.start[node + 1] as usize]
-    }
-}
-
-/// Order of elimination of the graph that keeps the factor sparse: approximate minimum degree. Nodes that are held
-/// altogether are left in: without them the rim of a shell looks easier to eliminate than it is, and large shells were seen
-/// to fill in by up to a tenth more.
-fn minimum_degree(near: &Near) -> Result<Vec<usize>, FrameError> {
-    let count = near.start.len() - 1;
-    if count == 0 {
-        return Ok(Vec::new());
-    }
-    let too_large = || FrameError::TooLarge { unknowns: count };
-    let mut start: Vec<Index> = Vec::with_capacity(count + 1);
-    let mut row: Vec<Index> = Vec::with_capacity(near.nodes.len() / 2);
-    start.push(0);
-    for column in 0..count {
-        row.extend(near.of(column).iter().take_while(|r| (**r as usize) < column));
-        start.push(row.len() as Index);
-    }
-    let pattern = SymbolicSparseColMatRef::new_checked(count, count, &start, None, &row);
-    let (mut forward, mut inverse): (Vec<Index>, Vec<Index>) = (vec![0; count], vec![0; count]);
-    let mut memory = MemBuffer::try_new(amd::order_maybe_unsorted_scratch::<Index>(count, row.len()))
-        .map_err(|_| too_large())?;
-    amd::order_maybe_unsorted(
-        &mut forward,
-        &mut inverse,
-        pattern,
-        amd::Control::default(),
-        MemStack::new(&mut memory),
-    )
-    .map_err(|_| too_large())?;
-    Ok(forward.into_iter().map(|i| i as usize).collect())
 }
 
 impl Assembly {

@@ -7,13 +7,12 @@
 //! number found (Sylvester's law of inertia). Small problems are solved densely and counted all the same.
 //! Block size, shift and count were chosen on measurements (`docs/solver.md`).
 
-use faer::linalg::matmul::matmul;
-use faer::linalg::triangular_solve::solve_lower_triangular_in_place;
-use faer::{Accum, Mat, MatRef, Par, Side};
+use faer::{Mat, Side};
 
 use crate::frame::assemble::Assembly;
 use crate::frame::error::FrameError;
 use crate::frame::factor::{Factor, Symbolic};
+use crate::frame::krylov::{Basis, REACH, Ritz, TOLERANCE, orthonormal, ritz};
 
 /// Unknowns up to which all eigenvalues are found densely.
 const DENSE_LIMIT: usize = 90;
@@ -22,8 +21,6 @@ const DENSE_LIMIT: usize = 90;
 const SHIFT_FROM: usize = 400;
 /// Vectors in a block; symmetric shells need at least 4.
 const BLOCK: usize = 6;
-/// Blocks of the basis kept in one matrix.
-const TOGETHER: usize = 8;
 /// Blocks of the rough iteration that finds where to shift.
 const ROUGH: usize = 4;
 /// What the start vectors are made from.
@@ -32,10 +29,6 @@ const SEED: u64 = 0xb10c;
 const BASIS: [usize; 2] = [240, 1200];
 /// Numbers in the basis at most, beyond its smallest size.
 const BASIS_NUMBERS: usize = 60_000_000;
-/// Residual of a Ritz pair over its value; the value itself is then good to about the square.
-const TOLERANCE: f64 = 1e-9;
-/// Values this many times beyond the smallest |λ| are rounding, not results.
-const REACH: f64 = 1e10;
 
 /// A matrix pencil in the pattern of one assembly.
 #[derive(Debug, Clone, Copy)]
@@ -360,168 +353,6 @@ impl Looks {
     }
 }
 
-/// Orthonormal blocks one after another, kept several together, since products of wide matrices are faster.
-struct Basis {
-    rows: usize,
-    width: usize,
-    blocks: usize,
-    /// Each of [`TOGETHER`] blocks; the last one is filled as far as it goes.
-    parts: Vec<Mat<f64>>,
-}
-
-impl Basis {
-    fn new(rows: usize, width: usize) -> Self {
-        Self { rows, width, blocks: 0, parts: Vec::new() }
-    }
-
-    fn push(&mut self, block: &Mat<f64>) {
-        let place = self.blocks % TOGETHER;
-        if place == 0 {
-            self.parts.push(Mat::zeros(self.rows, TOGETHER * self.width));
-        }
-        if let Some(part) = self.parts.last_mut() {
-            part.subcols_mut(place * self.width, self.width).copy_from(block);
-        }
-        self.blocks += 1;
-    }
-
-    /// Parts as far as they are filled.
-    fn filled(&self) -> impl Iterator<Item = MatRef<'_, f64>> {
-        self.parts
-            .iter()
-            .enumerate()
-            .map(|(index, part)| part.subcols(0, (self.blocks - index * TOGETHER).min(TOGETHER) * self.width))
-    }
-
-    fn block(&self, index: usize) -> MatRef<'_, f64> {
-        self.parts[index / TOGETHER].subcols(index % TOGETHER * self.width, self.width)
-    }
-
-    /// Takes out of a block all that lies along the basis.
-    fn clear(&self, block: &mut Mat<f64>) {
-        for part in self.filled() {
-            let along = part.transpose() * &*block;
-            matmul(block.as_mut(), Accum::Add, part, along.as_ref(), -1.0, Par::Seq);
-        }
-    }
-
-    /// Vectors of the full problem from those in the basis.
-    fn combine(&self, small: &Mat<f64>) -> Mat<f64> {
-        let mut out = Mat::<f64>::zeros(self.rows, small.ncols());
-        let mut from = 0;
-        for part in self.filled() {
-            out += part * small.subrows(from, part.ncols());
-            from += part.ncols();
-        }
-        out
-    }
-}
-
-/// Makes the columns of X orthonormal: X = Q R, Q in its place. The answer is R, and what was left of the column that
-/// had least beside those before it.
-///
-/// Cholesky's factor of `XᵀX` twice over, which is as good as Householder's way as long as the columns are well apart
-/// (Yamamoto et al. 2015, from memory), and several times as fast for a few long columns; else Householder's.
-fn orthonormal(x: &mut Mat<f64>) -> (Mat<f64>, f64) {
-    let width = x.ncols();
-    let mut whole: Mat<f64> = Mat::identity(width, width);
-    for _ in 0..2 {
-        let gram = x.transpose() * &*x;
-        let (least, most) = match gram.llt(Side::Lower) {
-            Ok(factor) => {
-                let lower = factor.L();
-                let sizes = (0..width).map(|i| lower[(i, i)]);
-                let range = sizes.fold((f64::INFINITY, 0.0_f64), |(a, b), s| (a.min(s), b.max(s)));
-                if range.0 > 1e-5 * range.1 {
-                    solve_lower_triangular_in_place(lower, x.as_mut().transpose_mut(), Par::Seq);
-                    whole = lower.transpose() * &whole;
-                }
-                range
-            }
-            Err(_) => (0.0, 1.0),
-        };
-        if least.is_nan() || least <= 1e-5 * most {
-            let qr = x.qr();
-            whole = qr.thin_R() * &whole;
-            *x = qr.compute_thin_Q();
-            break;
-        }
-    }
-    let least = (0..width).map(|i| whole[(i, i)].abs()).fold(f64::INFINITY, f64::min);
-    (whole, least)
-}
-
 fn gave_up(steps: usize, residual: f64) -> FrameError {
     FrameError::NotConverged { what: "the eigenvalue iteration", steps, residual, tolerance: TOLERANCE }
-}
-
-/// What the projected problem says.
-struct Ritz {
-    /// Largest θ, descending, positive ones only.
-    thetas: Vec<f64>,
-    /// Their vectors in the basis.
-    small: Mat<f64>,
-    /// Their vectors in full.
-    vectors: Mat<f64>,
-    /// Largest |θ|.
-    top: f64,
-    /// Worst relative residual among the wanted.
-    worst: f64,
-    converged: bool,
-}
-
-fn ritz(diagonal: &[Mat<f64>], below: &[Mat<f64>], width: usize, count: usize, exhausted: bool) -> Ritz {
-    let size = diagonal.len() * width;
-    let mut projected = Mat::<f64>::zeros(size, size);
-    for (block, a) in diagonal.iter().enumerate() {
-        let at = block * width;
-        for i in 0..width {
-            for j in 0..width {
-                projected[(at + i, at + j)] = 0.5 * (a[(i, j)] + a[(j, i)]);
-                if block + 1 < diagonal.len() {
-                    projected[(at + width + i, at + j)] = below[block][(i, j)];
-                    projected[(at + j, at + width + i)] = below[block][(i, j)];
-                }
-            }
-        }
-    }
-    let mut answer = Ritz {
-        thetas: Vec::new(),
-        small: Mat::zeros(size, 0),
-        vectors: Mat::zeros(0, 0),
-        top: 0.0,
-        worst: f64::INFINITY,
-        converged: false,
-    };
-    let Ok(eigen) = projected.self_adjoint_eigen(Side::Lower) else { return answer };
-    let values = eigen.S().column_vector();
-    answer.top = values[0].abs().max(values[size - 1].abs());
-    let last = below.len() - 1;
-    let residual = |column: usize| {
-        let mut sum = 0.0;
-        for i in 0..width {
-            let part: f64 =
-                (0..width).map(|j| below[last][(i, j)] * eigen.U()[(size - width + j, column)]).sum();
-            sum += part * part;
-        }
-        if exhausted { 0.0 } else { sum.sqrt() }
-    };
-    answer.worst = 0.0;
-    answer.converged = true;
-    let mut picked = Vec::new();
-    for column in (0..size).rev().take(count) {
-        let (theta, left) = (values[column], residual(column));
-        if theta <= answer.top / REACH {
-            // The list ends here; it is complete only once this end of the spectrum has settled.
-            answer.converged &= left <= 1e-6 * answer.top;
-            break;
-        }
-        answer.worst = answer.worst.max(left / theta);
-        answer.converged &= left <= TOLERANCE * theta;
-        answer.thetas.push(theta);
-        picked.push(column);
-    }
-    answer.converged &= picked.len() < size;
-    answer.small = Mat::from_fn(size, picked.len(), |i, j| eigen.U()[(i, picked[j])]);
-    answer
 }

@@ -13,7 +13,7 @@ pub(crate) use crate::frame::nodal::Part;
 use crate::frame::{nodal, supernodal};
 
 /// Unknowns up to which the factor goes by nodes.
-const BY_NODES_UP_TO: usize = 2500;
+const BY_NODES_UP_TO: usize = 8000;
 
 /// The symbolic part of a factorisation; cheap to clone.
 #[derive(Debug, Clone)]

@@ -52,7 +52,7 @@ impl Solver {
     /// As [`Solver::new`].
     pub fn again(&self, frame: &Frame) -> Result<Self, FrameError> {
         if differs_in_stiffness_alone(&self.frame, frame) {
-            crate::frame::assemble::check(frame)?;
+            crate::frame::check::check(frame)?;
             let known = (!self.mechanisms.is_empty()).then_some(self.mechanisms.as_slice());
             return Self::prepare(frame, Arc::clone(&self.assembly), self.symbolic.clone(), known);
         }
