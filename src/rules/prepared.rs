@@ -186,6 +186,31 @@ mod tests {
         }
     }
 
+    /// Of one place the bound is that place: were it looser, nothing would be passed over. No number has no bound.
+    #[test]
+    fn the_bound_of_one_place_is_what_the_place_says() {
+        let grade = Tables::built_in().grade("C24").unwrap();
+        let forces = [StripForces { n: -900.0, vy: 60.0, vz: -80.0, t: 2.0, my: 90.0, mz: -20.0 }];
+        let input = MemberInput {
+            section: strip(0.047, 0.095, 0.0, false).unwrap(),
+            length: 1.2,
+            grade,
+            conditions: Conditions::eurocode(2, Duration::ShortTerm),
+            restraint: Restraint::default(),
+            hole: None,
+            second_order: false,
+            forces: &forces,
+            places: &[],
+        };
+        let prepared = Prepared::new(&input).unwrap();
+        let mut envelope = Envelope::NOTHING;
+        envelope.take(&[-900.0, 60.0, -80.0, 2.0, 90.0, -20.0]);
+        let worst = members::worst(&input).unwrap().utilisation;
+        assert!(worst > 0.1 && (prepared.at_most(&envelope) / worst - ROUNDING).abs() < 1e-12);
+        envelope.take(&[f64::NAN, 0.0, 0.0, 0.0, 0.0, 0.0]);
+        assert!(prepared.at_most(&envelope).is_infinite());
+    }
+
     #[test]
     fn no_number_is_no_bound() {
         let mut envelope = Envelope::NOTHING;
