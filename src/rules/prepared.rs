@@ -212,6 +212,29 @@ mod tests {
     }
 
     #[test]
+    fn two_envelopes_joined_are_that_of_all_their_forces() {
+        let forces = [
+            [-5.0, 1.0, -7.0, 0.0, 3.0, 2.0],
+            [4.0, -2.0, 1.0, 6.0, -1.0, 0.0],
+            [9.0, 0.0, 0.0, -1.0, -8.0, 1.0],
+        ];
+        let of = |forces: &[[f64; 6]]| {
+            let mut envelope = Envelope::NOTHING;
+            forces.iter().for_each(|force| envelope.take(force));
+            envelope
+        };
+        for cut in 0..=forces.len() {
+            let (some, rest) = forces.split_at(cut);
+            let mut joined = of(some);
+            joined.join(&of(rest));
+            assert_eq!(joined, Envelope { n: [-5.0, 9.0], sizes: [2.0, 7.0, 6.0, 8.0, 2.0], total: 51.0 });
+        }
+        let mut joined = of(&forces);
+        joined.join(&of(&[[f64::INFINITY, 0.0, 0.0, 0.0, 0.0, 0.0]]));
+        assert!(joined.total.is_infinite() && joined.n[1].is_infinite());
+    }
+
+    #[test]
     fn no_number_is_no_bound() {
         let mut envelope = Envelope::NOTHING;
         envelope.take(&[1.0, 1.0, 1.0, f64::NAN, 1.0, 1.0]);
