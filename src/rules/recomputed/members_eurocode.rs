@@ -11,16 +11,19 @@ use crate::tables::grade::{EurocodeGrade, Grade, Material};
 /// The torsion modulus of the program stops its series at 1e-7, the second version at about the same.
 const SERIES: f64 = 2e-7;
 
-fn grade(row: &Row) -> Grade {
-    let Grade::Eurocode(like) = Tables::built_in().grade("C24").unwrap().clone() else { panic!("C24") };
-    let material = match row.text("material") {
+pub(super) fn material(row: &Row) -> Material {
+    match row.text("material") {
         "softwood" => Material::Softwood,
         "hardwood" => Material::Hardwood,
         "glulam" => Material::Glulam,
         _ => Material::Lvl,
-    };
+    }
+}
+
+fn grade(row: &Row) -> Grade {
+    let Grade::Eurocode(like) = Tables::built_in().grade("C24").unwrap().clone() else { panic!("C24") };
     Grade::Eurocode(EurocodeGrade {
-        material,
+        material: material(row),
         f_m_k: row.number("f_m_k"),
         f_t_0_k: row.number("f_t_0_k"),
         f_c_0_k: row.number("f_c_0_k"),
@@ -33,19 +36,22 @@ fn grade(row: &Row) -> Grade {
     })
 }
 
-fn conditions(row: &Row) -> Conditions {
-    let duration = match row.text("duration") {
+pub(super) fn duration(row: &Row) -> Duration {
+    match row.text("duration") {
         "permanent" => Duration::Permanent,
         "long" => Duration::LongTerm,
         "medium" => Duration::MediumTerm,
         "short" => Duration::ShortTerm,
         _ => Duration::Instantaneous,
-    };
+    }
+}
+
+fn conditions(row: &Row) -> Conditions {
     Conditions {
         accidental: row.yes("accidental"),
         partial_factor: row.maybe("partial_factor"),
         k_sys: row.number("k_sys"),
-        ..Conditions::eurocode(row.text("service_class").parse().unwrap(), duration)
+        ..Conditions::eurocode(row.text("service_class").parse().unwrap(), duration(row))
     }
 }
 

@@ -32,7 +32,7 @@ fn grade(row: &Row) -> Grade {
     Grade::Nds(NdsGrade { sizes: vec![Sized { from_in: 0, to_in: u8::MAX, values, group }], ..like })
 }
 
-fn conditions(row: &Row) -> Conditions {
+pub(super) fn conditions(row: &Row) -> Conditions {
     let time = row.number("time");
     let duration = match row.text("method") {
         "asd" => Duration::LoadDurationFactor(time),
@@ -46,7 +46,7 @@ fn conditions(row: &Row) -> Conditions {
     Conditions {
         temperature,
         incised: row.yes("incised"),
-        repetitive: row.yes("repetitive"),
+        repetitive: row.cells.get("repetitive") == Some(&"1"),
         ..Conditions::nds(row.yes("wet"), duration)
     }
 }

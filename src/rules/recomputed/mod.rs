@@ -2,6 +2,7 @@
 //! the reference sheets and the words of `docs/`, by someone who had not read these formulas, and lays its figures down
 //! in sheets. Here they are held to 1e-9 of each other.
 
+mod bearing;
 mod distances;
 mod feet;
 mod fixings;

@@ -12,6 +12,7 @@ import math
 import pathlib
 import sys
 
+import bearing
 import distances
 import feet
 import fixings
@@ -28,6 +29,7 @@ SHEETS = {
     "seams": (seams, 240),
     "feet": (feet, 240),
     "distances": (distances, 240),
+    "bearing": (bearing, 240),
 }
 
 
