@@ -27,6 +27,8 @@ pub mod indefinite;
 mod krylov;
 pub mod limit;
 pub mod linear;
+#[cfg(test)]
+mod link_tests;
 pub mod low_rank;
 pub mod mechanism;
 pub mod modes;

@@ -280,7 +280,7 @@ def rows(count, seed):
         (ec_yield_moment, lambda: (between(3, 20, 2), between(300, 1000, 0))),
         (ec_single_shear, plane), (ec_single_shear, plane), (ec_double_shear, plane),
         (ec_washer, lambda: (between(20, 80, 1), between(5, 16, 1), between(1.5, 6, 3))),
-        (ec_withdrawal, lambda: (between(4, 14, 1), between(15, 120, 1), between(290, 600, 0),
+        (ec_withdrawal, lambda: (draw.choice([6.0, 12.0, between(4, 14, 1)]), between(15, 120, 1), between(290, 600, 0),
                                  draw.choice([90.0, 30.0, between(20, 90, 1)]), draw.choice([1.0, 2.0, 5.0]), None, None)),
         (ec_withdrawal, lambda: (between(4, 14, 1), between(15, 120, 1), between(290, 600, 0),
                                  draw.choice([90.0, between(30, 90, 1)]), draw.choice([1.0, 3.0]), between(8, 16, 2),
