@@ -570,7 +570,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         panel_kinds,
         inputs: notes::inputs(project, setup),
         assumptions: notes::assumptions(project, setup),
-        hand_checks: found.hand_checks(),
+        hand_checks: found.hand_checks(project),
         not_covered: words::NOT_COVERED.iter().map(|s| (*s).to_owned()).collect(),
         questions: words::QUESTIONS.iter().map(|s| (*s).to_owned()).collect(),
         sources: notes::sources(project, setup),

@@ -11,6 +11,7 @@ use crate::assess::demand::{self, FootFound};
 use crate::assess::feet::{self, FootDemand};
 use crate::assess::fill::total_reaction;
 use crate::assess::hand::{self, Solved};
+use crate::assess::hand_column;
 use crate::assess::results::{HandCheck, Verdict};
 use crate::assess::run::{Run, State};
 use crate::assess::sag::{Sag, sag};
@@ -206,7 +207,7 @@ fn model(project: &Project, setup: &Setup, run: Run, depth: Depth) -> Result<Mod
 impl Findings {
     /// Hand formulas beside the softest model that could be solved.
     #[must_use]
-    pub fn hand_checks(&self) -> Vec<HandCheck> {
+    pub fn hand_checks(&self, project: &Project) -> Vec<HandCheck> {
         let Some(model) = self.models.iter().find(|m| !m.run.is_mechanism()) else { return Vec::new() };
         let setup = &self.setup;
         let responses = &model.run.responses;
@@ -225,6 +226,8 @@ impl Findings {
             })
             .collect();
         let solved = Solved { reactions: &reactions, axial: &axial, thrust: &thrust };
-        hand::checks(&setup.shell, &setup.timbers, &setup.material, &setup.cases, solved)
+        let mut out = hand::checks(&setup.shell, &setup.timbers, &setup.material, &setup.cases, solved);
+        out.extend(hand_column::column(project, self, model).into_iter().flatten());
+        out
     }
 }

@@ -12,6 +12,7 @@ pub mod feet;
 pub mod fill;
 pub mod findings;
 pub mod hand;
+mod hand_column;
 pub mod mechanism;
 pub mod notes;
 pub mod plain_frame;

@@ -54,7 +54,7 @@ pub(crate) enum Command {
     Span(Study),
     /// How much more of each load until the first limit
     #[command(
-        after_help = "Examples:\n  strutwise reserve store.toml\n  strutwise reserve store.toml --sensitivity --loss"
+        after_help = "Examples:\n  strutwise reserve store.toml\n  strutwise reserve store.toml --sensitivity --loss\n  strutwise reserve store.toml --picture reserve.svg"
     )]
     Reserve(Reserve),
     /// How much the answer rests on the stiffness of the seams
@@ -175,6 +175,9 @@ pub(crate) struct Reserve {
     /// Each seam, panel and foot taken away in turn, under service loads
     #[arg(long)]
     pub(crate) loss: bool,
+    /// Picture to write: .svg or .png
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub(crate) picture: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -46,10 +46,9 @@ fn begin<'a>(
     command: &'static str,
     sets: impl FnOnce(&Project) -> Vec<&'static str>,
 ) -> Result<Begun<'a>, Error> {
-    let endings = |path: &Path| ending(path, &["svg", "png"]);
-    let format = study.picture.as_deref().map(endings).transpose()?;
+    let picture_format = study.picture.as_deref().map(picture_ending).transpose()?;
     let csv = study.csv.as_deref().map(Output::begin).transpose()?;
-    let picture = study.picture.as_deref().map(Output::begin).transpose()?.zip(format);
+    let picture = study.picture.as_deref().map(Output::begin).transpose()?.zip(picture_format);
     let settled = shell_project(&study.file, command, sets)?;
     let (point, name, project) = (settled.point(), settled.name(), settled.project);
     output::warn(&project.warnings);
@@ -78,18 +77,32 @@ impl Begun<'_> {
         }
         let title = Title { point: self.point, ..Title::of(&self.project) };
         if let Some((output, format)) = self.picture {
-            let drawn = picture(&Title { name: self.name, ..title.clone() }).ok_or_else(|| Error::Asked {
-                what: format!("{}: there is nothing to draw", self.study.file.display()),
-                help: "the text says why".to_owned(),
-            })?;
-            let bytes = match format {
-                "svg" => svg::svg(&drawn).into_bytes(),
-                _ => png::png(&drawn, PIXELS).map_err(|error| Error::Own { what: error.to_string() })?,
-            };
-            output.finish(&bytes)?;
+            let drawn = picture(&Title { name: self.name, ..title.clone() });
+            write_picture(output, format, drawn, &self.study.file)?;
         }
         output::answer(&if self.study.json { report::json(&title, name, content) } else { text(&title) })
     }
+}
+
+fn picture_ending(path: &Path) -> Result<&'static str, Error> {
+    ending(path, &["svg", "png"])
+}
+
+fn write_picture(
+    output: Output,
+    format: &'static str,
+    drawn: Option<Picture>,
+    file: &Path,
+) -> Result<(), Error> {
+    let drawn = drawn.ok_or_else(|| Error::Asked {
+        what: format!("{}: there is nothing to draw", file.display()),
+        help: "the text says why".to_owned(),
+    })?;
+    let bytes = match format {
+        "svg" => svg::svg(&drawn).into_bytes(),
+        _ => png::png(&drawn, PIXELS).map_err(|error| Error::Own { what: error.to_string() })?,
+    };
+    output.finish(&bytes)
 }
 
 /// 0 where something holds, 1 where nothing does.
@@ -189,8 +202,10 @@ struct ReserveContent<'a> {
 }
 
 pub(crate) fn reserve(reserve: &Reserve) -> Result<Exit, Error> {
+    let format = reserve.picture.as_deref().map(picture_ending).transpose()?;
+    let picture = reserve.picture.as_deref().map(Output::begin).transpose()?.zip(format);
     let settled = shell_project(&reserve.file, "reserve", |_| Vec::new())?;
-    let (point, project) = (settled.point(), settled.project);
+    let (point, name, project) = (settled.point(), settled.name(), settled.project);
     output::warn(&project.warnings);
     let progress = Progress::new();
     let failed = |error| {
@@ -206,6 +221,10 @@ pub(crate) fn reserve(reserve: &Reserve) -> Result<Exit, Error> {
     let left_out = found.left_out + losses.as_ref().map_or(0, |l| l.left_out);
     say_stopped(left_out);
     let title = Title { point, ..Title::of(&project) };
+    if let Some((output, format)) = picture {
+        let drawn = report::reserve_picture(&Title { name, ..title.clone() }, &found);
+        write_picture(output, format, drawn, &reserve.file)?;
+    }
     let text = match (&changes, reserve.json) {
         (Some(sensitivity), true) => {
             let content = ReserveContent { reserves: &found, sensitivity, loss: losses.as_ref() };

@@ -8,6 +8,7 @@ use comfy_table::{CellAlignment, ContentArrangement, presets};
 use super::args::Tables as Arguments;
 use super::output;
 use crate::error::{Error, Exit};
+use crate::report::text::wrap;
 use crate::tables::Tables;
 use crate::tables::read::{Cell, Table};
 
@@ -44,32 +45,104 @@ fn list(tables: &Tables) -> String {
     format!("{}\n\nstrutwise tables NAME prints one of them with its sources.\n", trimmed(&grid))
 }
 
+/// Columns of the screen.
+const WIDE: usize = 80;
+/// A column of words is broken at about so many.
+const WORDS: usize = 30;
+
 fn one(table: &Table) -> String {
-    let mut text = format!("{}\n{}\n\n", table.title, table.standard);
-    let heads = table
-        .columns
-        .iter()
-        .zip(&table.units)
-        .map(|(name, unit)| if unit.is_empty() { name.clone() } else { format!("{name}\n{unit}") });
-    let mut grid = grid(heads.collect());
-    for row in &table.rows {
-        grid.add_row(row.cells.iter().map(Cell::text));
+    let mut text = String::new();
+    paragraph(&mut text, &table.title, 0);
+    paragraph(&mut text, &table.standard, 0);
+    for block in blocks(table) {
+        let _ = writeln!(text, "\n{}", trimmed(&part(table, &block)));
     }
-    for (number, column) in grid.column_iter_mut().enumerate() {
-        let numeric =
-            table.rows.iter().all(|row| row.cells.get(number).is_some_and(|cell| cell.number().is_some()));
-        if numeric {
-            column.set_cell_alignment(CellAlignment::Right);
-        }
-    }
-    let _ = writeln!(text, "{}\n\nSource: {}", trimmed(&grid), table.source);
+    text.push('\n');
+    paragraph(&mut text, &format!("Source: {}", table.source), 2);
     for row in table.rows.iter().filter(|row| row.source != table.source) {
-        let _ = writeln!(text, "  {}: {}", row.name, row.source);
+        paragraph(&mut text, &format!("  {}: {}", row.name, row.source), 4);
     }
     for note in &table.notes {
-        let _ = writeln!(text, "Note: {note}");
+        paragraph(&mut text, &format!("Note: {note}"), 2);
     }
     text
+}
+
+/// Words of 80 columns, their lines after the first set in by `hang`; the first as far as the words are.
+fn paragraph(text: &mut String, words: &str, hang: usize) {
+    let first = words.chars().take_while(|c| *c == ' ').count();
+    for (n, line) in wrap(words, WIDE - hang).iter().enumerate() {
+        let left = if n == 0 { first } else { hang };
+        let _ = writeln!(text, "{:left$}{line}", "");
+    }
+}
+
+/// A heading's lines: broken at its underscores where it is long, its unit under it.
+fn head(table: &Table, column: usize) -> Vec<String> {
+    let (name, unit) = (&table.columns[column], &table.units[column]);
+    let mut lines = vec![String::new()];
+    for piece in name.split_inclusive('_') {
+        let last = lines.len() - 1;
+        if !lines[last].is_empty() && lines[last].chars().count() + piece.chars().count() > 14 {
+            lines.push(piece.to_owned());
+        } else {
+            lines[last].push_str(piece);
+        }
+    }
+    if !unit.is_empty() {
+        lines.extend(wrap(unit, WORDS));
+    }
+    lines
+}
+
+/// How wide a column is set: as wide as what stands in it, but words are broken.
+fn width(table: &Table, column: usize) -> usize {
+    let size = |text: &str| text.chars().count();
+    let heads = head(table, column).iter().map(|line| size(line)).max().unwrap_or(0);
+    let cells = table.rows.iter().filter_map(|row| row.cells.get(column)).map(Cell::text);
+    let of = |text: String| wrap(&text, WORDS).iter().map(|line| size(line)).max().unwrap_or(0);
+    cells.map(of).max().unwrap_or(0).max(heads)
+}
+
+/// The columns as they fit beside each other; those that name a row stand at the left of every part.
+fn blocks(table: &Table) -> Vec<Vec<usize>> {
+    let names = |row: &crate::tables::read::Row, count: usize| {
+        row.cells[..count].iter().map(Cell::text).collect::<Vec<_>>().join(" ") == row.name
+    };
+    let keys = (1..=table.columns.len())
+        .find(|&count| table.rows.iter().all(|row| row.cells.len() >= count && names(row, count)))
+        .unwrap_or(1);
+    // A blank at either side of each column, of which the last one's right is cut off.
+    let wide = |columns: &[usize]| columns.iter().map(|&c| width(table, c) + 2).sum::<usize>();
+    let mut out = Vec::new();
+    let mut block: Vec<usize> = (0..keys).collect();
+    for column in keys..table.columns.len() {
+        if block.len() > keys && wide(&block) + width(table, column) + 1 > WIDE {
+            out.push(std::mem::replace(&mut block, (0..keys).collect()));
+        }
+        block.push(column);
+    }
+    out.push(block);
+    out
+}
+
+/// Some columns of a table.
+fn part(table: &Table, columns: &[usize]) -> comfy_table::Table {
+    let mut grid = grid(columns.iter().map(|&column| head(table, column).join("\n")).collect());
+    for row in &table.rows {
+        grid.add_row(columns.iter().map(|&column| {
+            let words = row.cells.get(column).map(Cell::text).unwrap_or_default();
+            wrap(&words, WORDS).join("\n")
+        }));
+    }
+    for (column, set) in columns.iter().zip(grid.column_iter_mut()) {
+        let number =
+            |row: &crate::tables::read::Row| row.cells.get(*column).is_some_and(|c| c.number().is_some());
+        if table.rows.iter().all(number) {
+            set.set_cell_alignment(CellAlignment::Right);
+        }
+    }
+    grid
 }
 
 fn grid(heads: Vec<String>) -> comfy_table::Table {
@@ -82,4 +155,25 @@ fn grid(heads: Vec<String>) -> comfy_table::Table {
 fn trimmed(grid: &comfy_table::Table) -> String {
     let lines: Vec<String> = grid.to_string().lines().map(|line| line.trim_end().to_owned()).collect();
     lines.join("\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_table_fits_a_screen_and_loses_no_cell() {
+        for table in Tables::built_in().list() {
+            let text = one(table);
+            for line in text.lines() {
+                assert!(line.chars().count() <= WIDE, "{}: {line}", table.name);
+            }
+            let words: Vec<&str> = text.split_whitespace().collect();
+            for cell in table.rows.iter().flat_map(|row| &row.cells) {
+                for word in cell.text().split_whitespace().filter(|word| word.chars().count() <= WORDS) {
+                    assert!(words.contains(&word), "{}: {word} is missing", table.name);
+                }
+            }
+        }
+    }
 }

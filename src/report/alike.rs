@@ -3,6 +3,7 @@
 
 use crate::assess::results::WorstItem;
 use crate::report::show::{tame, utilisation};
+use crate::rules::{Check, Step};
 
 /// One thing and those that say the same.
 #[derive(Debug)]
@@ -79,6 +80,32 @@ pub(crate) fn telling(list: &[WorstItem], timbers: usize) -> Vec<Alike<'_>> {
         }
     }
     chosen
+}
+
+/// Whether a line of working stands already above: the last one told of that symbol is the same.
+pub(crate) fn told_before(told: &[&Step], step: &Step) -> bool {
+    told.iter().rev().find(|old| old.symbol == step.symbol).is_some_and(|old| {
+        old.words == step.words && old.numbers == step.numbers && old.value.to_bits() == step.value.to_bits()
+    })
+}
+
+/// The lines of a check that are new beside those told, which they join; and how many stand above already.
+pub(crate) fn new_steps<'c>(check: &'c Check, told: &mut Vec<&'c Step>) -> (Vec<&'c Step>, usize) {
+    let mut fresh = Vec::new();
+    for step in &check.steps {
+        if !told_before(told, step) {
+            told.push(step);
+            fresh.push(step);
+        }
+    }
+    let above = check.steps.len() - fresh.len();
+    (fresh, above)
+}
+
+/// What is said where lines are left out.
+pub(crate) fn above(count: usize) -> String {
+    let (lines, stand) = if count == 1 { ("line", "stands") } else { ("lines", "stand") };
+    format!("what differs from the above; {count} {lines} of it {stand} there")
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use crate::assess::results::Working;
+use crate::report::alike::{above, new_steps};
 use crate::report::show::{Show, figures, outcome, tame, working_value};
 use crate::report::text::wrap;
 
@@ -57,9 +58,14 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
                 );
             }
         }
+        let mut told = Vec::new();
         for check in &working.checks {
             let _ = writeln!(text, "\n  {} ({}): {}", check.rule, check.clause, outcome(check));
-            for step in &check.steps {
+            let (steps, repeated) = new_steps(check, &mut told);
+            if repeated > 0 {
+                let _ = writeln!(text, "    ({})", above(repeated));
+            }
+            for step in steps {
                 let mut line = format!("    {}: {}", step.words, step.symbol);
                 for side in [&step.formula, &step.numbers] {
                     if !side.is_empty() {

@@ -6,6 +6,7 @@
 use maud::{Markup, html};
 
 use crate::assess::results::Working;
+use crate::report::alike::{above, new_steps};
 use crate::report::show::{Show, figures, outcome, tame, working_value};
 use crate::rules::{Check, Step};
 
@@ -24,13 +25,15 @@ pub fn explain_html(workings: &[Working], units: &str, indicative: &str) -> Stri
 
 fn one(working: &Working, show: Show) -> Markup {
     let name = format!("{} {}", working.what, tame(&working.id, 24));
+    let mut told = Vec::new();
+    let fresh: Vec<_> = working.checks.iter().map(|check| (check, new_steps(check, &mut told))).collect();
     html! {
         section aria-label=(name) {
             h2 { bdi { (name) } ", " bdi { (tame(&working.place, 80)) } }
             p { (working.model) " model, under " bdi { (tame(&working.combination, 300)) } }
             @if !working.note.is_empty() { p { (tame(&working.note, 600)) } }
             @if !working.parts.is_empty() { (parts(working, show)) }
-            @for check in &working.checks { (worked(check)) }
+            @for (check, (steps, repeated)) in &fresh { (worked(check, steps, *repeated)) }
         }
     }
 }
@@ -62,19 +65,22 @@ fn parts(working: &Working, show: Show) -> Markup {
     }
 }
 
-fn worked(check: &Check) -> Markup {
+fn worked(check: &Check, steps: &[&Step], repeated: usize) -> Markup {
     html! {
         h3 { (check.rule) " (" (check.clause) ")" }
         p { strong { (outcome(check)) } }
-        @if !check.steps.is_empty() {
+        @if !steps.is_empty() {
             table {
-                caption { "Working: " (check.rule) }
+                caption {
+                    "Working: " (check.rule)
+                    @if repeated > 0 { " (" (above(repeated)) ")" }
+                }
                 thead { tr {
                     @for head in ["What", "Symbol", "Formula", "With numbers", "Value", "Clause"] {
                         th scope="col" { (head) }
                     }
                 } }
-                tbody { @for step in &check.steps { (row(step)) } }
+                tbody { @for step in steps { (row(step)) } }
             }
         }
     }

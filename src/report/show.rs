@@ -85,6 +85,15 @@ impl Show {
         plain(value, 3, 1)
     }
 
+    /// A moment about the base of the whole \[N·m\], in the larger unit.
+    pub(crate) fn large_moment(self, newton_metres: f64) -> String {
+        if self.imperial {
+            format!("{} lbf·ft", plain(newton_metres / (POUND_FORCE * FOOT), 3, 0))
+        } else {
+            format!("{} kN·m", plain(newton_metres / KILONEWTON, 3, 2))
+        }
+    }
+
     /// A sentence with SI quantities in it, in the project's units.
     pub(crate) fn sentence(self, words: &str) -> String {
         let words = true_minus(words);

@@ -67,6 +67,10 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     for line in whole_words(assessment, show) {
         page.entry("whole", &line);
     }
+    for stage in &assessment.stages {
+        let words = show.sentence(&stage.headline);
+        page.entry("stage", &format!("{}, {}: {words}", tame(&stage.name, 40), show::verdict(stage.verdict)));
+    }
     page.entry("audit", &audit_words(assessment));
     warnings(&mut page, &assessment.warnings);
     page.gap();

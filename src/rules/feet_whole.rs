@@ -52,8 +52,10 @@ impl Overturning {
 
 fn check<R: Recorder>(r: &mut R, o: &Overturning) {
     r.input("tips towards", "φ", o.towards_deg, "°", "level, from x towards y");
-    let m = r.input("moment of all loads about the leeward feet", "M_Ed", o.tipping, "N·m", "factored");
-    let hold = r.input("moment that the anchors hold", "M_Rd", o.anchors, "N·m", "Σ anchor × distance");
+    let m =
+        r.input("moment of all loads about the leeward feet", "M_Ed", o.tipping * 1e-3, "kN·m", "factored");
+    let hold =
+        r.input("moment that the anchors hold", "M_Rd", o.anchors * 1e-3, "kN·m", "Σ anchor × distance");
     let (formula, u) = if m <= 0.0 {
         ("max(M_Ed; 0)", 0.0)
     } else if hold > 0.0 {

@@ -84,6 +84,8 @@ pub struct Row {
     pub first: Option<First>,
     /// Greatest sag at once in those models \[m\].
     pub sag: Option<f64>,
+    /// Span of the shell \[m\], which a sag is read against.
+    pub span: f64,
     /// Lowest buckling factor in those models.
     pub buckling: Option<f64>,
     /// Greatest lift of a foot in those models, design value \[N\].
@@ -135,6 +137,7 @@ pub fn row(found: &Findings) -> Row {
         worst: number(worst),
         first: snap.map(|s| snap_first(found, s)).or_else(|| decisive.and_then(|m| m.first.clone())),
         sag: governing().filter_map(|m| m.sag).reduce(f64::max),
+        span: found.setup.shell.outline.span,
         buckling: governing().filter_map(|m| m.buckling).reduce(f64::min),
         uplift: found
             .governing

@@ -3,7 +3,7 @@
 use super::{FOOT, INCH, KILONEWTON, MILE_PER_HOUR, MILLIMETRE, POUND, POUND_FORCE, PSF, PSI};
 
 /// Units as they stand in sentences, what one of them is in SI and in the other unit, and that unit.
-const UNITS: [(&str, f64, &str); 13] = [
+const UNITS: [(&str, f64, &str); 14] = [
     ("N/m²", 1.0 / PSF, "psf"),
     ("kN/m²", KILONEWTON / PSF, "psf"),
     ("N/mm²", 1e6 / PSI, "psi"),
@@ -14,6 +14,7 @@ const UNITS: [(&str, f64, &str); 13] = [
     ("N", 1.0 / POUND_FORCE, "lbf"),
     ("kg/m³", FOOT * FOOT * FOOT / POUND, "lb/ft³"),
     ("m³", 1.0 / (FOOT * FOOT * FOOT), "ft³"),
+    ("cm⁴", 1e-8 / (INCH * INCH * INCH * INCH), "in⁴"),
     ("m²", 1.0 / (FOOT * FOOT), "ft²"),
     ("m/s", 1.0 / MILE_PER_HOUR, "mph"),
     ("mm", MILLIMETRE / INCH, "in"),
@@ -38,9 +39,16 @@ pub fn imperial_words(sentence: &str) -> String {
     for n in 1..words.len() {
         let end = |c: char| matches!(c, ',' | ';' | ':' | ')' | '.');
         let bare = words[n].trim_end_matches(end).to_owned();
-        let Some((_, factor, unit)) = UNITS.iter().find(|(unit, ..)| *unit == bare) else { continue };
-        if *unit == "lbf·ft/rad" && !seam {
+        let Some((_, mut factor, unit)) = UNITS.iter().find(|(unit, ..)| *unit == bare).copied() else {
             continue;
+        };
+        if unit == "lbf·ft/rad" && !seam {
+            // Of a metre that is told otherwise: left as it stands.
+            if words.get(n + 1).is_some_and(|next| next == "per") {
+                continue;
+            }
+            // At the end of one bar there is a moment, with its length.
+            factor /= FOOT;
         }
         let [opening, number] = split_opening(&words[n - 1]);
         let Ok(value) = number.replace('−', "-").parse::<f64>() else { continue };
@@ -75,6 +83,9 @@ mod tests {
         assert_eq!(imperial_words("pg 804 N/m² (ASCE 7-16 7.3)"), "pg 16.8 psf (ASCE 7-16 7.3)");
         assert_eq!(imperial_words("V ρ g = 0.4087 m³ × 538 kg/m³"), "V ρ g = 14.43 ft³ × 33.6 lb/ft³");
         assert_eq!(imperial_words("2 × 4.58 kN / (8 × 1.90 m)"), "2 × 1030 lbf / (8 × 6.23 ft)");
+        // 5 kN·m = 5000 / (4.448 222 × 0.3048) lbf·ft = 3687.8; of a seam the length goes out.
+        assert_eq!(imperial_words("5.000 kN·m/rad at every bar's end"), "3688 lbf·ft/rad at every bar's end");
+        assert_eq!(imperial_words("3.000 kN·m/rad per m"), "3.000 kN·m/rad per m");
         assert_eq!(imperial_words("no unit, 3 of them; case m"), "no unit, 3 of them; case m");
     }
 }

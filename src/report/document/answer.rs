@@ -92,7 +92,14 @@ impl Builder<'_> {
                 let short = |line: &str| line.chars().count() <= 60;
                 let line = if short(line) { line } else { line.split(" (").next().unwrap_or(line) };
                 let line = if short(line) { line } else { line.split(',').next().unwrap_or(line) };
-                tame(line, 90)
+                // In the middle of a sentence; a name of initials keeps them.
+                let small = line.chars().nth(1).is_none_or(char::is_lowercase);
+                let first = line.chars().next().filter(|_| small);
+                let line = first.map_or_else(
+                    || line.to_owned(),
+                    |c| format!("{}{}", c.to_lowercase(), &line[c.len_utf8()..]),
+                );
+                tame(&line, 90)
             };
             let first: Vec<String> = a.not_covered.iter().take(12).map(subject).collect();
             self.say(format!("Not looked at: {}. Section 16 has the whole list.", first.join("; ")));

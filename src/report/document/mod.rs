@@ -8,6 +8,7 @@ mod loads;
 mod ranges;
 mod results;
 mod shell;
+mod whole;
 mod working;
 
 use crate::assess::results::Assessment;

@@ -242,6 +242,7 @@ impl Builder<'_> {
                 self.say(format!("{name} model: {}", tame(&buckling.reading, 400)));
             }
         }
+        self.snap();
         self.drawing(
             View::Isometric,
             Shown::Buckling,
@@ -298,6 +299,7 @@ impl Builder<'_> {
             [900.0, 620.0],
             "What the feet are to hold, from above.",
         );
+        self.whole_on_its_feet();
         self.subheading("Anchor schedule");
         self.say("For the installer: what each anchor is to hold, as a design value.");
         let mut schedule = Table::new(
@@ -322,6 +324,7 @@ impl Builder<'_> {
         if a.feet.len() > MOST_FEET || a.anchors.len() > 2 * MOST_FEET {
             self.say(format!("The first {MOST_FEET} feet are shown; \"check --csv\" writes all."));
         }
+        self.stages();
     }
 
     pub(super) fn fixings(&mut self) {

@@ -1,6 +1,7 @@
 //! The worst timbers with their whole working, as a person would write it by hand.
 
 use super::{Builder, Cell, Table};
+use crate::report::alike::new_steps;
 use crate::report::show::{capital, figures, outcome, tame, working_value};
 use crate::rules::{Check, Compares, Standing, Step};
 
@@ -87,15 +88,8 @@ impl Builder<'_> {
     /// One check: the values that it starts from, then its steps. What stands in an earlier check of the
     /// same thing is not said again.
     fn check<'c>(&mut self, check: &'c Check, told: &mut Vec<&'c Step>) {
-        let known = |told: &[&Step], step: &Step| {
-            told.iter().any(|old| {
-                old.symbol == step.symbol
-                    && old.words == step.words
-                    && old.numbers == step.numbers
-                    && old.value.to_bits() == step.value.to_bits()
-            })
-        };
-        let repeats = check.steps.iter().any(|step| known(told, step));
+        let (fresh, repeated) = new_steps(check, told);
+        let repeats = repeated > 0;
         let title = format!("{} ({}): {}", capital(&check.rule), check.clause, outcome(check));
         let mut given =
             Table::new(&format!("{title}; starting from"), &["What", "Symbol", "#Value", "Clause"]);
@@ -106,11 +100,7 @@ impl Builder<'_> {
         // A few values are read soonest in one table.
         let bare = |step: &&Step| step.formula.is_empty() && step.numbers.is_empty();
         let apart = check.steps.iter().filter(bare).count() > 5;
-        for step in &check.steps {
-            if known(told, step) {
-                continue;
-            }
-            told.push(step);
+        for step in fresh {
             let unit = if step.unit == "–" { String::new() } else { format!(" {}", step.unit) };
             let value = Cell::plain(format!("{}{unit}", working_value(step.value)));
             if apart && bare(&step) {

@@ -95,6 +95,73 @@ fn the_curve_of_the_notes_looks_as_it_did() {
     agree("seam-curve", curve.unwrap());
 }
 
+/// Every standing of a load and every verdict of a cell once.
+#[test]
+fn the_picture_of_reserves_looks_as_it_did() {
+    use crate::assess::results::Verdict;
+    use crate::study::reserve::{Grid, LoadReserve, Reserves, Standing};
+    use crate::study::row::{First, Row};
+    use crate::study::{Title, vary::Load};
+    let first = First {
+        what: "timber".to_owned(),
+        id: "s17".to_owned(),
+        place: "arch seam".to_owned(),
+        utilisation: Some(1.0),
+        rule: "bending with compression, buckling in the surface".to_owned(),
+        clause: "EN 1995-1-1 6.3.2 (6.24)".to_owned(),
+        combination: "1.35 weight + 1.5 snow on the +y side".to_owned(),
+        model: "seam".to_owned(),
+    };
+    let load = |load: Load, entered, standing, factor| LoadReserve {
+        load,
+        name: load.name().to_owned(),
+        entered,
+        standing,
+        factor,
+        tried: 25.0,
+        first: (standing != Standing::NoneFound).then(|| first.clone()),
+    };
+    let verdicts = [
+        [Some(Verdict::Within), Some(Verdict::Within), Some(Verdict::Near)],
+        [Some(Verdict::Within), Some(Verdict::Near), Some(Verdict::Over)],
+        [Some(Verdict::Over), Some(Verdict::Unstable), None],
+    ];
+    let worst =
+        [[Some(0.21), Some(0.5), Some(0.88)], [Some(0.6), Some(0.9), Some(1.31)], [Some(1.2), None, None]];
+    let study = Reserves {
+        models: vec!["seam".to_owned()],
+        entered: Row {
+            verdict: Verdict::Near,
+            rests_on_seams: false,
+            worst: Some(0.9),
+            first: Some(first.clone()),
+            sag: None,
+            span: 4.2,
+            buckling: None,
+            uplift: 0.0,
+            models: Vec::new(),
+        },
+        loads: vec![
+            load(Load::Snow, Some(600.0), Standing::Above, Some(1.55)),
+            load(Load::Wind, Some(700.0), Standing::Below, Some(0.72)),
+            load(Load::Cover, Some(88.0), Standing::NoneFound, None),
+            load(Load::User, None, Standing::OverWithoutIt, None),
+        ],
+        grid: Some(Grid {
+            snow: vec![0.0, 1.0, 2.0],
+            wind: vec![0.0, 1.0, 2.0],
+            verdict: verdicts.map(Vec::from).to_vec(),
+            worst: worst.map(Vec::from).to_vec(),
+        }),
+        left_out: 0,
+    };
+    let title = |units| Title { name: "Larkfold vault".to_owned(), units, point: None };
+    let picture =
+        crate::report::study::reserve_picture(&title(crate::units::System::Metric), &study).unwrap();
+    assert!(picture.description.contains("Wind pressure, 0.7 kN/m² entered: Over as entered"));
+    agree("reserve", &picture);
+}
+
 #[test]
 fn a_changed_drawing_is_noticed() {
     let assessment = sample();

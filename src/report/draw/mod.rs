@@ -183,6 +183,17 @@ pub enum DrawError {
 /// # Errors
 /// [`DrawError`] where the case or model is not known, or the results hold nothing of the kind.
 pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, DrawError> {
+    if let Some(name) = &options.model
+        && !assessment.models.iter().any(|model| &model.name == name)
+    {
+        let known: Vec<&str> = assessment.models.iter().map(|model| model.name.as_str()).collect();
+        let given = tame(name, 40);
+        return Err(DrawError::Unknown {
+            what: "joint model of this project",
+            given,
+            known: known.join(", "),
+        });
+    }
     let scene = Scene::new(assessment);
     let show = Show::new(&assessment.units);
     let layers = Layers::choose(&scene, show, options)?;

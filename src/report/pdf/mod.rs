@@ -265,6 +265,9 @@ fn figure_height(sheets: &Sheets, picture: &Picture, caption: &str) -> f64 {
     picture.height * figure_scale(sheets, picture) + text_height(sheets, caption, BODY - 1.0) + 8.0
 }
 
+/// Room between the statements of a callout.
+const BETWEEN: f64 = 2.5;
+
 fn callout(sheets: &mut Sheets, tone: Tone, title: &str, lines: &[String]) {
     let (tint, bar, size) = match tone {
         Tone::Verdict(Standing::Within) => (Tint::Worked(3), 4.0, 15.0),
@@ -280,8 +283,9 @@ fn callout(sheets: &mut Sheets, tone: Tone, title: &str, lines: &[String]) {
         count * size * LEADING
     };
     let bold = tone == Tone::Caution;
-    let tall =
-        height(title, size, true) + lines.iter().map(|line| height(line, BODY, bold)).sum::<f64>() + 10.0;
+    let tall = height(title, size, true)
+        + lines.iter().map(|line| height(line, BODY, bold) + BETWEEN).sum::<f64>()
+        + 10.0;
     sheets.gap(4.0);
     if tall < sheets.height() * 0.5 {
         sheets.keep(tall);
@@ -290,6 +294,8 @@ fn callout(sheets: &mut Sheets, tone: Tone, title: &str, lines: &[String]) {
     sheets.gap(3.0);
     sheets.tagged(StructRole::P, |sheets| sheets.text(title, size, true, Tint::Ink, left));
     for line in lines {
+        // So that one statement stands off from the next.
+        sheets.gap(BETWEEN);
         sheets.tagged(StructRole::P, |sheets| sheets.text(line, BODY, bold, Tint::Ink, left));
     }
     sheets.gap(3.0);

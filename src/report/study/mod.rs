@@ -3,9 +3,11 @@
 
 mod grid;
 mod picture;
+mod reserve_picture;
 mod sheet;
 
 pub use picture::{compare_picture, seams_picture, span_picture};
+pub use reserve_picture::reserve_picture;
 pub use sheet::{compare_csv, seams_csv, span_csv};
 
 use serde::Serialize;
@@ -110,6 +112,24 @@ fn kind(first: &First) -> String {
     }
 }
 
+/// The sag of a row, marked where it is too large for a linear figure to mean anything.
+fn sag(show: Show, row: &Row, form: impl Fn(&str) -> String) -> String {
+    row.sag.map_or_else(
+        || "–".to_owned(),
+        |sag| {
+            let mark = if show::beyond_linear(sag, row.span) { "!" } else { "" };
+            format!("{}{mark}", form(&show.movement(sag)))
+        },
+    )
+}
+
+/// What the sags are, and what their mark means where one has it.
+fn of_sags<'a>(mut rows: impl Iterator<Item = &'a Row>) -> String {
+    let marked = rows.any(|row| row.sag.is_some_and(|sag| show::beyond_linear(sag, row.span)));
+    let mark = if marked { format!(" ! {}", show::BEYOND_LINEAR) } else { String::new() };
+    paragraph(&format!("Sags are linear figures, at once under service loads.{mark}"), 0)
+}
+
 fn lettered(legend: &mut Legend, value: Option<f64>, first: Option<&First>) -> String {
     first
         .map_or_else(|| share(value, None), |f| format!("{} {}", share(value, first), legend.letter(kind(f))))
@@ -166,7 +186,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
             }
             cells.extend(row.models.iter().map(|m| lettered(&mut legend, m.worst, m.first.as_ref())));
             cells.push(row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)));
-            cells.push(row.sag.map_or_else(|| "–".to_owned(), |s| bare(&show.movement(s))));
+            cells.push(sag(show, row, bare));
             if with_lift {
                 cells.push(show.force_bare(row.uplift));
             }
@@ -210,6 +230,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
         ),
         0,
     ));
+    out.push_str(&of_sags(study.candidates.iter().filter_map(|c| c.row.as_ref())));
     if study.stocked {
         out.push_str(&paragraph(
             "The file names no sections: these are the stocked sizes of the tables and the project's own. Name \
@@ -272,7 +293,7 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
                 step.span.map_or_else(String::new, |s| show.length(s)),
                 share(row.worst, row.first.as_ref()),
                 row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)),
-                row.sag.map_or_else(|| "–".to_owned(), |s| show.movement(s)),
+                sag(show, row, str::to_owned),
                 show::verdict(row.verdict).to_owned(),
             ]);
         }
@@ -297,6 +318,7 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
         ),
         0,
     ));
+    out.push_str(&of_sags(study.sweeps.iter().flat_map(|s| &s.steps).filter_map(|s| s.row.as_ref())));
     out + &tail(study.left_out)
 }
 
@@ -500,7 +522,7 @@ pub fn seams_text(project: &Title, study: &SeamStudy) -> String {
             lettered(&mut legend, p.row.worst, p.row.first.as_ref()),
             model.and_then(|m| m.timber).map_or_else(|| "–".to_owned(), utilisation),
             p.row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)),
-            p.row.sag.map_or_else(|| "–".to_owned(), |s| show.movement(s)),
+            sag(show, &p.row, str::to_owned),
             show::verdict(p.row.verdict).to_owned(),
         ]);
     }
@@ -522,5 +544,6 @@ pub fn seams_text(project: &Title, study: &SeamStudy) -> String {
         ));
     }
     out.push_str(&paragraph(&study.words, 0));
+    out.push_str(&of_sags(study.points.iter().map(|p| &p.row)));
     out + &tail(study.left_out)
 }

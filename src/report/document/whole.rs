@@ -1,0 +1,117 @@
+//! What concerns the shell as one body: lift, tipping, and the snap of its flattest joint.
+
+use super::{Builder, Cell, Table};
+use crate::report::show::{buckling_factor, figures, tame, utilisation, verdict};
+
+/// Combinations listed that lift feet.
+const MOST_LIFTS: usize = 8;
+
+impl Builder<'_> {
+    /// Net lift and tipping of the shell as one body.
+    pub(super) fn whole_on_its_feet(&mut self) {
+        let (a, show) = (self.assessment, self.show);
+        let lifts: Vec<_> =
+            a.balance.uplift.iter().filter(|line| line.lifting > 0.0).take(MOST_LIFTS).collect();
+        if lifts.is_empty() && a.balance.tipping.is_none() {
+            return;
+        }
+        self.subheading("The whole on its feet");
+        if let Some(tipping) = &a.balance.tipping {
+            let under = tame(&tipping.combination, 120);
+            let towards = figures(tipping.towards_deg, 3, 0);
+            let about = format!("Nearest to tipping over is the whole towards {towards}° under {under}");
+            if tipping.moment <= 0.0 {
+                self.say(format!(
+                    "{about}: weight holds it with {} to spare, without its anchors.",
+                    show.large_moment(-tipping.moment)
+                ));
+            } else {
+                let share = tipping.utilisation.map_or_else(
+                    || "no strength of an anchor was entered to hold it".to_owned(),
+                    |u| {
+                        let held = show.large_moment(tipping.anchors);
+                        format!("its anchors hold {held}, {} of their limit", utilisation(u))
+                    },
+                );
+                self.say(format!(
+                    "{about}: beyond what weight holds, {} is left to its anchors; {share}.",
+                    show.large_moment(tipping.moment)
+                ));
+            }
+        }
+        let unit = show.force_unit();
+        let mut table = Table::new(
+            &format!("Lift of the whole, greatest first, in {unit}"),
+            &[
+                "Under",
+                "#Net of weight",
+                "#Of the feet that lift",
+                "#Feet that lift",
+                "#Greatest of one",
+                "Foot",
+            ],
+        );
+        for line in lifts {
+            table.row([
+                Cell::plain(tame(&line.combination, 120)),
+                Cell::plain(show.force_bare(line.net)),
+                Cell::plain(show.force_bare(line.lifting)),
+                Cell::plain(line.feet_lifting.to_string()),
+                Cell::plain(show.force_bare(line.greatest)),
+                Cell::plain(tame(&line.joint, 20)),
+            ]);
+        }
+        self.table(table, "No foot lifts under any combination.");
+    }
+
+    /// The flattest joint turning inside out, its neighbours held.
+    pub(super) fn snap(&mut self) {
+        let (a, show) = (self.assessment, self.show);
+        let Some(snap) = &a.snap else { return };
+        let factor = buckling_factor(snap.factor);
+        let at = snap.force.map_or_else(
+            || format!("it does not snap through below {factor} times that load"),
+            |force| format!("it snaps through at {}, {factor} times that load", show.force(force)),
+        );
+        self.say(format!(
+            "The joint nearest to snapping through inward is {}, whose bars slope by {}°. Pushed by {} under {}, {at}. {}",
+            tame(&snap.joint, 20),
+            figures(snap.slope_deg, 2, 1),
+            show.force(snap.load),
+            tame(&snap.combination, 120),
+            show.sentence(&snap.words)
+        ));
+    }
+
+    /// What stands while the rest is still to come.
+    pub(super) fn stages(&mut self) {
+        let (a, show) = (self.assessment, self.show);
+        if a.stages.is_empty() {
+            return;
+        }
+        self.subheading("While it is put up");
+        let unit = show.force_unit();
+        let mut table = Table::new(
+            "Stages of the assembly, each checked as it stands",
+            &[
+                "Stage",
+                "#Panels",
+                "Verdict",
+                "#Of its limit",
+                &format!("#Lift of a foot, {unit}"),
+                "In words",
+            ],
+        );
+        for stage in &a.stages {
+            table.row([
+                Cell::plain(tame(&stage.name, 60)),
+                Cell::plain(stage.panels.to_string()),
+                Cell::plain(verdict(stage.verdict)),
+                Cell::maybe(stage.worst.as_ref().map(|worst| worst.utilisation)),
+                Cell::plain(show.force_bare(stage.uplift)),
+                Cell::plain(tame(&show.sentence(&stage.headline), 300)),
+            ]);
+        }
+        self.table(table, "");
+    }
+}
