@@ -117,7 +117,7 @@ fn dome_crown(shell: &Shell, cases: &[Case], solved: Solved<'_>, out: &mut Vec<H
     out.push(HandCheck {
         what: format!("Axial force near the crown under {}", cases[i].name),
         working: format!(
-            "N = −s R / 2 = −{:.3} × {radius:.3} / 2 kN/m; S = N a / √3, a = {side:.3} m",
+            "N = −s R / 2 = −{:.3} kN/m² × {radius:.3} m / 2; S = N a / √3, a = {side:.3} m",
             crown_intensity * 1e-3
         ),
         hand: membrane * side / 3.0_f64.sqrt(),

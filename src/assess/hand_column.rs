@@ -64,9 +64,9 @@ pub(super) fn column(project: &Project, found: &Findings, model: &ModelFindings)
         hand: -total * sine / sines,
         solver: force(member),
         unit: "N".into(),
-        remark: "By hand they share the weight evenly, each by its slope. The hardest pushed of them has more than \
-                 that in the solver, the more so the less evenly load and feet lie; less than half of the figure \
-                 by hand, or several times it, wants a reason."
+        remark: "By hand they share the weight evenly, each by its slope. In the solver the hardest pushed of them \
+                 mostly has more than that, the more so the less evenly load and feet lie; less than half of the \
+                 figure by hand, or several times it, wants a reason."
             .into(),
     };
     Some([push, strength(project, found, member, heaviest)?])

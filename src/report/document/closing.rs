@@ -42,7 +42,7 @@ impl Builder<'_> {
                 Cell::plain(solver),
                 Cell::plain(unit),
                 Cell::plain(difference),
-                Cell::plain(tame(&show.sentence(&check.remark), 300)),
+                Cell::plain(tame(&show.sentence(&check.remark), 600)),
             ]);
         }
         self.table(table, "None was made for this shape.");

@@ -20,6 +20,10 @@ impl Builder<'_> {
             "Elevations, plan and isometric view. Sizes are between the centres of joints; x runs along the shell.",
         );
         let (s, c) = (&a.size, &a.counts);
+        let flat = match c.seams.saturating_sub(c.ridge_seams + c.valley_seams) {
+            0 => String::new(),
+            count => format!(", {count} flat"),
+        };
         self.blocks.push(Block::Facts(vec![
             ("Across at the base".to_owned(), show.length(s.span)),
             ("Height".to_owned(), show.length(s.rise)),
@@ -32,8 +36,8 @@ impl Builder<'_> {
             (
                 "Made of".to_owned(),
                 format!(
-                    "{} panels, {} joints, {} feet, {} seams ({} ridge, {} valley), {} rims",
-                    c.panels, c.joints, c.feet, c.seams, c.ridge_seams, c.valley_seams, c.rims
+                    "{} panels, {} joints, {} feet, {} seams ({} ridge, {} valley{}), {} rims",
+                    c.panels, c.joints, c.feet, c.seams, c.ridge_seams, c.valley_seams, flat, c.rims
                 ),
             ),
         ]));

@@ -1,6 +1,7 @@
 //! What concerns the shell as one body: lift, tipping, and the snap of its flattest joint.
 
 use super::{Builder, Cell, Table};
+use crate::assess::results::UpliftLine;
 use crate::report::show::{buckling_factor, figures, tame, utilisation, verdict};
 
 /// Combinations listed that lift feet.
@@ -10,8 +11,18 @@ impl Builder<'_> {
     /// Net lift and tipping of the shell as one body.
     pub(super) fn whole_on_its_feet(&mut self) {
         let (a, show) = (self.assessment, self.show);
-        let lifts: Vec<_> =
-            a.balance.uplift.iter().filter(|line| line.lifting > 0.0).take(MOST_LIFTS).collect();
+        let mut lifts: Vec<&UpliftLine> = Vec::new();
+        for line in a.balance.uplift.iter().filter(|line| line.lifting > 0.0) {
+            // A combination for uplift may be one for strength over again.
+            let same = |old: &&UpliftLine| {
+                old.joint == line.joint
+                    && old.net.to_bits() == line.net.to_bits()
+                    && old.greatest.to_bits() == line.greatest.to_bits()
+            };
+            if lifts.len() < MOST_LIFTS && !lifts.iter().any(same) {
+                lifts.push(line);
+            }
+        }
         if lifts.is_empty() && a.balance.tipping.is_none() {
             return;
         }
@@ -19,24 +30,24 @@ impl Builder<'_> {
         if let Some(tipping) = &a.balance.tipping {
             let under = tame(&tipping.combination, 120);
             let towards = figures(tipping.towards_deg, 3, 0);
-            let about = format!("Nearest to tipping over is the whole towards {towards}° under {under}");
+            let about = format!(
+                "Nearest to tipping over is the whole towards {towards}° (in plan, from x towards y) under {under}"
+            );
             if tipping.moment <= 0.0 {
                 self.say(format!(
                     "{about}: weight holds it with {} to spare, without its anchors.",
                     show.large_moment(-tipping.moment)
                 ));
             } else {
-                let share = tipping.utilisation.map_or_else(
-                    || "no strength of an anchor was entered to hold it".to_owned(),
+                let left = show.large_moment(tipping.moment);
+                let held = tipping.utilisation.map_or_else(
+                    || ", and no strength of an anchor was entered".to_owned(),
                     |u| {
                         let held = show.large_moment(tipping.anchors);
-                        format!("its anchors hold {held}, {} of their limit", utilisation(u))
+                        format!(", which hold {held}: {} of their limit", utilisation(u))
                     },
                 );
-                self.say(format!(
-                    "{about}: beyond what weight holds, {} is left to its anchors; {share}.",
-                    show.large_moment(tipping.moment)
-                ));
+                self.say(format!("{about}: beyond what weight holds, {left} is left to its anchors{held}."));
             }
         }
         let unit = show.force_unit();

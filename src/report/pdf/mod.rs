@@ -58,6 +58,7 @@ fn together(sheets: &Sheets, blocks: &[Block]) -> f64 {
         [Block::Heading { .. }, next, ..] if figure(Some(next)).is_some() => {
             60.0 + figure(Some(next)).unwrap_or_default()
         }
+        [Block::Heading { .. }, Block::Table(_), ..] => 140.0,
         [Block::Heading { .. }, Block::Paragraph(text), next, ..] if text.len() < 400 => {
             let between = text_height(sheets, text, BODY) + 4.0;
             // A table begins with its caption, its heads and a row or two.
