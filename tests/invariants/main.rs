@@ -9,6 +9,7 @@
     reason = "a test says what it found by panicking"
 )]
 
+mod keys;
 mod physics;
 mod random;
 mod schema;

@@ -21,6 +21,7 @@ const DEAD_LOADS: &str = "[cover]\nweight = 90\n\n[snow]\nground = 600\n\n[wind]
 fn project(shell: &str, joints: &str, loads: &str) -> String {
     let parts = Parts {
         basis: "eurocode",
+        heading: String::new(),
         shell: shell.to_owned(),
         timber: TIMBER.to_owned(),
         joints: joints.to_owned(),

@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use proptest::prelude::*;
 
+use super::more;
 use super::written::Written;
 
 fn line(text: &mut String, key: &str, value: Option<impl std::fmt::Display>) {
@@ -17,16 +18,30 @@ fn some<S: Strategy>(strategy: S) -> impl Strategy<Value = Option<S::Value>> {
     prop::option::weighted(0.25, strategy)
 }
 
-pub(crate) fn loads(basis: &'static str, written: Written) -> impl Strategy<Value = String> {
-    (cover(written), snow(basis, written), wind(basis, written), imposed(written), some(own_case())).prop_map(
-        |(cover, snow, wind, imposed, own)| cover + &snow + &wind + &imposed + &own.unwrap_or_default(),
-    )
+/// The loads, and the sheet that an own case names.
+pub(crate) fn loads(
+    basis: &'static str,
+    written: Written,
+) -> impl Strategy<Value = (String, Option<String>)> {
+    // Boxed: the parts together outgrow the stack of a thread in a debug build.
+    let site = (
+        cover(written).boxed(),
+        snow(basis, written).boxed(),
+        wind(basis, written).boxed(),
+        imposed(written).boxed(),
+    );
+    (site, more::points_and_water(written).boxed(), some(own_case().boxed()), more::stages(written).boxed())
+        .prop_map(|((cover, snow, wind, imposed), more, own, stages)| {
+            let (own, sheet) = own.unwrap_or_default();
+            (cover + &snow + &wind + &imposed + &more + &own + &stages, sheet)
+        })
 }
 
 fn cover(written: Written) -> impl Strategy<Value = String> {
     let given = (0.0_f64..300.0, some(any::<bool>())).prop_map(move |(weight, removable)| {
         let mut text = format!("[cover]\nweight = {}\n", written.pressure(weight));
         line(&mut text, "removable", removable);
+        line(&mut text, "source", removable.map(|_| "\"weighed\""));
         text + "\n"
     });
     prop_oneof![7 => given, 1 => Just("[cover]\nleft_out = \"a frame alone\"\n\n".to_owned())]
@@ -48,12 +63,14 @@ fn snow(basis: &'static str, written: Written) -> impl Strategy<Value = String> 
         }
         if us {
             let _ = writeln!(text, "slippery = {slippery}\nclear_of_ground = {clear}");
+            line(&mut text, "map_edition", shape.0.map(|_| if clear { "\"7-16\"" } else { "\"7-22\"" }));
         }
         line(&mut text, "undrifted", shape.0.map(|c| format!("{c:.2}")));
         line(&mut text, "drifted", shape.1.map(|c| format!("{c:.2}")));
         line(&mut text, "directions_deg", shape.2.map(|list| format!("{list:?}")));
         let (held_back, no_half, valley, exceptional, long) = more;
         line(&mut text, "held_back", held_back);
+        line(&mut text, "source", held_back.map(|_| "\"the county's map\""));
         line(&mut text, "no_half_shell", no_half);
         line(&mut text, "valley", valley.map(|v| format!("{v:.1}")));
         if !us {
@@ -68,13 +85,18 @@ fn snow(basis: &'static str, written: Written) -> impl Strategy<Value = String> 
 fn wind(basis: &'static str, written: Written) -> impl Strategy<Value = String> {
     let us = basis != "eurocode";
     let terrains = if us { vec!["B", "C", "D"] } else { vec!["0", "I", "II", "III", "IV"] };
-    let speed = (15.0_f64..45.0, prop::sample::select(terrains), some(1.0_f64..1.4), some(0.0_f64..900.0))
-        .prop_map(move |(speed, terrain, orography, elevation)| {
-            let mut text = format!("speed = {}\nterrain = \"{terrain}\"\n", written.speed(speed));
-            line(&mut text, "orography", orography.map(|c| format!("{c:.2}")));
-            line(&mut text, "elevation", elevation.filter(|_| us).map(|h| written.length(h)));
-            text
-        });
+    let air = (some(1.0_f64..1.3), some(2.0_f64..9.0));
+    let speed =
+        (15.0_f64..45.0, prop::sample::select(terrains), some(1.0_f64..1.4), some(0.0_f64..900.0), air)
+            .prop_map(move |(speed, terrain, orography, elevation, (density, height))| {
+                let mut text = format!("speed = {}\nterrain = \"{terrain}\"\n", written.speed(speed));
+                line(&mut text, "orography", orography.map(|c| format!("{c:.2}")));
+                line(&mut text, "elevation", elevation.filter(|_| us).map(|h| written.length(h)));
+                line(&mut text, "air_density", density.map(|d| written.density(d)));
+                line(&mut text, "height", height.map(|h| written.length(h)));
+                line(&mut text, "source", height.map(|_| "\"the county's map\""));
+                text
+            });
     let pressure = (100.0_f64..1500.0).prop_map(move |p| format!("pressure = {}\n", written.pressure(p)));
     let strength = prop_oneof![2 => pressure.boxed(), 1 => speed.boxed()];
     let known = if us { vec!["closed", "partly-enclosed", "open"] } else { vec!["closed"] };
@@ -107,13 +129,15 @@ fn wind(basis: &'static str, written: Written) -> impl Strategy<Value = String> 
 }
 
 fn imposed(written: Written) -> impl Strategy<Value = String> {
-    (some(300.0_f64..1200.0), some(100.0_f64..800.0), some((50.0_f64..600.0, any::<bool>()))).prop_map(
+    let person = some((300.0_f64..1200.0, any::<bool>()));
+    (person, some(100.0_f64..800.0), some((50.0_f64..600.0, any::<bool>()))).prop_map(
         move |(person, roof, hung)| {
             let mut text = String::new();
             if person.is_some() || roof.is_some() {
                 text += "[imposed]\n";
             }
-            line(&mut text, "person", person.map(|w| written.force(w)));
+            line(&mut text, "person", person.map(|(w, _)| written.force(w)));
+            line(&mut text, "person_joints", person.filter(|who| who.1).map(|_| "[\"j5\", \"j3\"]"));
             line(&mut text, "roof", roof.map(|p| written.pressure(p)));
             if let Some((force, permanent)) = hung {
                 let _ = writeln!(
@@ -127,34 +151,46 @@ fn imposed(written: Written) -> impl Strategy<Value = String> {
     )
 }
 
-/// A case of the user's own: a pattern over part of the surface.
-fn own_case() -> impl Strategy<Value = String> {
+/// A case of the user's own: a pattern over part of the surface, loads by name; and the sheet that it names.
+fn own_case() -> impl Strategy<Value = (String, Option<String>)> {
     let load = (prop::sample::select(vec!["per_plan", "per_area", "pressure"]), -300.0_f64..900.0);
     let region = prop_oneof![
         Just(String::new()),
         (0_i32..360).prop_map(|side| format!("side_deg = {side}\n")),
         (0_i32..30, 40_i32..90).prop_map(|(a, b)| format!("slope_deg = [{a}, {b}]\n")),
         (-2.0_f64..0.0, 0.0_f64..2.0).prop_map(|(a, b)| format!("along = [{a:.2}, {b:.2}]\n")),
+        (0.0_f64..0.6, 0.8_f64..4.0).prop_map(|(a, b)| format!("height = [{a:.2}, {b:.2}]\n")),
+        // Half the angle of the sector: up to the whole plan.
+        (0_i32..360, 20_i32..180).prop_map(|(a, b)| format!("sector_deg = [{a}, {b}]\n")),
+        Just("panels = [\"p3\", \"p6\"]\n".to_owned()),
     ];
     let role = prop::sample::select(vec!["permanent", "variable", "accidental"]);
     let lasts =
         prop::sample::select(vec!["permanent", "long-term", "medium-term", "short-term", "instantaneous"]);
-    (load, region, role, lasts).prop_map(move |((key, value), region, role, lasts)| {
-        let psi = if role == "variable" { "psi = [0.7, 0.5, 0.3]\n" } else { "" };
-        format!(
-            "[[case]]\nname = \"apples\"\nrole = \"{role}\"\n{psi}lasts = \"{lasts}\"\n\n[[case.pattern]]\n\
-             {key} = {value:.1}\n{region}\n"
-        )
-    })
+    (load, region, role, lasts, more::by_name()).prop_map(
+        move |((key, value), region, role, lasts, (head, named, sheet))| {
+            let psi = if role == "variable" { "psi = [0.7, 0.5, 0.3]\n" } else { "" };
+            let text = format!(
+                "[[case]]\nname = \"apples\"\nrole = \"{role}\"\n{psi}lasts = \"{lasts}\"\n{head}\n\
+                 [[case.pattern]]\n{key} = {value:.1}\n{region}\n{named}"
+            );
+            (text, sheet)
+        },
+    )
 }
 
 pub(crate) fn combine(basis: &'static str) -> impl Strategy<Value = String> {
-    let own =
-        some(prop::sample::select(vec!["strength", "uplift", "service", "accidental"])).prop_map(|state| {
-            state.map_or(String::new(), |state| {
-                format!("\n[[combine.own]]\nstate = \"{state}\"\nterms = {{ weight = 1.1 }}\n")
-            })
-        });
+    let state = prop::sample::select(vec!["strength", "uplift", "service", "long-term", "accidental"]);
+    let lasts = some(prop::sample::select(vec!["permanent", "medium-term", "instantaneous"]));
+    let own = some((state, lasts)).prop_map(|own| {
+        own.map_or(String::new(), |(state, lasts)| {
+            let mut text = format!("\n[[combine.own]]\nstate = \"{state}\"\nterms = {{ weight = 1.1 }}\n");
+            if let Some(lasts) = lasts {
+                let _ = writeln!(text, "name = \"an own one\"\nlasts = \"{lasts}\"");
+            }
+            text
+        })
+    });
     (any::<[bool; 2]>(), prop::sample::select(vec!["I", "II", "III", "IV"]), own).prop_map(
         move |([first, second], risk, own)| {
             if basis == "eurocode" {

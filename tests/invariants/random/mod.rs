@@ -4,6 +4,7 @@
 //! above the apex) the program says so, and that is counted. What must be refused is the business of `tests/bad`.
 
 mod loads;
+mod more;
 mod shell;
 mod timber;
 mod written;
@@ -21,6 +22,8 @@ use written::Written;
 #[derive(Debug, Clone)]
 pub(crate) struct Parts {
     pub(crate) basis: &'static str,
+    /// What `[project]` says beside name and basis.
+    pub(crate) heading: String,
     pub(crate) shell: String,
     pub(crate) timber: String,
     pub(crate) joints: String,
@@ -33,8 +36,8 @@ pub(crate) struct Parts {
 impl Parts {
     pub(crate) fn text(&self) -> String {
         format!(
-            "[project]\nname = \"Larkfold trial\"\nbasis = \"{}\"\n\n[shell]\n{}\n[timber]\n{}\n[joints]\n{}\n{}{}",
-            self.basis, self.shell, self.timber, self.joints, self.loads, self.rest
+            "[project]\nname = \"Larkfold trial\"\nbasis = \"{}\"\n{}\n[shell]\n{}\n[timber]\n{}\n[joints]\n{}\n{}{}",
+            self.basis, self.heading, self.shell, self.timber, self.joints, self.loads, self.rest
         )
     }
 
@@ -76,27 +79,29 @@ fn joints(written: Written) -> impl Strategy<Value = String> {
 /// A project under a basis.
 fn under(basis: &'static str, written: Written) -> impl Strategy<Value = Parts> {
     (
-        shell::shell(written),
+        shell::shell(written).boxed(),
         timber::timber(basis, written),
-        joints(written),
-        loads::loads(basis, written),
-        timber::feet(written),
-        prop::option::of(timber::fixings()),
+        joints(written).boxed(),
+        loads::loads(basis, written).boxed(),
+        timber::feet(written).boxed(),
+        prop::option::of(timber::fixings().boxed()),
         timber::rules(basis, written),
-        loads::combine(basis),
+        loads::combine(basis).boxed(),
+        more::heading().boxed(),
     )
-        .prop_map(move |(shell, timber, joints, loads, feet, fixings, rules, combine)| {
-            let (shell, files) = shell;
+        .prop_map(move |(shell, timber, joints, loads, feet, fixings, rules, combine, heading)| {
+            let (shell, mut files) = shell;
             let (timber, depth) = timber;
             let fixings = fixings.map(|fixings| fixings.text(depth, written));
-            // Joints of a mesh go by its own names.
-            let loads = match files.first().map(|(name, _)| name.as_str()) {
-                Some("shell.obj") => loads.replace("\"j5\"", "\"v4\""),
-                Some(_) => loads.replace("\"j5\"", "\"k3\""),
-                None => loads,
-            };
+            // Joints and panels of a mesh go by its own names.
+            let mesh = files.first().map(|(name, _)| name.clone());
+            let (loads, sheet) = loads;
+            let loads = more::renamed(&loads, mesh.as_deref());
+            if let Some(sheet) = sheet {
+                files.push((more::SHEET.to_owned(), more::renamed(&sheet, mesh.as_deref())));
+            }
             let rest = feet + &fixings.unwrap_or_default() + &rules + &combine;
-            Parts { basis, shell, timber, joints, loads, rest, files }
+            Parts { basis, heading, shell, timber, joints, loads, rest, files }
         })
 }
 

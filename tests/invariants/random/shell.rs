@@ -182,6 +182,9 @@ fn mesh(written: Written) -> impl Strategy<Value = (String, Files)> {
                 return (text, vec![("joints.csv".to_owned(), points), ("panels.csv".to_owned(), faces)]);
             }
             text += "file = \"shell.obj\"\n";
+            if other_diagonal {
+                text += "mend = true\n";
+            }
             for [x, y, z] in &file {
                 let _ = writeln!(points, "v {x:.9} {y:.9} {z:.9}");
             }
