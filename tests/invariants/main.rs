@@ -13,6 +13,7 @@ mod keys;
 mod physics;
 mod random;
 mod schema;
+mod stages_ranges;
 
 use std::collections::BTreeMap;
 use std::path::Path;
