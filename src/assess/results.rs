@@ -494,7 +494,7 @@ pub struct StageResult {
     pub verdict: Verdict,
     /// In a sentence.
     pub headline: String,
-    /// Its worst timber or fixing; absent where it is a mechanism.
+    /// What is worked hardest of it: a timber, a fixing, a foot or the whole; absent where it is a mechanism.
     pub worst: Option<WorstItem>,
     /// Greatest lift of a foot \[N\].
     pub uplift: f64,

@@ -17,8 +17,9 @@ pub(super) fn results(project: &Project, whole: &Findings) -> Result<Vec<StageRe
             let panels = part.panels.len();
             let standing = Project { loads, ..project.clone() };
             let setup = setup::finish(&standing, part)?;
-            let found = find_in(&standing, setup, Depth::STUDY)?;
-            let worst = found.worst_list().into_iter().find(|w| w.what != "foot");
+            // As deep as the check of the whole: its worst thing is printed beside its verdict.
+            let found = find_in(&standing, setup, Depth::CHECK)?;
+            let worst = found.worst_list().into_iter().next();
             let uplift = found.feet().first().map_or(0.0, |foot| foot.uplift);
             Ok(StageResult {
                 name: stage.name.clone(),

@@ -41,9 +41,13 @@ fn a_stage_of_every_panel_is_the_whole_shell_under_its_weight() {
             };
             let whole: Assessment = crate::assessed(&read_parts(&all).unwrap(), false)?;
             let stage = &whole.stages[0];
-            let worst = whole.worst_list.iter().find(|worst| worst.what != "foot");
+            let worst = whole.worst_list.first();
             let lift = whole.feet.first().map_or(0.0, |foot| foot.uplift);
-            let near = |a: f64, b: f64| (a - b).abs() <= 1e-9 * a.abs().max(b.abs()).max(1e-9);
+            // A part has no curve of its own: its imperfection is taken from span and rise, which are the longer way round, so
+            // that second-order figures are a little larger than those of the whole.
+            let near = |part: f64, whole: f64| {
+                part - whole >= -1e-9 * whole && part - whole <= 0.05 * whole.max(1e-9)
+            };
             let same = stage.panels == shell.panels.len()
                 && stage.verdict == whole.verdict
                 && near(stage.uplift, lift)
