@@ -195,6 +195,59 @@ pub(super) fn collect<M: Simd, const W: usize, const S: usize, const L: usize, c
     }
 }
 
+/// `to −= rows · x` for the rows of one block and a single right-hand side; `x` is padded as the rows are, its sign turned.
+#[inline(always)]
+pub(super) fn spread_one<M: Simd, const S: usize, const P: usize>(
+    simd: M,
+    to: &mut [f64],
+    rows: &[Row<S>],
+    x: &[M::f64s; P],
+) {
+    for (to, row) in to.iter_mut().zip(rows) {
+        let row = load::<M, P>(simd, row);
+        let mut sum = simd.mul_f64s(row[0], x[0]);
+        for p in 1..P {
+            sum = simd.mul_add_e_f64s(row[p], x[p], sum);
+        }
+        *to += simd.reduce_sum_f64s(sum);
+    }
+}
+
+/// `sum −= rowsᵀ · x` over the rows of one block, for a single right-hand side.
+#[inline(always)]
+pub(super) fn collect_one<M: Simd, const S: usize, const P: usize>(
+    simd: M,
+    sum: &mut [M::f64s; P],
+    rows: &[Row<S>],
+    x: &[f64],
+) {
+    for (x, row) in x.iter().zip(rows) {
+        let row = load::<M, P>(simd, row);
+        let here = simd.splat_f64s(-x);
+        for p in 0..P {
+            sum[p] = simd.mul_add_e_f64s(row[p], here, sum[p]);
+        }
+    }
+}
+
+/// A short list in registers, padded with zeros, with its sign turned where asked for.
+#[inline(always)]
+pub(super) fn padded<M: Simd, const S: usize, const P: usize>(simd: M, x: &[f64], sign: f64) -> [M::f64s; P] {
+    let mut row = [0.0; S];
+    for (to, from) in row.iter_mut().zip(x) {
+        *to = sign * from;
+    }
+    load::<M, P>(simd, &row)
+}
+
+/// And back: what the list has room for.
+#[inline(always)]
+pub(super) fn unpadded<M: Simd, const S: usize, const P: usize>(from: [M::f64s; P], x: &mut [f64]) {
+    let mut row = [0.0; S];
+    store::<M, P>(from, &mut row);
+    x.copy_from_slice(&row[..x.len()]);
+}
+
 /// Rows of a block of right-hand sides in registers, with their sign turned where asked for.
 #[inline(always)]
 pub(super) fn rows_of<M: Simd, const W: usize, const L: usize, const P: usize>(

@@ -3,7 +3,9 @@
 use faer::MatMut;
 use pulp::{Arch, Scalar, Simd, WithSimd};
 
-use super::kernel::{Row, backward, collect, forward, put_rows, rows_of, spread};
+use super::kernel::{
+    Row, backward, collect, collect_one, forward, padded, put_rows, rows_of, spread, spread_one, unpadded,
+};
 use super::{Factor, Pattern};
 
 /// Right-hand sides side by side.
@@ -82,26 +84,80 @@ impl<const W: usize, const S: usize, const L: usize> WithSimd for Work<'_, W, S,
 
     #[inline(always)]
     fn with_simd<M: Simd>(self, simd: M) {
-        match (L == 1, L / M::F64_LANES) {
-            (false, 1) => self.run::<M, 1>(simd),
-            (false, 2) => self.run::<M, 2>(simd),
-            (false, 4) => self.run::<M, 4>(simd),
-            _ => self.run::<Scalar, L>(Scalar),
+        if L == 1 {
+            match S / M::F64_LANES {
+                1 => self.one::<M, 1>(simd),
+                2 => self.one::<M, 2>(simd),
+                4 if S == 8 => self.one::<M, 4>(simd),
+                _ => self.one::<Scalar, S>(Scalar),
+            }
+        } else {
+            match L / M::F64_LANES {
+                1 => self.run::<M, 1>(simd),
+                2 => self.run::<M, 2>(simd),
+                4 => self.run::<M, 4>(simd),
+                _ => self.run::<Scalar, L>(Scalar),
+            }
         }
     }
 }
 
+/// A column's diagonal block, the blocks below it, and the block rows where those stand.
+#[inline(always)]
+fn column_of<'a, const W: usize, const S: usize>(
+    pattern: &'a Pattern,
+    factor: &'a Factor,
+    column: usize,
+) -> (&'a [Row<S>], &'a [Row<S>], &'a [u32]) {
+    let rows = &pattern.rows[pattern.start[column] as usize..pattern.start[column + 1] as usize];
+    let from = W * pattern.at(column);
+    let (all, _) = factor.values.as_chunks::<S>();
+    let (diagonal, below) = all[from..from + W * (1 + rows.len())].split_at(W);
+    (diagonal, below, rows)
+}
+
 impl<const W: usize, const S: usize, const L: usize> Work<'_, W, S, L> {
+    /// A single right-hand side: registers along the rows of the factor.
+    #[inline(always)]
+    fn one<M: Simd, const P: usize>(self, simd: M) {
+        let Self { pattern, factor, x, part } = self;
+        if part != Part::Upper {
+            for column in 0..pattern.count() {
+                let (diagonal, below, rows) = column_of::<W, S>(pattern, factor, column);
+                let (done, rest) = x.split_at_mut(W * (column + 1));
+                let own = &mut done[W * column..];
+                forward::<W, S, L>(own, diagonal);
+                let own = padded::<M, S, P>(simd, own.as_flattened(), -1.0);
+                for (block, row) in below.chunks_exact(W).zip(rows) {
+                    let to = W * (*row as usize - column - 1);
+                    spread_one::<M, S, P>(simd, rest[to..to + W].as_flattened_mut(), block, &own);
+                }
+            }
+        }
+        if part == Part::Whole {
+            turn_negative(x, &factor.signs);
+        }
+        if part != Part::Lower {
+            for column in (0..pattern.count()).rev() {
+                let (diagonal, below, rows) = column_of::<W, S>(pattern, factor, column);
+                let (done, rest) = x.split_at_mut(W * (column + 1));
+                let own = &mut done[W * column..];
+                let mut sum = padded::<M, S, P>(simd, own.as_flattened(), 1.0);
+                for (block, row) in below.chunks_exact(W).zip(rows) {
+                    let at = W * (*row as usize - column - 1);
+                    collect_one::<M, S, P>(simd, &mut sum, block, rest[at..at + W].as_flattened());
+                }
+                unpadded::<M, S, P>(sum, own.as_flattened_mut());
+                backward::<W, S, L>(own, diagonal);
+            }
+        }
+    }
+
+    /// Several side by side: registers across them.
     #[inline(always)]
     fn run<M: Simd, const P: usize>(self, simd: M) {
         let Self { pattern, factor, x, part } = self;
-        let (all, _) = factor.values.as_chunks::<S>();
-        let column_of = |column: usize| {
-            let rows = &pattern.rows[pattern.start[column] as usize..pattern.start[column + 1] as usize];
-            let from = W * pattern.at(column);
-            let (diagonal, below) = all[from..from + W * (1 + rows.len())].split_at(W);
-            (diagonal, below, rows)
-        };
+        let column_of = |column: usize| column_of::<W, S>(pattern, factor, column);
         if part != Part::Upper {
             for column in 0..pattern.count() {
                 let (diagonal, below, rows) = column_of(column);
@@ -116,11 +172,7 @@ impl<const W: usize, const S: usize, const L: usize> Work<'_, W, S, L> {
             }
         }
         if part == Part::Whole {
-            for (row, sign) in x.iter_mut().zip(&factor.signs) {
-                if *sign < 0.0 {
-                    row.iter_mut().for_each(|value| *value = -*value);
-                }
-            }
+            turn_negative(x, &factor.signs);
         }
         if part != Part::Lower {
             for column in (0..pattern.count()).rev() {
@@ -135,6 +187,15 @@ impl<const W: usize, const S: usize, const L: usize> Work<'_, W, S, L> {
                 put_rows::<M, W, L, P>(sum, own);
                 backward::<W, S, L>(own, diagonal);
             }
+        }
+    }
+}
+
+/// S x.
+fn turn_negative<const L: usize>(x: &mut [Row<L>], signs: &[f64]) {
+    for (row, sign) in x.iter_mut().zip(signs) {
+        if *sign < 0.0 {
+            row.iter_mut().for_each(|value| *value = -*value);
         }
     }
 }
