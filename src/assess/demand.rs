@@ -73,10 +73,15 @@ pub fn fixings(
         bounds.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         let mut worst_of: Option<Found> = None;
         for &(bound, k, demand) in &*bounds {
-            if worst_of.as_ref().is_some_and(|f| bound < f.worst.utilisation) {
+            let Look { combination, kind, .. } = looks[k];
+            // Where a distance does not fit many are equal, the first of them first.
+            let earlier = |f: &Found| combination < f.combination;
+            if worst_of
+                .as_ref()
+                .is_some_and(|f| bound < f.worst.utilisation || (bound <= f.worst.utilisation && !earlier(f)))
+            {
                 break;
             }
-            let Look { combination, kind, .. } = looks[k];
             let worst = seams::worst_seam(&SeamInput { demand, ..inputs[kind] });
             if worst_of.as_ref().is_none_or(|f| f.gives_way_to(&worst, combination)) {
                 let forces =

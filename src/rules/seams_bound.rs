@@ -15,8 +15,8 @@ const ROUNDING: f64 = 1.0 + 1e-9;
 /// Utilisation by each part of a demand, no less than it is in any direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SeamBound {
-    /// A distance may not fit, or nothing holds: no bound.
-    open: bool,
+    /// Of distances that may not fit, and of nothing that holds.
+    room: f64,
     /// Of 1 N·m of turning moment, and 1 N of opening, pull, shear along and shear through.
     slopes: [f64; 5],
 }
@@ -29,11 +29,11 @@ impl SeamBound {
         let layout = spacing::layout(&input.fixings, &input.strip, standard);
         // Edges are wanted widest across the grain, ends by a pull along it.
         let widest = Shear { angle_deg: 90.0, any: true, pulled: true };
-        if seams::nothing_holds(input, &layout)
-            || !spacing::fits(&input.fixings, &input.strip, standard, widest)
-        {
-            return Self { open: true, slopes: [0.0; 5] };
+        if seams::nothing_holds(input, &layout) {
+            return Self { room: f64::INFINITY, slopes: [0.0; 5] };
         }
+        let mut distances = Silent::new();
+        spacing::check(&mut distances, &input.fixings, &input.strip, standard, widest);
         // A row counts for least along the grain (Eurocode), the yield of the steel across it (NDS).
         let row_deg = match input.basis {
             SeamBasis::Eurocode { .. } => 0.0,
@@ -53,7 +53,7 @@ impl SeamBound {
         let [with, across] = [0.0, 90.0].map(|angle| slope(along, angle));
         let weakest = if with > across { 0.0 } else { 90.0 };
         Self {
-            open: false,
+            room: distances.worst().map_or(0.0, |worst| worst.utilisation),
             slopes: [
                 slope(SeamDemand { moment: 1.0, ..none }, weakest),
                 slope(SeamDemand { opening: 1.0, ..none }, weakest),
@@ -67,9 +67,6 @@ impl SeamBound {
     /// A utilisation that [`seams::worst_seam`] does not exceed under this demand.
     #[must_use]
     pub fn at_most(&self, demand: &SeamDemand) -> f64 {
-        if self.open {
-            return f64::INFINITY;
-        }
         let parts = [
             demand.moment.abs(),
             demand.opening.max(0.0),
@@ -84,7 +81,7 @@ impl SeamBound {
                 sum += slope * part;
             }
         }
-        if sum.is_finite() { sum * ROUNDING } else { f64::INFINITY }
+        if sum.is_finite() { self.room.max(sum * ROUNDING) } else { f64::INFINITY }
     }
 }
 
