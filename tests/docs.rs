@@ -291,6 +291,10 @@ const PICTURES: [(&str, &str); 4] = [
 fn the_pictures_of_the_examples_are_drawn() {
     let folder = folder();
     for (name, drawing) in PICTURES {
+        // A study is hundreds of checks: in a release build, as in the pages.
+        if cfg!(debug_assertions) && drawing.starts_with("reserve") && !blessing() {
+            continue;
+        }
         let (code, _, err) = run(folder.path(), &format!("{drawing} {name}.svg"));
         // A study ends with the verdict of its project.
         assert!(code == 0 || drawing.starts_with("reserve") && code == 1, "{err}");

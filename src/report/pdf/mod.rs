@@ -173,6 +173,11 @@ fn set(sheets: &mut Sheets, block: &Block) {
             sheets.gap(4.0);
         }
         Block::Facts(pairs) => {
+            #[allow(clippy::cast_precision_loss, reason = "a few lines")]
+            let tall = (pairs.len() + 1) as f64 * BODY * LEADING;
+            if tall < sheets.height() * 0.5 {
+                sheets.keep(tall);
+            }
             sheets.tagged(StructRole::L, |sheets| {
                 for (name, value) in pairs {
                     fact(sheets, name, value);
