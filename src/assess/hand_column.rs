@@ -66,7 +66,8 @@ pub(super) fn column(project: &Project, found: &Findings, model: &ModelFindings)
         unit: "N".into(),
         remark: "By hand they share the weight evenly, each by its slope. In the solver the hardest pushed of them \
                  mostly has more than that, the more so the less evenly load and feet lie; less than half of the \
-                 figure by hand, or several times it, wants a reason."
+                 figure by hand, or several times it, wants a reason, such as two rows of feet close together that \
+                 hold the shell from turning."
             .into(),
     };
     Some([push, strength(project, found, member, heaviest)?])
