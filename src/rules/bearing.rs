@@ -294,4 +294,20 @@ mod tests {
             }
         }
     }
+
+    /// NDS 3.10.4: a bearing "not nearer than 3 in" to the end has the bearing area factor; (1.5 + 0.375)/1.5 = 1.25.
+    #[test]
+    fn the_bearing_area_factor_begins_three_inches_from_the_end() {
+        let grade = Tables::built_in().grade("HF No.2").unwrap();
+        let at = |inches: f64| {
+            one(&BearingInput {
+                section: strip(3.5 * INCH, 1.5 * INCH, 0.0, false).unwrap(),
+                contact: 1.5 * INCH,
+                to_end: inches * INCH,
+                ..input(grade, Conditions::nds(false, Duration::LoadDurationFactor(1.0)))
+            })
+            .utilisation
+        };
+        assert!((at(2.99) / at(3.01) - 1.25).abs() < 1e-9 && (at(0.0) / at(12.0) - 1.25).abs() < 1e-9);
+    }
 }

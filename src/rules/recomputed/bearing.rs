@@ -56,6 +56,7 @@ fn every_bearing_says_what_the_second_version_says() {
         let column = if row.text("angle") == "90.0" { "across" } else { "angle" };
         let checks = working(&input).unwrap();
         assert_eq!((checks.len(), expected.len()), (1, 1));
+        assert_eq!(checks[0].rule.starts_with("bearing across"), column == "across", "row {}", row.at);
         row.same(&checks[0].rule, checks[0].utilisation, expected[column], 1e-9);
         row.same("the worst", worst(&input).unwrap().utilisation, expected[column], 1e-9);
     }
