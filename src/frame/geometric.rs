@@ -80,3 +80,51 @@ impl PerUnit {
         values
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::{BarSection, EndFix, NodeId};
+    use crate::vector::Vec3;
+
+    /// Twice the energy that an axial force has in a movement is `N ∫ w′²`: for a bar that turns as a whole by θ it is
+    /// `N θ² L`, for one whose end moves aside by δ without turning `6/5 N δ²/L` (integral of the cubic's slope), for one whose end alone
+    /// turns `2/15 N L θ²`; the same in both of its planes. About local y a turn is the falling slope of the deflection along z.
+    #[test]
+    fn both_planes_have_the_energy_of_their_slopes() {
+        let section = BarSection {
+            area: 2e-3,
+            second_moment_y: 1e-6,
+            second_moment_z: 3e-6,
+            torsion: 1e-6,
+            elastic: 10e9,
+            shear: 0.6e9,
+            mass: 1.0,
+        };
+        let whole = Bar {
+            from: NodeId(0),
+            to: NodeId(1),
+            section,
+            up: Vec3::new(0.0, 0.0, 1.0),
+            ends: [EndFix::Rigid; 2],
+        };
+        let (n, length, small) = (-700.0, 1.7, 1e-3);
+        let k = bar(&whole, length, n);
+        for (aside, turn, sign) in [([1, 7], [5, 11], 1.0), ([2, 8], [4, 10], -1.0)] {
+            let energy = |moves: &[(usize, f64)]| {
+                moves
+                    .iter()
+                    .map(|(i, u)| moves.iter().map(|(j, v)| u * k[(*i, *j)] * v).sum::<f64>())
+                    .sum::<f64>()
+            };
+            let as_a_whole = [(aside[1], small * length), (turn[0], sign * small), (turn[1], sign * small)];
+            for (found, expected) in [
+                (energy(&as_a_whole), n * small * small * length),
+                (energy(&[(aside[1], small)]), 1.2 * n * small * small / length),
+                (energy(&[(turn[1], small)]), 2.0 / 15.0 * n * length * small * small),
+            ] {
+                assert!((found / expected - 1.0).abs() < 1e-12, "{found} {expected}");
+            }
+        }
+    }
+}

@@ -24,20 +24,7 @@ pub trait Recorder {
         clause: &'static str,
     ) -> f64;
 
-    /// A value that follows from earlier ones; `numbers` is asked for only on paper. Gives the value back.
-    #[allow(clippy::too_many_arguments, reason = "one argument for each column of a line of working")]
-    fn step(
-        &mut self,
-        words: &'static str,
-        symbol: &'static str,
-        formula: &'static str,
-        numbers: impl FnOnce() -> String,
-        value: f64,
-        unit: &'static str,
-        clause: &'static str,
-    ) -> f64;
-
-    /// As [`Recorder::step`], with the numbers put into the formula by the recorder itself.
+    /// A value that follows from earlier ones by `formula`, whose numbers the recorder puts in itself. Gives the value back.
     #[allow(clippy::too_many_arguments, reason = "one argument for each column of a line of working")]
     fn derived(
         &mut self,
@@ -89,20 +76,6 @@ impl Recorder for Silent {
         &mut self,
         _words: &'static str,
         _symbol: &'static str,
-        value: f64,
-        _unit: &'static str,
-        _clause: &'static str,
-    ) -> f64 {
-        value
-    }
-
-    #[inline(always)]
-    fn step(
-        &mut self,
-        _words: &'static str,
-        _symbol: &'static str,
-        _formula: &'static str,
-        _numbers: impl FnOnce() -> String,
         value: f64,
         _unit: &'static str,
         _clause: &'static str,
@@ -207,19 +180,6 @@ impl Recorder for Paper {
         self.push(words, symbol, "", String::new(), value, unit, clause)
     }
 
-    fn step(
-        &mut self,
-        words: &'static str,
-        symbol: &'static str,
-        formula: &'static str,
-        numbers: impl FnOnce() -> String,
-        value: f64,
-        unit: &'static str,
-        clause: &'static str,
-    ) -> f64 {
-        self.push(words, symbol, formula, numbers(), value, unit, clause)
-    }
-
     fn derived(
         &mut self,
         words: &'static str,
@@ -286,6 +246,16 @@ mod tests {
         paper.end(Compares::Room, "does not fit", "", 1.01);
         let standings: Vec<Standing> = paper.into_checks().iter().map(|check| check.standing).collect();
         assert_eq!(standings, [Standing::Within, Standing::Over]);
+    }
+
+    #[test]
+    fn the_worst_is_the_first_of_equals_and_says_its_place() {
+        let mut silent = Silent::new();
+        for (place, utilisation) in [(0, 0.2), (1, 0.7), (2, 0.7), (3, 0.1)] {
+            silent.at(place);
+            silent.close("load", "", utilisation);
+        }
+        assert_eq!(silent.worst().unwrap().place, 1);
     }
 
     #[test]

@@ -64,19 +64,6 @@ impl Recorder for Sheet {
         self.lines.input(words, symbol, value, unit, clause)
     }
 
-    fn step(
-        &mut self,
-        words: &'static str,
-        symbol: &'static str,
-        formula: &'static str,
-        numbers: impl FnOnce() -> String,
-        value: f64,
-        unit: &'static str,
-        clause: &'static str,
-    ) -> f64 {
-        self.lines.step(words, symbol, formula, numbers, value, unit, clause)
-    }
-
     fn derived(
         &mut self,
         words: &'static str,
@@ -109,5 +96,30 @@ impl Recorder for Sheet {
             Some(at) => self.checks[at] = check,
             None => self.checks.push(check),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Of one rule under one clause at several places the worst is kept; another clause or rule is a check of its own.
+    #[test]
+    fn the_worst_place_of_each_rule_is_kept() {
+        let mut sheet = Sheet::new();
+        for (rule, clause, utilisation) in [
+            ("bending", "(6.11)", 0.3),
+            ("bending", "(6.11)", 0.8),
+            ("bending", "(6.11)", 0.5),
+            ("bending", "(6.12)", 0.6),
+            ("shear", "(6.11)", 0.7),
+        ] {
+            let value = sheet.input("utilisation", "η", utilisation, "–", "");
+            sheet.close(rule, clause, value);
+        }
+        let kept: Vec<_> =
+            sheet.into_checks().into_iter().map(|c| (c.rule, c.clause, c.steps[0].value)).collect();
+        let wanted = [("bending", "(6.11)", 0.8), ("shear", "(6.11)", 0.7), ("bending", "(6.12)", 0.6)];
+        assert_eq!(kept, wanted.map(|(rule, clause, value)| (rule.to_owned(), clause.to_owned(), value)));
     }
 }
