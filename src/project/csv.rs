@@ -115,12 +115,23 @@ pub fn read<'r>(table: &Table<'r, '_>, key: &Key, columns: &[Column]) -> Option<
     let fault = |span: Range<usize>, code, message: String, help: String| {
         reading.fault(code, Place { file, start: span.start, end: span.end }, message, help);
     };
+    let all_names: Vec<&str> = columns.iter().map(|column| column.name).collect();
+    if let Some((span, cells)) = parted_otherwise(&text, &all_names) {
+        let message = format!("cells are parted by {cells}; a sheet here goes by commas");
+        let help = "save the sheet with commas between cells and points in decimals (2.4, not 2,4)";
+        fault(span, "bad-csv", message, help.to_owned());
+        return None;
+    }
+    if let Some(span) = open_quote(&text) {
+        let message = "a quotation mark is opened here and not closed".to_owned();
+        fault(span, "bad-csv", message, "close it behind the cell, or take it out".to_owned());
+        return None;
+    }
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .comment(Some(b'#'))
         .from_reader(text.as_bytes());
-    let all_names: Vec<&str> = columns.iter().map(|column| column.name).collect();
     let first_line = format!("the first line names the columns: {}", all_names.join(","));
     let before = reading.fault_count();
     let mut header: Option<Vec<Option<&'static str>>> = None;
@@ -142,12 +153,14 @@ pub fn read<'r>(table: &Table<'r, '_>, key: &Key, columns: &[Column]) -> Option<
         }
         let Some(names) = &header else {
             let mut names: Vec<Option<&'static str>> = Vec::new();
+            // What a faulty name was meant for is not missing as well.
+            let mut meant: Vec<&str> = Vec::new();
             for (cell, span) in record.iter().zip(&spans) {
                 let known = all_names.iter().find(|name| **name == cell.trim()).copied();
                 match known {
                     None => {
-                        let help = nearest(cell.trim(), all_names.iter().copied())
-                            .map_or(first_line.clone(), |near| format!("did you mean {near}?"));
+                        let (near, help) = meant_for(cell.trim(), &all_names, &first_line);
+                        meant.extend(near);
                         let message = format!("column {:?} is not known", shorten(cell.trim()));
                         fault(span.clone(), "unknown-column", message, help);
                     }
@@ -159,9 +172,10 @@ pub fn read<'r>(table: &Table<'r, '_>, key: &Key, columns: &[Column]) -> Option<
                 }
                 names.push(known);
             }
-            for column in
-                columns.iter().filter(|column| column.required && !names.contains(&Some(column.name)))
-            {
+            let missing = |column: &&Column| {
+                column.required && !names.contains(&Some(column.name)) && !meant.contains(&column.name)
+            };
+            for column in columns.iter().filter(missing) {
                 let message = format!("column {:?} is missing", column.name);
                 fault(whole.clone(), "missing-column", message, first_line.clone());
             }
@@ -190,6 +204,81 @@ pub fn read<'r>(table: &Table<'r, '_>, key: &Key, columns: &[Column]) -> Option<
         return None;
     }
     Some(Sheet { rows, file })
+}
+
+/// The column that an unknown name was meant for, and what to do about it.
+fn meant_for<'a>(cell: &str, known: &[&'a str], first_line: &str) -> (Option<&'a str>, String) {
+    // "X", "x [mm]", "x (m)", "x/m".
+    let base = cell.split([' ', '[', '(', '/']).next().unwrap_or(cell);
+    if let Some(name) = known.iter().find(|name| name.eq_ignore_ascii_case(base)) {
+        let help = if base == cell {
+            format!("write it as {name}")
+        } else {
+            format!(
+                "write {name} alone; a unit goes into each cell, as in \"47 mm\"; a bare number is in SI base units"
+            )
+        };
+        return (Some(name), help);
+    }
+    match nearest(cell, known.iter().copied()) {
+        Some(near) => (Some(near), format!("did you mean {near}?")),
+        None => (None, first_line.to_owned()),
+    }
+}
+
+/// The header of a sheet whose cells are parted by something else than commas, and by what.
+fn parted_otherwise(text: &str, known: &[&str]) -> Option<(Range<usize>, &'static str)> {
+    let mut start = 0;
+    for raw in text.split_inclusive('\n') {
+        let line = raw.trim();
+        let lead = start + raw.len() - raw.trim_start().len();
+        start += raw.len();
+        if line.is_empty() || line.starts_with('#') {
+            continue;
+        }
+        let marks = [(';', "semicolons"), ('\t', "tabs"), ('|', "bars")];
+        return marks
+            .into_iter()
+            .find(|(mark, _)| {
+                let names = line.split(*mark).map(|name| name.trim().trim_matches('"'));
+                !line.contains(',')
+                    && line.contains(*mark)
+                    && names.filter(|name| known.iter().any(|known| known.eq_ignore_ascii_case(name))).count()
+                        > 1
+            })
+            .map(|(_, cells)| (lead..lead + line.len(), cells));
+    }
+    None
+}
+
+/// The rest of the line behind a quotation mark that opens a cell and is closed nowhere.
+fn open_quote(text: &str) -> Option<Range<usize>> {
+    let bytes = text.as_bytes();
+    let (mut at, mut opened) = (0, None);
+    let mut at_start = true;
+    while let Some(&byte) = bytes.get(at) {
+        match opened {
+            None if byte == b'#' && (at == 0 || bytes[at - 1] == b'\n') => {
+                // The line end behind a remark begins a cell.
+                at = bytes[at..].iter().position(|b| *b == b'\n').map_or(bytes.len(), |end| at + end);
+                at_start = true;
+                continue;
+            }
+            None if byte == b'"' && at_start => opened = Some(at),
+            None => at_start = matches!(byte, b',' | b'\n' | b'\r'),
+            Some(_) if byte == b'"' && bytes.get(at + 1) == Some(&b'"') => at += 1,
+            Some(_) if byte == b'"' => {
+                opened = None;
+                at_start = false;
+            }
+            Some(_) => {}
+        }
+        at += 1;
+    }
+    opened.map(|from| {
+        let end = text[from..].find(['\n', '\r']).map_or(text.len(), |end| from + end);
+        from..end
+    })
 }
 
 /// Where each cell of a record lies in the file, without outer spaces.

@@ -7,7 +7,7 @@ use super::key::Key;
 use super::near::{nearest, shorten};
 use super::table::Table;
 use crate::shell::ask::MeshAsk;
-use crate::units::Dimension;
+use crate::units::{Dimension, significant};
 use crate::vector::Vec3;
 
 /// Most panels that are read where `[project] allow_large` is not set.
@@ -16,6 +16,10 @@ pub const PANEL_LIMIT: usize = 20_000;
 pub const PANEL_LIMIT_LARGE: usize = 500_000;
 /// Most corners of one panel.
 const CORNER_LIMIT: usize = 16;
+
+/// Greatest extent of a mesh along an axis that is taken, and that is taken without a warning \[m\].
+const SIZE: (f64, f64) = (0.1, 500.0);
+const USUAL_SIZE: (f64, f64) = (0.8, 60.0);
 
 /// How a file's numbers become metres with z up.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,7 +49,8 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
     let limit = if reading.allow_large.get() { PANEL_LIMIT_LARGE } else { PANEL_LIMIT };
     let mut start = 0;
     for raw in text.split_inclusive('\n') {
-        let line = raw.trim();
+        // A remark may stand behind what a line says.
+        let line = raw.split('#').next().unwrap_or(raw).trim();
         let lead = raw.len() - raw.trim_start().len();
         let place = Place { file, start: start + lead, end: start + lead + line.len() };
         start += raw.len();
@@ -72,7 +77,11 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
                         "" => "a vertex wants three finite numbers; this one has fewer".to_owned(),
                         word => format!("a vertex wants three finite numbers; found {:?}", shorten(word)),
                     },
-                    "write it as \"v x y z\"",
+                    if word.contains(',') {
+                        "write it as \"v x y z\", with points in decimals (2.4, not 2,4)"
+                    } else {
+                        "write it as \"v x y z\""
+                    },
                 ),
             },
             Some("f") => match corners(words) {
@@ -91,8 +100,7 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
                 ),
             },
             // Names, groups, materials, normals and textures say nothing of the shape.
-            Some("#" | "o" | "g" | "s" | "vn" | "vt" | "vp" | "usemtl" | "mtllib" | "l" | "p") | None => {}
-            Some(word) if word.starts_with('#') => {}
+            Some("o" | "g" | "s" | "vn" | "vt" | "vp" | "usemtl" | "mtllib" | "l" | "p") | None => {}
             Some(word) => reading.fault(
                 "bad-obj",
                 place,
@@ -146,7 +154,36 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
         );
         return None;
     }
-    Some(mesh)
+    of_a_shells_size(table, key, &mesh).then_some(mesh)
+}
+
+/// Refuses a mesh whose size no shell has, and warns of one that few have: most likely its unit is another one.
+fn of_a_shells_size(table: &Table<'_, '_>, key: &Key, mesh: &MeshAsk) -> bool {
+    let mut box_of = [Vec3::repeat(f64::INFINITY), Vec3::repeat(f64::NEG_INFINITY)];
+    // Points that no panel uses say nothing.
+    for &joint in mesh.panels.iter().flat_map(|(_, panel)| panel) {
+        let at = mesh.joints[joint].1;
+        box_of = [box_of[0].inf(&at), box_of[1].sup(&at)];
+    }
+    let size = (box_of[1] - box_of[0]).max();
+    let words = format!("{} m", significant(size, 3));
+    if !(SIZE.0..=SIZE.1).contains(&size) {
+        let message = format!("names a mesh {words} across; it must be {} to {} m", SIZE.0, SIZE.1);
+        table.fault(
+            "out-of-range",
+            key,
+            message,
+            "file_unit is the length of one unit of the file: \"1 mm\", \"1 in\"",
+        );
+        return false;
+    }
+    if !(USUAL_SIZE.0..=USUAL_SIZE.1).contains(&size) {
+        table.reading.warn(format!(
+            "{}: the mesh is {words} across, usually {} to {} m: is file_unit the length of one unit of the file?",
+            table.path, USUAL_SIZE.0, USUAL_SIZE.1
+        ));
+    }
+    true
 }
 
 /// Reads the sheets of joints (joint,x,y,z,held) and panels (panel,a,b,c,d) that two keys name.
@@ -175,11 +212,26 @@ pub fn read_sheets(table: &Table<'_, '_>, joints: &Key, panels: &Key, scale: Sca
         too_many_panels(table, panels, limit);
         return None;
     }
+    if joint_sheet.rows.is_empty() {
+        table.fault("empty", joints, "names a sheet without rows", "panels stand on joints");
+        return None;
+    }
     let mut mesh = MeshAsk::default();
     let mut places = std::collections::BTreeMap::new();
     for row in &joint_sheet.rows {
         let name = row.need_text("joint");
-        let at = ["x", "y", "z"].map(|axis| row.quantity(axis, Dimension::Length));
+        let at = ["x", "y", "z"].map(|axis| {
+            let value = row.quantity(axis, Dimension::Length)?;
+            // Of a cell that has a unit of its own, file_unit says nothing.
+            let bare = row.text(axis).parse::<f64>().is_ok();
+            let value = if bare { value } else { value / scale.unit };
+            if (value * scale.unit).abs() >= 1e6 {
+                let message = format!("{axis} is more than a thousand kilometres away");
+                row.fault("out-of-range", axis, message, "is file_unit the length of one unit of the file?");
+                return None;
+            }
+            Some(value)
+        });
         let (Some(name), [Some(x), Some(y), Some(z)]) = (name, at) else { continue };
         if places.insert(name.clone(), mesh.joints.len()).is_some() {
             row.fault(
@@ -251,7 +303,7 @@ pub fn read_sheets(table: &Table<'_, '_>, joints: &Key, panels: &Key, scale: Sca
     if mesh.panels.is_empty() && table.reading.fault_count() == before {
         table.fault("empty", panels, "names a sheet without rows", "a shell is made of panels");
     }
-    (table.reading.fault_count() == before).then_some(mesh)
+    (table.reading.fault_count() == before && of_a_shells_size(table, panels, &mesh)).then_some(mesh)
 }
 
 fn too_many_panels(table: &Table<'_, '_>, key: &Key, limit: usize) {

@@ -166,3 +166,51 @@ fn line_ends_and_byte_order_marks_of_other_systems_are_taken() {
     fs::write(&path, format!("\u{feff}{}", good.replace('\n', "\r\n"))).unwrap();
     assert!(project::read(&path).is_ok());
 }
+
+/// A mesh of a folder's files, as read.
+fn mesh_of(files: &[(&str, &str)], shell: &str) -> project::Project {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, text) in files {
+        fs::write(folder.path().join(name), text).unwrap();
+    }
+    let rest = "[timber]\ngrade = \"C24\"\nbreadth = 0.047\ndepth = 0.095\nservice_class = 3\n[cover]\nleft_out = \"x\"\n\
+                [snow]\nleft_out = \"x\"\n[wind]\nleft_out = \"x\"\n";
+    let text =
+        format!("[project]\nname = \"x\"\nbasis = \"eurocode\"\n[shell]\nform = \"mesh\"\n{shell}\n{rest}");
+    let path = folder.path().join("store.toml");
+    fs::write(&path, text).unwrap();
+    match project::read(&path) {
+        Ok(project::Asked::Shell(project)) => *project,
+        Ok(_) => panic!("no shell"),
+        Err(error) => panic!("{error}"),
+    }
+}
+
+const PYRAMID: &str = "v 0 0 0\nv 2 0 0\nv 0 2 0\nv 1 1 1\nf 1 2 4 # a remark\nf 2/7/3 3//1 4\nf -2 1 4\n";
+
+#[test]
+fn a_cell_with_a_unit_of_its_own_is_not_scaled_by_the_unit_of_the_file() {
+    let joints =
+        "joint,x,y,z,held\na,0,0,0,yes\nb,2000,0,0,yes\nc,0,2 m,0,yes\nd,\"1000 mm\",3 ft 3 in,1e3,\n";
+    let panels = "panel,a,b,c\np,a,b,d\nq,b,c,d\nr,c,a,d\n";
+    let files = [("joints.csv", joints), ("panels.csv", panels)];
+    let shell = "joints = \"joints.csv\"\npanels = \"panels.csv\"\nfile_unit = \"1 mm\"";
+    let strutwise::shell::ask::Form::Mesh(mesh) = mesh_of(&files, shell).shell.form else {
+        panic!("no mesh")
+    };
+    let at: Vec<_> = mesh.joints.iter().map(|(_, at)| *at).collect();
+    let wanted = [[0.0, 0.0, 0.0], [2.0, 0.0, 0.0], [0.0, 2.0, 0.0], [1.0, 0.9906, 1.0]];
+    for (at, wanted) in at.iter().zip(wanted) {
+        assert!((at.x - wanted[0]).hypot(at.y - wanted[1]).hypot(at.z - wanted[2]) < 1e-12, "{at:?}");
+    }
+}
+
+#[test]
+fn a_mesh_of_an_unusual_size_is_taken_with_a_warning_and_remarks_stand_behind_faces() {
+    let warned = |unit: &str| {
+        let project = mesh_of(&[("a.obj", PYRAMID)], &format!("file = \"a.obj\"\nfile_unit = \"{unit}\""));
+        project.warnings.iter().any(|words| words.contains("the mesh is") && words.contains("file_unit"))
+    };
+    assert!(!warned("1 m") && !warned("3 ft"));
+    assert!(warned("0.1 m") && warned("50 m"));
+}
