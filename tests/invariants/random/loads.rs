@@ -63,7 +63,9 @@ fn snow(basis: &'static str, written: Written) -> impl Strategy<Value = String> 
         }
         if us {
             let _ = writeln!(text, "slippery = {slippery}\nclear_of_ground = {clear}");
-            line(&mut text, "map_edition", shape.0.map(|_| if clear { "\"7-16\"" } else { "\"7-22\"" }));
+            // Where the project goes by the other edition it is refused.
+            let map = shape.0.filter(|_| slippery && exposure > 1.0);
+            line(&mut text, "map_edition", map.map(|_| if clear { "\"7-16\"" } else { "\"7-22\"" }));
         }
         line(&mut text, "undrifted", shape.0.map(|c| format!("{c:.2}")));
         line(&mut text, "drifted", shape.1.map(|c| format!("{c:.2}")));

@@ -96,6 +96,9 @@ fn under(basis: &'static str, written: Written) -> impl Strategy<Value = Parts> 
             // Joints and panels of a mesh go by its own names.
             let mesh = files.first().map(|(name, _)| name.clone());
             let (loads, sheet) = loads;
+            // An opening takes out panels that a stage would name.
+            let opened = shell.contains("[[shell.opening]]");
+            let loads = if opened { loads.split("[[stage]]").next().unwrap().to_owned() } else { loads };
             let loads = more::renamed(&loads, mesh.as_deref());
             if let Some(sheet) = sheet {
                 files.push((more::SHEET.to_owned(), more::renamed(&sheet, mesh.as_deref())));
