@@ -585,7 +585,7 @@ pub struct Reserve {
 pub struct AnchorLine {
     /// Joint.
     pub joint: String,
-    /// "door shut", "door open".
+    /// "door shut", "door open"; "open" of a shell that the wind blows through.
     pub state: String,
     /// Greatest lift, positive or 0 \[N\].
     pub up: f64,

@@ -67,7 +67,8 @@ pub fn for_notes(
     Ok(())
 }
 
-/// What each anchor is to hold with the door shut, and with it open where that was looked at.
+/// What each anchor is to hold with the door shut, and with it open where that was looked at; a shell that is open
+/// anyway has the one state "open".
 #[must_use]
 pub fn anchors(found: &Findings) -> Vec<AnchorLine> {
     let setup = &found.setup;
@@ -77,7 +78,10 @@ pub fn anchors(found: &Findings) -> Vec<AnchorLine> {
         .map(|c| c.terms.iter().any(|(case, _)| setup.cases[case.0].name.contains("door open")))
         .collect();
     let mut out = Vec::new();
-    for (state, open) in [("door shut", false), ("door open", true)] {
+    // A shell that the wind blows through has no door to shut.
+    let blown_through = setup.cases.iter().any(|case| case.name.ends_with(", open"));
+    let usual = if blown_through { "open" } else { "door shut" };
+    for (state, open) in [(usual, false), ("door open", true)] {
         if open && !is_open.contains(&true) {
             continue;
         }
@@ -107,4 +111,31 @@ pub fn anchors(found: &Findings) -> Vec<AnchorLine> {
     let place = |line: &AnchorLine| setup.shell.joints.iter().position(|j| j.name == line.joint);
     out.sort_by_key(place);
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assess::findings::{Depth, find};
+    use crate::project::Asked;
+
+    #[test]
+    fn a_shell_that_is_open_anyway_has_no_door_to_shut() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        for (file, states) in [
+            ("examples/fruit-cage-barrel.toml", &["open"][..]),
+            ("examples/bee-shelter-mesh.toml", &["door shut", "door open"]),
+        ] {
+            let Asked::Shell(project) = crate::project::read(&root.join(file)).unwrap() else {
+                panic!("{file}")
+            };
+            let found = find(&project, Depth::CHECK).unwrap();
+            let anchors = anchors(&found);
+            let feet = found.setup.shell.joints.iter().filter(|j| anchors.iter().any(|a| a.joint == j.name));
+            assert_eq!(anchors.len(), states.len() * feet.count(), "{file}");
+            for (line, state) in anchors.iter().zip(states.iter().cycle()) {
+                assert_eq!(line.state, *state, "{file}");
+            }
+        }
+    }
 }

@@ -1,5 +1,6 @@
 """Distances that the standards want of fixings, recomputed from the reference sheets' tables (EN 1995-1-1 Tables 8.2, 8.4, 8.6,
-(8.18); NDS-2018 Tables 12.5.1) and the words of docs/engineering-basis-fixings.md. Millimetres. One fixing a row.
+(8.18); NDS-2018 Tables 12.5.1) and the words of docs/engineering-basis-fixings.md. Millimetres. Its
+writer had read the program's formulas. One fixing a row.
 """
 
 import math
