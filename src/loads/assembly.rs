@@ -8,7 +8,7 @@ use crate::loads::ask::{
 };
 use crate::loads::imposed::panel;
 use crate::loads::section_line::towards;
-use crate::shell::{JointId, MemberKind, Outline, PanelId, Shape, Shell};
+use crate::shell::{JointId, MemberId, MemberKind, Opening, Outline, PanelId, Shape, Shell};
 
 /// Coefficients inside of a shell that stands open to the wind: caught by the hollow side, and behind it.
 /// This project's own rule: 0.9 × 0.8 as a dominant opening to windward, and the suction of a leeward wall.
@@ -42,7 +42,8 @@ fn part(shell: &Shell, standing: &BTreeSet<PanelId>, name: &str) -> Shell {
     let panel_ids: BTreeMap<PanelId, PanelId> =
         standing.iter().enumerate().map(|(new, &old)| (old, PanelId(new))).collect();
     let mut members = Vec::new();
-    for member in &shell.members {
+    let mut member_ids: BTreeMap<MemberId, MemberId> = BTreeMap::new();
+    for (old, member) in shell.members.iter().enumerate() {
         let [Some(&from), Some(&to)] = member.joints.map(|joint| joint_ids.get(&joint)) else { continue };
         let panels: Vec<PanelId> =
             member.panels.iter().filter_map(|panel| panel_ids.get(panel).copied()).collect();
@@ -61,6 +62,7 @@ fn part(shell: &Shell, standing: &BTreeSet<PanelId>, name: &str) -> Shell {
             }
         }
         member.panels = panels;
+        member_ids.insert(MemberId(old), MemberId(members.len()));
         members.push(member);
     }
     let outline = Outline { shape: Shape::Free, profile: Vec::new(), ..shell.outline.clone() };
@@ -76,8 +78,18 @@ fn part(shell: &Shell, standing: &BTreeSet<PanelId>, name: &str) -> Shell {
             .collect(),
         members,
         outline,
-        openings: Vec::new(),
+        openings: shell.openings.iter().map(|opening| still(opening, &member_ids)).collect(),
         remarks: vec![format!("stage of the assembly: {name}, {} panels stand", standing.len())],
+    }
+}
+
+/// What stands of the rim round an opening, with as many strips as in the whole.
+fn still(opening: &Opening, member_ids: &BTreeMap<MemberId, MemberId>) -> Opening {
+    Opening {
+        panels: opening.panels.clone(),
+        outlines: opening.outlines.clone(),
+        rim: opening.rim.iter().filter_map(|member| member_ids.get(member).copied()).collect(),
+        strips: opening.strips,
     }
 }
 
@@ -135,4 +147,40 @@ pub fn panels_below(shell: &Shell, height: f64, sector: Option<[f64; 2]>) -> Vec
         })
         .map(|panel| panel.name.clone())
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shell::Role;
+    use crate::shell::ask::{Form, OpeningAsk, OpeningForm, ShellAsk, Up};
+
+    /// Found by random projects: the rim round a door had single strips at a stage.
+    #[test]
+    fn a_rim_round_an_opening_keeps_its_strips_at_a_stage() {
+        let form = Form::Dome { radius: 3.0, frequency: 4, up: Up::Vertex, base: 0.0 };
+        let opening = OpeningAsk {
+            form: OpeningForm::Door { facing: 0.0, width: 1.0, height: 1.9 },
+            rim_strips: 3,
+            sill: false,
+        };
+        let shell = crate::shell::build(&ShellAsk { form, openings: vec![opening], mend: false }).unwrap();
+        let strips = |shell: &Shell| -> BTreeMap<String, Option<usize>> {
+            let named = |(i, member): (usize, &crate::shell::Member)| {
+                (member.name.clone(), shell.rim_strips(MemberId(i)))
+            };
+            shell.members.iter().enumerate().map(named).collect()
+        };
+        let whole = strips(&shell);
+        assert!(whole.values().any(|strips| *strips == Some(3)));
+        // Without the panels beside the crown, and without one that the opening's rim runs along.
+        let beside = shell.members.iter().find(|m| m.role == Role::DoorRim).unwrap().panels[0];
+        for gone in [vec![], vec![PanelId(0)], vec![beside]] {
+            let standing = (0..shell.panels.len()).map(PanelId).filter(|p| !gone.contains(p)).collect();
+            let part = part(&shell, &standing, "a trial");
+            let of_part = strips(&part);
+            assert!(of_part.values().any(|strips| *strips == Some(3)));
+            assert!(of_part.iter().all(|(name, strips)| whole[name] == *strips), "{gone:?}");
+        }
+    }
 }
