@@ -146,7 +146,8 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
         .to_owned(),
         format!(
             "Where a buckling factor is below {}, forces are second-order, with design stiffness and an imperfection \
-             of {} in the lowest buckling shape, either way. Buckling of each timber between its joints is checked on \
+             of {} in the lowest buckling shape, either way, or of less where that would bow a timber between its joints \
+             by more than 1/400 of its length. Buckling of each timber between its joints is checked on \
              top: some of it may be counted twice, none is left out.",
             stability::SECOND_ORDER_BELOW,
             Show::new(project.units).text_to(Kind::Size, stability::imperfection_size(setup), 2)

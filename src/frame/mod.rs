@@ -15,6 +15,7 @@ pub use crate as frame;
 
 pub mod assemble;
 pub mod bar;
+pub mod bow;
 pub mod buckling;
 mod check;
 pub(crate) mod corotational;

@@ -1,0 +1,112 @@
+//! How far a shape bows the bars between their nodes.
+
+use crate::frame::{Bar, EndFix, Frame};
+use crate::vector::Vec3;
+
+/// Places along a bar that are looked at.
+const PLACES: usize = 32;
+
+/// The greatest bow of a bar off its own chord in a shape, over the bar's length: as the node's turns bend it, without
+/// load between its ends. 0 where no bar bends.
+///
+/// `shape`: movements and turns of every node in global axes, `[m, rad]`, small. An end with springs bends by the share of
+/// the node's turn that the spring passes to a bar whose far end is hinged (the fixity factor,
+/// 1/(1 + 3·E·I/(k·L))), by the stiffer of its two springs.
+#[must_use]
+pub fn greatest_bow(frame: &Frame, shape: &[[f64; 6]]) -> f64 {
+    frame.bars.iter().map(|bar| bow(frame, bar, shape)).fold(0.0, f64::max)
+}
+
+fn bow(frame: &Frame, bar: &Bar, shape: &[[f64; 6]]) -> f64 {
+    let ends = [bar.from, bar.to];
+    let [Some(from), Some(to)] = ends.map(|node| shape.get(node.0)) else { return 0.0 };
+    let way = frame.nodes[bar.to.0].at - frame.nodes[bar.from.0].at;
+    let length = way.norm();
+    if length <= 0.0 {
+        return 0.0;
+    }
+    let axis = way / length;
+    let moved = Vec3::new(to[0] - from[0], to[1] - from[1], to[2] - from[2]);
+    let chord = axis.cross(&moved) / length;
+    let turn = |six: &[f64; 6]| {
+        let turn = Vec3::new(six[3], six[4], six[5]);
+        turn - axis * axis.dot(&turn) - chord
+    };
+    let passed = |end: &EndFix| match end {
+        EndFix::Rigid => 1.0,
+        EndFix::Hinged => 0.0,
+        EndFix::Springs([_, y, z]) => {
+            let section = &bar.section;
+            let share = |k: f64, inertia: f64| {
+                if k > 0.0 { 1.0 / (1.0 + 3.0 * section.elastic * inertia / (k * length)) } else { 0.0 }
+            };
+            share(*y, section.second_moment_y).max(share(*z, section.second_moment_z))
+        }
+    };
+    let [a, b] = [turn(from), turn(to)];
+    let (a, b) = match [passed(&bar.ends[0]), passed(&bar.ends[1])] {
+        [0.0, 0.0] => return 0.0,
+        // A hinged end turns back by half of what the other one turns.
+        [0.0, far] => (b * (-0.5 * far), b * far),
+        [near, 0.0] => (a * near, a * (-0.5 * near)),
+        [near, far] => (a * near, b * far),
+    };
+    (1..PLACES)
+        .map(|k| {
+            let x = k as f64 / PLACES as f64;
+            (a * (x * (1.0 - x) * (1.0 - x)) - b * (x * x * (1.0 - x))).norm()
+        })
+        .fold(0.0, f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::{BarSection, Node, NodeId};
+
+    fn frame(ends: [EndFix; 2]) -> Frame {
+        let node = |x: f64| Node { at: Vec3::new(x, 0.0, 0.0), held: [false; 6], ground: [0.0; 6] };
+        let section = BarSection {
+            area: 4e-3,
+            second_moment_y: 3e-6,
+            second_moment_z: 2e-6,
+            torsion: 3e-6,
+            elastic: 11e9,
+            shear: 0.69e9,
+            mass: 2.0,
+        };
+        let bar = Bar { from: NodeId(0), to: NodeId(1), section, up: Vec3::z(), ends };
+        Frame { nodes: vec![node(0.0), node(2.0)], bars: vec![bar], ..Frame::default() }
+    }
+
+    #[test]
+    fn bows_are_those_of_a_beam_turned_at_its_ends() {
+        let turned = |from: f64, to: f64| [[0.0, 0.0, 0.0, 0.3, from, 0.0], [0.0, 0.0, 0.0, 0.3, to, 0.0]];
+        let rigid = frame([EndFix::Rigid, EndFix::Rigid]);
+        // Turned against each other: θ·L/4 in the middle; turned alike: θ·L/(6·√3) at (1 ∓ 1/√3)/2.
+        assert!((greatest_bow(&rigid, &turned(0.01, -0.01)) - 0.0025).abs() < 1e-12);
+        let alike = 0.01 / (6.0 * 3.0_f64.sqrt());
+        assert!((greatest_bow(&rigid, &turned(0.01, 0.01)) / alike - 1.0).abs() < 0.01);
+        // Propped at the far end: θ·L·x·(1 − x)·(1 − x/2), 0.1925·θ·L at x = 1 − 1/√3.
+        let propped = frame([EndFix::Rigid, EndFix::Hinged]);
+        let most = 0.01 / (3.0 * 3.0_f64.sqrt());
+        assert!((greatest_bow(&propped, &turned(0.01, 0.05)) / most - 1.0).abs() < 0.01);
+        let mirrored = frame([EndFix::Hinged, EndFix::Rigid]);
+        assert!((greatest_bow(&mirrored, &turned(0.05, 0.01)) / most - 1.0).abs() < 0.01);
+        let hinged = frame([EndFix::Hinged, EndFix::Hinged]);
+        assert!(greatest_bow(&hinged, &turned(0.01, -0.01)) <= 0.0);
+        // The stiffer of two springs: 3·E·I_z/(k·L) = 2/3, the other one's is 1.
+        let k = 3.0 * 11e9 * 3e-6 / 2.0;
+        let sprung = frame([EndFix::Springs([k; 3]), EndFix::Springs([f64::INFINITY; 3])]);
+        let soft = greatest_bow(&sprung, &turned(0.01, 0.0)) / greatest_bow(&rigid, &turned(0.01, 0.0));
+        assert!((soft - 0.6).abs() < 1e-9, "{soft}");
+    }
+
+    #[test]
+    fn a_bar_that_moves_as_a_whole_does_not_bow() {
+        let rigid = frame([EndFix::Rigid, EndFix::Rigid]);
+        // Turned about its own middle by 0.01 about y and z, and moved along.
+        let shape = [[0.5, -0.01, 0.01, 0.0, 0.01, 0.01], [0.5, 0.01, -0.01, 0.0, 0.01, 0.01]];
+        assert!(greatest_bow(&rigid, &shape) < 1e-15);
+    }
+}
