@@ -69,7 +69,8 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     }
     for stage in &assessment.stages {
         let words = show.sentence(&stage.headline);
-        page.entry("stage", &format!("{}, {}: {words}", tame(&stage.name, 40), show::verdict(stage.verdict)));
+        // The words begin with the verdict.
+        page.entry("stage", &format!("{}: {words}", tame(&stage.name, 40)));
     }
     page.entry("audit", &audit_words(assessment));
     warnings(&mut page, &assessment.warnings);
