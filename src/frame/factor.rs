@@ -1,6 +1,6 @@
 //! The sparse factor of a matrix in the pattern of an [`Assembly`], its symbolic part shared by all matrices of that pattern.
 //!
-//! Two ways to it: by nodes ([`crate::frame::nodal`]) up to some thousands of unknowns, and faer's supernodal Cholesky above.
+//! Two ways to it: by nodes (`frame/nodal`) up to some thousands of unknowns, and faer's supernodal Cholesky above.
 //! Both keep to the order of the assembly and to one thread; which is sooner where is measured in `docs/solver.md`.
 
 use std::sync::Arc;
