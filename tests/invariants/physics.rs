@@ -257,6 +257,16 @@ fn weights_equal_volume_by_density_and_area_by_weight() {
             let assessment = assessed(&project, false)?;
             let at: BTreeMap<&str, [f64; 3]> =
                 assessment.joints.iter().map(|joint| (joint.id.as_str(), joint.at)).collect();
+            // An area that the project gives for all, and for the roles of its group, stands for breadth × depth.
+            let (all, group) = parts.timber.split_once("[[timber.group]]").unwrap_or((&parts.timber, ""));
+            let given = |text: &str| -> Option<f64> {
+                text.lines().find_map(|line| line.strip_prefix("area = ")?.parse().ok())
+            };
+            let own = |role: &str| {
+                let grouped =
+                    group.contains(&format!("\"{}\"", role.trim_end_matches(" seam").replace(' ', "-")));
+                if grouped { given(group) } else { given(all) }
+            };
             let mut volume = 0.0;
             for member in &assessment.members {
                 let length = crate::apart(at[member.joints[0].as_str()], at[member.joints[1].as_str()]);
@@ -268,7 +278,8 @@ fn weights_equal_volume_by_density_and_area_by_weight() {
                     0.0
                 };
                 let strips = f64::from(u32::try_from(member.strips).unwrap());
-                volume += length * strips * (member.breadth * member.depth - wedge);
+                let area = own(&member.role).unwrap_or(member.breadth * member.depth - wedge);
+                volume += length * strips * area;
             }
             // g: EN 1991-1-1 writes weights as density × 9.81 m/s² to three figures; the program's is standard gravity.
             let weight =
