@@ -572,7 +572,12 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         assumptions: notes::assumptions(project, setup),
         hand_checks: found.hand_checks(project),
         not_covered: words::NOT_COVERED.iter().map(|s| (*s).to_owned()).collect(),
-        questions: words::QUESTIONS.iter().map(|s| (*s).to_owned()).collect(),
+        questions: words::QUESTIONS
+            .iter()
+            .copied()
+            .chain((!setup.shell.openings.is_empty()).then_some(words::QUESTION_OF_AN_OPENING))
+            .map(str::to_owned)
+            .collect(),
         sources: notes::sources(project, setup),
         warnings: notes::warnings(project, found),
         input_sha256: notes::checksum(project),

@@ -28,10 +28,13 @@ pub const QUESTIONS: &[&str] = &[
     "How stiff and how strong are the seams as made: is a bench test of one seam enough, and on how many samples?",
     "How does a pull leave one panel and enter the next where panels meet at a joint?",
     "What do the anchors really hold in this ground, and how is that to be tested?",
-    "Does the door's frame carry round the opening what the missing panels carried?",
     "Is the imperfection taken for the whole-shell stability fair for how it is built?",
     "What is the consequence of a collapse here (people gathering, a path, a boundary), and does that ask for more?",
 ];
+
+/// As well, where panels were taken out.
+pub const QUESTION_OF_AN_OPENING: &str =
+    "Does the door's frame carry round the opening what the missing panels carried?";
 
 /// A role in words.
 #[must_use]

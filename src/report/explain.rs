@@ -67,13 +67,15 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
             }
             for step in steps {
                 let mut line = format!("    {}: {}", step.words, step.symbol);
+                let value = working_value(step.value);
                 for side in [&step.formula, &step.numbers] {
-                    if !side.is_empty() {
+                    // A formula that is a number, 1 for instance, is said once.
+                    if !side.is_empty() && *side != value {
                         let _ = write!(line, " = {side}");
                     }
                 }
                 let unit = if step.unit == "–" { String::new() } else { format!(" {}", step.unit) };
-                let _ = write!(line, " = {}{unit}", working_value(step.value));
+                let _ = write!(line, " = {value}{unit}");
                 if !step.clause.is_empty() {
                     let _ = write!(line, "   [{}]", step.clause);
                 }

@@ -34,7 +34,7 @@ pub struct Envelope {
 }
 
 /// What rounding may put between a bound and what it holds: far more than it does.
-const ROUNDING: f64 = 1.0 + 1e-9;
+pub(super) const ROUNDING: f64 = 1.0 + 1e-9;
 
 impl<'a> Prepared<'a> {
     /// Works out what does not depend on the forces; those of `input` are not looked at.

@@ -5,12 +5,10 @@
 //! turns with the force; the bound takes it where it is least. So most combinations of a seam can be told apart from
 //! the worst without working their checks.
 
+use crate::rules::prepared::ROUNDING;
 use crate::rules::recorder::Silent;
 use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput, Work};
 use crate::rules::spacing::{self, Shear};
-
-/// What rounding may put between a bound and what it holds: far more than it does.
-const ROUNDING: f64 = 1.0 + 1e-9;
 
 /// Utilisation by each part of a demand, no less than it is in any direction.
 #[derive(Debug, Clone, Copy, PartialEq)]

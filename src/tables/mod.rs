@@ -155,14 +155,20 @@ pub(crate) fn plain(name: &str) -> String {
     name.replace('#', "no").chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
 
-/// The nearest of some names, best first, at most four, none that is unlike.
+/// The nearest of some names, best first, at most four, none that is unlike. Of names as near as each other first the one
+/// whose number is nearer: C24 before C20 for C25.
 pub(crate) fn near<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> Vec<String> {
     let wanted = plain(wanted);
+    let number = |name: &str| -> f64 {
+        let digits: String = name.chars().filter(char::is_ascii_digit).take(6).collect();
+        digits.parse().unwrap_or(0.0)
+    };
+    let off = |name: &str| (number(name) - number(&wanted)).abs();
     let mut scored: Vec<(f64, &str)> = names
         .map(|name| (strsim::normalized_damerau_levenshtein(&wanted, &plain(name)), name))
         .filter(|(score, _)| *score >= 0.4)
         .collect();
-    scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
+    scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(off(a.1).total_cmp(&off(b.1))).then(a.1.cmp(b.1)));
     scored.dedup_by(|a, b| a.1 == b.1);
     scored.into_iter().take(4).map(|(_, name)| name.to_owned()).collect()
 }

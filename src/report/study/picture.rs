@@ -200,9 +200,18 @@ fn line(tint: Tint, units: f64) -> ShapeStyle {
     ShapeStyle::from(colour(tint)).stroke_width(fine(units))
 }
 
-/// Labels beside their points, where they meet neither another label nor a point: upper left corners.
+/// A label near its point.
+struct Placed {
+    label: String,
+    /// Upper left corner.
+    corner: (f64, f64),
+    /// From the point to the label's nearer edge.
+    leader: [(f64, f64); 2],
+}
+
+/// Labels beside their points, where they meet neither another label nor a point.
 /// `across` is how much of the axis a unit of the picture is.
-fn apart(points: &[(f64, f64)], labels: &[String], across: f64, top: f64) -> Vec<(String, (f64, f64))> {
+fn apart(points: &[(f64, f64)], labels: &[String], across: f64, top: f64) -> Vec<Placed> {
     let tall = 0.042 * top;
     let dot = 0.014 * top;
     let mut taken: Vec<[f64; 4]> = points
@@ -222,7 +231,8 @@ fn apart(points: &[(f64, f64)], labels: &[String], across: f64, top: f64) -> Vec
         let rises = [0.06, -0.02, 0.11, -0.07, 0.16, -0.12, 0.21, -0.17].map(|share| share * top);
         let spot = rises.into_iter().map(at).find(free).unwrap_or_else(|| at(rises[0]));
         taken.push(spot);
-        placed.push((label.clone(), (spot[0], spot[3])));
+        let edge = if spot[1] > y { spot[1] } else { spot[3] };
+        placed.push(Placed { label: label.clone(), corner: (spot[0], spot[3]), leader: [(x, y), (x, edge)] });
     }
     placed
 }
@@ -275,11 +285,15 @@ where
             let width = 1.6 + 0.7 * (n % 3) as f64;
             drawn.draw_series(LineSeries::new(series.points.iter().map(at), line(tint, width)))?;
         }
-        let dot = |p: &(f64, f64)| Circle::new(at(p), fine(3.6), colour(Tint::of_utilisation(p.1)).filled());
-        drawn.draw_series(series.points.iter().map(dot))?;
         let across = (high - low).max(f64::MIN_POSITIVE) / (WIDE - LEFT - 2.0 * EDGE);
         let placed = apart(&series.points, &series.labels, across, top);
-        drawn.draw_series(placed.into_iter().map(|(l, place)| Text::new(l, place, text(10.0, Tint::Ink))))?;
+        // Which label is whose, where it had to give way to others.
+        for Placed { leader, .. } in &placed {
+            drawn.draw_series(LineSeries::new(*leader, line(Tint::Soft, 0.6)))?;
+        }
+        let dot = |p: &(f64, f64)| Circle::new(at(p), fine(3.6), colour(Tint::of_utilisation(p.1)).filled());
+        drawn.draw_series(series.points.iter().map(dot))?;
+        drawn.draw_series(placed.into_iter().map(|p| Text::new(p.label, p.corner, text(10.0, Tint::Ink))))?;
         if series.joined {
             // Names stand under one another at the upper left, where curves that grow leave room.
             let at = top * (0.97 - 0.07 * n as f64);
