@@ -139,6 +139,7 @@ mod tests {
             joints: points.iter().map(|p| (p.0.to_owned(), Vec3::new(p.1, p.2, p.3))).collect(),
             panels: vec![("p".into(), vec![0, 1, 2]), ("q".into(), vec![1, 0, 3])],
             feet: vec![2, 3],
+            ..MeshAsk::default()
         };
         let ask = ShellAsk { form: Form::Mesh(mesh), openings: Vec::new(), mend: true };
         let shell = crate::shell::build(&ask).unwrap();

@@ -46,6 +46,8 @@ pub struct Sheet<'r> {
 /// One row of a sheet.
 #[derive(Debug)]
 pub struct Row<'r> {
+    /// Its line in the file, from 1.
+    pub line: usize,
     reading: &'r Reading,
     file: usize,
     whole: Range<usize>,
@@ -136,6 +138,8 @@ pub fn read<'r>(table: &Table<'r, '_>, key: &Key, columns: &[Column]) -> Option<
     let before = reading.fault_count();
     let mut header: Option<Vec<Option<&'static str>>> = None;
     let mut rows = Vec::new();
+    // Line ends are counted once: how far, and the line there.
+    let (mut counted, mut line) = (0, 1);
     for record in reader.records() {
         let record = match record {
             Ok(record) => record,
@@ -197,7 +201,9 @@ pub fn read<'r>(table: &Table<'r, '_>, key: &Key, columns: &[Column]) -> Option<
                 cells.insert(*name, (cell.trim().to_owned(), span.clone()));
             }
         }
-        rows.push(Row { reading, file, whole, cells });
+        line += text.as_bytes()[counted..whole.start].iter().filter(|byte| **byte == b'\n').count();
+        counted = whole.start;
+        rows.push(Row { line, reading, file, whole, cells });
     }
     if header.is_none() {
         fault(0..0, "empty", "the sheet is empty".to_owned(), first_line);

@@ -45,10 +45,10 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
     let reading = table.reading;
     let before = reading.fault_count();
     let mut mesh = MeshAsk::default();
-    let mut faces: Vec<(Place, Vec<i64>)> = Vec::new();
+    let mut faces: Vec<(usize, Place, Vec<i64>)> = Vec::new();
     let limit = if reading.allow_large.get() { PANEL_LIMIT_LARGE } else { PANEL_LIMIT };
     let mut start = 0;
-    for raw in text.split_inclusive('\n') {
+    for (number, raw) in text.split_inclusive('\n').enumerate() {
         // A remark may stand behind what a line says.
         let line = raw.split('#').next().unwrap_or(raw).trim();
         let lead = raw.len() - raw.trim_start().len();
@@ -63,6 +63,7 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
             Some("v") => match vertex(words) {
                 Ok(at) if at.iter().all(|x| (x * scale.unit).abs() < 1e6) => {
                     mesh.joints.push((format!("v{}", mesh.joints.len() + 1), scale.apply(at)));
+                    mesh.lines.joints.push(number + 1);
                 }
                 Ok(_) => reading.fault(
                     "bad-obj",
@@ -85,7 +86,9 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
                 ),
             },
             Some("f") => match corners(words) {
-                Ok(corners) if (3..=CORNER_LIMIT).contains(&corners.len()) => faces.push((place, corners)),
+                Ok(corners) if (3..=CORNER_LIMIT).contains(&corners.len()) => {
+                    faces.push((number + 1, place, corners))
+                }
                 Ok(corners) => reading.fault(
                     "bad-obj",
                     place,
@@ -118,7 +121,7 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
         return None;
     }
     let count = mesh.joints.len();
-    for (place, face) in faces {
+    for (line, place, face) in faces {
         if reading.fault_count() >= before + 20 {
             break;
         }
@@ -132,7 +135,10 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
                     "take the face out or mend it",
                 );
             }
-            Ok(panel) => mesh.panels.push((format!("f{}", mesh.panels.len() + 1), panel)),
+            Ok(panel) => {
+                mesh.panels.push((format!("f{}", mesh.panels.len() + 1), panel));
+                mesh.lines.panels.push(line);
+            }
             Err(number) => reading.fault(
                 "bad-obj",
                 place,
@@ -252,6 +258,7 @@ pub fn read_sheets(table: &Table<'_, '_>, joints: &Key, panels: &Key, scale: Sca
             ),
         }
         mesh.joints.push((name, scale.apply([x, y, z])));
+        mesh.lines.joints.push(row.line);
     }
     let mut panel_names = std::collections::BTreeSet::new();
     if table.reading.fault_count() > before {
@@ -299,6 +306,7 @@ pub fn read_sheets(table: &Table<'_, '_>, joints: &Key, panels: &Key, scale: Sca
             );
         }
         mesh.panels.push((name, panel));
+        mesh.lines.panels.push(row.line);
     }
     if mesh.panels.is_empty() && table.reading.fault_count() == before {
         table.fault("empty", panels, "names a sheet without rows", "a shell is made of panels");

@@ -119,6 +119,18 @@ pub struct MeshAsk {
     pub panels: Vec<(String, Vec<usize>)>,
     /// Joints to hold, by position in `joints`; empty: those on the lowest plane.
     pub feet: Vec<usize>,
+    /// Where they were read.
+    pub lines: MeshLines,
+}
+
+/// Lines of the files that a mesh was read from, so that a fault found afterwards can be gone to; empty where there are
+/// none.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct MeshLines {
+    /// Of each joint, from 1.
+    pub joints: Vec<usize>,
+    /// Of each panel, from 1.
+    pub panels: Vec<usize>,
 }
 
 /// What to take out.

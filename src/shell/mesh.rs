@@ -5,7 +5,7 @@
 //! all faults are found in one go.
 
 use crate::shell::ShellError;
-use crate::shell::ask::MeshAsk;
+use crate::shell::ask::{MeshAsk, MeshLines};
 use crate::shell::build::{Made, Own};
 use crate::shell::net::{Net, area_vector, edge, middle, sides, size_of};
 use crate::shell::{Outline, Shape};
@@ -115,6 +115,12 @@ pub enum MeshFault {
         /// The panel at which that shows.
         panel: String,
     },
+    /// Panels that nothing joins to the ground.
+    #[error("panels that no foot holds, nor any panel beside them: {}; join them to the rest, or name a foot of theirs", panels.join(", "))]
+    Adrift {
+        /// Names of the panels.
+        panels: Vec<String>,
+    },
     /// A foot that is not there.
     #[error("feet name joint number {number}, and there are {count}")]
     NoSuchFoot {
@@ -135,10 +141,15 @@ pub enum MeshFault {
 struct Work {
     names: Vec<String>,
     panel_names: Vec<String>,
+    lines: MeshLines,
     net: Net,
     faults: Vec<MeshFault>,
     remarks: Vec<String>,
     mend: bool,
+}
+
+fn said(name: &str, line: Option<&usize>) -> String {
+    line.map_or_else(|| name.to_owned(), |line| format!("{name} (line {line})"))
 }
 
 /// Looks over a user's own mesh and makes it ready.
@@ -146,6 +157,7 @@ pub(crate) fn own_mesh(ask: &MeshAsk, mend: bool) -> Result<Made, ShellError> {
     let mut work = Work {
         names: ask.joints.iter().map(|(name, _)| name.clone()).collect(),
         panel_names: ask.panels.iter().map(|(name, _)| name.clone()).collect(),
+        lines: ask.lines.clone(),
         net: Net {
             points: ask.joints.iter().map(|(_, at)| *at).collect(),
             panels: ask.panels.iter().map(|(_, corners)| corners.clone()).collect(),
@@ -173,6 +185,8 @@ pub(crate) fn own_mesh(ask: &MeshAsk, mend: bool) -> Result<Made, ShellError> {
     work.drop_strays(&mut feet, &moved);
     work.give_up_on_faults()?;
     work.stand(&mut feet, ask.feet.is_empty(), size);
+    work.check_hold(&feet);
+    work.give_up_on_faults()?;
     work.describe(&feet);
 
     let Work { names, panel_names, net, remarks, .. } = work;
@@ -186,6 +200,16 @@ impl Work {
             return Ok(());
         }
         Err(ShellError::Mesh { faults: std::mem::take(&mut self.faults) })
+    }
+
+    /// A joint as a fault names it: with its line, where that is known.
+    fn joint(&self, number: usize) -> String {
+        said(&self.names[number], self.lines.joints.get(number))
+    }
+
+    /// See [`Work::joint`].
+    fn panel(&self, number: usize) -> String {
+        said(&self.panel_names[number], self.lines.panels.get(number))
     }
 
     fn check_names(&mut self) {
@@ -257,10 +281,7 @@ impl Work {
                 moved[b] = into;
                 welded.push(format!("{} into {}", self.names[b], self.names[into]));
             } else {
-                self.faults.push(MeshFault::DoubledJoints {
-                    first: self.names[a].clone(),
-                    second: self.names[b].clone(),
-                });
+                self.faults.push(MeshFault::DoubledJoints { first: self.joint(a), second: self.joint(b) });
             }
         }
         if !welded.is_empty() {
@@ -277,7 +298,6 @@ impl Work {
     fn check_polygons(&mut self, size: f64) {
         let mut seen: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
         for (number, corners) in self.net.panels.iter().enumerate() {
-            let panel = || self.panel_names[number].clone();
             let mut sorted = corners.clone();
             sorted.sort_unstable();
             let fault = if corners.len() < 3 {
@@ -290,23 +310,29 @@ impl Work {
                 None
             };
             if let Some(why) = fault {
-                self.faults.push(MeshFault::NoPolygon { panel: panel(), why });
+                let panel = self.panel(number);
+                self.faults.push(MeshFault::NoPolygon { panel, why });
                 continue;
             }
             if let Some(&first) = seen.get(&sorted) {
-                let first = self.panel_names[first].clone();
-                self.faults.push(MeshFault::DoubledPanels { first, second: panel() });
+                let first = self.panel(first);
+                let second = self.panel(number);
+                self.faults.push(MeshFault::DoubledPanels { first, second });
             }
             seen.entry(sorted).or_insert(number);
             let (off, longest) = out_of_plane(&self.net, corners);
             if off > OUT_OF_PLANE * longest {
                 self.faults.push(MeshFault::OutOfPlane {
-                    panel: panel(),
+                    panel: self.panel(number),
                     off,
                     limit: OUT_OF_PLANE * longest,
                 });
             } else if off > 1e-2 * OUT_OF_PLANE * longest {
-                self.remarks.push(format!("panel {} is out of plane by {:.2} mm", panel(), off * 1e3));
+                self.remarks.push(format!(
+                    "panel {} is out of plane by {:.2} mm",
+                    self.panel_names[number],
+                    off * 1e3
+                ));
             }
         }
     }
@@ -317,7 +343,7 @@ impl Work {
                 self.faults.push(MeshFault::NonManifold {
                     from: self.names[a].clone(),
                     to: self.names[b].clone(),
-                    panels: along.iter().map(|&(panel, _)| self.panel_names[panel].clone()).collect(),
+                    panels: along.iter().map(|&(panel, _)| self.panel(panel)).collect(),
                 });
             }
         }
@@ -353,7 +379,7 @@ impl Work {
                             piece.push(other);
                         }
                         Some(is) if is != wanted => {
-                            self.faults.push(MeshFault::OneSided { panel: self.panel_names[other].clone() });
+                            self.faults.push(MeshFault::OneSided { panel: self.panel(other) });
                             return;
                         }
                         Some(_) => {}
@@ -371,7 +397,7 @@ impl Work {
             return;
         }
         flipped.sort_unstable();
-        let panels: Vec<String> = flipped.iter().map(|&panel| self.panel_names[panel].clone()).collect();
+        let panels: Vec<String> = flipped.iter().map(|&panel| self.panel(panel)).collect();
         if self.mend {
             for &panel in &flipped {
                 self.net.panels[panel].reverse();
@@ -380,6 +406,35 @@ impl Work {
                 .push(format!("mended: panels that were inside out were turned over: {}", panels.join(", ")));
         } else {
             self.faults.push(MeshFault::Flipped { panels });
+        }
+    }
+
+    /// Every piece of the mesh has to stand on a foot of its own.
+    fn check_hold(&mut self, feet: &[bool]) {
+        let mut of_joint: Vec<Vec<usize>> = vec![Vec::new(); self.net.points.len()];
+        for (panel, corners) in self.net.panels.iter().enumerate() {
+            for &corner in corners {
+                of_joint[corner].push(panel);
+            }
+        }
+        // From the feet along the panels, joint by joint.
+        let mut held = vec![false; self.net.panels.len()];
+        let mut reached = feet.to_vec();
+        let mut next: Vec<usize> = (0..feet.len()).filter(|&joint| feet[joint]).collect();
+        while let Some(joint) = next.pop() {
+            for &panel in &of_joint[joint] {
+                held[panel] = true;
+                for &corner in &self.net.panels[panel] {
+                    if !std::mem::replace(&mut reached[corner], true) {
+                        next.push(corner);
+                    }
+                }
+            }
+        }
+        let panels: Vec<String> =
+            (0..held.len()).filter(|&panel| !held[panel]).map(|panel| self.panel(panel)).collect();
+        if !panels.is_empty() {
+            self.faults.push(MeshFault::Adrift { panels });
         }
     }
 
@@ -407,16 +462,16 @@ impl Work {
     fn drop_strays(&mut self, feet: &mut Vec<bool>, moved: &[usize]) {
         let used: BTreeSet<usize> = self.net.panels.iter().flatten().copied().collect();
         let mut dropped = Vec::new();
-        for (joint, name) in self.names.iter().enumerate() {
+        for joint in 0..self.names.len() {
             if used.contains(&joint) || moved[joint] != joint {
                 continue;
             }
             if feet[joint] {
-                self.faults.push(MeshFault::StrayFoot { joint: name.clone() });
+                self.faults.push(MeshFault::StrayFoot { joint: self.joint(joint) });
             } else if self.mend {
-                dropped.push(name.clone());
+                dropped.push(self.names[joint].clone());
             } else {
-                self.faults.push(MeshFault::StrayJoint { joint: name.clone() });
+                self.faults.push(MeshFault::StrayJoint { joint: self.joint(joint) });
             }
         }
         if !self.faults.is_empty() {

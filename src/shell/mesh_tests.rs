@@ -19,7 +19,7 @@ fn as_ask(shell: &Shell) -> MeshAsk {
             .iter()
             .map(|panel| (panel.name.clone(), panel.joints.iter().map(|joint| joint.0).collect()))
             .collect(),
-        feet: Vec::new(),
+        ..MeshAsk::default()
     }
 }
 
@@ -42,6 +42,40 @@ fn a_domes_own_mesh_is_the_dome() {
     assert_eq!(mesh.panels, dome.panels);
     assert_eq!(mesh.members, dome.members);
     assert!(mesh.remarks.is_empty(), "{:?}", mesh.remarks);
+}
+
+/// What was read from a file is named with its line; what is made keeps its bare name.
+#[test]
+fn faults_name_the_lines_of_what_was_read() {
+    let dome = dome();
+    let mut ask = as_ask(&dome);
+    ask.lines.panels = (0..ask.panels.len()).map(|n| n + 40).collect();
+    ask.lines.joints = (0..ask.joints.len()).map(|n| n + 2).collect();
+    ask.panels[3].1.reverse();
+    assert_eq!(faults(ask.clone()), vec![MeshFault::Flipped { panels: vec!["p4 (line 43)".into()] }]);
+    ask.panels[3].1.reverse();
+    ask.joints.push(("stray".into(), Vec3::new(0.3, 0.2, 0.1)));
+    ask.lines.joints.push(99);
+    assert_eq!(faults(ask.clone()), vec![MeshFault::StrayJoint { joint: "stray (line 99)".into() }]);
+    ask.joints.pop();
+    ask.lines.joints.pop();
+    assert_eq!(built(ask, false).unwrap().panels[3].name, "p4");
+}
+
+#[test]
+fn a_piece_without_a_foot_is_named() {
+    let dome = dome();
+    let mut ask = as_ask(&dome);
+    let first = ask.joints.len();
+    for (x, y) in [(0.0, 0.0), (1.0, 0.0), (0.0, 1.0)] {
+        ask.joints.push((format!("up{x}{y}"), Vec3::new(x, y, 4.0)));
+    }
+    ask.panels.push(("kite".into(), vec![first, first + 1, first + 2]));
+    assert_eq!(faults(ask.clone()), vec![MeshFault::Adrift { panels: vec!["kite".into()] }]);
+    // Mending does not join it; a foot of its own holds it, however it then stands.
+    assert!(built(ask.clone(), true).is_err());
+    ask.feet = (0..dome.joints.len()).filter(|&n| dome.joints[n].foot).chain([first]).collect();
+    assert!(built(ask, false).is_ok());
 }
 
 #[test]
@@ -134,7 +168,7 @@ fn a_twisted_panel_is_out_of_plane() {
             ("d".into(), at(0.0, 1.0, 1.0)),
         ],
         panels: vec![("roof".into(), vec![0, 1, 2, 3])],
-        feet: Vec::new(),
+        ..MeshAsk::default()
     };
     assert!(matches!(faults(mesh(0.1))[..], [MeshFault::OutOfPlane { .. }]));
     let flat = built(mesh(0.0), false).unwrap();
@@ -152,7 +186,7 @@ fn a_one_sided_band_is_refused() {
     let mesh = MeshAsk {
         joints: (0..5).map(|k| (String::new(), corner(k))).collect(),
         panels: (0..5).map(|k| (String::new(), vec![k, (k + 1) % 5, (k + 2) % 5])).collect(),
-        feet: Vec::new(),
+        ..MeshAsk::default()
     };
     assert!(
         matches!(built(mesh, true), Err(ShellError::Mesh { faults }) if matches!(faults[..], [MeshFault::OneSided { .. }]))
