@@ -159,7 +159,7 @@ impl Default for DrawOptions {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum DrawError {
     /// A word that is none of those known.
-    #[error("`{given}` is no {what}; there are: {known}")]
+    #[error("`{given}` is no {what}{}; there are: {known}", meant(given, known))]
     Unknown {
         /// "view", "load case", …
         what: &'static str,
@@ -176,6 +176,14 @@ pub enum DrawError {
         /// Why.
         why: String,
     },
+}
+
+/// The nearest of the words that there are, where one is near.
+fn meant(given: &str, known: &str) -> String {
+    // Names of cases have commas of their own.
+    let known = known.split(if known.contains("; ") { "; " } else { ", " });
+    let near = crate::tables::near(given, known);
+    near.first().map_or_else(String::new, |near| format!("; did you mean `{near}`"))
 }
 
 /// Draws one picture from the results.
@@ -231,10 +239,20 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
     } else {
         let flat = Flat::new(&scene, options.view, layers.moved.as_deref());
         let above_bar = Room { height: (room.height - 24.0).max(20.0), ..room };
-        let fit = Fit::into(
-            &flat.points,
-            above_bar.inset(layers.margin(options.view).min(0.14 * above_bar.height)),
-        );
+        let inner = above_bar.inset(layers.margin(options.view).min(0.14 * above_bar.height));
+        // Where the shell is drawn moved, the shell as built has to stay on the page as well.
+        let points = if layers.moved.is_some() {
+            [&flat.points[..], &flat.still].concat()
+        } else {
+            flat.points.clone()
+        };
+        let mut fit = Fit::into(&points, inner);
+        // What stands beside the shell has to stay on the page: a narrower shell has no wider labels.
+        let beside = layers.beside(&scene, &flat, fit.scale).min(0.4 * above_bar.width);
+        let edge = beside - (inner.x - above_bar.x);
+        if edge > 0.0 {
+            fit = Fit::into(&points, Room { x: inner.x + edge, width: inner.width - 2.0 * edge, ..inner });
+        }
         layers.paint(&mut picture, &scene, &flat, &fit, options.view);
         layers.scale_bar(&mut picture, &fit, room, show);
     }
@@ -264,7 +282,12 @@ fn sheet(picture: &mut Picture, scene: &Scene<'_>, layers: &Layers<'_>, room: Ro
     let fits: Vec<Fit> = flats
         .iter()
         .zip(&places)
-        .map(|(flat, (view, place))| Fit::into(&flat.points, place.inset(layers.margin(*view) + 8.0)))
+        .map(|(flat, (view, place))| {
+            let inner = place.inset(layers.margin(*view) + 8.0);
+            // Under the plan stands the bar of the scale.
+            let under = if *view == View::Plan { 16.0 } else { 0.0 };
+            Fit::into(&flat.points, Room { height: (inner.height - under).max(20.0), ..inner })
+        })
         .collect();
     let common = fits.iter().take(3).map(|fit| fit.scale).fold(f64::INFINITY, f64::min);
     for ((flat, fit), (view, place)) in flats.iter().zip(fits).zip(places) {

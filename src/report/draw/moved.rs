@@ -8,7 +8,7 @@ use super::scene::Scene;
 use super::{DrawError, DrawOptions};
 use crate::assess::results::ModelResult;
 use crate::report::picture::{Pen, tint::Tint};
-use crate::report::show::{Show, figures, tame};
+use crate::report::show::{Show, capital, figures, tame};
 use crate::vector::Vec3;
 
 impl<'a> Layers<'a> {
@@ -50,7 +50,7 @@ impl<'a> Layers<'a> {
         let times = layers.moved(scene, &sag.shape);
         layers.note = format!(
             "{} model, {}. Greatest sag {} at {}, sway {}. Drawn {} times as large.",
-            model.name,
+            capital(&model.name),
             tame(&sag.combination, 120),
             show.linear_movement(sag.sag, scene.results.size.span),
             tame(&sag.joint, 20),
@@ -80,7 +80,7 @@ impl<'a> Layers<'a> {
             buckling.factor.map_or_else(|| "none found".to_owned(), crate::report::show::buckling_factor);
         layers.note = format!(
             "{} model, {}. Linear factor {factor}, which flatters. The shape has no scale of its own.",
-            model.name,
+            capital(&model.name),
             tame(&buckling.combination, 120)
         );
         layers.description = layers.note.clone();
@@ -95,7 +95,7 @@ impl<'a> Layers<'a> {
         layers.moved(scene, &mechanism.shape);
         layers.note = format!(
             "{} model, {} in all. {} What would stop it: {}.",
-            model.name,
+            capital(&model.name),
             if model.mechanisms == 1 {
                 "1 mechanism".to_owned()
             } else {

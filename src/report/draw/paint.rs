@@ -13,6 +13,9 @@ use crate::report::show::Show;
 /// Closed polygons on the page.
 type Outlines = Vec<Vec<[f64; 2]>>;
 
+/// How far from a foot its label begins: past the arrow.
+const PAST_ARROW: f64 = 24.0;
+
 /// A mesh with more members or panels than this is drawn without its far side and bare fills.
 const FINE: usize = 2500;
 
@@ -117,7 +120,7 @@ impl Layers<'_> {
 
     fn paint_labels(&self, picture: &mut Picture, scene: &Scene<'_>, flat: &Flat, fit: &Fit, spacing: f64) {
         let few = self.labels.len() <= 8;
-        let size = if few { 12.0 } else { (spacing / 5.2).clamp(3.2, 10.0) };
+        let size = self.label_size(spacing);
         let mut taken: Vec<[f64; 4]> = Vec::new();
         let middle = {
             let ((left, right), (low, high)) = (span(&flat.points, 0), span(&flat.points, 1));
@@ -156,6 +159,22 @@ impl Layers<'_> {
             text.haloed = size >= 6.0 && !matches!(label.at, Place::Panel(_));
             picture.words(text);
         }
+    }
+
+    /// Size of the labels where members are so long on the page.
+    fn label_size(&self, spacing: f64) -> f64 {
+        if self.labels.len() <= 8 { 12.0 } else { (spacing / 5.2).clamp(3.2, 10.0) }
+    }
+
+    /// Room that the labels of feet want at either side of a shell drawn to this scale.
+    pub(super) fn beside(&self, scene: &Scene<'_>, flat: &Flat, scale: f64) -> f64 {
+        if self.arrows.is_empty() {
+            return 0.0;
+        }
+        let size = self.label_size(median_length(scene, flat) * scale);
+        let of_joints = self.labels.iter().filter(|label| matches!(label.at, Place::Joint(_)));
+        let widest = of_joints.map(|label| font::width(&label.words, size, label.bold)).fold(0.0, f64::max);
+        if widest > 0.0 { widest + PAST_ARROW } else { 0.0 }
     }
 
     /// Where a label goes; nothing for the far side where all are labelled.
@@ -255,11 +274,9 @@ fn beside_arrows(
         Anchor::Middle
     };
     let place = |step: f64| {
-        // Past the arrow where the label stands above or below, beside it elsewhere.
-        let past = if anchor == Anchor::Middle { 24.0 } else { 9.0 };
         let spot = [
-            at[0] + away[0] * 9.0,
-            at[1] + away[1] * past + away[1].signum() * step * size * 1.3 + size * 0.35,
+            at[0] + away[0] * PAST_ARROW,
+            at[1] + away[1] * PAST_ARROW + away[1].signum() * step * size * 1.3 + size * 0.35,
         ];
         let left = match anchor {
             Anchor::Start => spot[0],

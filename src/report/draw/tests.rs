@@ -1,5 +1,5 @@
 use super::*;
-use crate::report::picture::{Item, png::png, svg::svg};
+use crate::report::picture::{Anchor, Item, png::png, svg::svg};
 use crate::report::sample::{sample, vault};
 
 fn everything() -> Vec<Shown> {
@@ -38,6 +38,60 @@ fn every_view_of_everything_is_drawn_within_its_frame() {
             }
         }
     }
+}
+
+/// What a foot is to hold stands beside it, and a long shell leaves room for that.
+#[test]
+fn the_labels_of_the_feet_stay_on_the_page() {
+    for assessment in [sample(), vault(8, 14)] {
+        for (width, height) in [(960.0, 720.0), (900.0, 620.0)] {
+            let options =
+                DrawOptions { view: View::Plan, show: Shown::Reactions, model: None, width, height };
+            let picture = draw(&assessment, &options).unwrap();
+            let mut labels = 0;
+            for item in &picture.items {
+                let Item::Text(words) = item else { continue };
+                let wide = crate::report::font::width(&words.text, words.size, words.bold);
+                let left = match words.anchor {
+                    Anchor::Start => words.at[0],
+                    Anchor::Middle => words.at[0] - wide / 2.0,
+                    Anchor::End => words.at[0] - wide,
+                };
+                assert!(left >= 0.0 && left + wide <= width, "{} at {left}, {wide} wide", words.text);
+                labels += usize::from(words.text.contains('↑') && words.text.contains('↓'));
+            }
+            assert!(labels > 4, "{labels}");
+        }
+    }
+}
+
+/// The shell as built is drawn with its movement, and both have room.
+#[test]
+fn a_moved_shell_leaves_room_for_the_one_as_built() {
+    let assessment = sample();
+    for show in [Shown::Sag, Shown::Buckling] {
+        let picture = draw(&assessment, &DrawOptions { show, ..DrawOptions::default() }).unwrap();
+        let head = picture.items.iter().filter_map(|item| match item {
+            Item::Text(words) if words.at[1] < 90.0 => Some(words.at[1]),
+            _ => None,
+        });
+        let head = head.fold(0.0, f64::max);
+        let top = picture.items.iter().filter_map(|item| match item {
+            Item::Lines { strokes, .. } => Some(strokes.iter().flatten().map(|p| p[1]).fold(1e9, f64::min)),
+            _ => None,
+        });
+        assert!(top.fold(1e9, f64::min) > head, "{head}");
+    }
+}
+
+#[test]
+fn a_misspelt_word_is_told_the_nearest() {
+    let said = "utilization".parse::<Shown>().unwrap_err().to_string();
+    assert!(
+        said.starts_with("`utilization` is no thing to show; did you mean `utilisation`; there are: shape"),
+        "{said}"
+    );
+    assert!(!"qqqqqq".parse::<View>().unwrap_err().to_string().contains("did you mean"));
 }
 
 #[test]
