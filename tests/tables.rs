@@ -20,6 +20,15 @@ fn table(name: &str) -> &'static Table {
     Tables::built_in().find(name).unwrap()
 }
 
+#[test]
+fn a_name_that_is_not_there_names_those_near_it() {
+    let near = |name: &str| Tables::built_in().find(name).unwrap_err().near;
+    assert_eq!(near("en338_softwod")[0], "en338_softwood");
+    // A word of a name is enough.
+    assert!(near("snow").iter().all(|name| name.contains("snow")) && near("snow").len() > 2);
+    assert!(near("qqqq").is_empty());
+}
+
 fn column(name: &str, column: &str) -> Vec<f64> {
     let table = table(name);
     table.rows.iter().map(|r| table.printed(r, column).unwrap()).collect()

@@ -11,9 +11,11 @@ const STYLES: Styles =
 const AFTER: &str = "\
 Every answer is indicative: local codes, the building authority and a licensed engineer have the last word.
 
-Exit codes: 0 within or near the indicative limits, 1 something is over or unstable,
-2 the input cannot be used and nothing was written, 3 the program itself failed,
-130 stopped by Ctrl-C (a study writes the rows that are done).
+Exit codes: 0 within or near the indicative limits, 1 something is over or
+unstable, 2 the input cannot be used and nothing was written, 3 the program
+itself failed, 130 stopped by Ctrl-C (a study writes the rows that are done).
+
+As well: strutwise completions SHELL, strutwise man FOLDER.
 
 Examples:
   strutwise new store.toml --form tunnel

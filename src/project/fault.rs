@@ -72,7 +72,7 @@ pub struct Faulty {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ProjectError {
     /// No such file.
-    #[error("{}: there is no such file", .path.display())]
+    #[error("{}: there is no such file; name the one that you mean, or let strutwise new write one to start from", .path.display())]
     NoSuchFile {
         /// As asked for.
         path: PathBuf,

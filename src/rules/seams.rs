@@ -24,7 +24,7 @@ use crate::rules::{Check, Worst, seams_eurocode5, seams_nds};
 use crate::tables::Tables;
 use crate::tables::grade::Grade;
 use crate::tables::nds::Temperature;
-use crate::units::{Kind, Show, System};
+use crate::units::{Kind, Show, System, a_or_an};
 
 /// `γ_M` of connections (EN 1995-1-1 Table 2.3).
 const CONNECTIONS: f64 = 1.3;
@@ -321,8 +321,9 @@ fn screw_remarks(input: &SeamInput, layout: &Layout, show: Show) -> Vec<String> 
     if standard == Standard::Eurocode5 {
         if fixings.withdrawal.is_none() && !withdrawal_holds(fixings.diameter, layout.root) {
             said.push(format!(
-                "EN 1995-1-1 has no withdrawal rule for a {} screw with a root of {}: take 6 to 12 mm with a root of 0.6 to \
+                "EN 1995-1-1 has no withdrawal rule for {} {} screw with a root of {}: take 6 to 12 mm with a root of 0.6 to \
                  0.75 of that, or enter the maker's declared value",
+                a_or_an(&size(fixings.diameter)),
                 size(fixings.diameter),
                 size(layout.root)
             ));

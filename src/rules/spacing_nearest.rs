@@ -2,7 +2,7 @@
 
 use crate::rules::ask::{FixingKind, FixingsAsk};
 use crate::rules::spacing::{Distance, Shear, Standard, Strip, distances, fits, hole_wanted, printed};
-use crate::units::{Kind, Show, System};
+use crate::units::{Kind, Show, System, a_or_an};
 
 /// Diameters in common sale, smallest first \[m\]: metric bolts and coach screws, metric screws, inch bolts and
 /// lag screws, inch wood screws No. 6 to 14 (common practice, no source).
@@ -73,13 +73,13 @@ pub fn why_not(
     let Some(worst) = worst else {
         let why = hole_wanted(fixings, strip).filter(|_| standard == Standard::Eurocode5)?;
         return Some(format!(
-            "a {} screw wants a drilled hole {why} (EN 1995-1-1 10.4.5): drill and set fixings.predrilled, or enter \
+            "{} screw wants a drilled hole {why} (EN 1995-1-1 10.4.5): drill and set fixings.predrilled, or enter \
              the maker's declared withdrawal and drive it by the maker's assessment",
-            size(fixings.diameter)
+            one(size(fixings.diameter))
         ));
     };
     let remedy = match nearest_that_fits(fixings, strip, standard, shear) {
-        Some(d) => format!("a {} {noun} would do", size(d)),
+        Some(d) => format!("{} {noun} would do", one(size(d))),
         None => match depth_that_fits(fixings, strip, standard, shear) {
             Some(depth) => format!(
                 "no thinner {noun} in common sale would do; a strip {} deep with the {noun} at mid-depth would",
@@ -89,11 +89,16 @@ pub fn why_not(
         },
     };
     Some(format!(
-        "a {} {noun} does not fit a strip of {}: {}; {remedy}",
-        size(fixings.diameter),
+        "{} {noun} does not fit a strip of {}: {}; {remedy}",
+        one(size(fixings.diameter)),
         Show::new(units).sizes(strip.breadth, strip.depth),
         short_of(&worst, units),
     ))
+}
+
+/// "an 8 mm", "a 10 mm".
+fn one(size: String) -> String {
+    format!("{} {size}", a_or_an(&size))
 }
 
 /// "edge distance of the fixings is 20 mm and 24 mm is wanted (EN 1995-1-1 Table 8.4)".
@@ -132,15 +137,15 @@ pub fn outside(fixings: &FixingsAsk, strip: &Strip, standard: Standard, units: S
     let remedy = if short(&middle(fixings, strip.depth), strip).is_none() {
         format!("at mid-depth, {} from either face, it would fit", size(strip.depth / 2.0))
     } else if let Some(d) = thinner() {
-        format!("a {} {noun} would do", size(d))
+        format!("{} {noun} would do", one(size(d)))
     } else if let Some(depth) = deeper() {
         format!("a strip {} deep with the {noun} at mid-depth would do", size(depth))
     } else {
         format!("no thinner {noun} in common sale would do")
     };
     Some(format!(
-        "of a {} {noun} in a strip of {} the {}; {remedy}",
-        size(fixings.diameter),
+        "of {} {noun} in a strip of {} the {}; {remedy}",
+        one(size(fixings.diameter)),
         Show::new(units).sizes(strip.breadth, strip.depth),
         short_of(&worst, units),
     ))

@@ -131,11 +131,18 @@ impl Tables {
     /// [`NotInTable`] with the nearest names.
     pub fn find(&self, name: &str) -> Result<&Table, NotInTable> {
         let wanted = plain(name);
-        self.tables.iter().find(|t| plain(t.name) == wanted).ok_or_else(|| NotInTable {
-            what: "table",
-            name: name.to_owned(),
-            near: near(name, self.tables.iter().map(|t| t.name)),
-            why: String::new(),
+        self.tables.iter().find(|t| plain(t.name) == wanted).ok_or_else(|| {
+            let names = || self.tables.iter().map(|t| t.name);
+            let mut near = near(name, names());
+            // A word of a name, "snow", is nearer to it than its length says.
+            if wanted.chars().count() > 2 {
+                let holding = names().filter(|name| plain(name).contains(&wanted)).map(str::to_owned);
+                near = holding.collect::<Vec<_>>().into_iter().chain(near).collect();
+                let mut seen = std::collections::BTreeSet::new();
+                near.retain(|name| seen.insert(name.clone()));
+                near.truncate(8);
+            }
+            NotInTable { what: "table", name: name.to_owned(), near, why: String::new() }
         })
     }
 }

@@ -15,7 +15,7 @@ mod words;
 pub use error::UnitError;
 pub use parse::{in_other_units, parse, read, split};
 pub use show::{Kind, Show, System, significant};
-pub use words::imperial_words;
+pub use words::{a_or_an, imperial_words};
 
 /// Standard gravity \[m/s²\], exact: by it a kilogram on a square metre becomes a pressure.
 pub const STANDARD_GRAVITY: f64 = 9.806_65;

@@ -21,6 +21,18 @@ const UNITS: [(&str, f64, &str); 14] = [
     ("m", 1.0 / FOOT, "ft"),
 ];
 
+/// "a" or "an" before a size as it is spoken: "an 8 mm bolt", "a 10 mm bolt", "an 18 mm bolt".
+///
+/// ```
+/// use strutwise::units::a_or_an;
+/// assert_eq!(["8 mm", "6 mm", "11 mm", "110 mm", "18.5 mm", "80 mm"].map(a_or_an), ["an", "a", "an", "a", "an", "an"]);
+/// ```
+#[must_use]
+pub fn a_or_an(size: &str) -> &'static str {
+    let whole = size.split(|c: char| !c.is_ascii_digit()).next().unwrap_or_default();
+    if whole.starts_with('8') || whole == "11" || whole == "18" { "an" } else { "a" }
+}
+
 /// How a sentence says that a stiffness is of a length of seam.
 const PER_METRE: &str = " per metre of seam";
 
