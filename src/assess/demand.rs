@@ -12,6 +12,7 @@ use crate::assess::results::Working;
 use crate::assess::run::{Run, State};
 use crate::assess::setup::Setup;
 use crate::assess::words;
+use crate::assess::workings::{SECOND_ORDER_ELSEWHERE, note_of};
 use crate::frame::BarForces;
 use crate::loads::{Combination, LimitState};
 use crate::model::ask::JointModel;
@@ -237,10 +238,11 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<O
     let combination = &setup.combinations[f.combination];
     let asked = SeamsAsked::new(setup, &model.run);
     let conditions = conditions(project, combination);
-    let input = model.states[f.combination].worse_way(|state| {
-        let demand = asked.of(combination, state, m);
+    let state = &model.states[f.combination];
+    let (input, as_drawn) = state.worse_way(|way| {
+        let demand = asked.of(combination, way, m);
         let input = seam_input(project, setup, fixings, &conditions, m, demand)?;
-        Ok((seams::worst_seam(&input).utilisation, input))
+        Ok((seams::worst_seam(&input).utilisation, (input, std::ptr::eq(way, state))))
     })?;
     Ok(Some(Working {
         what: "fixing".into(),
@@ -249,7 +251,7 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<O
         model: model_name(model.run.model.kind).into(),
         combination: combination.name.clone(),
         parts: Vec::new(),
-        note: String::new(),
+        note: note_of(state, SECOND_ORDER_ELSEWHERE, as_drawn),
         checks: seams::working_seam(&input),
     }))
 }
@@ -375,9 +377,10 @@ pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option
     let combination = &setup.combinations[w.combination];
     let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
     let hold = FootHold::new(project, setup, &model.states, foot);
-    let input = model.states[w.combination].worse_way(|state| {
-        let input = foot_input(project, setup, basis, state, foot, &hold);
-        Ok((feet_rules::worst_foot(&input).utilisation, input))
+    let state = &model.states[w.combination];
+    let (input, as_drawn) = state.worse_way(|way| {
+        let input = foot_input(project, setup, basis, way, foot, &hold);
+        Ok((feet_rules::worst_foot(&input).utilisation, (input, std::ptr::eq(way, state))))
     })?;
     Ok(Some(Working {
         what: "foot".into(),
@@ -386,7 +389,7 @@ pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option
         model: model_name(model.run.model.kind).into(),
         combination: combination.name.clone(),
         parts: Vec::new(),
-        note: String::new(),
+        note: note_of(state, SECOND_ORDER_ELSEWHERE, as_drawn),
         checks: feet_rules::working_foot(&input),
     }))
 }

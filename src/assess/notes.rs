@@ -10,6 +10,7 @@ use crate::assess::results::{InputLine, Verdict, WorstItem};
 use crate::assess::rows_of_feet;
 use crate::assess::setup::Setup;
 use crate::assess::stability::{self, two_figures};
+use crate::assess::words;
 use crate::loads::ask::{Basis, Given};
 use crate::model::ask::{FeetHeld, JointModel};
 use crate::project::Project;
@@ -90,7 +91,7 @@ pub fn headline(found: &Findings, worst: Option<&WorstItem>) -> String {
             w.id,
             w.place,
             w.rule,
-            two_figures(w.utilisation)
+            words::utilisation(w.utilisation)
         ),
         None => format!("{rests}{standing}: nothing was loaded."),
     }

@@ -568,16 +568,38 @@ pub struct SeamPoint {
     pub sag: Option<f64>,
 }
 
+/// Where the limit of one load lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum ReserveStanding {
+    /// Holds as entered; the limit lies above.
+    Above,
+    /// Over or unstable as entered; it would hold with less of this load.
+    Below,
+    /// Over or unstable as entered, and also without this load.
+    OverWithoutIt,
+    /// Holds up to the largest value tried.
+    NoneFound,
+}
+
 /// How much more of one load until the first limit.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Reserve {
     /// "snow", "wind", …
     pub load: String,
+    /// As entered, where it is a pressure \[N/m²\].
+    pub entered: Option<f64>,
+    /// Where the limit lies.
+    pub standing: ReserveStanding,
     /// Times the entered value at which the first utilisation reaches 1; absent where nothing found
     /// up to the largest value tried.
     pub factor: Option<f64>,
+    /// The largest factor tried.
+    pub tried: f64,
     /// What reaches its limit first, in words.
     pub limit: String,
+    /// What gives first, its model and combination; empty where no limit was found.
+    pub gives: String,
 }
 
 /// What one anchor is to hold in one state of the building, design values.

@@ -24,7 +24,7 @@ pub const NOT_COVERED: &[&str] = &[
 /// What to put to an engineer.
 pub const QUESTIONS: &[&str] = &[
     "Are the snow and wind values the right ones for this site, height and exposure?",
-    "Is the service class (how damp the timber gets) right for what it will be used for?",
+    "Is the moisture entered for the timber (its service class, or wet or dry service) right for what it will be used for?",
     "How stiff and how strong are the seams as made: is a bench test of one seam enough, and on how many samples?",
     "How does a pull leave one panel and enter the next where panels meet at a joint?",
     "What do the anchors really hold in this ground, and how is that to be tested?",
@@ -35,6 +35,25 @@ pub const QUESTIONS: &[&str] = &[
 /// As well, where panels were taken out.
 pub const QUESTION_OF_AN_OPENING: &str =
     "Does the door's frame carry round the opening what the missing panels carried?";
+
+/// From here on a utilisation stands for "beyond a limit of validity" (the results use 1e9).
+const BEYOND: f64 = 1e6;
+
+/// A utilisation to two decimals, never rounded down across a limit: 1.004 prints "1.01".
+pub(crate) fn utilisation(value: f64) -> String {
+    if !value.is_finite() || value >= BEYOND {
+        return "beyond".to_owned();
+    }
+    if value >= 100.0 {
+        return format!("{value:.0}");
+    }
+    if value >= 10.0 {
+        return format!("{value:.1}");
+    }
+    let rounded = (value * 100.0).round() / 100.0;
+    let hides = |limit: f64| value > limit && rounded <= limit;
+    if hides(1.0) || hides(0.85) { format!("{:.2}", rounded + 0.01) } else { format!("{value:.2}") }
+}
 
 /// A role in words.
 #[must_use]

@@ -5,6 +5,7 @@ use crate::assess::conditions::conditions;
 use crate::assess::fill::{finite, force_result, model_name};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{Working, WorkingPart, WorstItem};
+use crate::assess::run::State;
 use crate::assess::{AssessError, demand, words};
 use crate::frame::BarForces;
 use crate::model::back::{self, Numbers};
@@ -12,13 +13,31 @@ use crate::project::Project;
 use crate::rules::members::{self, MemberInput};
 use crate::section::forces::StripForces;
 use crate::shell::MemberId;
-use crate::units::{Kind, Show};
+use crate::units::{INCH, Kind, MILLIMETRE, Show, System};
 
 /// What a working says of second-order forces.
 pub(super) const SECOND_ORDER: &str = "Forces here are second-order, with design stiffness and the shell's imperfection; \
 those of the cases are first-order, so they do not add up to them. The imperfection is the shell's, not a bow of this timber, \
 so that its buckling between joints is checked on top (k_c, C_P): none of it is left out, and some may be counted twice, \
 to the careful side.";
+
+/// As [`SECOND_ORDER`], of what has no buckling of its own.
+pub(super) const SECOND_ORDER_ELSEWHERE: &str =
+    "Forces here are second-order, with design stiffness and the shell's imperfection.";
+
+/// Which of the two ways of the imperfection asks for more, and was taken.
+pub(super) fn way_taken(as_drawn: bool) -> &'static str {
+    if as_drawn {
+        "Of its two ways, the one taken is that of this model's lowest buckling shape as \"draw --show buckling\" draws it."
+    } else {
+        "Of its two ways, the one taken is against this model's lowest buckling shape as \"draw --show buckling\" draws it."
+    }
+}
+
+/// What is said of a state's forces: nothing of first-order ones.
+pub(super) fn note_of(state: &State, words: &str, as_drawn: bool) -> String {
+    if state.second_order.is_some() { format!("{words} {}", way_taken(as_drawn)) } else { String::new() }
+}
 
 /// The worst timbers worked in full, then the worst fixing and the worst foot.
 pub(super) fn workings(
@@ -106,7 +125,7 @@ pub(super) fn timber(
         forces: &[],
         places: &[],
     };
-    let (worst, at, forces) = state.worse_way(|way| {
+    let (worst, at, forces, as_drawn) = state.worse_way(|way| {
         let (mut along, mut places, mut forces) = (Vec::new(), Vec::new(), Vec::new());
         model.run.forces_along(way, &setup.combinations[combination], member, &mut along);
         back::places(&setup.stations[member], &along, &mut places);
@@ -116,7 +135,7 @@ pub(super) fn timber(
             at.extend_from_within(..);
         }
         let worst = members::worst(&MemberInput { forces: &forces, places: &at, ..empty })?;
-        Ok((worst.utilisation, (worst, at, forces)))
+        Ok((worst.utilisation, (worst, at, forces, std::ptr::eq(way, state))))
     })?;
     let checks = members::working(&MemberInput { forces: &forces, places: &at, ..empty })?;
     let x = at.get(worst.place).copied().unwrap_or(0.0);
@@ -126,15 +145,21 @@ pub(super) fn timber(
         place: format!(
             "{}; {} from {}",
             words::member_place(&setup.shell, MemberId(member)),
-            Show::new(project.units).text_to(Kind::Size, (x * 1e3).round() / 1e3, 4),
+            place_along(project.units, x),
             setup.shell.joints[setup.shell.members[member].joints[0].0].name
         ),
         model: model_name(model.run.model.kind).into(),
         combination: setup.combinations[combination].name.clone(),
         parts: parts(found, model, member, combination, x),
-        note: if state.second_order.is_some() { SECOND_ORDER.into() } else { String::new() },
+        note: note_of(state, SECOND_ORDER, as_drawn),
         checks,
     })
+}
+
+/// A place along a timber, to a millimetre or a tenth of an inch.
+fn place_along(units: System, x: f64) -> String {
+    let least = if units == System::Imperial { 0.1 * INCH } else { MILLIMETRE };
+    Show::new(units).text_to(Kind::Size, (x / least).round() * least, 4)
 }
 
 /// What each case of a combination brings to a strip at x: first-order values, so that under a
@@ -305,7 +330,15 @@ mod tests {
         let model = found.models.iter().find(low).expect("one model is soft enough");
         let i = model.states.iter().position(|s| s.second_order.is_some()).unwrap();
         let first = model.states.iter().position(|s| s.second_order.is_none());
-        assert_eq!(timber(&project, &found, model, 0, i).unwrap().note, SECOND_ORDER);
+        let note = timber(&project, &found, model, 0, i).unwrap().note;
+        assert!(note.starts_with(SECOND_ORDER), "{note}");
+        // Of all timbers, some are asked for more the one way and some the other.
+        let notes: Vec<String> = (0..found.setup.shell.members.len())
+            .map(|m| timber(&project, &found, model, m, i).unwrap().note)
+            .collect();
+        for as_drawn in [true, false] {
+            assert!(notes.iter().any(|note| note.ends_with(way_taken(as_drawn))), "{as_drawn}");
+        }
         if let Some(first) = first {
             assert!(timber(&project, &found, model, 0, first).unwrap().note.is_empty());
         }

@@ -197,7 +197,9 @@ fn refuse(reading: Reading) -> ProjectError {
     ProjectError::Faulty(Box::new(Faulty { files: outcome.files, faults: outcome.faults }))
 }
 
-fn with_outcome(mut asked: Asked, outcome: Outcome) -> (Asked, Vec<RangeInput>) {
+fn with_outcome(mut asked: Asked, mut outcome: Outcome) -> (Asked, Vec<RangeInput>) {
+    // The form is read before the rest; a reader begins with the project.
+    outcome.inputs.sort_by_key(|input| !input.key.starts_with("project."));
     match &mut asked {
         Asked::Shell(project) => {
             project.files = outcome.files;

@@ -150,7 +150,8 @@ fn write_table(table: &Table) -> Markup {
 }
 
 fn write_cell(cell: &Cell, numeric: bool) -> Markup {
-    let class = numeric.then_some("number");
+    let short = cell.is_short();
+    let class = if numeric { Some("number") } else { short.then_some("short") };
     match cell.standing {
         Some(standing) => html! {
             td.number {
@@ -158,7 +159,19 @@ fn write_cell(cell: &Cell, numeric: bool) -> Markup {
                 @if standing != Standing::Within { span.word { " " (standing_word(standing)) } }
             }
         },
-        None => html! { td class=[class] { bdi { (cell.text) } } },
+        None if short => html! { td class=[class] { bdi { (cell.text) } } },
+        None => html! { td class=[class] { bdi { (breakable(&cell.text)) } } },
+    }
+}
+
+/// A long text that may break after each sign of a product: a formula has no spaces there, and one that cannot
+/// break makes its table wider than the paper.
+fn breakable(text: &str) -> Markup {
+    html! {
+        @for (n, factor) in text.split('·').enumerate() {
+            @if n > 0 { "·" wbr; }
+            (factor)
+        }
     }
 }
 
@@ -186,9 +199,16 @@ mod tests {
     fn the_page_holds_everything_and_asks_for_nothing() {
         let page = to_html(&sample());
         look("notes.html", &page);
-        for wanted in
-            ["Over its indicative limit", "Indicative only", "lang=\"en\"", "<caption>", "scope=\"col\""]
-        {
+        for wanted in [
+            "Over its indicative limit",
+            "Indicative only",
+            "lang=\"en\"",
+            "<caption>",
+            "scope=\"col\"",
+            // What is short keeps to one line, and a formula may break.
+            "<td class=\"short\"><bdi>s5</bdi>",
+            "·<wbr>",
+        ] {
             assert!(page.contains(wanted), "{wanted}");
         }
         // Nothing to fetch: no address but the SVG name space and data.

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use crate::assess::results::{
     AnchorLine, Assessment, BucklingResult, CaseResult, CombinationResult, Counts, FootResult, ForceResult,
     HandCheck, InputLine, JointResult, MechanismResult, MemberResult, ModelResult, PanelKind, PanelResult,
-    Reserve, SagResult, SeamPoint, Size, TimberKind, Verdict, Working, WorkingPart, WorstAt, WorstItem,
+    Reserve, ReserveStanding, SagResult, SeamPoint, Size, TimberKind, Verdict, Working, WorkingPart, WorstAt,
+    WorstItem,
 };
 use crate::rules::{Check, Standing, Step};
 use crate::vector::Vec3;
@@ -369,10 +370,22 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
         reserves: vec![
             Reserve {
                 load: "snow".to_owned(),
+                entered: Some(600.0),
+                standing: ReserveStanding::Below,
                 factor: Some(0.89),
-                limit: "bending of the arch seam s5".to_owned(),
+                tried: 1.0,
+                limit: "over as entered: bending of the arch seam s5".to_owned(),
+                gives: "bending of the arch seam s5; seam model; 1.35 weight + 1.5 snow".to_owned(),
             },
-            Reserve { load: "wind".to_owned(), factor: None, limit: "none found up to 10 times".to_owned() },
+            Reserve {
+                load: "wind".to_owned(),
+                entered: Some(500.0),
+                standing: ReserveStanding::NoneFound,
+                factor: None,
+                tried: 10.0,
+                limit: "none found up to 10 times".to_owned(),
+                gives: String::new(),
+            },
         ],
         anchors,
         timbers: vec![TimberKind {

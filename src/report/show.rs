@@ -1,10 +1,8 @@
 //! How a quantity looks to a reader: metric or imperial, plain digits, and names made harmless.
 
 use crate::assess::results::Verdict;
+pub(crate) use crate::assess::words::utilisation;
 use crate::units::{FOOT, INCH, KILONEWTON, MILLIMETRE, POUND, POUND_FORCE, PSF};
-
-/// From here on a utilisation stands for "beyond a limit of validity" (the results use 1e9).
-const BEYOND: f64 = 1e6;
 
 /// Printer of quantities in the units that the project asked for.
 #[derive(Debug, Clone, Copy)]
@@ -150,22 +148,6 @@ impl Show {
             format!("{} kN·m/rad per m", figures(value / KILONEWTON, 2, 3))
         }
     }
-}
-
-/// A utilisation to two decimals, never rounded down across a limit: 1.004 prints "1.01".
-pub(crate) fn utilisation(value: f64) -> String {
-    if !value.is_finite() || value >= BEYOND {
-        return "beyond".to_owned();
-    }
-    if value >= 100.0 {
-        return format!("{value:.0}");
-    }
-    if value >= 10.0 {
-        return format!("{value:.1}");
-    }
-    let rounded = (value * 100.0).round() / 100.0;
-    let hides = |limit: f64| value > limit && rounded <= limit;
-    if hides(1.0) || hides(0.85) { format!("{:.2}", rounded + 0.01) } else { format!("{value:.2}") }
 }
 
 /// Where a utilisation stands, in a word.

@@ -60,7 +60,11 @@ pub fn for_notes(
         .into_iter()
         .map(|r| Reserve {
             limit: r.words(),
+            gives: r.gives(),
             factor: r.factor.filter(|_| r.standing != Standing::NoneFound),
+            entered: r.entered,
+            standing: r.standing,
+            tried: r.tried,
             load: r.name,
         })
         .collect();

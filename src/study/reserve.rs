@@ -4,6 +4,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::assess::AssessError;
+pub use crate::assess::results::ReserveStanding as Standing;
 use crate::assess::results::Verdict;
 use crate::project::Project;
 use crate::shell::{self, Shell};
@@ -16,20 +17,6 @@ use crate::study::{governing_only, look};
 const UPWARD: [f64; 11] = [1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 6.0, 8.0, 12.0, 18.0, 25.0];
 /// Factors of the table of snow against wind.
 pub const GRID: [f64; 5] = [0.0, 0.5, 1.0, 1.5, 2.0];
-
-/// Where the limit lies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Standing {
-    /// Holds as entered; the limit lies above.
-    Above,
-    /// Over or unstable as entered; it would hold with less of this load.
-    Below,
-    /// Over or unstable as entered, and also without this load.
-    OverWithoutIt,
-    /// Holds up to the largest value tried.
-    NoneFound,
-}
 
 /// One load.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -52,6 +39,16 @@ pub struct LoadReserve {
 }
 
 impl LoadReserve {
+    /// What gives first, with its model and combination; empty where no limit was found.
+    #[must_use]
+    pub fn gives(&self) -> String {
+        let told = |f: &First| {
+            let under = if f.combination.is_empty() { String::new() } else { format!("; {}", f.combination) };
+            format!("{}; {} model{under}", f.words(), f.model)
+        };
+        self.first.as_ref().map_or_else(String::new, told)
+    }
+
     /// The answer in a sentence without the entered value.
     #[must_use]
     pub fn words(&self) -> String {

@@ -61,7 +61,8 @@ impl Builder<'_> {
         self.table(table, "No case was made.");
         self.say(
             "The audit: what each case asked for was worked out apart from the loads that went onto the frame, and \
-             the reactions were added up after the solution. The largest gap is over all joint models.",
+             the reactions were added up after the solution. The largest gap is over all joint models, as a share of the \
+             load: 1e-15, fifteen noughts behind the point, is the rounding of the machine.",
         );
         // A remark that many cases share is said once, with the cases.
         let mut shared: Vec<(String, Vec<String>)> = Vec::new();
@@ -128,7 +129,7 @@ impl Builder<'_> {
         }
         let states: Vec<String> = states.iter().map(|(state, count)| format!("{count} {state}")).collect();
         self.say(format!(
-            "{} combinations on the {} basis: {}. Those that something in these notes is worst under come first.",
+            "{} combinations on the {} basis: {}. Those under which something in these notes is worst come first.",
             a.combinations.len(),
             tame(&a.basis, 30),
             states.join(", ")

@@ -131,7 +131,15 @@ pub struct Cell {
     pub standing: Option<Standing>,
 }
 
+/// Characters up to which the text of a cell keeps to one line: "47 mm × 95 mm", "EN 1995-1-1 (8.30)".
+const SHORT: usize = 20;
+
 impl Cell {
+    /// Whether its text keeps to one line.
+    pub(crate) fn is_short(&self) -> bool {
+        self.text.chars().count() <= SHORT
+    }
+
     fn plain(text: impl Into<String>) -> Self {
         Self { text: text.into(), standing: None }
     }
@@ -300,6 +308,41 @@ mod tests {
             let there = |block: &Block| matches!(block, Block::Heading { text, .. } if text == wanted);
             assert!(document.blocks.iter().any(there), "{wanted}");
         }
+    }
+
+    #[test]
+    fn the_reserves_are_drawn_and_listed() {
+        let blocks = notes(&sample()).blocks;
+        let drawn = blocks.iter().find_map(|block| match block {
+            Block::Figure { picture, .. } if picture.title.contains("How much more") => Some(picture),
+            _ => None,
+        });
+        let words = &drawn.unwrap().description;
+        assert!(
+            words.contains("Over as entered; it would hold up to 0.534 kN/m² (0.89 times): bending"),
+            "{words}"
+        );
+        assert!(words.contains("No limit found up to 5 kN/m² (10 times)"), "{words}");
+    }
+
+    #[test]
+    fn a_default_is_told_in_the_readers_units_and_what_was_entered_as_it_was() {
+        let mut assessment = sample();
+        assessment.units = "imperial".to_owned();
+        let line = |key: &str, value: &str, origin: &str| crate::assess::results::InputLine {
+            key: key.to_owned(),
+            value: value.to_owned(),
+            origin: origin.to_owned(),
+            note: String::new(),
+        };
+        assessment.inputs =
+            vec![line("wind.wall_height", "0 m", "default"), line("shell.span", "4 m", "entered")];
+        let cells = notes(&assessment).blocks.into_iter().find_map(|block| match block {
+            Block::Table(table) if table.caption == "Inputs" => Some(table.rows),
+            _ => None,
+        });
+        let values: Vec<String> = cells.unwrap().iter().map(|row| row[1].text.clone()).collect();
+        assert_eq!(values, ["0 ft", "4 m"]);
     }
 
     #[test]

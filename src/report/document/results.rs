@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::{Block, Builder, Cell, Table};
-use crate::assess::results::{MemberResult, ModelResult, WorstAt, WorstItem};
+use crate::assess::results::{MemberResult, ModelResult, ReserveStanding, WorstAt, WorstItem};
 use crate::assess::rows_of_feet::TWO_ROWS;
 use crate::report::draw::{Shown, View};
 use crate::report::show::{self, figures, tame};
+use crate::report::study::load_reserves_picture;
 
 /// Members listed one by one.
 const MOST_MEMBERS: usize = 240;
@@ -37,7 +38,8 @@ impl Builder<'_> {
         );
         for model in &a.models {
             let verdict = if model.mechanisms > 0 {
-                format!("{} ({} mechanisms)", show::verdict(model.verdict), model.mechanisms)
+                let s = if model.mechanisms == 1 { "" } else { "s" };
+                format!("{} ({} mechanism{s})", show::verdict(model.verdict), model.mechanisms)
             } else {
                 show::verdict(model.verdict).to_owned()
             };
@@ -171,7 +173,7 @@ impl Builder<'_> {
                 "Names of joints and members, laid flat.",
             );
             let mut all = Table::new(
-                "Every member (forces of one strip at its worst place)",
+                "Every member (forces of one strip at its worst place; axial: pulled positive, pushed negative)",
                 &[
                     "Member",
                     "Between",
@@ -390,6 +392,12 @@ impl Builder<'_> {
     pub(super) fn reserves(&mut self) {
         let a = self.assessment;
         self.heading("Reserves");
+        if let Some(picture) = load_reserves_picture(&a.project, &a.units, &a.reserves) {
+            self.figure(
+                picture,
+                "How much more of each load alone until the first limit, all else as entered.",
+            );
+        }
         let mut table = Table::new(
             "How much of each load until the first limit, all else as entered",
             &["Load", "#Times the entered value", "What gives first"],
@@ -399,7 +407,10 @@ impl Builder<'_> {
                 Cell::plain(tame(&reserve.load, 60)),
                 Cell::plain(reserve.factor.map_or_else(
                     // Over with or without this load: there is no reserve; else no limit was found.
-                    || if reserve.limit.starts_with("over") { "none" } else { "none found" }.to_owned(),
+                    || {
+                        if reserve.standing == ReserveStanding::OverWithoutIt { "none" } else { "none found" }
+                            .to_owned()
+                    },
                     |f| figures(f, 2, 2),
                 )),
                 Cell::plain(tame(&reserve.limit, 200)),

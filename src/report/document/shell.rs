@@ -114,6 +114,7 @@ impl Builder<'_> {
             ["snow.", "wind.", "cover.", "feet.", "joints."].iter().any(|start| line.key.starts_with(start))
                 && line.value.starts_with(|c: char| c.is_ascii_digit())
                 && !line.key.ends_with("directions_deg")
+                && !line.key.ends_with("edition")
         };
         // A source stands beside the value that it is for.
         for line in a.inputs.iter().filter(|line| !line.key.ends_with(".source")) {
@@ -122,9 +123,9 @@ impl Builder<'_> {
             } else {
                 tame(&line.note, 300)
             };
-            // What the program says itself is in its own units; what was entered stands as it was.
+            // What the program says itself is in the reader's units; what was entered stands as it was.
             let value =
-                if line.origin == "estimate" { self.show.sentence(&line.value) } else { line.value.clone() };
+                if line.origin == "entered" { line.value.clone() } else { self.show.sentence(&line.value) };
             table.row([
                 Cell::plain(tame(&line.key, 60)),
                 Cell::plain(tame(&value, 400)),

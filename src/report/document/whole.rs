@@ -81,7 +81,8 @@ impl Builder<'_> {
         let Some(snap) = &a.snap else { return };
         let factor = buckling_factor(snap.factor);
         let at = snap.force.map_or_else(
-            || format!("it does not snap through below {factor} times that load"),
+            // The search ends at the factor that is given then.
+            || format!("it does not snap through up to {} times that load", figures(snap.factor, 2, 0)),
             |force| format!("it snaps through at {}, {factor} times that load", show.force(force)),
         );
         self.say(format!(

@@ -16,6 +16,12 @@ impl Builder<'_> {
             self.say("No model could be solved, so there is nothing to work through.");
             return;
         }
+        self.say(
+            "Symbols are those of the document that is named beside them. min and max take the least and the greatest of \
+             what stands in their brackets, sin, cos and tan are of degrees, ^ raises to a power. Of the forces: N pulls \
+             where it is positive and pushes where it is negative; V out and M out bend the strip through the shell, M in \
+             surface sideways, one way where positive and the other where negative.",
+        );
         if show.imperial() {
             self.say(
                 "A working keeps the units of the document that it follows, so that its coefficients hold.",

@@ -39,7 +39,8 @@ pub(crate) fn width(text: &str, size: f64, bold: bool) -> f64 {
     text.chars().map(|c| advance(bold, glyph(bold, c))).sum::<f64>() * size
 }
 
-/// Breaks text into lines no wider than `limit`, at spaces; a longer word is cut.
+/// Breaks text into lines no wider than `limit`, at spaces; a longer word is cut, after the sign of a product where it has
+/// one.
 pub(crate) fn wrap(text: &str, size: f64, bold: bool, limit: f64) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
@@ -62,14 +63,21 @@ pub(crate) fn wrap(text: &str, size: f64, bold: bool, limit: f64) -> Vec<String>
             used = wide;
             continue;
         }
-        for c in word.chars() {
-            let one = advance(bold, glyph(bold, c)) * size;
-            if !line.is_empty() && used + one > limit {
+        for factor in word.split_inclusive('·') {
+            let wide = width(factor, size, bold);
+            if !line.is_empty() && wide <= limit && used + wide > limit {
                 lines.push(std::mem::take(&mut line));
                 used = 0.0;
             }
-            line.push(c);
-            used += one;
+            for c in factor.chars() {
+                let one = advance(bold, glyph(bold, c)) * size;
+                if !line.is_empty() && used + one > limit {
+                    lines.push(std::mem::take(&mut line));
+                    used = 0.0;
+                }
+                line.push(c);
+                used += one;
+            }
         }
     }
     if !line.is_empty() || lines.is_empty() {
@@ -81,6 +89,13 @@ pub(crate) fn wrap(text: &str, size: f64, bold: bool, limit: f64) -> Vec<String>
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_formula_breaks_after_the_sign_of_a_product() {
+        let lines = wrap("F_b·C_M,b·C_t·K_F", 10.0, false, width("F_b·C_M,b·C_t", 10.0, false));
+        assert_eq!(lines, ["F_b·C_M,b·", "C_t·K_F"]);
+        assert!(wrap("abcdefgh", 10.0, false, width("abc", 10.0, false)).len() > 2);
+    }
 
     #[test]
     fn the_bundled_faces_hold_what_the_notes_print() {

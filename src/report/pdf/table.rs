@@ -110,13 +110,20 @@ fn head(sheets: &mut Sheets, table: &Table, widths: &[f64]) {
     sheets.stroke([SIDE, y], [right, y], 0.9, Tint::Ink);
 }
 
-/// Every column gets its longest word; what is left goes, bit by bit, where it saves most lines.
+/// Every column gets its longest word, and its longest short cell where there is room for that in all of them; what is
+/// left goes, bit by bit, where it saves most lines.
 fn widths(table: &Table, whole: f64) -> Vec<f64> {
+    widths_of(table, whole, true).or_else(|| widths_of(table, whole, false)).unwrap_or_default()
+}
+
+/// As [`widths`]; none where short cells are to keep to one line and cannot.
+fn widths_of(table: &Table, whole: f64, keep_short: bool) -> Option<Vec<f64>> {
     const STEP: f64 = 4.0;
     #[allow(clippy::cast_precision_loss, reason = "a few columns")]
     let room = whole - GAP * (table.heads.len().max(1) - 1) as f64;
     let longest_word = |text: &str, bold: bool| {
-        text.split_whitespace().map(|word| font::width(word, SIZE, bold)).fold(0.0, f64::max)
+        let factors = text.split_whitespace().flat_map(|word| word.split_inclusive('·'));
+        factors.map(|factor| font::width(factor, SIZE, bold)).fold(0.0, f64::max)
     };
     // No one word may take more than a third of the page; a longer one is cut.
     let mut least: Vec<f64> = table.heads.iter().map(|head| longest_word(&head.text, true)).collect();
@@ -128,8 +135,10 @@ fn widths(table: &Table, whole: f64) -> Vec<f64> {
             .map(|(text, bold)| (longest_word(&text, bold), font::width(&text, SIZE, bold) + 0.5))
             .unzip();
         // A figure stays with its unit.
-        for (((least, long), full), head) in least.iter_mut().zip(long).zip(&full).zip(&table.heads) {
-            *least = least.max(if head.numeric { *full } else { long });
+        let alone =
+            table.heads.iter().zip(row).map(|(head, cell)| head.numeric || keep_short && cell.is_short());
+        for (((least, long), full), alone) in least.iter_mut().zip(long).zip(&full).zip(alone) {
+            *least = least.max(if alone { *full } else { long });
         }
         rows.push(full);
     }
@@ -139,10 +148,10 @@ fn widths(table: &Table, whole: f64) -> Vec<f64> {
     let mut widths: Vec<f64> = least.iter().map(|low| low.min(room / 3.0) + 0.5).collect();
     let sum: f64 = widths.iter().sum();
     if sum >= room {
-        return widths.iter().map(|w| w * room / sum).collect();
+        return (!keep_short).then(|| widths.iter().map(|w| w * room / sum).collect());
     }
     if wanted.iter().zip(&widths).map(|(want, width)| want.max(*width)).sum::<f64>() <= room {
-        return wanted.iter().zip(&widths).map(|(want, width)| want.max(*width)).collect();
+        return Some(wanted.iter().zip(&widths).map(|(want, width)| want.max(*width)).collect());
     }
     let mut left = room - sum;
     while left >= STEP {
@@ -162,5 +171,5 @@ fn widths(table: &Table, whole: f64) -> Vec<f64> {
         widths[most] += STEP;
         left -= STEP;
     }
-    widths
+    Some(widths)
 }

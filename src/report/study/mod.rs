@@ -7,6 +7,7 @@ mod reserve_picture;
 mod sheet;
 
 pub use picture::{compare_picture, seams_picture, span_picture};
+pub(crate) use reserve_picture::load_reserves_picture;
 pub use reserve_picture::reserve_picture;
 pub use sheet::{compare_csv, seams_csv, span_csv};
 
@@ -448,7 +449,7 @@ fn sensitivity_text(study: &Sensitivity) -> String {
         )
     };
     for c in study.changes.iter().filter(|c| c.fault.is_none()) {
-        let governs: String = c.governs.chars().take(24).collect();
+        let governs = tame(&c.governs, 23);
         table.row(vec![
             c.what.clone(),
             share(c.worst, None),

@@ -4,13 +4,13 @@
 //! verdict stands in words: no meaning rests on a colour alone.
 
 use super::show;
-use crate::assess::results::Verdict;
+use crate::assess::results::{Reserve, ReserveStanding as Standing, Verdict};
 use crate::report::font;
 use crate::report::picture::chart::head;
 use crate::report::picture::{Anchor, Item, Pen, Picture, Words, tint::Tint};
 use crate::report::show::{self as showing, Show, figures, tame, utilisation};
 use crate::study::Title;
-use crate::study::reserve::{Grid, LoadReserve, Reserves, Standing};
+use crate::study::reserve::{Grid, Reserves};
 use crate::study::vary::Load;
 
 /// Width of the picture.
@@ -36,27 +36,62 @@ type Box4 = [f64; 4];
 /// Reserves as bars, and snow against wind as a grid of verdicts.
 #[must_use]
 pub fn reserve_picture(project: &Title, study: &Reserves) -> Option<Picture> {
-    if study.loads.is_empty() {
+    let bars = study.loads.iter().map(|one| Bar {
+        name: one.name.clone(),
+        entered: one.entered,
+        standing: one.standing,
+        factor: one.factor,
+        tried: one.tried,
+        gives: one.gives(),
+    });
+    draw(&project.name, show(project), &bars.collect::<Vec<_>>(), Some(study))
+}
+
+/// Reserves as bars alone, of what the notes hold of them.
+pub(crate) fn load_reserves_picture(name: &str, units: &str, reserves: &[Reserve]) -> Option<Picture> {
+    let bars = reserves.iter().map(|one| Bar {
+        name: one.load.clone(),
+        entered: one.entered,
+        standing: one.standing,
+        factor: one.factor,
+        tried: one.tried,
+        gives: one.gives.clone(),
+    });
+    draw(name, Show::new(units), &bars.collect::<Vec<_>>(), None)
+}
+
+/// One load as it is drawn.
+struct Bar {
+    name: String,
+    entered: Option<f64>,
+    standing: Standing,
+    factor: Option<f64>,
+    tried: f64,
+    gives: String,
+}
+
+fn draw(name: &str, show: Show, bars: &[Bar], study: Option<&Reserves>) -> Option<Picture> {
+    if bars.is_empty() {
         return None;
     }
-    let show = show(project);
-    let mut picture = Picture::new(WIDE, 0.0, "");
     let title = "How much more of each load until the first limit";
-    let mut y = head(&mut picture, title, &tame(&project.name, 60));
-    let most = study.loads.iter().filter_map(|one| one.factor).fold(1.0, f64::max);
+    let mut picture = Picture::new(WIDE, 0.0, title);
+    let mut y = head(&mut picture, title, &tame(name, 60));
+    let most = bars.iter().filter_map(|one| one.factor).fold(1.0, f64::max);
     let top = (most * 1.12).clamp(1.6, MOST);
     let axis = Axis { top };
     y = key(&mut picture, y);
-    for one in &study.loads {
+    for one in bars {
         y = bar(&mut picture, show, &axis, one, y);
     }
     y = axis.draw(&mut picture, y);
-    if let Some(grid) = &study.grid {
+    picture.description = bars.iter().map(|one| describe(show, one)).collect::<Vec<_>>().join(" ");
+    if let Some((study, grid)) = study.and_then(|study| Some((study, study.grid.as_ref()?))) {
         y = table(&mut picture, show, study, grid, y + 26.0);
+        picture.description += &describe_grid(show, study, grid);
     }
     write(&mut picture, [WIDE - 14.0, y + 14.0], "Indicative only.", 10.0, Anchor::End, Tint::Soft);
     picture.height = (y + 26.0).ceil();
-    picture.description = describe(show, study);
     Some(picture)
 }
 
@@ -188,7 +223,7 @@ impl Axis {
 }
 
 /// The bar of one load and what gives first; answers with where the next begins.
-fn bar(picture: &mut Picture, show: Show, axis: &Axis, one: &LoadReserve, y: f64) -> f64 {
+fn bar(picture: &mut Picture, show: Show, axis: &Axis, one: &Bar, y: f64) -> f64 {
     let (t, b) = (y + 6.0, y + 6.0 + BAR);
     let part = |from: f64, to: f64| [axis.at(from), t, axis.at(to), b];
     let limit = one.factor.unwrap_or(0.0);
@@ -231,14 +266,12 @@ fn bar(picture: &mut Picture, show: Show, axis: &Axis, one: &LoadReserve, y: f64
 }
 
 /// The reserve of one load in words.
-fn told(show: Show, one: &LoadReserve) -> String {
+fn told(show: Show, one: &Bar) -> String {
     let at = |factor: f64| {
         let times = format!("{} times", figures(factor, 3, 2));
         one.entered.map_or_else(|| times.clone(), |v| format!("{} ({times})", show.pressure(v * factor)))
     };
-    let gives = one.first.as_ref().map_or_else(String::new, |f| {
-        format!("{}; {} model; {}", f.words(), f.model, tame(&f.combination, 120))
-    });
+    let gives = tame(&one.gives, 200);
     match (one.standing, one.factor) {
         (Standing::Above, Some(f)) => format!("First limit at {}: {gives}.", at(f)),
         (Standing::Below, Some(f)) => format!("Over as entered; it would hold up to {}: {gives}.", at(f)),
@@ -333,29 +366,26 @@ fn cell(picture: &mut Picture, of: Box4, verdict: Option<Verdict>, worst: Option
     });
 }
 
-/// All of it in words, for one who cannot see it.
-fn describe(show: Show, study: &Reserves) -> String {
-    let mut parts: Vec<String> = study
-        .loads
-        .iter()
-        .map(|one| {
-            let entered = one.entered.map_or_else(String::new, |v| format!(", {} entered", show.pressure(v)));
-            format!("{}{entered}: {}", showing::capital(&one.name), told(show, one))
-        })
-        .collect();
-    if let Some(grid) = &study.grid {
-        for (s, &snow) in grid.snow.iter().enumerate() {
-            let cells: Vec<String> = grid
-                .wind
-                .iter()
-                .enumerate()
-                .map(|(w, &wind)| {
-                    let words = cell_words(grid.verdict[s][w], grid.worst[s][w]);
-                    format!("wind {} {words}", value(show, study, Load::Wind, wind))
-                })
-                .collect();
-            parts.push(format!("Snow {}: {}.", value(show, study, Load::Snow, snow), cells.join(", ")));
-        }
+/// A bar in words, for one who cannot see it.
+fn describe(show: Show, one: &Bar) -> String {
+    let entered = one.entered.map_or_else(String::new, |v| format!(", {} entered", show.pressure(v)));
+    format!("{}{entered}: {}", showing::capital(&one.name), told(show, one))
+}
+
+/// The grid in words.
+fn describe_grid(show: Show, study: &Reserves, grid: &Grid) -> String {
+    let mut out = String::new();
+    for (s, &snow) in grid.snow.iter().enumerate() {
+        let cells: Vec<String> = grid
+            .wind
+            .iter()
+            .enumerate()
+            .map(|(w, &wind)| {
+                let words = cell_words(grid.verdict[s][w], grid.worst[s][w]);
+                format!("wind {} {words}", value(show, study, Load::Wind, wind))
+            })
+            .collect();
+        out += &format!(" Snow {}: {}.", value(show, study, Load::Snow, snow), cells.join(", "));
     }
-    parts.join(" ")
+    out
 }
