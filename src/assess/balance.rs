@@ -5,7 +5,7 @@ use crate::assess::results::{Balance, TippingResult, UpliftLine};
 use crate::assess::run::{State, lumped_in};
 use crate::loads::LimitState;
 use crate::project::Project;
-use crate::rules::feet_whole::{Held, PointLoad, overturning, uplift_table};
+use crate::rules::feet_whole::{Held, Overturning, PointLoad, overturning, uplift_table};
 
 /// Directions in which tipping is tried: every 15°.
 const DIRECTIONS: usize = 24;
@@ -64,7 +64,9 @@ fn uplift(found: &Findings, model: &ModelFindings) -> Vec<UpliftLine> {
 
 fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option<TippingResult> {
     let setup = &found.setup;
-    let anchor = project.rules.feet.uplift.unwrap_or(0.0);
+    let entered = project.rules.feet.uplift.filter(|uplift| *uplift > 0.0);
+    // Which way asks most of anchors that are alike does not hang on what each holds.
+    let anchor = entered.unwrap_or(1.0);
     let feet: Vec<Held> = model
         .feet
         .iter()
@@ -73,28 +75,24 @@ fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option
             Held { at: [at.x, at.y, at.z], uplift: anchor }
         })
         .collect();
-    let mut worst: Option<(f64, f64, TippingResult)> = None;
+    let mut worst: Option<(usize, Overturning)> = None;
     for i in counted(found) {
-        let loads = points(found, i);
-        let Some(found_here) = overturning(&loads, &feet, DIRECTIONS) else { continue };
-        let utilisation = found_here.utilisation();
-        // Where none needs its anchors, the one that comes nearest to tipping is shown.
-        let beats = worst.as_ref().is_none_or(|(u, m, _)| {
-            utilisation > *u || (utilisation <= 0.0 && *u <= 0.0 && found_here.tipping > *m)
-        });
-        if beats {
-            let given = utilisation.is_finite();
-            let result = TippingResult {
-                combination: setup.combinations[i].name.clone(),
-                towards_deg: found_here.towards_deg,
-                moment: found_here.tipping,
-                anchors: found_here.anchors,
-                utilisation: given.then_some(utilisation.max(0.0)),
-            };
-            worst = Some((utilisation, found_here.tipping, result));
+        let Some(found_here) = overturning(&points(found, i), &feet, DIRECTIONS) else { continue };
+        if worst.is_none_or(|(_, worst)| found_here.worse_than(&worst)) {
+            worst = Some((i, found_here));
         }
     }
-    worst.map(|w| w.2)
+    worst.map(|(i, worst)| {
+        let needed = worst.tipping > 0.0;
+        let utilisation = worst.utilisation();
+        TippingResult {
+            combination: setup.combinations[i].name.clone(),
+            towards_deg: worst.towards_deg,
+            moment: worst.tipping,
+            anchors: entered.map_or(0.0, |_| worst.anchors),
+            utilisation: (utilisation.is_finite() && (entered.is_some() || !needed)).then_some(utilisation),
+        }
+    })
 }
 
 /// A combination's loads as forces on the joints: what tips the whole depends on force and moment alone.

@@ -41,6 +41,15 @@ impl Overturning {
         silent.worst().map_or(0.0, |worst| worst.utilisation)
     }
 
+    /// Whether it is nearer to tipping than another. Of equals, where weight alone holds both or nothing holds either, the
+    /// one with the greater moment. Mirror images, which differ by rounding alone, are equals.
+    #[must_use]
+    pub fn worse_than(&self, other: &Self) -> bool {
+        let above = |a: f64, b: f64| a > b + 1e-9 * b.abs();
+        let (mine, its) = (self.utilisation(), other.utilisation());
+        above(mine, its) || (!above(its, mine) && above(self.tipping, other.tipping))
+    }
+
     /// With its working.
     #[must_use]
     pub fn working(&self) -> Vec<Check> {
@@ -89,11 +98,7 @@ pub fn overturning(loads: &[PointLoad], feet: &[Held], directions: usize) -> Opt
             .sum();
         let anchors = feet.iter().map(|foot| foot.uplift * (edge - reach(&foot.at))).sum();
         let this = Overturning { towards_deg, tipping, anchors };
-        let worse = worst.is_none_or(|w| {
-            let (a, b) = (this.utilisation(), w.utilisation());
-            a > b || (a <= 0.0 && b <= 0.0 && this.tipping > w.tipping)
-        });
-        if worse {
+        if worst.is_none_or(|w| this.worse_than(&w)) {
             worst = Some(this);
         }
     }
@@ -163,14 +168,58 @@ mod tests {
         assert!(o.towards_deg.abs() < 1e-9);
         assert!((o.tipping - 1000.0).abs() < 1e-9 && (o.anchors - 4000.0).abs() < 1e-9);
         assert!((o.utilisation() - 0.25).abs() < 1e-12);
-        o.working().iter().for_each(crate::rules::notation::recompute);
+        recompute(&o);
         let loose = overturning(&loads, &square(0.0), 8).unwrap();
         assert!(loose.utilisation().is_infinite(), "nothing holds it");
         let heavy = [loads[0], PointLoad { force: [0.0, 0.0, -4000.0], ..loads[1] }];
         let o = overturning(&heavy, &square(0.0), 8).unwrap();
         assert!(o.utilisation() <= 0.0 && o.tipping < 0.0, "weight alone holds");
-        o.working().iter().for_each(crate::rules::notation::recompute);
+        recompute(&o);
         assert!(overturning(&loads, &[], 8).is_none());
+    }
+
+    fn recompute(o: &Overturning) {
+        let checks = o.working();
+        assert_eq!(checks.len(), 1);
+        assert_eq!(checks[0].utilisation.to_bits(), o.utilisation().to_bits());
+        crate::rules::notation::recompute(&checks[0]);
+    }
+
+    /// Feet at 1 m along each axis, so the nearest edges lie at √½ m on the diagonals. 0.5 kN each way at 3 m height, 1 kN of weight:
+    /// √½·3 − √½ = √2 kN·m about that edge; the two anchors behind it, 1 kN each, stand √2 m off: 2·√2, so a half of it.
+    /// Whichever of the four diagonals it is pushed along, it tips along that one.
+    #[test]
+    fn it_tips_over_the_edge_that_it_is_pushed_towards() {
+        let feet = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0], [0.0, -1.0, 0.0]];
+        let feet = feet.map(|at| Held { at, uplift: 1000.0 });
+        for (x, y, towards) in [(1.0, 1.0, 45.0), (-1.0, 1.0, 135.0), (-1.0, -1.0, 225.0), (1.0, -1.0, 315.0)]
+        {
+            let push = PointLoad { at: [0.0, 0.0, 3.0], force: [500.0 * x, 500.0 * y, 0.0] };
+            let weight = PointLoad { at: [0.0, 0.0, 1.0], force: [0.0, 0.0, -1000.0] };
+            let o = overturning(&[push, weight], &feet, 8).unwrap();
+            assert!((o.towards_deg - towards).abs() < 1e-9, "{o:?}");
+            assert!((o.tipping - 2000.0 * 0.5_f64.sqrt()).abs() < 1e-9, "{o:?}");
+            assert!((o.anchors - 2000.0 * 2.0_f64.sqrt()).abs() < 1e-9, "{o:?}");
+            let loose = feet.map(|foot| Held { uplift: 0.0, ..foot });
+            let o = overturning(&[push, weight], &loose, 8).unwrap();
+            assert!(
+                o.utilisation().is_infinite() && (o.towards_deg - towards).abs() < 1e-9,
+                "of all that fail {o:?}"
+            );
+            // Wherever it stands.
+            let moved = |at: [f64; 3]| [at[0] + 5.0, at[1] - 3.0, at[2]];
+            let loads = [push, weight].map(|load| PointLoad { at: moved(load.at), ..load });
+            let there =
+                overturning(&loads, &feet.map(|foot| Held { at: moved(foot.at), ..foot }), 8).unwrap();
+            assert!(
+                (there.tipping - o.tipping).abs() < 1e-9
+                    && (there.anchors - 2000.0 * 2.0_f64.sqrt()).abs() < 1e-9
+            );
+            // Nearer to that edge by its √½ m and beyond by as much again, the weight tips where it held.
+            let beyond = PointLoad { at: [x, y, 1.0], ..weight };
+            let o = overturning(&[push, beyond], &feet, 8).unwrap();
+            assert!((o.tipping - 4000.0 * 0.5_f64.sqrt()).abs() < 1e-9, "{o:?}");
+        }
     }
 
     #[test]
@@ -182,10 +231,12 @@ mod tests {
 
     #[test]
     fn the_uplift_table_adds_up() {
-        let rows = uplift_table([("a", &[500.0, -200.0, 300.0][..]), ("b", &[-1.0, -2.0][..])]);
+        let lifts = [("a", &[500.0, -200.0, 300.0][..]), ("b", &[-1.0, -2.0][..]), ("c", &[0.0, -1.0][..])];
+        let rows = uplift_table(lifts);
         assert!((rows[0].net - 600.0).abs() < 1e-12 && rows[0].feet_lifting == 2);
         assert!((rows[0].lifting - rows[0].pressing - rows[0].net).abs() < 1e-12);
         assert_eq!(rows[0].greatest.unwrap().0, 0);
         assert!(rows[1].greatest.is_none() && rows[1].feet_lifting == 0);
+        assert!(rows[2].greatest.is_none() && rows[2].feet_lifting == 0, "what only stands does not lift");
     }
 }

@@ -13,7 +13,7 @@ use strutwise::model::joints::{JointStiffness, build};
 use strutwise::shell::MemberKind;
 
 use crate::random::{self, Parts, cases, numbered};
-use crate::{assessed, read, read_parts};
+use crate::{assessed, assessed_or_why, read, read_parts};
 
 const TIMBER: &str = "grade = \"C24\"\nbreadth = 0.047\ndepth = 0.095\nbevelled = true\nservice_class = 3\n";
 const DEAD_LOADS: &str = "[cover]\nweight = 90\n\n[snow]\nground = 600\n\n[wind]\nleft_out = \"a trial\"\n\n";
@@ -33,7 +33,7 @@ fn project(shell: &str, joints: &str, loads: &str) -> String {
 }
 
 fn whole(text: &str) -> Assessment {
-    assessed(&read(text).unwrap(), true).expect("it can be assessed")
+    assessed_or_why(&read(text).unwrap(), true).expect("it can be assessed")
 }
 
 /// Where joint `from` comes to lie when the shell is moved onto itself.
@@ -326,4 +326,27 @@ fn the_member_kinds_are_the_words_used_here() {
     let seams = setup.shell.members.iter().filter(|m| m.kind == MemberKind::Seam).count();
     let named = whole(&text).members.iter().filter(|m| m.kind == "seam").count();
     assert!(seams > 0 && seams == named);
+}
+
+/// How far the whole tips, and which way, is the same whether or not somebody has entered what an anchor holds: without it
+/// the report tells the moment that anchors must be found for.
+#[test]
+fn tipping_without_anchors_is_that_with_anchors_alike() {
+    let of = |feet: &str| {
+        let shell = "form = \"barrel\"\nprofile = \"circular\"\nspan = 4\nrise = 1.9\nsegments = 6\nbays = 4\n\
+                     bay_length = 1.1\npattern = \"staggered\"\n";
+        let loads = "[cover]\nweight = 30\n\n[snow]\nleft_out = \"a trial\"\n\n[wind]\npressure = 600\n\
+                     directions_deg = [0, 90, 180, 270]\n\n";
+        let text = project(shell, "", loads).replace("[feet]\n", &format!("[feet]\n{feet}"));
+        whole(&text).balance.tipping.expect("it has feet")
+    };
+    let (without, with) = (of(""), of("uplift = 1000\n"));
+    assert_eq!(without.combination, with.combination);
+    assert!((without.towards_deg - with.towards_deg).abs() < 1e-9);
+    assert!(without.moment > 0.0 && (without.moment - with.moment).abs() <= 1e-9 * with.moment);
+    assert!(without.utilisation.is_none() && without.anchors == 0.0);
+    let doubled = of("uplift = 2000\n");
+    assert!((doubled.towards_deg - with.towards_deg).abs() < 1e-9);
+    let [once, twice] = [&with, &doubled].map(|of| of.utilisation.expect("an anchor was entered"));
+    assert!((once / twice - 2.0).abs() < 1e-9 && (once - with.moment / with.anchors).abs() < 1e-9 * once);
 }
