@@ -7,6 +7,8 @@
 
 use faer::Mat;
 
+use crate::frame::assemble::Assembly;
+use crate::frame::bar::Vector12;
 use crate::frame::error::FrameError;
 use crate::frame::factor::{Factor, NoFactor, Symbolic};
 use crate::frame::linear::Solver;
@@ -133,7 +135,11 @@ impl Solver {
             let Pushed { axial, kg, sum, factor } = later.as_ref().unwrap_or(start);
             let mut pushed = vec![0.0; self.unknowns()];
             assembly.multiply(kg, &bow, &mut pushed);
-            let wanted: Vec<f64> = right.iter().zip(&pushed).map(|(f, g)| f - g).collect();
+            let mut wanted: Vec<f64> = right.iter().zip(&pushed).map(|(f, g)| f - g).collect();
+            if load.settles {
+                let pushed = pushed_by_supports(frame, assembly, axial, &load.imposed);
+                wanted.iter_mut().zip(&pushed).for_each(|(f, g)| *f -= g);
+            }
             let mut x = Mat::from_fn(self.unknowns(), 1, |i, _| wanted[i]);
             factor.solve(x.as_mut());
             // One step of refinement, as in the linear solve.
@@ -162,11 +168,88 @@ impl Solver {
     }
 }
 
+/// What axial forces do on the unknowns where supports have moved: that part of Kg·u which the assembled Kg, of the
+/// unknowns alone, does not have.
+fn pushed_by_supports(frame: &Frame, assembly: &Assembly, axial: &[f64], imposed: &[[f64; 6]]) -> Vec<f64> {
+    let mut nodes = vec![[0.0; 6]; frame.nodes.len()];
+    for (index, bar) in frame.bars.iter().enumerate() {
+        let line = &assembly.lines[index];
+        let ends = [bar.from.0, bar.to.0];
+        let moved = Vector12::from_iterator(ends.iter().flat_map(|&node| imposed[node]));
+        let force = line.to_global(&(geometric::bar(bar, line.length, axial[index]) * line.to_local(&moved)));
+        for (at, value) in force.iter().enumerate() {
+            nodes[ends[at / 6]][at % 6] += value;
+        }
+    }
+    assembly.gather(&nodes)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::frame::{BarSection, Node, NodeId};
     use crate::vector::Vec3;
+
+    /// A post whose foot is turned by θ and whose top carries P: beside the straight line through the foot it bends as
+    /// w″ = −k²·w with k² = P/(E·I), so the top moves by θ·tan(k·h)/k in all, and the foot holds P times that. A foot that only
+    /// moves over takes the whole with it and holds nothing; what turns it the other way is the mirror image.
+    #[test]
+    fn a_post_on_a_foot_that_moves_leans_further_under_its_load() {
+        let section = BarSection {
+            area: 4e-3,
+            second_moment_y: 3e-6,
+            second_moment_z: 2e-6,
+            torsion: 3e-6,
+            elastic: 11e9,
+            shear: 0.69e9,
+            mass: 0.0,
+        };
+        let (height, count, down) = (2.4, 6, 4000.0);
+        let node = |k: usize| Node {
+            at: Vec3::new(0.0, 0.0, height * k as f64 / count as f64),
+            held: [k == 0; 6],
+            ground: [0.0; 6],
+        };
+        let bar = |k: usize| Bar {
+            from: NodeId(k),
+            to: NodeId(k + 1),
+            section,
+            up: Vec3::new(0.0, 1.0, 0.0),
+            ends: [EndFix::Rigid, EndFix::Rigid],
+        };
+        let frame = Frame {
+            nodes: (0..=count).map(node).collect(),
+            bars: (0..count).map(bar).collect(),
+            ..Frame::default()
+        };
+        let solver = Solver::new(&frame).unwrap();
+        let top = NodeId(count);
+        let settled = |settlements: Vec<(NodeId, usize, f64)>| {
+            let loads = FrameLoads {
+                nodes: vec![(top, [0.0, 0.0, -down, 0.0, 0.0, 0.0])],
+                settlements,
+                ..FrameLoads::default()
+            };
+            solver.second_order(&loads, &[]).unwrap().response
+        };
+        let turn = 0.01;
+        // Turned about y it leans along x and bends about the section's z, as y is up; about x, the other way.
+        for (freedom, along, inertia) in [(4, 0, section.second_moment_z), (3, 1, section.second_moment_y)] {
+            let k = (down / (section.elastic * inertia)).sqrt();
+            let lean = turn * (k * height).tan() / k;
+            assert!(lean > 1.3 * turn * height, "hardly pushed");
+            let sign = if freedom == 4 { 1.0 } else { -1.0 };
+            for way in [sign, -sign] {
+                let found = settled(vec![(NodeId(0), freedom, way * turn)]);
+                let moved = found.displacements[count][along];
+                assert!((moved - way * sign * lean).abs() < 1e-4 * lean, "{moved} and {lean}");
+                let held = found.reactions[0].1[freedom];
+                assert!((held.abs() - down * lean).abs() < 1e-4 * down * lean, "{held} and {}", down * lean);
+            }
+        }
+        let over = settled(vec![(NodeId(0), 0, 0.05)]);
+        assert!((over.displacements[count][0] - 0.05).abs() < 1e-9 && over.reactions[0].1[4].abs() < 1e-6);
+    }
 
     /// Several crookednesses at once are, to the bit, each of them alone; either way of one moves a leaning post
     /// differently.
