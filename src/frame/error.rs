@@ -346,4 +346,15 @@ mod tests {
         }
         assert_eq!(all.len(), 17);
     }
+
+    /// A path refuses the loads that a linear analysis refuses, in the same words.
+    #[test]
+    fn a_path_takes_no_load_that_a_linear_analysis_does_not() {
+        let nowhere = force(9, [1.0, 0.0, 0.0, 0.0, 0.0, 0.0]);
+        let endless = force(1, [f64::INFINITY, 0.0, 0.0, 0.0, 0.0, 0.0]);
+        for loads in [line(9, [0.0, 1.0]), line(1, [0.5, 2.5]), nowhere, endless] {
+            let on_path = trace(&cantilever(), &loads, &PathOptions::default()).unwrap_err();
+            assert_eq!(on_path.to_string(), unsolved(loads).to_string());
+        }
+    }
 }

@@ -96,8 +96,31 @@ pub fn limit_of(
     imperfection: Option<Imperfection<'_>>,
     options: &LimitOptions,
 ) -> Result<LimitResult, FrameError> {
-    let flawed = imperfection.map(|flaw| with_imperfection(frame, &flaw));
-    let frame = flawed.as_ref().unwrap_or(frame);
+    let Some(flaw) = imperfection else { return sought(frame, loads, options) };
+    let flawed = with_imperfection(frame, &flaw);
+    let constant = options.constant.as_ref().map(|constant| refitted(constant, frame, &flawed));
+    let options = LimitOptions { constant, ..options.clone() };
+    sought(&flawed, &refitted(loads, frame, &flawed), &options)
+}
+
+/// The loads on a frame whose bars are of other lengths: at the same share of each bar, and the same force in all.
+fn refitted(loads: &FrameLoads, frame: &Frame, other: &Frame) -> FrameLoads {
+    let mut fitted = loads.clone();
+    for load in &mut fitted.bars {
+        let length = |frame: &Frame| {
+            let bar = frame.bars.get(load.bar.0)?;
+            let [from, to] = [bar.from, bar.to].map(|node| frame.nodes.get(node.0));
+            Some((to?.at - from?.at).norm())
+        };
+        // What names no bar is for the check of the loads to tell.
+        let (Some(was), Some(is)) = (length(frame), length(other)) else { continue };
+        load.span = load.span.map(|at| at * is / was);
+        load.intensity = load.intensity.map(|line| line * (was / is));
+    }
+    fitted
+}
+
+fn sought(frame: &Frame, loads: &FrameLoads, options: &LimitOptions) -> Result<LimitResult, FrameError> {
     let quick = search(frame, loads, options, 0.1, 0.3)?;
     if quick.kind == LimitKind::Lost {
         // Once more with shorter steps, before the answer is only a lower bound.

@@ -6,7 +6,7 @@ use crate::frame::assemble::Assembly;
 use crate::frame::bar::{self, Vector12};
 use crate::frame::error::FrameError;
 use crate::frame::second_order::Moved;
-use crate::frame::{BarId, BarLoad, Frame, FrameLoads, NodeId, Response};
+use crate::frame::{BarLoad, Frame, FrameLoads, NodeId, Response};
 
 /// A load case put in order: what acts on every node, every loaded bar's loads, what supports move.
 #[derive(Debug, Clone)]
@@ -306,12 +306,6 @@ impl Internal {
             }
         }
     }
-}
-
-/// Line loads of one bar among those of a case.
-#[must_use]
-pub fn loads_of(loads: &FrameLoads, bar: BarId) -> Vec<BarLoad> {
-    loads.bars.iter().filter(|load| load.bar == bar).cloned().collect()
 }
 
 #[cfg(test)]

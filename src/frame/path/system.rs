@@ -8,7 +8,7 @@ use crate::frame::corotational::rotation::{Turn, spun};
 use crate::frame::corotational::{bar, fold, spring};
 use crate::frame::error::FrameError;
 use crate::frame::factor::Symbolic;
-use crate::frame::{Frame, FrameLoads, NodeId};
+use crate::frame::{Frame, FrameLoads, NodeId, recover};
 use crate::vector::{Mat3, Vec3};
 
 /// Where the frame is: movement and turn of every node.
@@ -166,55 +166,13 @@ impl System {
     /// shape; the moments keep their global axes.
     ///
     /// # Errors
-    /// Loads on unknown nodes or bars, moments on nodes without turns, settlements.
+    /// Settlements, and what [`recover::prepare`] refuses.
     pub(crate) fn loads(&self, frame: &Frame, loads: &FrameLoads) -> Result<Vec<f64>, FrameError> {
-        let mut all = vec![0.0; self.size()];
         if let Some((node, freedom, _)) = loads.settlements.first() {
             return Err(FrameError::SettlementOnPath { node: *node, freedom: *freedom });
         }
-        let mut put = |node: usize, freedom: usize, value: f64| {
-            if let Some(unknown) = self.unknowns[node][freedom] {
-                all[unknown] += value;
-            }
-        };
-        for (index, (node, load)) in loads.nodes.iter().enumerate() {
-            let count = frame.nodes.len();
-            let of = frame.nodes.get(node.0).ok_or(FrameError::UnknownNode {
-                what: "load",
-                index,
-                node: *node,
-                count,
-            })?;
-            for freedom in 0..6 {
-                if !load[freedom].is_finite() {
-                    return Err(FrameError::BadNumber {
-                        what: "load",
-                        index,
-                        quantity: "force or moment",
-                        value: load[freedom],
-                        must: "a finite number",
-                    });
-                }
-                let lost = self.unknowns[node.0][freedom].is_none() && !of.held[freedom];
-                if lost && load[freedom].abs() > 0.0 {
-                    return Err(FrameError::MomentOnHinge { node: *node });
-                }
-                put(node.0, freedom, load[freedom]);
-            }
-        }
-        for (index, load) in loads.bars.iter().enumerate() {
-            let count = frame.bars.len();
-            let item =
-                frame.bars.get(load.bar.0).ok_or(FrameError::UnknownBar { index, bar: load.bar, count })?;
-            let line = crate::frame::bar::line(frame, load.bar)?;
-            let held = crate::frame::bar::fixed_end_forces(item, &line, std::slice::from_ref(load));
-            let held = line.to_global(&held);
-            for freedom in 0..6 {
-                put(item.from.0, freedom, -held[freedom]);
-                put(item.to.0, freedom, -held[freedom + 6]);
-            }
-        }
-        Ok(all)
+        let load = recover::prepare(frame, &self.assembly, loads)?;
+        Ok(recover::right_hand_side(frame, &self.assembly, &load))
     }
 
     /// Moves `state` by `step` (translations add, spins turn).

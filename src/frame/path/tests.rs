@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use super::system::System;
 use super::{EventKind, PathEnd, PathOptions, trace};
 use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
-use crate::frame::{Bar, BarSection, EndFix, Fold, Frame, FrameLoads, Link, Node, NodeId};
+use crate::frame::{Bar, BarId, BarLoad, BarSection, EndFix, Fold, Frame, FrameLoads, Link, Node, NodeId};
 use crate::vector::{Mat3, Vec3};
 
 fn section() -> BarSection {
@@ -156,8 +156,8 @@ fn small_loads_move_as_in_the_linear_solution() {
     let frame = mixed();
     let force = [0.03, -0.02, 0.05, 0.01, 0.02, -0.01];
     let mut loads = FrameLoads { nodes: vec![(NodeId(4), force)], ..FrameLoads::default() };
-    loads.bars.push(crate::frame::BarLoad {
-        bar: crate::frame::BarId(2),
+    loads.bars.push(BarLoad {
+        bar: BarId(2),
         span: [0.1, 0.6],
         intensity: [Vec3::new(0.1, 0.0, -0.2), Vec3::new(0.0, 0.1, -0.1)],
     });
@@ -232,6 +232,41 @@ fn limit_of_a_shallow_dome_falls_with_a_flaw() {
         let capped = limit_of(&frame, &loads, None, &capped).unwrap();
         assert_eq!(capped.kind, LimitKind::NotReached);
         assert!((capped.factor - 0.2 * perfect.factor).abs() < 1e-9 * perfect.factor);
+    }
+}
+
+/// A flaw changes the lengths of the bars: line loads on bars hinged at both ends are still the same forces on their nodes,
+/// and the part that is not multiplied too.
+#[test]
+fn line_loads_keep_their_force_on_a_flawed_frame() {
+    let frame = dome(8, 4, 6.0, 1.0, EndFix::Hinged);
+    let (mut lines, mut forces) = (FrameLoads::default(), FrameLoads::default());
+    for index in 0..frame.bars.len() {
+        let line = crate::frame::bar::line(&frame, BarId(index)).unwrap();
+        let intensity = [Vec3::new(0.0, 0.0, -100.0); 2];
+        lines.bars.push(BarLoad { bar: BarId(index), span: [0.0, line.length], intensity });
+        for node in [frame.bars[index].from, frame.bars[index].to] {
+            forces.nodes.push((node, [0.0, 0.0, -50.0 * line.length, 0.0, 0.0, 0.0]));
+        }
+    }
+    let shape = limit_of(&frame, &forces, None, &LimitOptions::default()).unwrap().shape;
+    for amplitude in [0.005, -0.02] {
+        let of = |loads: &FrameLoads, constant: Option<&FrameLoads>| {
+            let options =
+                LimitOptions { constant: constant.cloned(), closeness: 1e-4, ..LimitOptions::default() };
+            limit_of(&frame, loads, Some(Imperfection { shape: &shape, amplitude }), &options).unwrap()
+        };
+        let (line, force) = (of(&lines, None), of(&forces, None));
+        assert_eq!(line.kind, force.kind);
+        assert!((line.factor - force.factor).abs() < 1e-6 * force.factor, "{} {}", line.factor, force.factor);
+        // One part is there already, so that much less may come.
+        let rest = of(&lines, Some(&lines));
+        assert!(
+            (rest.factor + 1.0 - line.factor).abs() < 1e-3 * line.factor,
+            "{} {}",
+            rest.factor,
+            line.factor
+        );
     }
 }
 
