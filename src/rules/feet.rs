@@ -305,19 +305,6 @@ pub fn bearing_across<R: Recorder>(r: &mut R, c: &Contact) -> f64 {
     )
 }
 
-/// Design strength in compression at an angle to the grain (EN 1995-1-1 (6.16)); any unit, angle in degrees.
-#[must_use]
-pub fn compression_at_angle(along: f64, across: f64, k_c90: f64, angle_deg: f64) -> f64 {
-    let (sin, cos) = crate::units::radians(angle_deg).sin_cos();
-    along / (along / (k_c90 * across) * sin * sin + cos * cos)
-}
-
-/// Ring tension of a round base from an outward thrust per metre of it: thrust × radius.
-#[must_use]
-pub fn ring_tension(thrust_per_metre: f64, radius: f64) -> f64 {
-    thrust_per_metre * radius
-}
-
 /// What nobody gave, so that it was not checked.
 #[must_use]
 pub fn remarks(feet: &FeetAsk) -> Vec<String> {

@@ -49,16 +49,9 @@ fn of(input: &FootInput, rule: &str) -> f64 {
         .utilisation
 }
 
-/// Compression at an angle, C24, `k_c,90` 1, `k_mod` 0.9; bearing 47 × 47 on a plate with 30 mm either side (E23 of
-/// the Eurocode sheet, four figures).
+/// Bearing 47 × 47 on a plate with 30 mm either side (E23 of the Eurocode sheet, four figures).
 #[test]
-fn compression_at_an_angle_and_on_a_plate() {
-    let (along, across) = (0.9 * 21.0 / 1.3, 0.9 * 2.5 / 1.3);
-    for (angle, expected) in
-        [(0.0, 14.54), (15.0, 9.720), (30.0, 5.101), (45.0, 3.093), (60.0, 2.220), (90.0, 1.731)]
-    {
-        close(compression_at_angle(along, across, 1.0, angle), expected, 6e-4);
-    }
+fn compression_on_a_plate() {
     let contact = Contact {
         breadth: 47.0,
         length: 47.0,
@@ -68,13 +61,6 @@ fn compression_at_an_angle_and_on_a_plate() {
         factors: (0.9, 1.3),
     };
     close(bearing_across(&mut Silent::new(), &contact), 10_880.0, 6e-4);
-}
-
-/// The cap of the practice sheet: thrust 0.46 kN/m on a radius of 2.1 m pulls the ring with 0.96 kN (0.97 by the
-/// rounded thrust).
-#[test]
-fn ring_tension_of_a_cap() {
-    close(ring_tension(460.0, 2.1), 966.0, 1e-9);
 }
 
 #[test]

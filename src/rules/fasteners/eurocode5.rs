@@ -223,23 +223,6 @@ pub fn single_shear<R: Recorder>(r: &mut R, p: &Plane) -> f64 {
     )
 }
 
-/// Resistance of one fastener in double shear, characteristic, **per shear plane** \[N\] (8.7). Member two is the
-/// middle one.
-pub fn double_shear<R: Recorder>(r: &mut R, p: &Plane) -> f64 {
-    const CLAUSE: &str = "EN 1995-1-1 (8.7)";
-    let b = plane_inputs(r, p);
-    let (d, f1, f2, t1, t2) = (p.diameter, p.embedment_1, p.embedment_2, p.thickness_1, p.thickness_2);
-    let g = r.derived("mode g", "F_g", "f_h,1,k·t_1·d", f1 * t1 * d, "N", CLAUSE);
-    let h = r.derived("mode h", "F_h", "0.5·f_h,2,k·t_2·d", 0.5 * f2 * t2 * d, "N", CLAUSE);
-    // (j) and (k) have the form of (d) and (f) of single shear.
-    let j = mode_one_hinge(r, p, b);
-    let k = mode_two_hinges(r, p, b);
-    let j = rope(r, ("mode j with rope effect", "F_j", "F_d0 + min(F_ax,Rk/4; κ·F_d0)"), with_rope(j, p));
-    let k = rope(r, ("mode k with rope effect", "F_k", "F_f0 + min(F_ax,Rk/4; κ·F_f0)"), with_rope(k, p));
-    let least = g.min(h).min(j).min(k);
-    r.derived("shear resistance of one plane", "F_v,Rk", "min(F_g; F_h; F_j; F_k)", least, "N", CLAUSE)
-}
-
 fn rope<R: Recorder>(r: &mut R, what: (&'static str, &'static str, &'static str), value: f64) -> f64 {
     r.derived(what.0, what.1, what.2, value, "N", "EN 1995-1-1 8.2.2(2)")
 }
@@ -248,23 +231,23 @@ fn mode_one_hinge<R: Recorder>(r: &mut R, p: &Plane, b: f64) -> f64 {
     let (d, f1, t1, my) = (p.diameter, p.embedment_1, p.thickness_1, p.yield_moment);
     let root = (2.0 * b * (1.0 + b) + 4.0 * b * (2.0 + b) * my / (f1 * d * t1 * t1)).sqrt();
     r.derived(
-        "one plastic hinge (mode d, j), yield term",
+        "one plastic hinge (mode d), yield term",
         "F_d0",
         "1.05·f_h,1,k·t_1·d/(2 + β)·(√(2·β·(1 + β) + 4·β·(2 + β)·M_y,Rk/(f_h,1,k·d·t_1^2)) − β)",
         1.05 * f1 * t1 * d / (2.0 + b) * (root - b),
         "N",
-        "EN 1995-1-1 (8.6 d), (8.7 j)",
+        "EN 1995-1-1 (8.6 d)",
     )
 }
 
 fn mode_two_hinges<R: Recorder>(r: &mut R, p: &Plane, b: f64) -> f64 {
     r.derived(
-        "two plastic hinges (mode f, k), yield term",
+        "two plastic hinges (mode f), yield term",
         "F_f0",
         "1.15·√(2·β/(1 + β))·√(2·M_y,Rk·f_h,1,k·d)",
         1.15 * (2.0 * b / (1.0 + b)).sqrt() * (2.0 * p.yield_moment * p.embedment_1 * p.diameter).sqrt(),
         "N",
-        "EN 1995-1-1 (8.6 f), (8.7 k)",
+        "EN 1995-1-1 (8.6 f)",
     )
 }
 
@@ -443,12 +426,6 @@ pub fn slip_modulus(dowel: Dowel, density_mean: f64, diameter: f64) -> f64 {
         Dowel::Bolt | Dowel::Predrilled => density_mean.powf(1.5) * diameter / 23.0,
         Dowel::Driven => density_mean.powf(1.5) * diameter.powf(0.8) / 30.0,
     }
-}
-
-/// Mean density of a joint of two timbers (7.1(2)).
-#[must_use]
-pub fn joint_density(one: f64, two: f64) -> f64 {
-    (one * two).sqrt()
 }
 
 /// `K_u` = 2/3 `K_ser`, for strength (2.1).

@@ -98,20 +98,28 @@ fn thick_members_yield_the_bolt_twice() {
     close(value(&steps, "F_f0"), 7844.0, FOUR);
 }
 
-/// The trap: without the rope effect mode j (5928) is the least; with it (7410) the bearing mode h governs.
+/// The trap: without the rope effect mode d is the least, with it the bearing mode a. β = 1 and `t_2` = 3·`t_1`, so c and a are both
+/// 25·20·10 = 5000 N; M/(f·d·t²) = 0.73, so d is 5000·1.05/3·(√(4 + 8.76) − 1) = 4501 N. A quarter more of the least of the yield
+/// terms would give 5626 N.
 #[test]
 fn rope_is_added_to_each_mode_before_the_least_is_taken() {
+    let plane = Plane {
+        diameter: 10.0,
+        embedment_1: 25.0,
+        embedment_2: 25.0,
+        thickness_1: 20.0,
+        thickness_2: 60.0,
+        yield_moment: 73_000.0,
+        axial: 1e6,
+        rope_share: 0.25,
+    };
     let mut paper = Paper::new();
-    let plane = bolt_plane(&mut paper, 350.0, (0.0, 0.0), (38.0, 47.0), 36.0);
-    close(double_shear(&mut paper, &plane), 7122.0, FOUR);
+    close(single_shear(&mut paper, &plane), 5000.0, 1e-12);
     let steps = paper.into_steps();
-    for (symbol, expected) in
-        [("F_g", 11_517.0), ("F_h", 7122.0), ("F_d0", 5928.0), ("F_f0", 7844.0), ("F_j", 7410.0)]
-    {
+    for (symbol, expected) in [("F_c0", 5000.0), ("F_d0", 4501.0), ("F_d", 5626.0)] {
         close(value(&steps, symbol), expected, FOUR);
     }
-    let added_last = 5928.0_f64.min(7122.0) * 1.25;
-    assert!(added_last > 7122.0, "the wrong order would overstate it");
+    close(single_shear(&mut Silent::new(), &Plane { axial: 0.0, ..plane }), 4501.0, FOUR);
 }
 
 #[test]
@@ -220,7 +228,6 @@ fn slip_moduli() {
     close(slip_modulus(Dowel::Bolt, 420.0, 10.0), 3742.0, FOUR);
     close(slip_modulus(Dowel::Bolt, 420.0, 6.0), 2245.0, FOUR);
     close(slip_modulus(Dowel::Driven, 420.0, 3.35), 754.7, FOUR);
-    close(joint_density(370.0, 420.0), 394.2, FOUR);
 }
 
 #[test]
@@ -232,29 +239,26 @@ fn splitting_across_the_grain() {
 #[test]
 fn every_printed_formula_gives_the_printed_value() {
     for angles in [(0.0, 0.0), (90.0, 30.0)] {
-        for double in [false, true] {
-            let mut paper = Paper::new();
-            let plane = bolt_plane(&mut paper, 350.0, angles, (38.0, 47.0), 36.0);
-            let resistance =
-                if double { double_shear(&mut paper, &plane) } else { single_shear(&mut paper, &plane) };
-            let pull = withdrawal(
-                &mut paper,
-                &Withdrawal {
-                    diameter: 6.0,
-                    length: 40.0,
-                    density: 350.0,
-                    angle_deg: 60.0,
-                    number: 3.0,
-                    declared: None,
-                },
-            );
-            head_pull_through(&mut paper, 12.0, (12.0, 350.0), 310.0);
-            splitting(&mut paper, 47.0, 95.0, 60.0);
-            paper.input("pull", "F_v,Rk", resistance, "N", "");
-            let u = paper.derived("utilisation", "η", "F_ax,w,Rk/F_v,Rk", pull / resistance, "–", "");
-            paper.close("example", "none", u);
-            notation::recompute(&paper.into_checks()[0]);
-        }
+        let mut paper = Paper::new();
+        let plane = bolt_plane(&mut paper, 350.0, angles, (38.0, 47.0), 36.0);
+        let resistance = single_shear(&mut paper, &plane);
+        let pull = withdrawal(
+            &mut paper,
+            &Withdrawal {
+                diameter: 6.0,
+                length: 40.0,
+                density: 350.0,
+                angle_deg: 60.0,
+                number: 3.0,
+                declared: None,
+            },
+        );
+        head_pull_through(&mut paper, 12.0, (12.0, 350.0), 310.0);
+        splitting(&mut paper, 47.0, 95.0, 60.0);
+        paper.input("pull", "F_v,Rk", resistance, "N", "");
+        let u = paper.derived("utilisation", "η", "F_ax,w,Rk/F_v,Rk", pull / resistance, "–", "");
+        paper.close("example", "none", u);
+        notation::recompute(&paper.into_checks()[0]);
     }
 }
 

@@ -26,8 +26,6 @@ pub struct JointTimber {
     pub wood: WoodKind,
     /// Characteristic density `ρ_k` \[kg/m³\] (EN 338).
     pub density_k: f64,
-    /// Mean density `ρ_mean` \[kg/m³\].
-    pub density_mean: f64,
     /// Strength across the grain: characteristic `f_c,90,k` (EN 338), or the reference value `F_c⊥` (NDS) \[Pa\].
     pub compression_across: f64,
     /// Specific gravity G (NDS 12.3.3A); not used under the Eurocode.
@@ -39,8 +37,8 @@ pub struct JointTimber {
 }
 
 impl JointTimber {
-    /// What the tables say of a grade. NDS grades have no characteristic density and take the Eurocode's fields
-    /// only as far as stiffness goes (mean density; `E`/20 across the grain, common practice).
+    /// What the tables say of a grade. NDS grades have no characteristic density, nor a modulus across the grain (`E`/20:
+    /// common practice).
     #[must_use]
     pub fn of(grade: &crate::tables::grade::Grade) -> Self {
         use crate::tables::grade::{Grade, Material};
@@ -52,7 +50,6 @@ impl JointTimber {
                     Material::Softwood | Material::Glulam | Material::Lvl => WoodKind::Softwood,
                 },
                 density_k: grade.rho_k,
-                density_mean: grade.rho_mean,
                 compression_across: grade.f_c_90_k,
                 // Oven-dry weight over oven-dry volume; about the mean density at 12 % over 1.12 t/m³.
                 specific_gravity: grade.rho_mean / 1120.0,
@@ -64,7 +61,6 @@ impl JointTimber {
                 Self {
                     wood: WoodKind::Softwood,
                     density_k: grade.density / 1.2,
-                    density_mean: grade.density,
                     compression_across: values.f_c_perp,
                     specific_gravity: grade.specific_gravity,
                     elastic: values.e,

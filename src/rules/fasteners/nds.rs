@@ -132,12 +132,6 @@ pub fn dowel_bearing(gravity: f64, diameter: f64, angle_deg: f64) -> f64 {
     along * across / (along * sin * sin + across * cos * cos)
 }
 
-/// As the printed table has it: to 50 psi.
-#[must_use]
-pub fn dowel_bearing_as_printed(gravity: f64, diameter: f64, angle_deg: f64) -> f64 {
-    (dowel_bearing(gravity, diameter, angle_deg) / 50.0).round() * 50.0
-}
-
 /// Reduction term of one yield mode (Table 12.3.1B).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reduction {
@@ -243,19 +237,6 @@ pub fn single_shear<R: Recorder>(r: &mut R, p: &Plane) -> f64 {
         "lb",
         "NDS Table 12.3.1A",
     )
-}
-
-/// Reference lateral value in double shear \[lb\], both planes together (12.3-7 to 12.3-10).
-#[must_use]
-pub fn double_shear(p: &Plane) -> f64 {
-    let (d, (lm, ls), (fem, fes), fyb) = (p.diameter, p.lengths, p.bearing, p.bending);
-    let re = fem / fes;
-    let k3 = -1.0 + (2.0 * (1.0 + re) / re + 2.0 * fyb * (2.0 + re) * d * d / (3.0 * fem * ls * ls)).sqrt();
-    let im = d * lm * fem / p.reduction.bearing;
-    let is = 2.0 * d * ls * fes / p.reduction.bearing;
-    let iiis = 2.0 * k3 * d * ls * fem / ((2.0 + re) * p.reduction.hinge);
-    let iv = 2.0 * d * d / p.reduction.hinge * (2.0 * fem * fyb / (3.0 * (1.0 + re))).sqrt();
-    im.min(is).min(iiis).min(iv)
 }
 
 /// Group action factor `C_g` (11.3-1); 1 below 1/4 in.

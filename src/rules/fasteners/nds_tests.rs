@@ -13,6 +13,11 @@ fn close(value: f64, expected: f64, tolerance: f64) {
 /// Four printed figures.
 const FOUR: f64 = 6e-4;
 
+/// As the printed table has it: to 50 psi.
+fn dowel_bearing_as_printed(gravity: f64, diameter: f64, angle_deg: f64) -> f64 {
+    (dowel_bearing(gravity, diameter, angle_deg) / 50.0).round() * 50.0
+}
+
 fn bolt(d: f64, lm: f64, ls: f64, angle_m: f64, angle_s: f64) -> Plane {
     Plane {
         diameter: d,
@@ -235,13 +240,20 @@ fn factors_of_the_tables() {
     close(head_pull_through(0.5, 0.4, 0.5), 690.0 * std::f64::consts::PI * 0.4 * 0.25 * 0.5, 1e-12);
 }
 
-/// Double shear is at most two single planes of the side members, at most the middle one's bearing.
+/// Between two rows of Appendix L a straight line, beyond them the root in proportion and the tip of the nearest row.
 #[test]
-fn double_shear_doubles_what_the_sides_hold() {
-    let p = bolt(0.5, 1.5, 1.5, 0.0, 0.0);
-    close(double_shear(&p), 1050.0, FOUR);
-    let p = bolt(0.5, 5.5, 1.5, 0.0, 0.0);
-    close(double_shear(&p), 2.0 * 614.8, FOUR);
+fn sizes_that_the_tables_do_not_have() {
+    let near = |found: (f64, f64), root: f64, tip: f64| {
+        assert!((found.0 - root).abs() < 1e-12 && (found.1 - tip).abs() < 1e-12, "{found:?}");
+    };
+    near(lag_screw(0.2), 0.173 / 0.25 * 0.2, 5.0 / 32.0);
+    near(lag_screw(1.0), 0.579 / 0.75, 0.5);
+    // A quarter of the way from 1/2 in (0.371 in, 5/16 in) to 5/8 in (0.471 in, 13/32 in).
+    near(lag_screw(0.53125), 0.371 + 0.025, 0.3125 + 0.09375 / 4.0);
+    close(wood_screw_root(0.1), 0.113 / 0.138 * 0.1, 1e-12);
+    close(wood_screw_root(0.5), 0.298 / 0.372 * 0.5, 1e-12);
+    // Half way from No. 8 (0.131 in) to No. 9 (0.142 in).
+    close(wood_screw_root(0.1705), 0.1365, 1e-12);
 }
 
 #[test]

@@ -68,7 +68,6 @@ fn eurocode(formula: &str, a: &Arguments) -> Option<f64> {
         }
         "ec_yield_moment" => eurocode5::yield_moment(r, a.number(0), a.number(1)),
         "ec_single_shear" => eurocode5::single_shear(r, &plane(a)),
-        "ec_double_shear" => eurocode5::double_shear(r, &plane(a)),
         "ec_washer" => eurocode5::washer(r, a.number(0), a.number(1), a.number(2)),
         "ec_withdrawal" => {
             let pull = eurocode5::Withdrawal {
@@ -96,7 +95,6 @@ fn us(formula: &str, a: &Arguments) -> f64 {
     match formula {
         "nds_bearing" => nds::dowel_bearing(a.number(0), a.number(1), a.number(2)),
         "nds_single_shear" => nds::single_shear(&mut Silent::new(), &us_plane(a)),
-        "nds_double_shear" => nds::double_shear(&us_plane(a)),
         "nds_group" => nds::group_factor(&nds::Group {
             number: a.number(0) as usize,
             spacing: a.number(1),

@@ -55,7 +55,6 @@ fn seam(row: &Row) -> SeamInput {
         timber: JointTimber {
             wood,
             density_k: row.number("density_k"),
-            density_mean: 420.0,
             compression_across: row.number("compression_across"),
             specific_gravity: row.number("gravity"),
             elastic: row.number("elastic"),

@@ -53,11 +53,6 @@ def ec_single_shear(d, f_1, f_2, t_1, t_2, m_y, axial, share):
     return min(terms["a"], terms["b"], *(with_rope(terms[mode], axial, share) for mode in "cdef"))
 
 
-def ec_double_shear(d, f_1, f_2, t_1, t_2, m_y, axial, share):
-    terms = johansen(d, f_1, f_2, t_1, t_2, m_y)
-    return min(terms["a"], 0.5 * f_2 * t_2 * d, *(with_rope(terms[mode], axial, share) for mode in "df"))
-
-
 def ec_washer(washer, diameter, across):
     """8.5.2(2)."""
     return 3 * across * math.pi / 4 * (washer**2 - (diameter + 1) ** 2)
@@ -162,12 +157,6 @@ def nds_modes(d, l_m, l_s, f_m, f_s, f_yb, r):
 def nds_single_shear(*arguments):
     *rest, bearing, rotation, hinge = arguments
     return min(nds_modes(*rest, (bearing, rotation, hinge)).values())
-
-
-def nds_double_shear(*arguments):
-    *rest, bearing, rotation, hinge = arguments
-    z = nds_modes(*rest, (bearing, rotation, hinge))
-    return min(z["Im"], 2 * z["Is"], 2 * z["IIIs"], 2 * z["IV"])
 
 
 def nds_group(number, spacing, diameter, main, side):
@@ -278,7 +267,7 @@ def rows(count, seed):
         (ec_embedment, lambda: (draw.choice(["bolt", "bolt", "driven", "predrilled"]), draw.choice(["softwood", "hardwood"]),
                                 between(290, 700, 0), between(3, 20, 2), draw.choice([0.0, 90.0, between(0, 90, 2)]))),
         (ec_yield_moment, lambda: (between(3, 20, 2), between(300, 1000, 0))),
-        (ec_single_shear, plane), (ec_single_shear, plane), (ec_double_shear, plane),
+        (ec_single_shear, plane), (ec_single_shear, plane), (ec_single_shear, plane),
         (ec_washer, lambda: (between(20, 80, 1), between(5, 16, 1), between(1.5, 6, 3))),
         (ec_withdrawal, lambda: (draw.choice([6.0, 12.0, between(4, 14, 1)]), between(15, 120, 1), between(290, 600, 0),
                                  draw.choice([90.0, 30.0, between(20, 90, 1)]), draw.choice([1.0, 2.0, 5.0]), None, None)),
@@ -294,7 +283,7 @@ def rows(count, seed):
         (ec_combined, lambda: (between(0, 2), between(0, 2))),
         (nds_bearing, lambda: (between(0.35, 0.6, 2), draw.choice([0.25, 0.2499, between(0.1, 0.8)]),
                                draw.choice([0.0, 90.0, between(0, 90, 1)]))),
-        (nds_single_shear, us_plane), (nds_single_shear, us_plane), (nds_double_shear, us_plane),
+        (nds_single_shear, us_plane), (nds_single_shear, us_plane), (nds_single_shear, us_plane),
         (nds_group, lambda: (draw.choice([1, 2, 5, 12]), between(1, 12, 2), draw.choice([0.25, 0.19, between(0.25, 0.8)]),
                              between(3e6, 3e7, 0), between(3e6, 3e7, 0))),
         (nds_lag, lambda: (between(0.35, 0.6, 2), between(0.25, 0.75))),
