@@ -238,5 +238,8 @@ mod tests {
         assert_eq!(number(0.0), "0");
         assert_eq!(number(-3.25), "-3.25");
         assert_eq!(with_numbers("a·b + c", |n| (n != "c").then_some(-2.0)), "(-2)·(-2) + c");
+        // Names of functions are no symbols, not even to somebody who knows a value for every name.
+        assert_eq!(with_numbers("min(a; 2)·π", |_| Some(0.0)), "min(0; 2)·π");
+        assert_eq!(symbols("min(a; b_1)·π/sin(30)").collect::<Vec<_>>(), ["a", "b_1"]);
     }
 }

@@ -115,14 +115,6 @@ pub struct SeamDemand {
     pub through: f64,
 }
 
-impl SeamDemand {
-    /// From the whole member's axial force (tension positive, both strips) and the seam's turning moment.
-    #[must_use]
-    pub fn of_member(axial: f64, moment: f64) -> Self {
-        Self { moment, pull: axial / 2.0, ..Self::default() }
-    }
-}
-
 /// One seam.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SeamInput {
@@ -209,8 +201,8 @@ fn checks<R: Recorder>(r: &mut R, input: &SeamInput) {
     let along =
         pull_after_corner(input) / fixings_at_an_end(input.fixings.per_seam) as f64 + demand.along.abs() / n;
     let through = demand.through.abs() / n;
-    let angle_deg =
-        if along > 0.0 || through > 0.0 { crate::units::degrees(through.atan2(along)) } else { 0.0 };
+    // 0 where neither is.
+    let angle_deg = crate::units::degrees(through.atan2(along));
     let shear = spacing::Shear { angle_deg, any: along > 0.0 || through > 0.0, pulled: pulled(demand) };
     spacing::check(r, &input.fixings, &input.strip, standard, shear);
     resistances(r, &Work { seam: input, layout, angle_deg, row_deg: angle_deg });

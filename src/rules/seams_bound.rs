@@ -117,7 +117,6 @@ mod tests {
             let timber = JointTimber {
                 wood,
                 density_k: 350.0,
-                density_mean: 420.0,
                 compression_across: 2.5e6,
                 specific_gravity: 0.42,
                 elastic: 11e9,
@@ -151,5 +150,51 @@ mod tests {
             let bound = SeamBound::new(&input).at_most(&demand);
             prop_assert!(bound >= worst.utilisation, "{} above {bound}: {}", worst.utilisation, worst.rule);
         }
+    }
+
+    /// A bound is of use only where it is close: of one part alone that acts in one direction it is the utilisation itself, and
+    /// it grows in step with the demand.
+    #[test]
+    fn of_one_part_alone_the_bound_is_the_utilisation() {
+        let strip = Strip {
+            breadth: 0.047,
+            depth: 0.12,
+            fold: 0.2,
+            bevelled: true,
+            length: 1.5,
+            wood: WoodKind::Softwood,
+            density_k: 350.0,
+        };
+        let timber = JointTimber {
+            wood: WoodKind::Softwood,
+            density_k: 350.0,
+            compression_across: 2.5e6,
+            specific_gravity: 0.42,
+            elastic: 11e9,
+            elastic_across: 370e6,
+        };
+        let none = SeamDemand::default();
+        let input = SeamInput {
+            strip,
+            fixings: FixingsAsk::new(FixingKind::Bolt, 0.008, 3, 0.06),
+            timber,
+            shear_strength: None,
+            basis: SeamBasis::Eurocode { k_mod: 0.9, gamma_m: 1.3 },
+            demand: none,
+        };
+        let bound = SeamBound::new(&input);
+        assert!(bound.at_most(&none) <= 0.0, "every distance is kept, and nothing is asked");
+        for demand in [SeamDemand { moment: 70.0, ..none }, SeamDemand { opening: 900.0, ..none }] {
+            let worst = seams::worst_seam(&SeamInput { demand, ..input }).utilisation;
+            let most = bound.at_most(&demand);
+            assert!(worst > 0.05 && (most - worst * ROUNDING).abs() < 1e-9 * worst, "{most} {worst}");
+        }
+        let all = SeamDemand { moment: 70.0, opening: 900.0, pull: 500.0, along: 300.0, through: 200.0 };
+        let twice = SeamDemand { moment: 140.0, opening: 1800.0, pull: 1000.0, along: 600.0, through: 400.0 };
+        let (once, twice) = (bound.at_most(&all), bound.at_most(&twice));
+        assert!((twice - 2.0 * once).abs() < 1e-9 * once, "{once} {twice}");
+        // Thirty in a row stand too near each other: that is its least whatever is asked.
+        let crowded = SeamInput { fixings: FixingsAsk { per_seam: 30, ..input.fixings }, ..input };
+        assert!(SeamBound::new(&crowded).at_most(&none) > 1.0);
     }
 }

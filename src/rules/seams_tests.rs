@@ -13,7 +13,6 @@ fn c16() -> JointTimber {
     JointTimber {
         wood: WoodKind::Softwood,
         density_k: 310.0,
-        density_mean: 370.0,
         compression_across: 2.2e6,
         specific_gravity: 0.33,
         elastic: 8.0e9,
@@ -25,7 +24,6 @@ fn fir() -> JointTimber {
     JointTimber {
         wood: WoodKind::Softwood,
         density_k: 400.0,
-        density_mean: 510.0,
         compression_across: 625.0 * PSI,
         specific_gravity: 0.50,
         elastic: 1.6e6 * PSI,
@@ -202,10 +200,51 @@ fn a_bolt_that_does_not_fit_is_named_with_the_nearest_that_would() {
         "{:?}",
         remarks(&input, System::Metric)
     );
-    input.fixings.lever = 0.2;
-    assert!(worst_seam(&input).utilisation.is_infinite(), "a lever beyond the strip");
-    input.fixings.per_seam = 0;
-    assert!(worst_seam(&input).utilisation.is_infinite());
+}
+
+/// Where there is nothing to hold, nothing else is worked: no fixing, a lever beyond the strip, a bevel that leaves no wood.
+#[test]
+fn where_nothing_holds_that_is_all_that_is_said() {
+    let base = seam(FixingKind::Bolt, 0.008);
+    let of = |input: &SeamInput| {
+        let checks = working_seam(input);
+        assert_eq!(checks.len(), 1);
+        assert_eq!(checks[0].rule, "fixings outside the strip, or none");
+        assert!(checks[0].utilisation.is_infinite() && worst_seam(input).utilisation.is_infinite());
+        ["n", "a", "t"].map(|symbol| value(&checks[0], symbol))
+    };
+    let near = |found: [f64; 3], by_hand: [f64; 3]| {
+        assert!(found.iter().zip(by_hand).all(|(a, b)| (a - b).abs() < 1e-9), "{found:?}");
+    };
+    let bevel = 9.0_f64.to_radians().tan();
+    let fixings = FixingsAsk { per_seam: 0, ..base.fixings };
+    near(of(&SeamInput { fixings, ..base }), [0.0, 44.5, 38.0 - 44.5 * bevel]);
+    let fixings = FixingsAsk { lever: 0.2, ..base.fixings };
+    near(of(&SeamInput { fixings, ..base }), [3.0, 89.0 - 200.0, 38.0 - 89.0 * bevel]);
+    // Half of 90° cuts the 38 mm away at 44.5 mm from the face.
+    let strip = Strip { fold: 90.0_f64.to_radians(), ..base.strip };
+    near(of(&SeamInput { strip, ..base }), [3.0, 44.5, 0.0]);
+}
+
+/// Table 8.4: an end that nothing shears wants 4d, one that the fixings bear towards 80 mm, whichever way the shear goes.
+#[test]
+fn the_end_of_a_strip_is_a_loaded_one_where_the_fixings_are_sheared() {
+    let none = SeamDemand::default();
+    for (demand, wanted, angle) in [
+        (SeamDemand { moment: 60.0, ..none }, 32.0, 0.0),
+        (SeamDemand { pull: -400.0, ..none }, 32.0, 0.0),
+        (SeamDemand { pull: 400.0, ..none }, 80.0, 0.0),
+        (SeamDemand { along: -300.0, ..none }, 80.0, 0.0),
+        (SeamDemand { through: -300.0, ..none }, 80.0, 90.0),
+        // Three fixings, of which one holds the pull: 100 along it and a third of 300 through.
+        (SeamDemand { pull: 100.0, through: 300.0, ..none }, 80.0, 45.0),
+        (SeamDemand { along: 300.0, through: 300.0, ..none }, 80.0, 45.0),
+    ] {
+        let checks = working_seam(&SeamInput { demand, ..seam(FixingKind::Bolt, 0.008) });
+        let end = check(&checks, "end distance of the fixings");
+        assert!((value(end, "a_min") - wanted).abs() < 1e-9, "{demand:?}");
+        assert!((value(end, "α") - angle).abs() < 1e-9, "{demand:?}");
+    }
 }
 
 #[test]
@@ -232,8 +271,14 @@ fn the_tables_fill_in_the_timber() {
     let tables = Tables::built_in();
     let timber = JointTimber::of(tables.grade("C16").unwrap());
     assert!((timber.density_k - 310.0).abs() < 1e-9 && (timber.compression_across - 2.2e6).abs() < 1e-3);
+    assert!((timber.elastic_across - 270e6).abs() < 1.0, "EN 338");
+    assert!((timber.specific_gravity - 370.0 / 1120.0).abs() < 1e-12);
     let timber = JointTimber::of(tables.grade("DF-L No.2").unwrap());
     assert!((timber.specific_gravity - 0.5).abs() < 1e-12);
+    // E of 1 600 000 psi, a twentieth of it across the grain.
+    assert!(
+        (timber.elastic_across / PSI - 80_000.0).abs() < 1e-6 && (timber.elastic / PSI - 1.6e6).abs() < 1e-4
+    );
 }
 
 #[test]
@@ -312,6 +357,12 @@ fn a_screw_with_an_unknown_head_takes_no_rope_effect() {
 #[test]
 fn a_root_outside_the_rule_for_withdrawal_holds_nothing_without_a_declared_value() {
     let mut input = all().swap_remove(3);
+    // Both ends of either range belong to it.
+    for diameter in [0.006, 0.012] {
+        assert!(withdrawal_holds(diameter, 0.6 * diameter) && withdrawal_holds(diameter, 0.75 * diameter));
+        assert!(!withdrawal_holds(diameter, 0.59 * diameter) && !withdrawal_holds(diameter, 0.76 * diameter));
+    }
+    assert!(!withdrawal_holds(0.0059, 0.7 * 0.0059) && !withdrawal_holds(0.0121, 0.7 * 0.0121));
     let pull = |input: &SeamInput| check(&working_seam(input), "withdrawal of the screws").utilisation;
     input.fixings.root = Some(0.75 * 0.006);
     assert!(pull(&input).is_finite());
@@ -346,6 +397,73 @@ fn remarks_speak_the_units_of_the_project() {
         assert!(!said.contains(" mm") && !said.contains("N/mm²"), "{said}");
     }
     assert!(remarks(&input, System::Imperial)[0].contains("0.75 in coach screw"));
+}
+
+/// What is assumed or not checked is said where that is so, and nowhere else.
+#[test]
+fn each_remark_is_said_of_what_it_is_true_of() {
+    let (asd, flat) = (Format::Asd { duration: 1.0 }, |input: SeamInput| Strip { fold: 0.0, ..input.strip });
+    let says = |input: &SeamInput, words: &str| {
+        remarks(input, System::Metric).iter().any(|said| said.contains(words))
+    };
+    let with = |input: SeamInput, change: &dyn Fn(&mut FixingsAsk)| {
+        let mut changed = input;
+        change(&mut changed.fixings);
+        changed
+    };
+    let bolt = seam(FixingKind::Bolt, 0.008);
+    // Holes off mid-depth of a strip that is cut at an angle.
+    assert!(!says(&bolt, "off mid-depth"));
+    let off = with(bolt, &|f| f.lever = 0.050);
+    assert!(says(&off, "mark them 39 mm from"), "{:?}", remarks(&off, System::Metric));
+    assert!(says(
+        &SeamInput { strip: Strip { fold: -off.strip.fold, ..off.strip }, ..off },
+        "mark them 39 mm from"
+    ));
+    assert!(!says(&SeamInput { strip: flat(off), ..off }, "off mid-depth"));
+    assert!(!says(&SeamInput { strip: Strip { bevelled: false, ..off.strip }, ..off }, "off mid-depth"));
+    // Washers: screws have none.
+    assert!(says(&bolt, "no washer was given: 24 mm assumed"));
+    assert!(!says(&with(bolt, &|f| f.washer = Some(0.024)), "washer"));
+    assert!(says(&seam(FixingKind::CoachScrew, 0.010), "no washer was given: 30 mm"));
+    let screw = seam(FixingKind::Screw, 0.006);
+    assert!(!says(&screw, "washer"));
+    // What a maker's value answers for.
+    let maker = |f: &mut FixingsAsk| f.withdrawal = Some(11e6);
+    let drilled = |f: &mut FixingsAsk| (f.withdrawal, f.predrilled) = (Some(11e6), true);
+    assert!(says(&with(screw, &maker), "maker's assessment says"));
+    assert!(
+        !says(&screw, "maker's assessment says") && !says(&with(screw, &drilled), "maker's assessment says")
+    );
+    assert!(!says(&with(seam(FixingKind::CoachScrew, 0.010), &maker), "maker's assessment says"));
+    // Of exactly twelve diameters a strip is thick enough for Table 8.6 (a power of two, so that it is exact).
+    let d = 0.5_f64.powi(8);
+    for (thickness, said) in [(11.9 * d, true), (12.0 * d, false), (12.1 * d, false)] {
+        let strip = Strip { breadth: thickness, ..flat(screw) };
+        let thin = SeamInput { strip, fixings: FixingsAsk { diameter: d, ..screw.fixings }, ..screw };
+        assert_eq!(says(&thin, "thinner than 12 diameters"), said, "{thickness}");
+    }
+    // Heads: the Eurocode asks for a declared value, NDS for a diameter; bolts and coach screws have washers.
+    let us = nds_seam(FixingKind::Screw, 0.190 * INCH, asd);
+    assert!(says(&screw, "no rope effect") && says(&us, "no head diameter"));
+    assert!(!says(&us, "no rope effect") && !says(&screw, "no head diameter"));
+    assert!(!says(&with(screw, &|f| f.head_pull = Some(9e6)), "heads"));
+    assert!(!says(&with(us, &|f| f.head = Some(0.009)), "heads"));
+    for other in
+        [seam(FixingKind::CoachScrew, 0.010), nds_seam(FixingKind::CoachScrew, 0.25 * INCH, asd), bolt]
+    {
+        assert!(!says(&other, "heads"));
+    }
+    // Nothing is said of what was given.
+    let told = with(screw, &|f| {
+        (f.length, f.thread, f.root) = (Some(0.07), Some(0.04), Some(0.0042));
+        (f.steel, f.end, f.corner_pull) = (Some(5e8), Some(0.2), Some(500.0));
+    });
+    for words in
+        ["length of the screws", "length of thread", "root diameter", "the steel", "spread evenly", "corner"]
+    {
+        assert!(says(&screw, words) && !says(&told, words), "{words}");
+    }
 }
 
 /// Appendix E.3 by hand: one 3/8 in bolt at an end, 180 psi, 1.5 in thick, end distance 4 in: 1·180·1.5·4 = 1080 lb; four

@@ -122,8 +122,9 @@ pub fn layout(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> Layout
     };
     Layout {
         thickness,
-        // Marked from the face that leaves more room: from the wide one, or from the narrow one.
-        edge: (lever - strip.breadth * half).min(far).max(lever.min(far - strip.breadth * half)),
+        // The holes are marked from the narrow face: the skew then takes from the far edge, and from the near one only where
+        // the two are nearly alike. Marked from the wide one it would always take from the near edge.
+        edge: lever.min(far - strip.breadth * half),
         far_edge: far,
         end: first - MITRE * strip.breadth,
         spacing,

@@ -171,3 +171,7 @@ pub fn depth_that_fits(
         fits(&middle, &Strip { depth, ..*strip }, standard, shear)
     })
 }
+
+#[cfg(test)]
+#[path = "spacing_nearest_tests.rs"]
+mod tests;

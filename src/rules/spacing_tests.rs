@@ -71,6 +71,57 @@ fn holes_off_mid_depth_are_marked_from_the_face_that_leaves_more_room() {
     }
 }
 
+/// One fixing has no neighbour, wherever it stands; of three the outer two stand at the same distance from the ends.
+#[test]
+fn fixings_stand_evenly_along_the_seam() {
+    let strip = strip(0.047, 0.095, 0.0);
+    let at = |per_seam: usize, end: Option<f64>| {
+        let fixings = FixingsAsk { per_seam, end, ..bolt(0.008, 0.0475) };
+        let there = layout(&fixings, &strip, Standard::Eurocode5);
+        let rules: Vec<f64> = distances(&fixings, &strip, Standard::Eurocode5, 0.0).map(|d| d.there).to_vec();
+        assert!((rules[1] - there.end).abs() < 1e-12 && rules[2].to_bits() == there.spacing.to_bits());
+        assert!(fits(&fixings, &strip, Standard::Eurocode5, 0.0));
+        (there.end + MITRE * 0.047, there.spacing)
+    };
+    let near = |found: (f64, f64), end: f64, spacing: f64| {
+        assert!((found.0 - end).abs() < 1e-12 && (found.1 - spacing).abs() < 1e-12, "{found:?}");
+    };
+    for end in [None, Some(0.3)] {
+        let (first, spacing) = at(1, end);
+        assert!(spacing.is_infinite() && (first - end.unwrap_or(0.61)).abs() < 1e-12);
+    }
+    near(at(2, None), 1.22 / 4.0, 1.22 / 2.0);
+    near(at(3, None), 1.22 / 6.0, 1.22 / 3.0);
+    near(at(3, Some(0.21)), 0.21, 0.4);
+}
+
+/// What nobody said of a fixing, by hand: 10 mm short of through two strips of 60 mm; roots of 0.85 d (bolts) and 0.7 d (screws), of
+/// 0.265 in and 0.152 in (a 3/8 in lag screw and a No. 10 wood screw, NDS Appendix L); in shear a bolt's body, 1.1 roots, or the root.
+#[test]
+fn what_is_not_said_of_a_fixing_is_assumed() {
+    let strip = strip(0.060, 0.120, 0.0);
+    let of = |kind, diameter, standard| {
+        let found = layout(&FixingsAsk::new(kind, diameter, 3, 0.060), &strip, standard);
+        [found.root, found.bearing, found.penetration, found.thread, found.washer]
+    };
+    let near = |found: [f64; 5], by_hand: [f64; 5]| {
+        assert!(found.iter().zip(by_hand).all(|(a, b)| (a - b).abs() < 1e-12), "{found:?} {by_hand:?}");
+    };
+    use crate::rules::ask::FixingKind::{Bolt, CoachScrew, Screw};
+    let (metric, us) = (Standard::Eurocode5, Standard::Nds);
+    near(of(Bolt, 0.010, metric), [0.0085, 0.010, 0.050, 0.050, 0.030]);
+    near(of(Screw, 0.006, metric), [0.0042, 0.00462, 0.050, 0.050, 0.0]);
+    near(of(CoachScrew, 0.010, metric), [0.007, 0.0077, 0.050, 0.050, 0.030]);
+    let (lag, wood) = (0.265 * INCH, 0.152 * INCH);
+    near(of(CoachScrew, 0.375 * INCH, us), [lag, lag, 0.050, 0.050, 1.125 * INCH]);
+    near(of(Screw, 0.190 * INCH, us), [wood, wood, 0.050, 0.050, 0.0]);
+    // A longer screw than both strips counts in the far one alone, its thread no further than it reaches.
+    let long =
+        FixingsAsk { length: Some(0.2), thread: Some(0.07), ..FixingsAsk::new(Screw, 0.006, 3, 0.060) };
+    let found = layout(&long, &strip, metric);
+    assert!((found.penetration - 0.060).abs() < 1e-12 && (found.thread - 0.060).abs() < 1e-12);
+}
+
 /// Without shear the end of the strip is an unloaded one.
 #[test]
 fn a_seam_that_is_only_pressed_needs_less_end() {
@@ -95,6 +146,12 @@ fn nds_edges_and_geometry_factor() {
     assert!((geometry_factor(d, 3.5 * d, 4.0 * d) - 0.5).abs() < 1e-12);
     assert!((geometry_factor(d, 9.0 * d, 3.0 * d) - 0.75).abs() < 1e-12);
     assert!(geometry_factor(d, 3.4 * d, 4.0 * d) <= 0.0);
+    assert!(geometry_factor(d, 7.0 * d, 2.9 * d) <= 0.0, "3D apart at least");
+    // From 1/4 in; thinner ones have no such factor.
+    let d = 0.25 * INCH;
+    assert!((geometry_factor(d, 3.5 * d, 4.0 * d) - 0.5).abs() < 1e-12);
+    let d = 0.24 * INCH;
+    assert!((geometry_factor(d, 2.0 * d, 2.0 * d) - 1.0).abs() < 1e-12);
     let words =
         why_not(&bolt(0.75 * INCH, 1.75 * INCH), &rib, Standard::Nds, 90.0, System::Imperial).unwrap();
     assert!(words.contains("would do"), "{words}");
@@ -117,6 +174,21 @@ fn distances_that_fail_are_over_and_can_be_worked_again() {
         assert_eq!(worst.to_bits(), silent.worst().unwrap().utilisation.to_bits());
         checks.iter().for_each(crate::rules::notation::recompute);
         assert_eq!(worst > 1.0, !fits(&fixings, &strip, standard, 30.0));
+        // In the units of the standard, each distance that is wanted.
+        let unit = if standard == Standard::Nds { INCH } else { 1e-3 };
+        let value = |check: &crate::rules::Check, symbol: &str| {
+            check.steps.iter().find(|step| step.symbol == symbol).unwrap().value * unit
+        };
+        for distance in distances(&fixings, &strip, standard, 30.0) {
+            let made = checks.iter().find(|check| check.rule == distance.rule);
+            assert_eq!(made.is_some(), distance.wanted > 0.0, "{distance:?}");
+            if let Some(made) = made {
+                assert!((made.utilisation - distance.utilisation()).abs() < 1e-12 || distance.there <= 0.0);
+                assert!((value(made, "a") - distance.there.max(0.0)).abs() < 1e-12, "{distance:?}");
+                assert!((value(made, "a_min") - distance.wanted).abs() < 1e-12, "{distance:?}");
+                assert!((value(made, "d") - fixings.diameter).abs() < 1e-12);
+            }
+        }
     }
 }
 
@@ -220,7 +292,16 @@ fn screws_that_want_drilled_holes_are_over_until_they_get_them() {
         let assessed = FixingsAsk { withdrawal: Some(11e6), ..fixings };
         assert!(worst(&assessed, &strip).is_none_or(|(_, finite)| finite));
     }
+    let mut paper = Paper::new();
+    check(&mut paper, &screw(0.008), &soft, Standard::Eurocode5, 0.0);
+    let checks = paper.into_checks();
+    let drilled = checks.iter().find(|check| check.rule == "screws that want drilled holes").unwrap();
+    assert!((drilled.steps[0].value - 8.0).abs() < 1e-12, "millimetres");
     assert!(hole_wanted(&screw(0.006), &soft).is_none());
+    assert!(
+        hole_wanted(&screw(0.005), &Strip { density_k: 500.0, ..soft }).is_none(),
+        "8.3.1.1(2): greater than 500"
+    );
     assert!(hole_wanted(&FixingsAsk { kind: FixingKind::CoachScrew, ..screw(0.008) }, &hard).is_none());
     let roomy = FixingsAsk { thread: Some(0.045), length: Some(0.115), end: Some(0.3), ..screw(0.007) };
     let words =
@@ -268,4 +349,7 @@ fn a_fixing_that_no_seam_could_take_is_told_with_the_nearest_that_would() {
     let words = outside(&bolt(0.008, 0.015), &shallow, Standard::Eurocode5, System::Metric).unwrap();
     assert!(words.contains("a strip 50 mm deep"), "{words}");
     assert!(of(0.008, 0.0375, Some(0.080)).unwrap().contains("washer"));
+    let idle = Shear { angle_deg: 0.0, any: false, pulled: false };
+    let under = distances(&bolt(0.008, 0.0375), &strip(0.047, 0.075, 0.0), Standard::Eurocode5, idle);
+    assert!((self::of(&under, "washer on the strip's face").wanted - 0.012).abs() < 1e-12, "half of 24 mm");
 }
