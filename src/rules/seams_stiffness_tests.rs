@@ -227,13 +227,14 @@ fn washer_or_head_is_the_one_that_is_there() {
 
 #[test]
 fn without_a_seam_to_turn_there_is_no_estimate() {
-    let of = |kind, change: &dyn Fn(&mut FixingsAsk, &mut Strip)| {
+    type Change = dyn Fn(&mut FixingsAsk, &mut Strip);
+    let of = |kind, change: &Change| {
         let (mut fixings, mut strip) = (FixingsAsk::new(kind, 0.006, 3, 0.0315), strip());
         change(&mut fixings, &mut strip);
         best(&fixings, &strip, &c16(), Standard::Eurocode5)
     };
     assert!(of(FixingKind::Bolt, &|_, _| ()).is_some() && of(FixingKind::Screw, &|_, _| ()).is_some());
-    let nothing: [&dyn Fn(&mut FixingsAsk, &mut Strip); 7] = [
+    let nothing: [&Change; 7] = [
         &|f, _| f.per_seam = 0,
         &|f, _| f.lever = 0.0,
         &|f, _| f.diameter = 0.0,
