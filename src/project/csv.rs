@@ -291,8 +291,13 @@ fn open_quote(text: &str) -> Option<Range<usize>> {
 fn cell_spans(text: &str, start: usize, count: usize) -> Vec<Range<usize>> {
     let bytes = text.as_bytes();
     let mut at = start;
-    while matches!(bytes.get(at), Some(b'\n' | b'\r')) {
-        at += 1;
+    // A record is told to begin behind the one before it: empty lines and remarks come first.
+    while let Some(byte) = bytes.get(at) {
+        match byte {
+            b'\n' | b'\r' => at += 1,
+            b'#' => at += bytes[at..].iter().position(|byte| *byte == b'\n').unwrap_or(bytes.len() - at),
+            _ => break,
+        }
     }
     let mut spans = Vec::with_capacity(count);
     let mut cell = at;
@@ -321,4 +326,17 @@ fn cell_spans(text: &str, start: usize, count: usize) -> Vec<Range<usize>> {
     }
     spans.resize(count, at.min(bytes.len())..at.min(bytes.len()));
     spans
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cell_behind_a_remark_is_found_where_it_stands() {
+        let text = "a,b\n1,2\n\n# a remark, with a comma\n# another\r\n3, 4 \n# the last";
+        let spans = cell_spans(text, 8, 2);
+        assert_eq!(spans.into_iter().map(|span| &text[span]).collect::<Vec<_>>(), ["3", "4"]);
+        assert_eq!(cell_spans("# only", 0, 1)[0], 6..6);
+    }
 }

@@ -87,7 +87,7 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
             },
             Some("f") => match corners(words) {
                 Ok(corners) if (3..=CORNER_LIMIT).contains(&corners.len()) => {
-                    faces.push((number + 1, place, corners))
+                    faces.push((number + 1, place, corners));
                 }
                 Ok(corners) => reading.fault(
                     "bad-obj",
