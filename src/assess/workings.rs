@@ -332,6 +332,8 @@ mod tests {
         let first = model.states.iter().position(|s| s.second_order.is_none());
         let note = timber(&project, &found, model, 0, i).unwrap().note;
         assert!(note.starts_with(SECOND_ORDER), "{note}");
+        // The notes print so much of it.
+        assert!(note.chars().count() <= 600, "{note}");
         // Of all timbers, some are asked for more the one way and some the other.
         let notes: Vec<String> = (0..found.setup.shell.members.len())
             .map(|m| timber(&project, &found, model, m, i).unwrap().note)

@@ -41,7 +41,7 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
         if !working.parts.is_empty() {
             let _ = writeln!(
                 text,
-                "\n  what each case brings to one strip here, before its factor ({}, {}):",
+                "\n  what each case brings to one strip here, before its factor ({}, {}; N pulls where positive):",
                 show.force_unit(),
                 show.moment_unit()
             );

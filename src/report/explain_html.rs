@@ -42,7 +42,7 @@ fn parts(working: &Working, show: Show) -> Markup {
     let (force, moment) = (show.force_unit(), show.moment_unit());
     html! {
         table {
-            caption { "What each case brings to one strip here, before its factor" }
+            caption { "What each case brings to one strip here, before its factor; N pulls where positive" }
             thead { tr {
                 th scope="col" { "Case" }
                 th scope="col" { "Factor" }

@@ -108,7 +108,10 @@ impl Builder<'_> {
         let apart = check.steps.iter().filter(bare).count() > 5;
         for step in fresh {
             let unit = if step.unit == "–" { String::new() } else { format!(" {}", step.unit) };
-            let value = Cell::plain(format!("{}{unit}", working_value(step.value)));
+            let bare_value = working_value(step.value);
+            let value = Cell::plain(format!("{bare_value}{unit}"));
+            // A formula that is a number, 1 for instance, is said once.
+            let side = |text: &str| Cell::plain(if text == bare_value { "" } else { text });
             if apart && bare(&step) {
                 given.row([
                     Cell::plain(step.words.clone()),
@@ -120,8 +123,8 @@ impl Builder<'_> {
                 steps.row([
                     Cell::plain(step.words.clone()),
                     Cell::plain(step.symbol.clone()),
-                    Cell::plain(step.formula.clone()),
-                    Cell::plain(step.numbers.clone()),
+                    side(&step.formula),
+                    side(&step.numbers),
                     value,
                     Cell::plain(step.clause.clone()),
                 ]);
