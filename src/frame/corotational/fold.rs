@@ -2,6 +2,7 @@
 
 #![allow(clippy::needless_range_loop, reason = "an index runs over several arrays of one formula")]
 
+use super::rotation::cross;
 use crate::vector::{Mat3, Vec3};
 
 /// Four points: the hinge's two, then the two wings.
@@ -40,29 +41,44 @@ pub(crate) fn gradient(corners: &Corners) -> Option<[Vec3; 4]> {
     Some([-wing[0] * (1.0 - s) - wing[1] * (1.0 - t), -wing[0] * s - wing[1] * t, wing[0], wing[1]])
 }
 
-/// Second derivative of the fold angle, by central differences of the exact gradient (about nine
-/// digits): blocks by pairs of points \[rad/m²\].
+/// Second derivative of the fold angle: blocks by pairs of points \[rad/m²\], [i][j] how the gradient at i changes
+/// with a movement of j.
 pub(crate) fn curvature(corners: &Corners) -> Option<[[Mat3; 4]; 4]> {
-    let step = 1e-5 * (corners[1] - corners[0]).norm();
+    let [a, b, p, q] = corners;
+    let along = b - a;
+    let square = along.norm_squared();
+    let length = square.sqrt();
+    let [e, r, s] = [along, p - a, q - a];
+    let crossed = [e, r, s].map(|v| cross(&v));
+    // Twice each wing's area as a vector, and how it changes with a, b and the wing's own far point.
+    let areas = [e.cross(&r), s.cross(&e)];
+    let by_points = [
+        [crossed[1] - crossed[0], -crossed[1], crossed[0]],
+        [crossed[0] - crossed[2], crossed[2], -crossed[0]],
+    ];
     let mut blocks = [[Mat3::zeros(); 4]; 4];
-    for point in 0..4 {
-        for axis in 0..3 {
-            let mut moved = *corners;
-            moved[point][axis] += step;
-            let after = gradient(&moved)?;
-            moved[point][axis] -= 2.0 * step;
-            let before = gradient(&moved)?;
-            for other in 0..4 {
-                let slope = (after[other] - before[other]) / (2.0 * step);
-                blocks[other][point].set_column(axis, &slope);
-            }
+    for (wing, reach) in [r, s].into_iter().enumerate() {
+        let (area, n) = (areas[wing], areas[wing].norm_squared());
+        if !(length > 0.0 && n > 0.0) {
+            return None;
         }
-    }
-    for i in 0..4 {
-        for j in 0..=i {
-            let mean = (blocks[i][j] + blocks[j][i].transpose()) * 0.5;
-            blocks[i][j] = mean;
-            blocks[j][i] = mean.transpose();
+        // The gradient at the far point, g = −area · length / n, and its change.
+        let far = -area * (length / n);
+        let by_area = (area * area.transpose() * (2.0 / n) - Mat3::identity()) * (length / n);
+        let by_length = -area * along.transpose() / (n * length);
+        let [from_a, from_b, own] = by_points[wing].map(|m| by_area * m);
+        let changes = [from_a - by_length, from_b + by_length, own];
+        // What of it a and b balance: 1 − share and share, share = reach · e / e².
+        let share = reach.dot(&along) / square;
+        let by_along = (reach - along * (2.0 * share)) / square;
+        let by_reach = along / square;
+        let shares = [-(by_along + by_reach), by_along, by_reach];
+        let points = [0, 1, 2 + wing];
+        for ((point, change), slope) in points.into_iter().zip(changes).zip(shares) {
+            let moved = far * slope.transpose();
+            blocks[2 + wing][point] += change;
+            blocks[0][point] += moved - change * (1.0 - share);
+            blocks[1][point] -= moved + change * share;
         }
     }
     Some(blocks)
@@ -114,5 +130,35 @@ mod tests {
             }
         }
         assert!(exact.iter().sum::<Vec3>().norm() < 1e-12);
+    }
+
+    #[test]
+    fn curvature_is_symmetric_and_agrees_with_differences() {
+        let lifted = ridge().map(|v| Vec3::new(v.x, v.y, 1.3 * v.z + 0.2 * v.x));
+        let valley = ridge().map(|v| Vec3::new(v.x, v.y + 0.4 * v.x, -v.z));
+        for corners in [ridge(), lifted, valley] {
+            let exact = curvature(&corners).unwrap();
+            let size = exact.iter().flatten().map(Mat3::amax).fold(0.0, f64::max);
+            for point in 0..4 {
+                for axis in 0..3 {
+                    let step = 1e-5;
+                    let mut moved = corners;
+                    moved[point][axis] += step;
+                    let after = gradient(&moved).unwrap();
+                    moved[point][axis] -= 2.0 * step;
+                    let before = gradient(&moved).unwrap();
+                    for other in 0..4 {
+                        let slope = (after[other] - before[other]) / (2.0 * step);
+                        let off = (slope - exact[other][point].column(axis)).amax();
+                        assert!(off < 1e-8 * size, "{other} {point} {axis}: {off}");
+                    }
+                }
+            }
+            for i in 0..4 {
+                for j in 0..4 {
+                    assert!((exact[i][j] - exact[j][i].transpose()).amax() < 1e-13 * size);
+                }
+            }
+        }
     }
 }
