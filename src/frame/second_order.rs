@@ -1,11 +1,15 @@
 //! Second-order statics: equilibrium on the moved frame, small rotations, with an initial crookedness.
 //!
 //! K u + Kg(N)·(u + e) = F, N the axial forces of the answer itself, e the crookedness without stress
-//! (a shape scaled by its amplitude); iterated until N stands still. The bars' geometric stiffness is the
-//! consistent one, so both the sway of the nodes and the bow of bars between them count; one bar a member is
-//! within 1 % up to 0.4 of its Euler load with rigid ends, several are better (tests/published).
+//! (a shape scaled by its amplitude); iterated until N stands still. N changes little from step to step, so that one
+//! factor serves them all, each step correcting what the one before left over, unless they come to rest slowly. A
+//! factor of K + Kg(N) at the end proves the answer stable: beyond the buckling load there are answers too.
+//!
+//! The bars' geometric stiffness is the consistent one, so both the sway of the nodes and the bow of bars between them
+//! count; one bar a member is within 1 % up to 0.4 of its Euler load with rigid ends, several are better
+//! (tests/published).
 
-use faer::Mat;
+use faer::MatMut;
 
 use crate::frame::assemble::Assembly;
 use crate::frame::bar::Vector12;
@@ -19,6 +23,10 @@ use crate::frame::{Bar, EndFix, Frame, FrameLoads, Response, geometric, recover}
 const STEPS: usize = 50;
 /// Change of the axial forces over the largest of them at which they count as settled.
 const SETTLED: f64 = 1e-9;
+/// Share of the change before at which a step is slow, and the next one has a factor of its own.
+const SLOW: f64 = 0.3;
+/// Corrections of the settled answer at most; each takes off what the factor's age leaves, a small share.
+const CORRECTIONS: usize = 8;
 
 /// Axial forces and crookedness that second-order forces are taken with.
 #[derive(Debug, Clone, Copy)]
@@ -29,15 +37,6 @@ pub struct Moved<'a> {
     pub crooked: &'a [[f64; 6]],
 }
 
-/// The stiffness of the pushed frame under given axial forces.
-struct Pushed {
-    axial: Vec<f64>,
-    kg: Vec<f64>,
-    /// K + Kg.
-    sum: Vec<f64>,
-    factor: Factor,
-}
-
 /// A second-order answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SecondOrder {
@@ -45,7 +44,7 @@ pub struct SecondOrder {
     pub response: Response,
     /// Axial force of every bar \[N\] that the answer was made with.
     pub axial: Vec<f64>,
-    /// Steps used.
+    /// Steps until the axial forces stood still.
     pub steps: usize,
 }
 
@@ -103,61 +102,103 @@ impl Solver {
         };
         let load = recover::prepare(self.frame(), self.assembly(), loads)?;
         let right = recover::right_hand_side(self.frame(), self.assembly(), &load);
-        let pushed = self.pushed(symbolic, axial)?;
-        crooked.iter().map(|one| self.settled(symbolic, (&load, &right), &pushed, one)).collect()
+        let factor = self.pushed_factor(symbolic, &self.pushed(&axial).1)?;
+        let moved = self.assembly().gather(&first.displacements);
+        let start = Start { load, right, axial, moved, factor };
+        let answers: Vec<SecondOrder> =
+            crooked.iter().map(|one| self.settled(symbolic, &start, one)).collect::<Result<_, _>>()?;
+        self.prove(symbolic, &answers)?;
+        Ok(answers)
     }
 
-    /// K + Kg under these axial forces.
-    fn pushed(&self, symbolic: &Symbolic, axial: Vec<f64>) -> Result<Pushed, FrameError> {
+    /// Kg and K + Kg under these axial forces.
+    fn pushed(&self, axial: &[f64]) -> (Vec<f64>, Vec<f64>) {
+        let kg = self.geometric().assemble(self.assembly(), axial);
+        let sum = self.stiffness().iter().zip(&kg).map(|(k, g)| k + g).collect();
+        (kg, sum)
+    }
+
+    /// The factor of K + Kg.
+    fn pushed_factor(&self, symbolic: &Symbolic, sum: &[f64]) -> Result<Factor, FrameError> {
         let assembly = self.assembly();
-        let kg = self.geometric().assemble(assembly, &axial);
-        let sum: Vec<f64> = self.stiffness().iter().zip(&kg).map(|(k, g)| k + g).collect();
-        let factor = symbolic.cholesky(assembly, &sum).map_err(|why| match why {
+        symbolic.cholesky(assembly, sum).map_err(|why| match why {
             NoFactor::Pivot(_) => FrameError::BeyondBuckling,
             NoFactor::TooLarge => FrameError::TooLarge { unknowns: assembly.unknowns },
-        })?;
-        Ok(Pushed { axial, kg, sum, factor })
+        })
     }
 
-    /// Steps from a first guess of the axial forces until they stand still.
+    /// That K + Kg is positive definite under the axial forces of every answer. Kg grows with each of them: where it is
+    /// under the least of all answers, it is under those of each.
+    fn prove(&self, symbolic: &Symbolic, answers: &[SecondOrder]) -> Result<(), FrameError> {
+        let Some((first, others)) = answers.split_first() else { return Ok(()) };
+        let mut least = first.axial.clone();
+        for other in others {
+            least.iter_mut().zip(&other.axial).for_each(|(a, b)| *a = a.min(*b));
+        }
+        match self.pushed_factor(symbolic, &self.pushed(&least).1) {
+            Err(FrameError::BeyondBuckling) if !others.is_empty() => answers
+                .iter()
+                .try_for_each(|one| self.pushed_factor(symbolic, &self.pushed(&one.axial).1).map(drop)),
+            known => known.map(drop),
+        }
+    }
+
+    /// Steps from the first-order answer until the axial forces stand still.
     fn settled(
         &self,
         symbolic: &Symbolic,
-        (load, right): (&Prepared, &[f64]),
-        start: &Pushed,
+        start: &Start,
         crooked: &[[f64; 6]],
     ) -> Result<SecondOrder, FrameError> {
-        let (frame, assembly) = (self.frame(), self.assembly());
-        let bow = if crooked.is_empty() { vec![0.0; self.unknowns()] } else { assembly.gather(crooked) };
-        let mut later = None;
-        let mut left = f64::INFINITY;
-        for step in 1..=STEPS {
-            let Pushed { axial, kg, sum, factor } = later.as_ref().unwrap_or(start);
-            let mut pushed = vec![0.0; self.unknowns()];
-            assembly.multiply(kg, &bow, &mut pushed);
-            let mut wanted: Vec<f64> = right.iter().zip(&pushed).map(|(f, g)| f - g).collect();
-            if load.settles {
-                let pushed = pushed_by_supports(frame, assembly, axial, &load.imposed);
+        let (frame, assembly, n) = (self.frame(), self.assembly(), self.unknowns());
+        let bow = if crooked.is_empty() { vec![0.0; n] } else { assembly.gather(crooked) };
+        let mut own: Option<Factor> = None;
+        let mut axial = start.axial.clone();
+        let mut x = vec![0.0; n];
+        let (mut before, mut left) = (f64::INFINITY, f64::INFINITY);
+        let mut spare = vec![0.0; n];
+        for steps in 1..=STEPS {
+            let (kg, sum) = self.pushed(&axial);
+            assembly.multiply(&kg, &bow, &mut spare);
+            let mut wanted: Vec<f64> = start.right.iter().zip(&spare).map(|(f, g)| f - g).collect();
+            if start.load.settles {
+                let pushed = pushed_by_supports(frame, assembly, &axial, &start.load.imposed);
                 wanted.iter_mut().zip(&pushed).for_each(|(f, g)| *f -= g);
             }
-            let mut x = Mat::from_fn(self.unknowns(), 1, |i, _| wanted[i]);
-            factor.solve(x.as_mut());
-            // One step of refinement, as in the linear solve.
-            let mut product = vec![0.0; self.unknowns()];
-            assembly.multiply(sum, x.col_as_slice(0), &mut product);
-            let mut change = Mat::from_fn(self.unknowns(), 1, |i, _| wanted[i] - product[i]);
-            factor.solve(change.as_mut());
-            x += change;
-            let moved = Moved { axial, crooked };
-            let response = recover::response(frame, assembly, load, x.col_as_slice(0), Some(moved))?;
-            let now = geometric::axial_forces(&response);
-            let largest = now.iter().chain(axial).fold(0.0_f64, |a, b| a.max(b.abs()));
-            left = now.iter().zip(axial).fold(0.0_f64, |a, (x, y)| a.max((x - y).abs()))
-                / if largest > 0.0 { largest } else { 1.0 };
+            // Adds to x what its forces lack; how large that is beside x.
+            let mut correct = |x: &mut [f64]| {
+                assembly.multiply(&sum, x, &mut spare);
+                spare.iter_mut().zip(&wanted).for_each(|(has, wants)| *has = wants - *has);
+                own.as_ref()
+                    .unwrap_or(&start.factor)
+                    .solve(MatMut::from_column_major_slice_mut(&mut spare, n, 1));
+                x.iter_mut().zip(&spare).for_each(|(x, more)| *x += more);
+                largest(&spare) / largest(x).max(f64::MIN_POSITIVE)
+            };
+            correct(&mut x);
+            let now = self.axial_at(start, &x);
+            let most = largest(&now).max(largest(&axial));
+            left = now.iter().zip(&axial).fold(0.0_f64, |a, (x, y)| a.max((x - y).abs()))
+                / if most > 0.0 { most } else { 1.0 };
             if left <= SETTLED {
-                return Ok(SecondOrder { response, axial: axial.clone(), steps: step });
+                // What is left over now is taken off to the last digits.
+                let mut change = f64::INFINITY;
+                for _ in 0..CORRECTIONS {
+                    let next = correct(&mut x);
+                    if next <= f64::EPSILON || next > 0.5 * change {
+                        break;
+                    }
+                    change = next;
+                }
+                let moved = Moved { axial: &axial, crooked };
+                let response = recover::response(frame, assembly, &start.load, &x, Some(moved))?;
+                return Ok(SecondOrder { response, axial, steps });
             }
-            later = Some(self.pushed(symbolic, now)?);
+            axial = now;
+            if steps > 1 && (left > SLOW * before || own.is_some()) {
+                own = Some(self.pushed_factor(symbolic, &self.pushed(&axial).1)?);
+            }
+            before = left;
         }
         Err(FrameError::NotConverged {
             what: "second-order equilibrium",
@@ -166,6 +207,38 @@ impl Solver {
             tolerance: SETTLED,
         })
     }
+
+    /// Axial force of every bar \[N\] where the unknowns are `x`: those of the first-order answer and what its
+    /// lengthening since then adds.
+    fn axial_at(&self, start: &Start, x: &[f64]) -> Vec<f64> {
+        let assembly = self.assembly();
+        let since: Vec<f64> = x.iter().zip(&start.moved).map(|(x, first)| x - first).collect();
+        let since = assembly.spread(&since);
+        let bars = self.frame().bars.iter().zip(&assembly.lines).zip(&start.axial);
+        bars.map(|((bar, line), first)| {
+            let (from, to) = (&since[bar.from.0], &since[bar.to.0]);
+            let longer: f64 = (0..3).map(|axis| line.axes[(0, axis)] * (to[axis] - from[axis])).sum();
+            first + bar.section.elastic * bar.section.area / line.length * longer
+        })
+        .collect()
+    }
+}
+
+/// What the steps start from, whatever the crookedness.
+struct Start {
+    load: Prepared,
+    /// The load on the unknowns.
+    right: Vec<f64>,
+    /// Axial forces of the first-order answer \[N\].
+    axial: Vec<f64>,
+    /// Its unknowns.
+    moved: Vec<f64>,
+    /// Factor of K + Kg under its axial forces.
+    factor: Factor,
+}
+
+fn largest(values: &[f64]) -> f64 {
+    values.iter().fold(0.0_f64, |a, b| a.max(b.abs()))
 }
 
 /// What axial forces do on the unknowns where supports have moved: that part of Kg·u which the assembled Kg, of the
