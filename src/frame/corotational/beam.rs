@@ -59,6 +59,46 @@ pub(crate) struct BeamState {
     pub(crate) energy: f64,
 }
 
+/// Where a beam is: everything that both its force and its tangent are made of, in its riding axes.
+struct Ride {
+    length: f64,
+    /// Columns are the riding axes in global components.
+    axes: Mat3,
+    /// Each end's own y axis, and their weighted mean.
+    q_local: [Vec3; 2],
+    mean: Vec3,
+    /// Rotation vectors of the two ends, and how they change with spins.
+    theta: V6,
+    by_spin: M6,
+    /// H θ.
+    bowed: V6,
+    /// Derivatives of the energy by θ, and by spins.
+    additive: V6,
+    spun: V6,
+    axial: f64,
+    energy: f64,
+    /// Spin of the axes, and of the ends within them, with the node movements.
+    g: SMatrix<f64, 3, 12>,
+    p: SMatrix<f64, 6, 12>,
+    /// Forces and moments of the nodes but for the axial force.
+    moments: V12,
+}
+
+impl Ride {
+    /// Forces and moments that the nodes must give, global.
+    fn force(&self) -> V12 {
+        let mut local = self.moments;
+        local[0] -= self.axial;
+        local[6] += self.axial;
+        let mut global = V12::zeros();
+        for i in 0..4 {
+            let part = self.axes * local.fixed_rows::<3>(3 * i);
+            global.fixed_rows_mut::<3>(3 * i).copy_from(&part);
+        }
+        global
+    }
+}
+
 /// Whether an end passes any moment at all.
 pub(crate) fn passes_moment(end: &EndFix) -> bool {
     end_springs(end).iter().any(|k| *k > 0.0)
@@ -112,11 +152,11 @@ impl Beam {
         Self { first_axes, chord, length, ea, turning, bowing, weights, linked }
     }
 
-    /// Forces and tangent for the relative end movement `change` and the turns of the two nodes.
+    /// Where the beam is for the relative end movement `change` and the turns of the two nodes.
     ///
     /// `None` where an end has turned by more than about 150 degrees against the chord or the bar
     /// has shrunk to a point: the step was too long.
-    pub(crate) fn evaluate(&self, change: &Vec3, turns: [&Mat3; 2]) -> Option<BeamState> {
+    fn ride(&self, change: &Vec3, turns: [&Mat3; 2]) -> Option<Ride> {
         let now = self.chord + change;
         let length = now.norm();
         if !length.is_finite() || length < 1e-6 * self.length {
@@ -153,23 +193,8 @@ impl Beam {
         let energy = 0.5 * self.ea * self.length * strain * strain + 0.5 * theta.dot(&turned);
         let additive: V6 = turned + bowed * (axial * self.length);
 
-        // Moments that do work on spins, and their change with spins.
+        // Moments that do work on spins.
         let spun: V6 = by_spin.transpose() * additive;
-        let material: M6 = self.turning
-            + self.bowing * (axial * self.length)
-            + bowed * bowed.transpose() * (self.ea * self.length);
-        let mut inside: M6 = by_spin.transpose() * material * by_spin;
-        for end in 0..2 {
-            if self.linked[end] {
-                let v = theta.fixed_rows::<3>(3 * end).into_owned();
-                let moment = additive.fixed_rows::<3>(3 * end).into_owned();
-                let turning =
-                    turned_moment_by_vector(&v, &moment) * by_spin.fixed_view::<3, 3>(3 * end, 3 * end);
-                let mut block = inside.fixed_view_mut::<3, 3>(3 * end, 3 * end);
-                block += turning;
-            }
-        }
-        let axial_by_spin: V6 = by_spin.transpose() * bowed * self.ea;
 
         // How the axes spin with the nodes (local components): spin of the axes = Gᵀ d.
         let q_local = [axes.transpose() * ends[0].column(1), axes.transpose() * ends[1].column(1)];
@@ -195,11 +220,68 @@ impl Beam {
             rows -= g;
         }
         let moments: V12 = p.transpose() * spun;
+        Some(Ride {
+            length,
+            axes,
+            q_local,
+            mean,
+            theta,
+            by_spin,
+            bowed,
+            additive,
+            axial,
+            energy,
+            spun,
+            g,
+            p,
+            moments,
+        })
+    }
 
-        // Local force and tangent.
-        let mut force = moments;
-        force[0] -= axial;
-        force[6] += axial;
+    /// Forces and moments that the nodes must give, as [`BeamState::force`], without the tangent. `None` where the step
+    /// was too long.
+    pub(crate) fn force(&self, change: &Vec3, turns: [&Mat3; 2]) -> Option<V12> {
+        Some(self.ride(change, turns)?.force())
+    }
+
+    /// Forces and tangent for the relative end movement `change` and the turns of the two nodes. `None` where the step
+    /// was too long.
+    pub(crate) fn evaluate(&self, change: &Vec3, turns: [&Mat3; 2]) -> Option<BeamState> {
+        let ride = self.ride(change, turns)?;
+        let Ride {
+            length,
+            axes,
+            q_local,
+            mean,
+            theta,
+            by_spin,
+            bowed,
+            additive,
+            axial,
+            spun,
+            g,
+            p,
+            moments,
+            ..
+        } = &ride;
+        // How the moments that do work on spins change with spins.
+        let material: M6 = self.turning
+            + self.bowing * (axial * self.length)
+            + bowed * bowed.transpose() * (self.ea * self.length);
+        let mut inside: M6 = by_spin.transpose() * material * by_spin;
+        for end in 0..2 {
+            if self.linked[end] {
+                let v = theta.fixed_rows::<3>(3 * end).into_owned();
+                let moment = additive.fixed_rows::<3>(3 * end).into_owned();
+                let turning =
+                    turned_moment_by_vector(&v, &moment) * by_spin.fixed_view::<3, 3>(3 * end, 3 * end);
+                let mut block = inside.fixed_view_mut::<3, 3>(3 * end, 3 * end);
+                block += turning;
+            }
+        }
+        let axial_by_spin: V6 = by_spin.transpose() * bowed * self.ea;
+
+        // Local tangent.
         let mut stretch_row = V12::zeros();
         stretch_row[0] = -1.0;
         stretch_row[6] = 1.0;
@@ -221,21 +303,18 @@ impl Beam {
             let mut rows = local.fixed_rows_mut::<3>(3 * block);
             rows -= turning;
         }
-        self.subtract_axes_change(&mut local, &spun, &g, &p, &q_local, &mean, length);
+        self.subtract_axes_change(&mut local, spun, g, p, q_local, mean, *length);
 
         // To global components, and the symmetric part.
-        let mut global_force = V12::zeros();
         let mut tangent = M12::zeros();
         for i in 0..4 {
-            let part = axes * force.fixed_rows::<3>(3 * i);
-            global_force.fixed_rows_mut::<3>(3 * i).copy_from(&part);
             for j in 0..4 {
                 let part = axes * local.fixed_view::<3, 3>(3 * i, 3 * j) * axes.transpose();
                 tangent.fixed_view_mut::<3, 3>(3 * i, 3 * j).copy_from(&part);
             }
         }
         let tangent = (tangent + tangent.transpose()) * 0.5;
-        Some(BeamState { force: global_force, tangent, energy })
+        Some(BeamState { force: ride.force(), tangent, energy: ride.energy })
     }
 
     /// Takes off the change of G with the node movements, times the sum of the end moments.

@@ -5,6 +5,8 @@
 //! both from memory). Load and movement are found together by Newton's method on equilibrium and
 //! arc, so that no root has to be chosen, and the sense of travel is kept by the last movement.
 
+use std::sync::Arc;
+
 use super::system::{State, System};
 use crate::frame::error::FrameError;
 use crate::frame::indefinite::Indefinite;
@@ -26,14 +28,21 @@ pub(crate) struct Point {
     pub(crate) sense: f64,
     /// Movement from the point before (empty at the start).
     pub(crate) last: Vec<f64>,
-    /// Newton steps that it took.
-    pub(crate) rounds: usize,
+    /// Tangents that it took.
+    pub(crate) tangents: usize,
+    /// Factor of its own tangent.
+    pub(crate) factored: Arc<Indefinite>,
 }
 
 impl Point {
     /// 1 over the movement per load, positive where the load rises: 0 at a limit point.
     pub(crate) fn stiffness(&self, system: &System) -> f64 {
         self.sense / system.dot(&self.per_load, &self.per_load).sqrt()
+    }
+
+    /// How much the load grows over a step of some length, by the tangent.
+    pub(crate) fn pace(&self, system: &System, arc: f64) -> f64 {
+        arc * self.stiffness(system)
     }
 }
 
@@ -50,10 +59,76 @@ pub(crate) struct Tracer<'a> {
     pub(crate) tolerance: f64,
 }
 
-/// Newton steps before a step is given up.
-const ROUNDS: usize = 9;
+/// Tangents made before a step is given up, and corrections.
+const TANGENTS: usize = 9;
+const CORRECTIONS: usize = 27;
+/// Share of the unbalanced force before at which a tangent serves once more: a correction by it takes a
+/// fraction of the time of a new one.
+const SERVES: f64 = 0.1;
+/// Unbalanced force after a step along the tangent below which the step's first correction goes by the tangent where it
+/// began: further off, that tangent leads further away.
+const NEAR: f64 = 1e-2;
+
+/// The tangent that corrections go by: Newton's method, but for keeping a tangent while it does nearly as well as a new one.
+#[derive(Debug)]
+struct Held {
+    factored: Option<Arc<Indefinite>>,
+    /// Movement for one more reference load.
+    per_load: Vec<f64>,
+    /// New tangents that it took.
+    tangents: usize,
+    corrections: usize,
+    /// Unbalanced force at the correction before.
+    before: f64,
+}
+
+impl Held {
+    const fn none() -> Self {
+        Self { factored: None, per_load: Vec::new(), tangents: 0, corrections: 0, before: f64::INFINITY }
+    }
+
+    /// That of a point.
+    fn of(point: &Point) -> Self {
+        Self { factored: Some(Arc::clone(&point.factored)), per_load: point.per_load.clone(), ..Self::none() }
+    }
+
+    /// Whether to give up where the unbalanced force is `size` and should not be above `most`.
+    fn lost(&self, size: f64, most: f64) -> bool {
+        let spent = self.tangents == TANGENTS && size > SERVES * self.before;
+        !size.is_finite() || spent || self.corrections == CORRECTIONS || (self.tangents > 3 && size > most)
+    }
+}
 
 impl Tracer<'_> {
+    /// Turns the unbalanced forces `left` into the movement that makes them good, by the tangent held or a new one
+    /// where that no longer serves. False where the frame is out of its range.
+    fn correct(
+        &self,
+        held: &mut Held,
+        size: f64,
+        state: &State,
+        left: &mut [f64],
+    ) -> Result<bool, FrameError> {
+        let most = if held.corrections == 0 { NEAR } else { SERVES * held.before };
+        if size > most {
+            held.factored = None;
+        }
+        if held.factored.is_none() {
+            let Some(tangent) = self.system.tangent(state) else { return Ok(false) };
+            let factored = self.factorise(&tangent)?;
+            held.per_load.clone_from(&self.reference);
+            factored.solve(&mut held.per_load);
+            held.factored = Some(Arc::new(factored));
+            held.tangents += 1;
+        }
+        if let Some(factored) = &held.factored {
+            factored.solve(left);
+        }
+        held.corrections += 1;
+        held.before = size;
+        Ok(true)
+    }
+
     fn factorise(&self, tangent: &[f64]) -> Result<Indefinite, FrameError> {
         Indefinite::new(&self.system.symbolic, &self.system.assembly, tangent)
     }
@@ -75,50 +150,65 @@ impl Tracer<'_> {
         factor: f64,
         tangent: &[f64],
         last: Vec<f64>,
-        rounds: usize,
+        tangents: usize,
     ) -> Result<Point, FrameError> {
-        let factored = self.factorise(tangent)?;
+        let factored = Arc::new(self.factorise(tangent)?);
         let mut per_load = self.reference.clone();
         factored.solve(&mut per_load);
         let along = if last.is_empty() { 1.0 } else { self.system.dot(&last, &per_load) };
         let sense = if along < 0.0 { -1.0 } else { 1.0 };
         let (negatives, tiny) = (factored.negatives, factored.tiny);
-        Ok(Point { state, factor, per_load, negatives, tiny, sense, last, rounds })
+        Ok(Point { state, factor, per_load, negatives, tiny, sense, last, tangents, factored })
     }
 
     /// Equilibrium at a given factor, starting from `from`. `None` where it is not found.
-    pub(crate) fn at_factor(
+    pub(crate) fn at_factor(&self, from: &State, factor: f64) -> Result<Option<Point>, FrameError> {
+        self.settle(from.clone(), vec![0.0; self.system.size()], Held::none(), factor)
+    }
+
+    /// The same from a point of the path, by way of a `share` of a movement.
+    pub(crate) fn land(
         &self,
-        from: &State,
-        guess: &[f64],
+        from: &Point,
+        movement: &[f64],
+        share: f64,
         factor: f64,
     ) -> Result<Option<Point>, FrameError> {
-        let mut total = guess.to_vec();
-        let mut state = self.system.moved(from, guess);
-        let mut before = f64::INFINITY;
-        for round in 0..=ROUNDS {
-            let Some(here) = self.system.evaluate(&state) else { return Ok(None) };
-            let (mut left, size) = self.unbalanced(factor, &here.force, here.scale);
+        let ahead: Vec<f64> = movement.iter().map(|x| x * share).collect();
+        self.settle(self.system.moved(&from.state, &ahead), ahead, Held::of(from), factor)
+    }
+
+    /// Equilibrium at a given factor near `state`, which is `total` from where the step began.
+    fn settle(
+        &self,
+        mut state: State,
+        mut total: Vec<f64>,
+        mut held: Held,
+        factor: f64,
+    ) -> Result<Option<Point>, FrameError> {
+        loop {
+            let Some((force, scale)) = self.system.forces(&state) else { return Ok(None) };
+            let (mut left, size) = self.unbalanced(factor, &force, scale);
             if size <= self.tolerance {
-                return self.close(state, factor, &here.tangent, total, round).map(Some);
+                let Some(tangent) = self.system.tangent(&state) else { return Ok(None) };
+                return self.close(state, factor, &tangent, total, held.tangents).map(Some);
             }
-            if !size.is_finite() || (round > 3 && size > 1e3 * before) || round == ROUNDS {
+            if held.lost(size, 1e3 * held.before) {
                 return Ok(None);
             }
-            before = size;
-            let factored = self.factorise(&here.tangent)?;
-            factored.solve(&mut left);
+            if !self.correct(&mut held, size, &state, &mut left)? {
+                return Ok(None);
+            }
             state = self.system.moved(&state, &left);
             add(&mut total, 1.0, &left);
         }
-        Ok(None)
     }
 
     /// A step of length `arc` from `from`. `None` where none is found, or where the path would turn
     /// back on itself within the step.
     pub(crate) fn advance(&self, from: &Point, arc: f64) -> Result<Option<Point>, FrameError> {
         let system = self.system;
-        let pace = arc * from.sense / system.dot(&from.per_load, &from.per_load).sqrt();
+        let pace = from.pace(system, arc);
         if !pace.is_finite() {
             return Ok(None);
         }
@@ -126,44 +216,45 @@ impl Tracer<'_> {
         let mut total = ahead.clone();
         let mut factor = from.factor + pace;
         let mut state = system.moved(&from.state, &ahead);
-        for round in 0..=ROUNDS {
-            let Some(here) = system.evaluate(&state) else { return Ok(None) };
-            let (mut left, size) = self.unbalanced(factor, &here.force, here.scale);
+        let mut held = Held::of(from);
+        loop {
+            let Some((force, scale)) = system.forces(&state) else { return Ok(None) };
+            let (mut left, size) = self.unbalanced(factor, &force, scale);
             let excess = system.dot(&total, &total) - arc * arc;
             if size <= self.tolerance && excess.abs() <= 1e-3 * arc * arc {
                 if system.dot(&total, &ahead) < 0.7 * arc * arc {
                     return Ok(None);
                 }
-                return self.close(state, factor, &here.tangent, total, round).map(Some);
+                let Some(tangent) = system.tangent(&state) else { return Ok(None) };
+                return self.close(state, factor, &tangent, total, held.tangents).map(Some);
             }
-            if !size.is_finite() || round == ROUNDS || (round > 3 && size > 1.0) {
+            if held.lost(size, 1.0) {
                 return Ok(None);
             }
-            let factored = self.factorise(&here.tangent)?;
-            let mut per_load = self.reference.clone();
-            factored.solve(&mut left);
-            factored.solve(&mut per_load);
-            let slope = 2.0 * system.dot(&total, &per_load);
+            if !self.correct(&mut held, size, &state, &mut left)? {
+                return Ok(None);
+            }
+            let per_load = &held.per_load;
+            let slope = 2.0 * system.dot(&total, per_load);
             let change = -(excess + 2.0 * system.dot(&total, &left)) / slope;
             if !change.is_finite() {
                 return Ok(None);
             }
-            add(&mut left, change, &per_load);
+            add(&mut left, change, per_load);
             factor += change;
             state = system.moved(&state, &left);
             add(&mut total, 1.0, &left);
         }
-        Ok(None)
     }
 
     /// The shape that meets least stiffness at a point, by inverse iteration, of unit length; and the
     /// reference load's share in it: 1 where the shape is along the load, 0 square to it.
     pub(crate) fn softest(&self, point: &Point) -> Result<(Vec<f64>, f64), FrameError> {
         let system = self.system;
-        let Some(here) = system.evaluate(&point.state) else {
+        let Some(tangent) = system.tangent(&point.state) else {
             return Ok((vec![0.0; system.size()], 0.0));
         };
-        let factored = self.factorise(&here.tangent)?;
+        let factored = self.factorise(&tangent)?;
         // A start that favours nothing, the same every time.
         let mut shape: Vec<f64> =
             (0..system.size()).map(|i| ((i * 7919 + 13) % 101) as f64 / 101.0 - 0.4).collect();

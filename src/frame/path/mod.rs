@@ -196,34 +196,32 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
         if arc < shortest {
             break PathEnd::Lost;
         }
-        let Some(mut next) = tracer.advance(&point, arc)? else {
+        // Where the tangent says that the step ends beyond the highest factor, it goes there and no further.
+        let mut landed =
+            options.highest_factor.filter(|highest| point.factor + point.pace(&system, arc) >= *highest);
+        let mut step = match landed {
+            Some(highest) => tracer.land(&point, &point.per_load, highest - point.factor, highest)?,
+            None => tracer.advance(&point, arc)?,
+        };
+        if let (None, Some(highest), Some(beyond)) = (landed, options.highest_factor, &step)
+            && beyond.factor >= highest
+        {
+            let share = (highest - point.factor) / (beyond.factor - point.factor);
+            step = tracer.land(&point, &beyond.last, share, highest)?;
+            landed = Some(highest);
+        }
+        let Some(next) = step else {
             arc *= 0.4;
             continue;
         };
         let change = (point.stiffness(&system) - next.stiffness(&system)).abs()
             / point.stiffness(&system).abs().max(scale);
-        if (change > 2.0 * options.coarseness || !smooth(&point, &next, arc)) && arc > 1e2 * shortest {
+        // A load that is simply set may leap to another path: then a shorter step is always taken first.
+        let length = if landed.is_some() { system.dot(&next.last, &next.last).sqrt() } else { arc };
+        let strays = change > 2.0 * options.coarseness || !smooth(&point, &next, length);
+        if strays && (landed.is_some() || arc > 1e2 * shortest) {
             arc *= 0.5;
             continue;
-        }
-        let mut landed = false;
-        if let Some(highest) = options.highest_factor
-            && next.factor >= highest
-        {
-            let ahead: Vec<f64> = next
-                .last
-                .iter()
-                .map(|x| x * (highest - point.factor) / (next.factor - point.factor))
-                .collect();
-            // A load that is simply set may leap to another path: then a shorter step is taken first.
-            let there = tracer.at_factor(&point.state, &ahead, highest)?;
-            let stays = |p: &Point| smooth(&point, p, system.dot(&p.last, &p.last).sqrt());
-            let Some(there) = there.filter(stays) else {
-                arc *= 0.5;
-                continue;
-            };
-            next = there;
-            landed = true;
         }
         if differs(&point, &next) {
             let length = system.dot(&next.last, &next.last).sqrt();
@@ -246,15 +244,15 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
             done += 1;
             continue;
         }
-        let by_rounds = (3.5 / next.rounds.max(1) as f64).sqrt();
+        let by_tangents = (2.5 / next.tangents.max(1) as f64).sqrt();
         let by_change = options.coarseness / change.max(1e-12);
         point = next;
         log.push(&point);
         done += 1;
-        if landed {
+        if landed.is_some() {
             break PathEnd::HighestFactor;
         }
-        arc *= by_rounds.min(by_change).clamp(0.4, 2.5);
+        arc *= by_tangents.min(by_change).clamp(0.4, 2.5);
     };
     Ok(log.finish(end))
 }
@@ -283,9 +281,9 @@ fn start(tracer: &Tracer<'_>) -> Result<Point, FrameError> {
     let system = tracer.system;
     let mut state = system.start();
     let nothing = vec![0.0; system.size()];
-    let none = Tracer { constant: nothing.clone(), reference: tracer.reference.clone(), ..*tracer };
+    let none = Tracer { constant: nothing, reference: tracer.reference.clone(), ..*tracer };
     let lost = FrameError::BeyondBuckling;
-    let unloaded = none.at_factor(&state, &nothing, 0.0)?.ok_or_else(|| lost.clone())?;
+    let unloaded = none.at_factor(&state, 0.0)?.ok_or_else(|| lost.clone())?;
     if unloaded.tiny > 0 {
         return Err(FrameError::Mechanism { count: unloaded.tiny });
     }
@@ -297,7 +295,7 @@ fn start(tracer: &Tracer<'_>) -> Result<Point, FrameError> {
         let share = (carried + part).min(1.0);
         let constant = tracer.constant.iter().map(|c| c * share).collect();
         let partly = Tracer { constant, reference: tracer.reference.clone(), ..*tracer };
-        match partly.at_factor(&state, &nothing, 0.0)? {
+        match partly.at_factor(&state, 0.0)? {
             Some(point) if point.negatives == 0 => {
                 if share >= 1.0 {
                     return Ok(Point { last: Vec::new(), sense: 1.0, ..point });

@@ -60,17 +60,6 @@ pub(crate) struct System {
     pub(crate) floor: f64,
 }
 
-/// Residual-side answer of one evaluation.
-#[derive(Debug, Clone)]
-pub(crate) struct Evaluated {
-    /// Forces that the elements need at each unknown.
-    pub(crate) force: Vec<f64>,
-    /// Values of the tangent, by the assembly's pattern.
-    pub(crate) tangent: Vec<f64>,
-    /// Largest force in any element (moments over the length) \[N\]: the scale of the residual.
-    pub(crate) scale: f64,
-}
-
 impl System {
     /// Sets the equations up.
     ///
@@ -212,28 +201,39 @@ impl System {
         (most[0].sqrt(), most[1].sqrt())
     }
 
-    /// Forces and tangent at `state`. `None` where an element is out of its range.
-    pub(crate) fn evaluate(&self, state: &State) -> Option<Evaluated> {
-        let mut answer = Evaluated {
-            force: vec![0.0; self.size()],
-            tangent: vec![0.0; self.assembly.entries()],
-            scale: 0.0,
-        };
+    /// Forces that the elements need at each unknown, and the largest force in any of them (moments over the length)
+    /// \[N\], the scale of what is unbalanced. `None` where an element is out of its range.
+    pub(crate) fn forces(&self, state: &State) -> Option<(Vec<f64>, f64)> {
+        self.sum(state, None)
+    }
+
+    /// Values of the tangent, by the assembly's pattern: several times the work of the forces. `None` where an element
+    /// is out of its range.
+    pub(crate) fn tangent(&self, state: &State) -> Option<Vec<f64>> {
+        let mut tangent = vec![0.0; self.assembly.entries()];
+        self.sum(state, Some(&mut tangent))?;
+        Some(tangent)
+    }
+
+    fn sum(&self, state: &State, mut tangent: Option<&mut [f64]>) -> Option<(Vec<f64>, f64)> {
+        let (mut force, mut scale) = (vec![0.0; self.size()], 0.0_f64);
         let turns: Vec<Mat3> = state.turn.iter().map(|t| *t.to_rotation_matrix().matrix()).collect();
-        let mut local = Local::default();
+        let mut local = Local { forces_alone: tangent.is_none(), ..Local::default() };
         for (index, element) in self.elements.iter().enumerate() {
             element.evaluate(self, state, &turns, &mut local)?;
             for (i, row) in self.groups[index].iter().enumerate() {
                 if let Some(row) = row {
-                    answer.force[*row] += local.force[i];
+                    force[*row] += local.force[i];
                 }
             }
-            for (from, place) in &self.places[index] {
-                answer.tangent[*place] += local.tangent[*from];
+            if let Some(tangent) = &mut tangent {
+                for (from, place) in &self.places[index] {
+                    tangent[*place] += local.tangent[*from];
+                }
             }
-            answer.scale = answer.scale.max(local.scale);
+            scale = scale.max(local.scale);
         }
-        answer.force.iter().all(|f| f.is_finite()).then_some(answer)
+        force.iter().all(|f| f.is_finite()).then_some((force, scale))
     }
 }
 
@@ -243,18 +243,25 @@ struct Local {
     force: Vec<f64>,
     tangent: Vec<f64>,
     scale: f64,
+    /// Nobody asks for the tangent: it stays empty.
+    forces_alone: bool,
 }
 
 impl Local {
     fn clear(&mut self, count: usize) {
         self.force.clear();
         self.force.resize(count, 0.0);
-        self.tangent.clear();
-        self.tangent.resize(count * count, 0.0);
+        if !self.forces_alone {
+            self.tangent.clear();
+            self.tangent.resize(count * count, 0.0);
+        }
         self.scale = 0.0;
     }
 
     fn add_block(&mut self, row: usize, column: usize, block: &Mat3) {
+        if self.forces_alone {
+            return;
+        }
         let count = self.force.len();
         for i in 0..3 {
             for j in 0..3 {
@@ -299,13 +306,19 @@ impl Element {
             Self::Beam { nodes, beam } => {
                 local.clear(12);
                 let change = state.shift[nodes[1]] - state.shift[nodes[0]];
-                let answer = beam.evaluate(&change, [&turns[nodes[0]], &turns[nodes[1]]])?;
-                local.force.copy_from_slice(answer.force.as_slice());
-                // Symmetric, so the order of storage does not matter.
-                local.tangent.copy_from_slice(answer.tangent.as_slice());
+                let turns = [&turns[nodes[0]], &turns[nodes[1]]];
+                let force = if local.forces_alone {
+                    beam.force(&change, turns)?
+                } else {
+                    let answer = beam.evaluate(&change, turns)?;
+                    // Symmetric, so the order of storage does not matter.
+                    local.tangent.copy_from_slice(answer.tangent.as_slice());
+                    answer.force
+                };
+                local.force.copy_from_slice(force.as_slice());
                 local.scale = (0..4)
                     .map(|part| {
-                        let size = answer.force.fixed_rows::<3>(3 * part).norm();
+                        let size = force.fixed_rows::<3>(3 * part).norm();
                         if part % 2 == 0 { size } else { size / system.length }
                     })
                     .fold(0.0, f64::max);
@@ -337,12 +350,20 @@ impl Element {
                 let now = corners_at(corners, |n| system.at[n] + state.shift[n]);
                 let moment = stiffness * fold::wrapped(fold::angle(&now)? - first);
                 let gradient = fold::gradient(&now)?;
-                let curvature = fold::curvature(&now)?;
                 let slot = |node: usize| nodes.binary_search(&node).ok().map(|at| 3 * at);
+                for (corner, gradient) in corners.iter().zip(&gradient) {
+                    for (node, share) in corner {
+                        local.add_force(slot(*node)?, &(gradient * (moment * share)));
+                    }
+                }
+                local.scale = gradient.iter().map(|g| g.norm() * moment.abs()).fold(0.0, f64::max);
+                if local.forces_alone {
+                    return Some(());
+                }
+                let curvature = fold::curvature(&now)?;
                 for (i, corner) in corners.iter().enumerate() {
                     for (node, share) in corner {
                         let row = slot(*node)?;
-                        local.add_force(row, &(gradient[i] * (moment * share)));
                         for (j, other) in corners.iter().enumerate() {
                             let block =
                                 gradient[i] * gradient[j].transpose() * *stiffness + curvature[i][j] * moment;
@@ -352,7 +373,6 @@ impl Element {
                         }
                     }
                 }
-                local.scale = gradient.iter().map(|g| g.norm() * moment.abs()).fold(0.0, f64::max);
             }
             Self::Ground { node, along, about } => {
                 local.clear(6);
