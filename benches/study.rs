@@ -114,7 +114,7 @@ fn main() {
         let design = strutwise::assess::conditions::design_stiffness(&lean, &setup.grade);
         let start = Instant::now();
         let stability =
-            strutwise::assess::stability::buckling(&run, &setup.combinations, &states, design).unwrap();
+            strutwise::assess::buckling::buckling(&run, &setup.combinations, &states, design).unwrap();
         println!("    buckling  {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
         let _ = strutwise::assess::check::timbers(&lean, &setup, &run, &states).unwrap();

@@ -5,6 +5,7 @@
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::assess::AssessError;
+use crate::assess::buckling::buckling;
 use crate::assess::check::{self, Found, Timbers, worst_of};
 use crate::assess::conditions;
 use crate::assess::demand::{self, FootFound};
@@ -164,7 +165,7 @@ fn model(project: &Project, setup: &Setup, run: Run, depth: Depth) -> Result<Mod
     }
     let design = conditions::design_stiffness(project, &setup.grade);
     let mut states: Vec<State> = setup.combinations.iter().map(|c| run.state(c)).collect();
-    let stability = stability::buckling(&run, &setup.combinations, &states, design)?;
+    let stability = buckling(&run, &setup.combinations, &states, design)?;
     let lost = stability::amplify(&run, setup, &mut states, &stability, design)?;
     for (i, (combination, state)) in setup.combinations.iter().zip(&states).enumerate() {
         for way in state.ways() {

@@ -4,6 +4,7 @@
 //! Promised: a mechanism, an over-used timber or a low buckling factor is a finding, never an error.
 
 pub mod balance;
+pub mod buckling;
 pub mod check;
 pub mod conditions;
 pub mod cutting;

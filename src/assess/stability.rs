@@ -6,7 +6,6 @@ use crate::assess::run::{Run, State, combined_loads};
 use crate::assess::setup::Setup;
 use crate::frame::bow::greatest_bow;
 use crate::frame::error::FrameError;
-use crate::frame::geometric::axial_forces;
 use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
 use crate::frame::second_order::{SecondOrder, crookedness, softened};
 use crate::loads::{Combination, LimitState};
@@ -58,90 +57,6 @@ pub struct Limit {
 #[must_use]
 pub fn counts(combination: &Combination) -> bool {
     matches!(combination.state, LimitState::Strength | LimitState::Accidental)
-}
-
-/// Lowest buckling factors over all combinations that count.
-///
-/// `design` is the ratio of design to mean stiffness (1/γM, or `E_min`/E): the whole stiffness
-/// matrix scales with it, so a factor found with mean stiffness is multiplied by it.
-///
-/// Only combinations that buckle below the lowest factor so far are solved for eigenvalues; the others are told
-/// apart by whether K + λ Kg is still positive definite there, many at a time: Kg grows with every axial force,
-/// so that a test with the least force of each bar over a stretch of combinations holds for them all.
-///
-/// # Errors
-/// A factor that cannot be proven.
-pub fn buckling(
-    run: &Run,
-    combinations: &[Combination],
-    states: &[State],
-    design: f64,
-) -> Result<Stability, AssessError> {
-    let mut found = Stability { low: vec![false; combinations.len()], ..Stability::default() };
-    let order = by_compression(combinations, states);
-    let axial: Vec<Vec<f64>> = order.iter().map(|&i| axial_forces(&states[i].response)).collect();
-    // Stretches of the order still to look at, the next one last.
-    let mut left = vec![(0, order.len())];
-    while let Some((from, to)) = left.pop() {
-        if from == to {
-            continue;
-        }
-        if let Some(lowest) = found.factor() {
-            // The least force of every bar over the stretch stands for all of it: one test for all.
-            let least = envelope(&axial[from..to]);
-            let level = lowest.max(SECOND_ORDER_BELOW);
-            if run.solver.buckling_at_least_under(&least, level / design)? {
-                continue;
-            }
-        }
-        if to - from > 1 && found.factor().is_some() {
-            let middle = from.midpoint(to);
-            left.push((middle, to));
-            left.push((from, middle));
-            continue;
-        }
-        left.push((from + 1, to));
-        let i = order[from];
-        let response = &states[i].response;
-        if let Some(lowest) = found.factor().filter(|lowest| *lowest <= SECOND_ORDER_BELOW) {
-            found.low[i] = true;
-            if run.solver.buckling_at_least(response, lowest / design)? {
-                continue;
-            }
-        }
-        let buckling = run.solver.buckling(response, 4)?;
-        let Some(&first) = buckling.factors.first() else { continue };
-        found.low[i] = first * design < SECOND_ORDER_BELOW;
-        if found.factor().is_none_or(|lowest| first * design < lowest) {
-            found.factors = buckling.factors.iter().map(|f| f * design).collect();
-            found.combination = Some(i);
-            found.shape = buckling.shapes.into_iter().next().unwrap_or_default();
-        }
-    }
-    Ok(found)
-}
-
-/// The least force of every bar over several states.
-fn envelope(states: &[Vec<f64>]) -> Vec<f64> {
-    let mut least = states[0].clone();
-    for state in &states[1..] {
-        for (a, b) in least.iter_mut().zip(state) {
-            *a = a.min(*b);
-        }
-    }
-    least
-}
-
-/// Combinations that count, the one with the greatest compression first: it most likely has the
-/// lowest factor, which spares the others.
-fn by_compression(combinations: &[Combination], states: &[State]) -> Vec<usize> {
-    let squeeze = |i: usize| {
-        states[i].response.bar_ends.iter().map(|ends| ends[0].n.min(ends[1].n).min(0.0)).sum::<f64>()
-    };
-    let mut order: Vec<(f64, usize)> =
-        (0..combinations.len()).filter(|&i| counts(&combinations[i])).map(|i| (squeeze(i), i)).collect();
-    order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    order.into_iter().map(|(_, i)| i).collect()
 }
 
 /// The size of the imperfection: the lowest buckling shape, its largest movement the greater of
@@ -294,6 +209,7 @@ pub fn two_figures(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::assess::buckling::buckling;
     use crate::assess::check::{self, Found};
     use crate::assess::conditions::design_stiffness;
     use crate::assess::setup::setup;
@@ -326,41 +242,6 @@ mod tests {
             assert!(amplify(&run, &setup, &mut states, &found, design).unwrap().is_empty());
             let after: f64 = axial_forces(&states[0].response).iter().map(|n| n.abs()).sum();
             assert!((after / before - 1.0).abs() < 0.2, "{before} {after}");
-        }
-    }
-
-    /// Testing many combinations at once finds what solving every one of them finds.
-    #[test]
-    fn the_lowest_factor_and_the_low_ones_are_those_of_every_combination_alone() {
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        for (file, kind, weaker) in [
-            ("examples/cider-shed-barrel.toml", JointModel::Rigid, 0.3),
-            ("examples/propagation-tunnel.toml", JointModel::Pinned, 1.0),
-        ] {
-            let Asked::Shell(project) = crate::project::read(&root.join(file)).unwrap() else {
-                panic!("{file}")
-            };
-            let setup = setup(&project).unwrap();
-            let run = Run::new(&setup, kind, project.joints.feet).unwrap();
-            let states: Vec<State> = setup.combinations.iter().map(|c| run.state(c)).collect();
-            let design = design_stiffness(&project, &setup.grade) * weaker;
-            let found = buckling(&run, &setup.combinations, &states, design).unwrap();
-            let alone: Vec<Option<f64>> = setup
-                .combinations
-                .iter()
-                .zip(&states)
-                .map(|(combination, state)| {
-                    let factors = run.solver.buckling(&state.response, 1).unwrap().factors;
-                    factors.first().filter(|_| counts(combination)).map(|f| f * design)
-                })
-                .collect();
-            let lowest = alone.iter().flatten().fold(f64::INFINITY, |a, b| a.min(*b));
-            let factor = found.factor().unwrap();
-            assert!((factor / lowest - 1.0).abs() < 1e-6, "{file}: {factor} {lowest}");
-            for (low, factor) in found.low.iter().zip(&alone) {
-                let is_low = factor.is_some_and(|f| f < SECOND_ORDER_BELOW);
-                assert_eq!(*low, is_low, "{file}: {factor:?}");
-            }
         }
     }
 

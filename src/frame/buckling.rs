@@ -25,6 +25,26 @@ pub struct Buckling {
     pub applications: usize,
 }
 
+/// What one shape says of the buckling factor under any axial forces: Rayleigh's quotient φᵀKφ / −φᵀKgφ is never below the
+/// lowest positive factor (any text on the calculus of variations).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rayleigh {
+    /// φᵀKφ.
+    stiffness: f64,
+    /// φᵀKgφ of every bar for an axial force of 1 N.
+    per_force: Vec<f64>,
+}
+
+impl Rayleigh {
+    /// What the lowest positive buckling factor under these axial forces \[N\], tension positive, does not exceed: infinity
+    /// where they stiffen the shape.
+    #[must_use]
+    pub fn at_most(&self, axial: &[f64]) -> f64 {
+        let gained: f64 = self.per_force.iter().zip(axial).map(|(q, n)| q * n).sum();
+        if gained < 0.0 { self.stiffness / -gained } else { f64::INFINITY }
+    }
+}
+
 /// Movements of every node with the largest translation 1 (the largest rotation where nothing moves).
 #[must_use]
 pub(crate) fn scaled(mut shape: Vec<[f64; 6]>) -> Vec<[f64; 6]> {
@@ -109,6 +129,17 @@ impl Solver {
         Ok(pencil.none_below(factor))
     }
 
+    /// The bound that a shape, movements of every node, sets to buckling factors.
+    #[must_use]
+    pub fn rayleigh(&self, shape: &[[f64; 6]]) -> Rayleigh {
+        let assembly = self.assembly();
+        let x = assembly.gather(shape);
+        let mut kx = vec![0.0; x.len()];
+        assembly.multiply(self.stiffness(), &x, &mut kx);
+        let stiffness = x.iter().zip(&kx).map(|(x, k)| x * k).sum();
+        Rayleigh { stiffness, per_force: self.geometric().works(assembly, &x) }
+    }
+
     /// −Kg.
     fn destabilising(&self, axial: &[f64]) -> Vec<f64> {
         // A force that is only rounding against the largest would make factors out of nothing.
@@ -116,5 +147,61 @@ impl Solver {
         let axial: Vec<f64> =
             axial.iter().map(|n| if n.abs() <= 1e-12 * largest { 0.0 } else { -n }).collect();
         self.geometric().assemble(self.assembly(), &axial)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::{Bar, BarSection, EndFix, Frame, Node, NodeId};
+    use crate::vector::Vec3;
+
+    /// Rayleigh's quotient of the lowest shape is the lowest factor, of any other shape it is no less; under other forces
+    /// it is what K and Kg say of the shape, and nothing where they pull.
+    #[test]
+    fn a_shape_bounds_the_factor_from_above() {
+        let held = |at: f64| [at <= 0.0 || at >= 3.0; 6];
+        let nodes = [0.0, 0.9, 2.1, 3.0].map(|at: f64| Node {
+            at: Vec3::new(at, 0.1 * at, 0.0),
+            held: held(at),
+            ground: [0.0; 6],
+        });
+        let section = BarSection {
+            area: 3e-3,
+            second_moment_y: 2e-6,
+            second_moment_z: 3e-6,
+            torsion: 2e-6,
+            elastic: 11e9,
+            shear: 0.69e9,
+            mass: 1.0,
+        };
+        let bar = |from: usize| Bar {
+            from: NodeId(from),
+            to: NodeId(from + 1),
+            section,
+            up: Vec3::new(0.0, 0.0, 1.0),
+            ends: [EndFix::Rigid, EndFix::Rigid],
+        };
+        let frame = Frame { nodes: nodes.to_vec(), bars: (0..3).map(bar).collect(), ..Frame::default() };
+        let solver = Solver::new(&frame).unwrap();
+        let (pushed, mixed) = ([-1e3, -2e3, -1500.0], [500.0, -3e3, -100.0]);
+        let lowest = solver.buckling_under(&pushed, 3).unwrap();
+        let bounds: Vec<Rayleigh> = lowest.shapes.iter().map(|shape| solver.rayleigh(shape)).collect();
+        for (factor, bound) in lowest.factors.iter().zip(&bounds) {
+            assert!((bound.at_most(&pushed) / factor - 1.0).abs() < 1e-9);
+        }
+        let other = solver.buckling_under(&mixed, 1).unwrap().factors[0];
+        for (shape, bound) in lowest.shapes.iter().zip(&bounds) {
+            let (assembly, x) = (solver.assembly(), solver.assembly().gather(shape));
+            let work = |values: &[f64]| {
+                let mut product = vec![0.0; x.len()];
+                assembly.multiply(values, &x, &mut product);
+                x.iter().zip(&product).map(|(a, b)| a * b).sum::<f64>()
+            };
+            let quotient = work(solver.stiffness()) / work(&solver.destabilising(&mixed));
+            assert!((bound.at_most(&mixed) / quotient - 1.0).abs() < 1e-12);
+            assert!(bound.at_most(&mixed) >= other * (1.0 - 1e-9));
+            assert!(bound.at_most(&pushed.map(|n| -n)).is_infinite());
+        }
     }
 }

@@ -79,6 +79,25 @@ impl PerUnit {
         }
         values
     }
+
+    /// xᵀKgx of every bar for an axial force of 1 N, for movements of the unknowns.
+    #[must_use]
+    pub fn works(&self, assembly: &Assembly, x: &[f64]) -> Vec<f64> {
+        let mut pairs = Vec::with_capacity(assembly.entries());
+        for column in 0..assembly.unknowns {
+            let range = assembly.column_start[column] as usize..assembly.column_start[column + 1] as usize;
+            for row in &assembly.row[range] {
+                let row = *row as usize;
+                // Of a symmetric pair one is kept.
+                let times = if row == column { 1.0 } else { 2.0 };
+                pairs.push(times * x[row] * x[column]);
+            }
+        }
+        let of = |range: &[usize]| {
+            self.entries[range[0]..range[1]].iter().map(|(place, value)| value * pairs[*place]).sum()
+        };
+        self.start.windows(2).map(of).collect()
+    }
 }
 
 #[cfg(test)]

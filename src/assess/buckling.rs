@@ -1,0 +1,244 @@
+//! The lowest buckling factor of one joint model over all combinations, and which of them are low.
+//!
+//! Few combinations are solved for eigenvalues. The others are told from them in two ways, both of them proofs:
+//!
+//! - K + λ Kg still being positive definite shows that no factor lies below λ. Kg grows with every axial force, so that a
+//!   test with the least force of each bar over several combinations holds for them all; the more alike they are, the
+//!   more likely it is to.
+//! - A shape that buckled under one combination bounds the factor of every other from above (Rayleigh's quotient), which
+//!   spares the tests that would fail.
+
+use crate::assess::AssessError;
+use crate::assess::run::{Run, State};
+use crate::assess::stability::{SECOND_ORDER_BELOW, Stability, counts};
+use crate::frame::buckling::Rayleigh;
+use crate::frame::geometric::axial_forces;
+use crate::loads::Combination;
+
+/// Shapes asked for of a combination that is solved.
+const SHAPES: usize = 4;
+
+/// Lowest buckling factors over all combinations that count.
+///
+/// `design` is the ratio of design to mean stiffness (1/γM, or `E_min`/E): the whole stiffness
+/// matrix scales with it, so a factor found with mean stiffness is multiplied by it.
+///
+/// # Errors
+/// A factor that cannot be proven.
+pub fn buckling(
+    run: &Run,
+    combinations: &[Combination],
+    states: &[State],
+    design: f64,
+) -> Result<Stability, AssessError> {
+    let order = by_compression(combinations, states);
+    let axial: Vec<Vec<f64>> = order.iter().map(|&i| axial_forces(&states[i].response)).collect();
+    let mut search = Search { run, design, axial: &axial, known: Vec::new() };
+    let mut found = Stability { low: vec![false; combinations.len()], ..Stability::default() };
+    search.lowest(&order, &mut found)?;
+    if found.factor().is_some_and(|lowest| lowest < SECOND_ORDER_BELOW) {
+        search.low(&order, &mut found.low)?;
+    }
+    Ok(found)
+}
+
+/// What is known of the combinations; they go by their place in the order of compression.
+struct Search<'a> {
+    run: &'a Run,
+    design: f64,
+    axial: &'a [Vec<f64>],
+    /// Bounds by the shapes found so far.
+    known: Vec<Rayleigh>,
+}
+
+impl Search<'_> {
+    /// The lowest factor of all.
+    fn lowest(&mut self, order: &[usize], found: &mut Stability) -> Result<(), AssessError> {
+        // Sets of combinations still to look at, the next one last.
+        let mut left = vec![(0..order.len()).collect::<Vec<usize>>()];
+        while let Some(mut set) = left.pop() {
+            if set.is_empty() {
+                continue;
+            }
+            let mut next = 0;
+            if let Some(lowest) = found.factor() {
+                let lower = set.iter().map(|&k| self.at_most(&self.axial[k])).enumerate();
+                let (least, bound) =
+                    lower.fold((0, f64::INFINITY), |best, one| if one.1 < best.1 { one } else { best });
+                if surely(bound, lowest) {
+                    next = least;
+                } else if self.at_least(&self.envelope(&set), lowest)? {
+                    continue;
+                } else if set.len() > 1 {
+                    let (near, far) = apart(&set, self.axial);
+                    left.push(far);
+                    left.push(near);
+                    continue;
+                }
+            }
+            let k = set.remove(next);
+            left.push(set);
+            let buckling = self.run.solver.buckling_under(&self.axial[k], SHAPES)?;
+            let Some(&first) = buckling.factors.first() else { continue };
+            for shape in &buckling.shapes {
+                self.known.push(self.run.solver.rayleigh(shape));
+            }
+            if found.factor().is_none_or(|lowest| first * self.design < lowest) {
+                found.factors = buckling.factors.iter().map(|f| f * self.design).collect();
+                found.combination = Some(order[k]);
+                found.shape = buckling.shapes.into_iter().next().unwrap_or_default();
+            }
+        }
+        Ok(())
+    }
+
+    /// Which combinations have a factor below [`SECOND_ORDER_BELOW`].
+    fn low(&self, order: &[usize], low: &mut [bool]) -> Result<(), AssessError> {
+        let mut open = Vec::new();
+        for (k, axial) in self.axial.iter().enumerate() {
+            if surely(self.at_most(axial), SECOND_ORDER_BELOW) {
+                low[order[k]] = true;
+            } else {
+                open.push(k);
+            }
+        }
+        let mut left = vec![open];
+        while let Some(set) = left.pop() {
+            if set.is_empty() || self.at_least(&self.envelope(&set), SECOND_ORDER_BELOW)? {
+                continue;
+            }
+            if let [one] = set[..] {
+                low[order[one]] = true;
+            } else {
+                let (near, far) = apart(&set, self.axial);
+                left.extend([far, near]);
+            }
+        }
+        Ok(())
+    }
+
+    /// What the factor under these axial forces does not exceed, by the shapes known.
+    fn at_most(&self, axial: &[f64]) -> f64 {
+        self.known.iter().map(|shape| shape.at_most(axial)).fold(f64::INFINITY, f64::min) * self.design
+    }
+
+    /// Whether no factor under these axial forces lies below `level`.
+    fn at_least(&self, axial: &[f64], level: f64) -> Result<bool, AssessError> {
+        if surely(self.at_most(axial), level) {
+            return Ok(false);
+        }
+        Ok(self.run.solver.buckling_at_least_under(axial, level / self.design)?)
+    }
+
+    /// The least force of every bar over several combinations.
+    fn envelope(&self, set: &[usize]) -> Vec<f64> {
+        let mut least = self.axial[set[0]].clone();
+        for &k in &set[1..] {
+            for (a, b) in least.iter_mut().zip(&self.axial[k]) {
+                *a = a.min(*b);
+            }
+        }
+        least
+    }
+}
+
+/// Whether a bound lies below a level by more than rounding.
+fn surely(bound: f64, level: f64) -> bool {
+    bound < level * (1.0 - 1e-9)
+}
+
+/// Bars by which combinations are told apart, about.
+const LOOKED_AT: usize = 64;
+
+/// Two halves of a set of two or more, each of its combinations more like one of two that differ much: the one that
+/// differs most from the first, and the one that differs most from that. The half with the first comes first.
+fn apart(set: &[usize], axial: &[Vec<f64>]) -> (Vec<usize>, Vec<usize>) {
+    let stride = (axial[set[0]].len() / LOOKED_AT).max(1);
+    let between = |a: usize, b: usize| -> f64 {
+        let pairs = axial[a].iter().zip(&axial[b]).step_by(stride);
+        pairs.map(|(x, y)| (x - y) * (x - y)).sum()
+    };
+    let furthest = |from: usize| {
+        let distances = set.iter().map(|&k| (k, between(from, k)));
+        distances.fold((from, -1.0), |best, one| if one.1 > best.1 { one } else { best }).0
+    };
+    let one = furthest(set[0]);
+    let other = furthest(one);
+    let (near, far): (Vec<usize>, Vec<usize>) =
+        set.iter().partition(|&&k| between(k, other) <= between(k, one));
+    match (near.is_empty() || far.is_empty(), far.contains(&set[0])) {
+        // All alike in the bars looked at.
+        (true, _) => (set[..set.len() / 2].to_vec(), set[set.len() / 2..].to_vec()),
+        (false, true) => (far, near),
+        (false, false) => (near, far),
+    }
+}
+
+/// Combinations that count, the one with the greatest compression first: it most likely has the
+/// lowest factor, which spares the others.
+fn by_compression(combinations: &[Combination], states: &[State]) -> Vec<usize> {
+    let squeeze = |i: usize| {
+        states[i].response.bar_ends.iter().map(|ends| ends[0].n.min(ends[1].n).min(0.0)).sum::<f64>()
+    };
+    let mut order: Vec<(f64, usize)> =
+        (0..combinations.len()).filter(|&i| counts(&combinations[i])).map(|i| (squeeze(i), i)).collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    order.into_iter().map(|(_, i)| i).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assess::conditions::design_stiffness;
+    use crate::assess::setup::setup;
+    use crate::model::ask::JointModel;
+    use crate::project::Asked;
+
+    /// Every combination is in one half, and neither is empty, however alike they are.
+    #[test]
+    fn a_set_is_split_in_two() {
+        let alike = vec![vec![-3.0; 130]; 5];
+        assert_eq!(apart(&[4, 1, 2], &alike), (vec![4], vec![1, 2]));
+        let mut two_kinds = vec![vec![-3.0; 130]; 6];
+        for k in [1, 2, 5] {
+            two_kinds[k] = vec![4.0; 130];
+        }
+        assert_eq!(apart(&[0, 1, 2, 3, 4, 5], &two_kinds), (vec![0, 3, 4], vec![1, 2, 5]));
+        assert_eq!(apart(&[5, 0], &two_kinds), (vec![5], vec![0]));
+    }
+
+    /// Testing many combinations at once finds what solving every one of them finds.
+    #[test]
+    fn the_lowest_factor_and_the_low_ones_are_those_of_every_combination_alone() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        for (file, kind, weaker) in [
+            ("examples/cider-shed-barrel.toml", JointModel::Rigid, 0.3),
+            ("examples/propagation-tunnel.toml", JointModel::Pinned, 1.0),
+        ] {
+            let Asked::Shell(project) = crate::project::read(&root.join(file)).unwrap() else {
+                panic!("{file}")
+            };
+            let setup = setup(&project).unwrap();
+            let run = Run::new(&setup, kind, project.joints.feet).unwrap();
+            let states: Vec<State> = setup.combinations.iter().map(|c| run.state(c)).collect();
+            let design = design_stiffness(&project, &setup.grade) * weaker;
+            let found = buckling(&run, &setup.combinations, &states, design).unwrap();
+            let alone: Vec<Option<f64>> = setup
+                .combinations
+                .iter()
+                .zip(&states)
+                .map(|(combination, state)| {
+                    let factors = run.solver.buckling(&state.response, 1).unwrap().factors;
+                    factors.first().filter(|_| counts(combination)).map(|f| f * design)
+                })
+                .collect();
+            let lowest = alone.iter().flatten().fold(f64::INFINITY, |a, b| a.min(*b));
+            let factor = found.factor().unwrap();
+            assert!((factor / lowest - 1.0).abs() < 1e-6, "{file}: {factor} {lowest}");
+            for (low, factor) in found.low.iter().zip(&alone) {
+                let is_low = factor.is_some_and(|f| f < SECOND_ORDER_BELOW);
+                assert_eq!(*low, is_low, "{file}: {factor:?}");
+            }
+        }
+    }
+}
