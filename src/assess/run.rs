@@ -107,14 +107,9 @@ impl Run {
     /// The linear state of a combination: a weighted sum of the cases.
     #[must_use]
     pub fn state(&self, combination: &Combination) -> State {
-        let Some(first) = combination.terms.first() else {
-            return State::linear(zeroed(&self.responses[0]));
-        };
-        let mut response = zeroed(&self.responses[first.0.0]);
-        for &(case, factor) in &combination.terms {
-            add_response(&mut response, factor, &self.responses[case.0]);
-        }
-        State::linear(response)
+        let terms: Vec<(f64, &Response)> =
+            combination.terms.iter().map(|&(case, factor)| (factor, &self.responses[case.0])).collect();
+        State::linear(summed(&terms, &self.responses[0]))
     }
 
     /// Forces at the stations of one member in the state of a combination.
@@ -185,36 +180,39 @@ pub fn combined_loads(loads: &[FrameLoads], combination: &Combination) -> FrameL
     sum
 }
 
-fn zeroed(like: &Response) -> Response {
-    Response {
-        displacements: vec![[0.0; 6]; like.displacements.len()],
-        bar_ends: vec![[BarForces::default(); 2]; like.bar_ends.len()],
-        reactions: like.reactions.iter().map(|&(node, _)| (node, [0.0; 6])).collect(),
-        fold_moments: vec![0.0; like.fold_moments.len()],
-        residual: 0.0,
-    }
-}
-
-fn add_response(into: &mut Response, factor: f64, from: &Response) {
-    let six = |a: &mut [f64; 6], b: &[f64; 6]| {
-        for (a, b) in a.iter_mut().zip(b) {
-            *a += factor * b;
+/// The sum of responses, each by its factor; of none, nothing in the shape of `like`. Each number is summed on its own,
+/// term by term, so that what is large is written once.
+fn summed(terms: &[(f64, &Response)], like: &Response) -> Response {
+    let six = |of: &dyn Fn(&Response) -> [f64; 6]| {
+        let mut sum = [0.0; 6];
+        for (factor, from) in terms {
+            for (sum, part) in sum.iter_mut().zip(of(from)) {
+                *sum += factor * part;
+            }
         }
+        sum
     };
-    for (a, b) in into.displacements.iter_mut().zip(&from.displacements) {
-        six(a, b);
+    let end = |bar: usize, end: usize| {
+        let mut sum = BarForces::default();
+        for (factor, from) in terms {
+            back::add(&mut sum, *factor, &from.bar_ends[bar][end]);
+        }
+        sum
+    };
+    let fold =
+        |fold: usize| terms.iter().fold(0.0, |sum, (factor, from)| sum + factor * from.fold_moments[fold]);
+    Response {
+        displacements: (0..like.displacements.len()).map(|node| six(&|r| r.displacements[node])).collect(),
+        bar_ends: (0..like.bar_ends.len()).map(|bar| [end(bar, 0), end(bar, 1)]).collect(),
+        reactions: like
+            .reactions
+            .iter()
+            .enumerate()
+            .map(|(k, at)| (at.0, six(&|r| r.reactions[k].1)))
+            .collect(),
+        fold_moments: (0..like.fold_moments.len()).map(fold).collect(),
+        residual: terms.iter().fold(0.0, |most, (_, from)| from.residual.max(most)),
     }
-    for (a, b) in into.bar_ends.iter_mut().zip(&from.bar_ends) {
-        back::add(&mut a[0], factor, &b[0]);
-        back::add(&mut a[1], factor, &b[1]);
-    }
-    for (a, b) in into.reactions.iter_mut().zip(&from.reactions) {
-        six(&mut a.1, &b.1);
-    }
-    for (a, b) in into.fold_moments.iter_mut().zip(&from.fold_moments) {
-        *a += factor * b;
-    }
-    into.residual = into.residual.max(from.residual);
 }
 
 #[cfg(test)]
