@@ -214,6 +214,7 @@ mod tests {
     use crate::assess::conditions::design_stiffness;
     use crate::assess::setup::setup;
     use crate::assess::{demand, feet};
+    use crate::frame::geometric::axial_forces;
     use crate::model::ask::JointModel;
     use crate::project::{Asked, SourceText, read_text};
 
