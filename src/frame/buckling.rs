@@ -204,4 +204,22 @@ mod tests {
             assert!(bound.at_most(&pushed.map(|n| -n)).is_infinite());
         }
     }
+
+    /// The size of a shape does not matter, only its proportions: what only turns, but for rounding, is scaled by its turns.
+    #[test]
+    fn a_shape_is_scaled_by_what_moves_in_it_whatever_its_size() {
+        for size in [1e-6, 1.0, 1e6] {
+            let of = |moved: f64, turned: f64| {
+                let shape = vec![[0.2 * moved, -moved, 0.0, 0.0, turned, 0.0], [0.0; 6]].into_iter();
+                let shape = shape.map(|six: [f64; 6]| six.map(|v| v * size)).collect();
+                scaled(shape)[0]
+            };
+            let near =
+                |found: [f64; 6], hand: [f64; 6]| found.iter().zip(hand).all(|(a, b)| (a - b).abs() < 1e-9);
+            assert!(near(of(2.0, 5.0), [-0.2, 1.0, 0.0, 0.0, -2.5, 0.0]), "the largest translation is 1");
+            assert!(near(of(1e-13, -4.0), [0.0, 0.0, 0.0, 0.0, 1.0, 0.0]), "{:?}", of(1e-13, -4.0));
+            assert!((of(1e-10, 1.0)[1] - 1.0).abs() < 1e-9);
+        }
+        assert_eq!(scaled(vec![[0.0; 6]]), [[0.0; 6]]);
+    }
 }
