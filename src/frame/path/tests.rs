@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::system::System;
 use super::{EventKind, PathEnd, PathOptions, trace};
-use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
+use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of, with_imperfection};
 use crate::frame::{Bar, BarId, BarLoad, BarSection, EndFix, Fold, Frame, FrameLoads, Link, Node, NodeId};
 use crate::vector::{Mat3, Vec3};
 
@@ -231,6 +231,44 @@ fn limit_of_a_shallow_dome_falls_with_a_flaw() {
         let capped = limit_of(&frame, &loads, None, &capped).unwrap();
         assert_eq!(capped.kind, LimitKind::NotReached);
         assert!((capped.factor - 0.2 * perfect.factor).abs() < 1e-9 * perfect.factor);
+    }
+}
+
+/// Where the search can go no further the answer is a lower bound, and the better of the two that were tried: two steps from a
+/// tenth of what is enough come further than two from a hundredth.
+#[test]
+fn a_search_that_ends_too_soon_tells_how_far_it_came() {
+    let frame = dome(8, 4, 6.0, 1.0, EndFix::Rigid);
+    let loads = pressed(&frame, 5.0);
+    let of =
+        |steps| limit_of(&frame, &loads, None, &LimitOptions { steps, ..LimitOptions::default() }).unwrap();
+    let (short, whole) = (of(2), of(60));
+    assert_eq!((short.kind, whole.kind), (LimitKind::Lost, LimitKind::NotReached));
+    assert!(short.factor > 2.0 && short.factor < whole.factor, "{}", short.factor);
+    assert!((whole.factor - 20.0).abs() < 1e-9 && short.node.is_none() && short.shape.is_empty());
+}
+
+/// The largest movement is the amplitude whatever the scale of the shape; what is held stays, and no shape moves nothing.
+#[test]
+fn a_flaw_is_as_large_as_it_is_said_to_be() {
+    let mut frame = dome(6, 2, 3.0, 0.3, EndFix::Rigid);
+    let held = frame.nodes.iter().position(|node| node.held[2]).unwrap();
+    frame.nodes[1].held[0] = true;
+    let mut shape = vec![[0.0; 6]; frame.nodes.len()];
+    (shape[0], shape[1], shape[held]) =
+        ([0.0, 3.0, -4.0, 9.0, 9.0, 9.0], [2.0, 0.0, 2.5, 0.0, 0.0, 0.0], [1.0; 6]);
+    for size in [1e-3, 1.0, 7.0] {
+        let shape: Vec<[f64; 6]> = shape.iter().map(|six| six.map(|v| v * size)).collect();
+        let flawed = with_imperfection(&frame, &Imperfection { shape: &shape, amplitude: -0.02 });
+        let moved = |node: usize| flawed.nodes[node].at - frame.nodes[node].at;
+        // 3, 4, 5: a fifth of 20 mm for each unit, the other way.
+        assert!((moved(0) - Vec3::new(0.0, -0.012, 0.016)).norm() < 1e-12, "{}", moved(0));
+        assert!((moved(1) - Vec3::new(0.0, 0.0, -0.010)).norm() < 1e-12, "{}", moved(1));
+        assert!(moved(held).norm() <= 0.0 && moved(2).norm() <= 0.0);
+    }
+    for nothing in [0.0, f64::NAN] {
+        let shape = vec![[nothing; 6]; frame.nodes.len()];
+        assert_eq!(with_imperfection(&frame, &Imperfection { shape: &shape, amplitude: 0.02 }), frame);
     }
 }
 
