@@ -276,3 +276,128 @@ fn smallest_scaled(factor: &Factor, diagonal: &[f64]) -> f64 {
     }
     smallest
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::{BarSection, EndFix, Node, NodeId};
+    use crate::vector::Vec3;
+
+    /// A cantilever with a node linked to its end, and beside it a node that two hinged bars and a fold hold.
+    fn frame() -> Frame {
+        let node =
+            |x: f64, y: f64, z: f64, held: [bool; 6]| Node { at: Vec3::new(x, y, z), held, ground: [0.0; 6] };
+        let pinned = [true, true, true, false, false, false];
+        let section = BarSection {
+            area: 4e-3,
+            second_moment_y: 3e-6,
+            second_moment_z: 2e-6,
+            torsion: 3e-6,
+            elastic: 11e9,
+            shear: 0.69e9,
+            mass: 0.0,
+        };
+        let bar = |from, to, end| Bar {
+            from: NodeId(from),
+            to: NodeId(to),
+            section,
+            up: Vec3::new(0.1, 0.2, 1.0),
+            ends: [end; 2],
+        };
+        Frame {
+            nodes: vec![
+                node(0.0, 0.0, 0.0, [true; 6]),
+                node(1.0, 0.0, 0.0, [false; 6]),
+                node(1.0, 0.5, 0.0, [false; 6]),
+                node(3.0, 0.0, 0.0, pinned),
+                node(4.0, 0.0, 0.0, pinned),
+                node(3.5, 1.0, 0.0, pinned),
+                node(3.5, -1.0, 0.2, [false; 6]),
+            ],
+            bars: vec![bar(0, 1, EndFix::Rigid), bar(3, 6, EndFix::Hinged), bar(4, 6, EndFix::Hinged)],
+            links: vec![Link { nodes: [NodeId(1), NodeId(2)], stiffness: [1e6, 1e6, 1e6, 1e4, 1e4, 1e4] }],
+            folds: vec![Fold {
+                hinge: [NodeId(3), NodeId(4)],
+                wings: [vec![(NodeId(5), 1.0)], vec![(NodeId(6), 1.0)]],
+                stiffness: 2e3,
+            }],
+        }
+    }
+
+    /// Whatever is changed in a frame, and the other way round, the symbolic work that is kept changes no answer: neither
+    /// places nor mechanisms of the frame before are taken for those of the new one.
+    #[test]
+    fn a_frame_solved_again_is_a_frame_solved_anew() {
+        let loads = FrameLoads {
+            nodes: vec![
+                (NodeId(2), [30.0, -20.0, 50.0, 2.0, 3.0, -1.0]),
+                (NodeId(6), [10.0, 20.0, -60.0, 0.0, 0.0, 0.0]),
+            ],
+            ..FrameLoads::default()
+        };
+        let of = |solver: &Solver| {
+            format!("{:?} {:?}", solver.mechanisms().len(), solver.solve(std::slice::from_ref(&loads)))
+        };
+        let changes: [(&str, usize, &dyn Fn(&mut Frame)); 15] = [
+            ("stiffer", 0, &|f| f.bars[0].section.elastic *= 2.0),
+            ("a softer link", 0, &|f| f.links[0].stiffness[1] *= 0.1),
+            ("a softer fold", 0, &|f| f.folds[0].stiffness *= 0.1),
+            ("another place", 0, &|f| f.nodes[1].at.x += 0.3),
+            ("a spring to ground", 0, &|f| f.nodes[6].ground[2] = 1e3),
+            ("held", 0, &|f| f.nodes[2].held[0] = true),
+            ("turned about its line", 0, &|f| f.bars[0].up = Vec3::y()),
+            ("a springy end", 0, &|f| f.bars[0].ends[0] = EndFix::Springs([5e3; 3])),
+            ("no fold", 1, &|f| f.folds[0].stiffness = 0.0),
+            ("no link upward", 1, &|f| f.links[0].stiffness[2] = 0.0),
+            ("no bending about y", 2, &|f| f.bars[0].section.second_moment_y = 0.0),
+            ("no bending about z", 2, &|f| f.bars[0].section.second_moment_z = 0.0),
+            ("no twisting", 1, &|f| f.bars[0].section.torsion = 0.0),
+            ("no bar", 1, &|f| drop(f.bars.pop())),
+            ("another end", 1, &|f| f.bars[2].to = NodeId(5)),
+        ];
+        let base = frame();
+        let first = Solver::new(&base).unwrap();
+        assert!(first.mechanisms().is_empty());
+        for (what, mechanisms, change) in changes {
+            let mut other = base.clone();
+            change(&mut other);
+            let new = Solver::new(&other).unwrap();
+            assert_eq!(new.mechanisms().len(), mechanisms, "{what}");
+            assert_ne!(of(&new), of(&first), "{what} changes nothing");
+            assert_eq!(of(&first.again(&other).unwrap()), of(&new), "{what}");
+            assert_eq!(of(&new.again(&base).unwrap()), of(&first), "{what}, the other way");
+        }
+    }
+
+    /// The estimate is of the smallest eigenvalue of the scaled stiffness, from above: of a long cantilever, whose pivots are all a
+    /// thousand times as large, and of a short one, by the eigenvalues of the full matrix.
+    #[test]
+    fn the_smallest_scaled_eigenvalue_is_met_from_above() {
+        for count in [1, 4, 24] {
+            let base = frame();
+            let node = |k: usize| Node {
+                at: Vec3::new(k as f64, 0.0, 0.0),
+                held: [k == 0; 6],
+                ..base.nodes[1].clone()
+            };
+            let bar = |k: usize| Bar { from: NodeId(k), to: NodeId(k + 1), ..base.bars[0].clone() };
+            let long = Frame {
+                nodes: (0..=count).map(node).collect(),
+                bars: (0..count).map(bar).collect(),
+                ..Frame::default()
+            };
+            let solver = Solver::new(&long).unwrap();
+            let diagonal = solver.assembly().diagonal(solver.stiffness());
+            let full = solver.assembly().dense(solver.stiffness());
+            let scaled = Mat::from_fn(full.nrows(), full.ncols(), |i, j| {
+                full[(i, j)] / (diagonal[i] * diagonal[j]).sqrt()
+            });
+            let eigen = scaled.self_adjoint_eigen(faer::Side::Lower).unwrap();
+            let exact = eigen.S().column_vector()[0];
+            let found = smallest_scaled(solver.factor().unwrap().unwrap().1, &diagonal);
+            assert!(found >= exact * (1.0 - 1e-6) && found < 1.5 * exact, "{count}: {found:e} {exact:e}");
+            let (_, pivot) = solver.factor().unwrap().unwrap().1.smallest_pivot(&diagonal);
+            assert!(count < 24 || pivot > 1e3 * exact, "{pivot:e} {exact:e}");
+        }
+    }
+}
