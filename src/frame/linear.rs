@@ -328,6 +328,7 @@ mod tests {
     /// places nor mechanisms of the frame before are taken for those of the new one.
     #[test]
     fn a_frame_solved_again_is_a_frame_solved_anew() {
+        type Change = (&'static str, usize, &'static dyn Fn(&mut Frame));
         let loads = FrameLoads {
             nodes: vec![
                 (NodeId(2), [30.0, -20.0, 50.0, 2.0, 3.0, -1.0]),
@@ -338,7 +339,7 @@ mod tests {
         let of = |solver: &Solver| {
             format!("{:?} {:?}", solver.mechanisms().len(), solver.solve(std::slice::from_ref(&loads)))
         };
-        let changes: [(&str, usize, &dyn Fn(&mut Frame)); 15] = [
+        let changes: [Change; 15] = [
             ("stiffer", 0, &|f| f.bars[0].section.elastic *= 2.0),
             ("a softer link", 0, &|f| f.links[0].stiffness[1] *= 0.1),
             ("a softer fold", 0, &|f| f.folds[0].stiffness *= 0.1),
@@ -352,7 +353,7 @@ mod tests {
             ("no bending about y", 2, &|f| f.bars[0].section.second_moment_y = 0.0),
             ("no bending about z", 2, &|f| f.bars[0].section.second_moment_z = 0.0),
             ("no twisting", 1, &|f| f.bars[0].section.torsion = 0.0),
-            ("no bar", 1, &|f| drop(f.bars.pop())),
+            ("no bar", 1, &|f| f.bars.truncate(2)),
             ("another end", 1, &|f| f.bars[2].to = NodeId(5)),
         ];
         let base = frame();
