@@ -278,13 +278,13 @@ fn smallest_scaled(factor: &Factor, diagonal: &[f64]) -> f64 {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::*;
     use crate::frame::{BarSection, EndFix, Node, NodeId};
     use crate::vector::Vec3;
 
     /// A cantilever with a node linked to its end, and beside it a node that two hinged bars and a fold hold.
-    fn frame() -> Frame {
+    pub(crate) fn frame() -> Frame {
         let node =
             |x: f64, y: f64, z: f64, held: [bool; 6]| Node { at: Vec3::new(x, y, z), held, ground: [0.0; 6] };
         let pinned = [true, true, true, false, false, false];

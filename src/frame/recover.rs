@@ -369,6 +369,15 @@ mod tests {
             let solver = Solver::new(&frame).unwrap();
             let found = solver.solve(std::slice::from_ref(&loads)).unwrap().remove(0);
             assert!(found.residual <= BALANCED, "rise {rise}: {:e}", found.residual);
+            // The forces that are told balance, not only those that were summed on the way: at the joint of the two bars, its
+            // soft hold and the load.
+            let mut sum = Vec3::from_column_slice(&loads.nodes[0].1[..3]);
+            let at = |n: usize| frame.nodes[n].at;
+            sum += (at(0) - at(1)).normalize() * found.bar_ends[0][1].n;
+            sum += (at(2) - at(1)).normalize() * found.bar_ends[1][0].n;
+            sum -= Vec3::from_column_slice(&found.displacements[1][..3]) * 1e3;
+            let largest = found.bar_ends[0][1].n.abs();
+            assert!(sum.norm() < 4.0 * BALANCED * largest, "rise {rise}: {:e}", sum.norm() / largest);
             // The same movements, their forces left as rounding has them.
             let load = prepare(&frame, solver.assembly(), &loads).unwrap();
             let unknowns = solver.assembly().gather(&found.displacements);

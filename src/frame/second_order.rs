@@ -320,8 +320,38 @@ mod tests {
                 assert!((held.abs() - down * lean).abs() < 1e-4 * down * lean, "{held} and {}", down * lean);
             }
         }
+        let idle = solver.second_order(&FrameLoads::default(), &[]).unwrap();
+        assert!(
+            idle.response.displacements.iter().flatten().all(|u| u.abs() <= 0.0),
+            "no axial force at all"
+        );
         let over = settled(vec![(NodeId(0), 0, 0.05)]);
         assert!((over.displacements[count][0] - 0.05).abs() < 1e-9 && over.reactions[0].1[4].abs() < 1e-6);
+    }
+
+    /// Bars, their springy ends, links and folds half as stiff move twice as far under the same load, with the same forces; what
+    /// the ground gives stays.
+    #[test]
+    fn half_as_stiff_moves_twice_as_far() {
+        let mut frame = crate::frame::linear::tests::frame();
+        frame.bars[0].ends[1] = EndFix::Springs([4e3, 5e3, 6e3]);
+        let mut load = FrameLoads::default();
+        for (node, force) in
+            [(2, [30.0, -20.0, 50.0, 2.0, 3.0, -1.0]), (6, [10.0, 20.0, -60.0, 0.0, 0.0, 0.0])]
+        {
+            load.nodes.push((NodeId(node), force));
+        }
+        let of =
+            |frame: &Frame| Solver::new(frame).unwrap().solve(std::slice::from_ref(&load)).unwrap().remove(0);
+        let (whole, half) = (of(&frame), of(&softened(&frame, 0.5)));
+        for (a, b) in whole.displacements.iter().flatten().zip(half.displacements.iter().flatten()) {
+            assert!((2.0 * a - b).abs() < 1e-9 * (1e-6 + a.abs()), "{a} {b}");
+        }
+        for (a, b) in whole.bar_ends.iter().flatten().zip(half.bar_ends.iter().flatten()) {
+            assert!((a.n - b.n).abs() + (a.t - b.t).abs() + (a.my - b.my).abs() + (a.mz - b.mz).abs() < 1e-6);
+        }
+        frame.nodes[2].ground = [1e3; 6];
+        assert_eq!(softened(&frame, 0.5).nodes, frame.nodes);
     }
 
     /// Several crookednesses at once are, to the bit, each of them alone; either way of one moves a leaning post
