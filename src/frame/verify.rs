@@ -161,3 +161,48 @@ fn total(
         Err(FrameError::TotalUnbalanced { residual, limit: TOTAL_LIMIT })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::bar::Vector12;
+    use crate::frame::linear::tests::frame;
+    use crate::frame::{FrameLoads, recover};
+
+    /// Moments count as forces at the mean length of the bars, of loads and of what is unbalanced alike: by hand, with bars of 2 m.
+    #[test]
+    fn moments_are_compared_as_forces_at_the_length_of_a_bar() {
+        let mut frame = frame();
+        (frame.nodes[1].at.x, frame.bars, frame.links, frame.folds) =
+            (2.0, frame.bars[..1].to_vec(), Vec::new(), Vec::new());
+        frame.nodes.truncate(2);
+        let assembly = Assembly::new(&frame).unwrap();
+        let of = |load: [f64; 6], inside: [f64; 6]| {
+            let loads = FrameLoads { nodes: vec![(NodeId(1), load)], ..FrameLoads::default() };
+            let load = recover::prepare(&frame, &assembly, &loads).unwrap();
+            let nodes = vec![[0.0; 6], inside];
+            let inside =
+                Internal { bars: vec![Vector12::zeros()], folds: Vec::new(), nodes, links: Vec::new() };
+            let found = unbalance(&frame, &assembly, &load, &inside, &[[0.0; 6]; 2]);
+            assert_eq!(found.nodes[0], [0.0; 6], "held");
+            (found.share, found.scale, found.nodes[1])
+        };
+        let (force, moment) = ([0.0, 10.0, 0.0, 0.0, 0.0, 0.0], [0.0, 0.0, 0.0, 0.0, 0.0, 50.0]);
+        // 10 N, of which 3 N are missing; and 4 N·m too much beside it, as 2 N.
+        let (share, scale, missing) = of(force, [0.0, 7.0, 0.0, 0.0, 0.0, 0.0]);
+        assert!(
+            (share - 0.3).abs() < 1e-12 && (scale - 10.0).abs() < 1e-12 && (missing[1] - 3.0).abs() < 1e-12
+        );
+        let (share, _, missing) = of(force, [0.0, 10.0, 0.0, 0.0, 4.0, 0.0]);
+        assert!((share - 0.2).abs() < 1e-12 && (missing[4] + 4.0).abs() < 1e-12);
+        // 50 N·m are 25 N, 5 N·m of it a tenth, 5 N a fifth.
+        let (share, scale, _) = of(moment, [0.0, 0.0, 0.0, 0.0, 0.0, 45.0]);
+        assert!((share - 0.1).abs() < 1e-12 && (scale - 25.0).abs() < 1e-12);
+        let (share, _, _) = of(moment, [5.0, 0.0, 0.0, 0.0, 0.0, 50.0]);
+        assert!((share - 0.2).abs() < 1e-12);
+        // Nothing acts: what is unbalanced counts as it stands; what is not a number is never let through.
+        let (share, scale, _) = of([0.0; 6], [0.0, 0.0, 0.5, 0.0, 0.0, 0.0]);
+        assert!((share - 0.5).abs() < 1e-12 && (scale - 1.0).abs() < 1e-12);
+        assert!(of(force, [f64::NAN; 6]).0.is_infinite());
+    }
+}
