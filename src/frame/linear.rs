@@ -370,6 +370,21 @@ pub(crate) mod tests {
         }
     }
 
+    /// Every movement of this frame is resisted once: take one away or hold one more.
+    #[test]
+    fn maxwell_counts_what_resists() {
+        let of = |change: &dyn Fn(&mut Frame)| {
+            let mut changed = frame();
+            change(&mut changed);
+            Solver::new(&changed).unwrap().maxwell_count()
+        };
+        assert_eq!(of(&|_| ()), 0);
+        assert_eq!(of(&|f| f.folds.clear()), 1);
+        assert_eq!(of(&|f| f.links.clear()), 3);
+        assert_eq!(of(&|f| f.nodes[6].ground[2] = 1e3), -1);
+        assert_eq!(of(&|f| f.nodes[1].held = [true; 6]), -6);
+    }
+
     /// The estimate is of the smallest eigenvalue of the scaled stiffness, from above: of a long cantilever, whose pivots are all a
     /// thousand times as large, and of a short one, by the eigenvalues of the full matrix.
     #[test]

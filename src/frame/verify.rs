@@ -184,7 +184,7 @@ mod tests {
             let inside =
                 Internal { bars: vec![Vector12::zeros()], folds: Vec::new(), nodes, links: Vec::new() };
             let found = unbalance(&frame, &assembly, &load, &inside, &[[0.0; 6]; 2]);
-            assert_eq!(found.nodes[0], [0.0; 6], "held");
+            assert!(found.nodes[0].iter().all(|f| f.abs() <= 0.0), "held");
             (found.share, found.scale, found.nodes[1])
         };
         let (force, moment) = ([0.0, 10.0, 0.0, 0.0, 0.0, 0.0], [0.0, 0.0, 0.0, 0.0, 0.0, 50.0]);
