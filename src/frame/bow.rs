@@ -100,6 +100,9 @@ mod tests {
         let sprung = frame([EndFix::Springs([k; 3]), EndFix::Springs([f64::INFINITY; 3])]);
         let soft = greatest_bow(&sprung, &turned(0.01, 0.0)) / greatest_bow(&rigid, &turned(0.01, 0.0));
         assert!((soft - 0.6).abs() < 1e-9, "{soft}");
+        let sprung = frame([EndFix::Rigid, EndFix::Springs([k; 3])]);
+        let soft = greatest_bow(&sprung, &turned(0.0, 0.01)) / greatest_bow(&rigid, &turned(0.0, 0.01));
+        assert!((soft - 0.6).abs() < 1e-9, "{soft}");
         // The same against a hinge at the other end, which only turns along.
         for (ends, way) in [
             ([EndFix::Springs([k; 3]), EndFix::Hinged], turned(0.01, 0.0)),
