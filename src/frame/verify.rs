@@ -200,6 +200,17 @@ mod tests {
         assert!((share - 0.1).abs() < 1e-12 && (scale - 25.0).abs() < 1e-12);
         let (share, _, _) = of(moment, [5.0, 0.0, 0.0, 0.0, 0.0, 50.0]);
         assert!((share - 0.2).abs() < 1e-12);
+        // So do moments inside a bar and of a fold: 60 N·m are 30 N, and 80 N·m are 40 N.
+        let within = |bar: f64, fold: f64| {
+            let load = recover::prepare(&frame, &assembly, &FrameLoads::default()).unwrap();
+            let mut ends = Vector12::zeros();
+            (ends[1], ends[5]) = (3.0, bar);
+            let nodes = vec![[0.0; 6]; 2];
+            let inside = Internal { bars: vec![ends], folds: vec![fold], nodes, links: Vec::new() };
+            unbalance(&frame, &assembly, &load, &inside, &[[0.0; 6]; 2]).scale
+        };
+        assert!((within(60.0, 0.0) - 30.0).abs() < 1e-12 && (within(60.0, -80.0) - 40.0).abs() < 1e-12);
+        assert!((within(0.0, 0.0) - 3.0).abs() < 1e-12);
         // Nothing acts: what is unbalanced counts as it stands; what is not a number is never let through.
         let (share, scale, _) = of([0.0; 6], [0.0, 0.0, 0.5, 0.0, 0.0, 0.0]);
         assert!((share - 0.5).abs() < 1e-12 && (scale - 1.0).abs() < 1e-12);
