@@ -354,7 +354,7 @@ pub(crate) mod tests {
             ("no bending about z", 2, &|f| f.bars[0].section.second_moment_z = 0.0),
             ("no twisting", 1, &|f| f.bars[0].section.torsion = 0.0),
             ("every bar turned", 0, &|f| {
-                f.bars.iter_mut().for_each(|bar| bar.up = Vec3::new(0.3, -1.0, 0.2))
+                f.bars.iter_mut().for_each(|bar| bar.up = Vec3::new(0.3, -1.0, 0.2));
             }),
             ("no bar twists", 1, &|f| f.bars.iter_mut().for_each(|bar| bar.section.torsion = 0.0)),
             ("no bar bends", 2, &|f| f.bars.iter_mut().for_each(|bar| bar.section.second_moment_y = 0.0)),
