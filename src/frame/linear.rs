@@ -372,6 +372,12 @@ pub(crate) mod tests {
             assert_eq!(new.mechanisms().len(), mechanisms, "{what}");
             assert_ne!(of(&new), of(&first), "{what} changes nothing");
             all.push((what, other, new));
+            // The same beside a mechanism that both have.
+            let mut loose = base.clone();
+            loose.bars.iter_mut().for_each(|bar| bar.section.torsion = 0.0);
+            change(&mut loose);
+            let new = Solver::new(&loose).unwrap();
+            all.push((what, loose, new));
         }
         for (from, _, before) in &all {
             for (to, other, new) in &all {
