@@ -339,7 +339,7 @@ pub(crate) mod tests {
         let of = |solver: &Solver| {
             format!("{:?} {:?}", solver.mechanisms(), solver.solve(std::slice::from_ref(&loads)))
         };
-        let changes: [Change; 18] = [
+        let changes: [Change; 19] = [
             ("stiffer", 0, &|f| f.bars[0].section.elastic *= 2.0),
             ("a softer link", 0, &|f| f.links[0].stiffness[1] *= 0.1),
             ("a softer fold", 0, &|f| f.folds[0].stiffness *= 0.1),
@@ -358,6 +358,10 @@ pub(crate) mod tests {
             }),
             ("no bar twists", 1, &|f| f.bars.iter_mut().for_each(|bar| bar.section.torsion = 0.0)),
             ("no bar bends", 2, &|f| f.bars.iter_mut().for_each(|bar| bar.section.second_moment_y = 0.0)),
+            ("another hinge", 0, &|f| {
+                f.folds[0].hinge[1] = NodeId(5);
+                f.folds[0].wings[0] = vec![(NodeId(4), 1.0)];
+            }),
             ("no bar", 1, &|f| f.bars.truncate(2)),
             ("another end", 1, &|f| f.bars[2].to = NodeId(5)),
         ];
