@@ -33,7 +33,7 @@ pub fn buckling(
 ) -> Result<Stability, AssessError> {
     let order = by_compression(combinations, states);
     let axial: Vec<Vec<f64>> = order.iter().map(|&i| axial_forces(&states[i].response)).collect();
-    let mut search = Search { run, design, axial: &axial, known: Vec::new() };
+    let mut search = Search { run, design, axial: &axial, outlines: outlines(&axial), known: Vec::new() };
     let mut found = Stability { low: vec![false; combinations.len()], ..Stability::default() };
     search.lowest(&order, &mut found)?;
     if found.factor().is_some_and(|lowest| lowest < SECOND_ORDER_BELOW) {
@@ -47,6 +47,7 @@ struct Search<'a> {
     run: &'a Run,
     design: f64,
     axial: &'a [Vec<f64>],
+    outlines: Vec<Vec<f64>>,
     /// Bounds by the shapes found so far.
     known: Vec<Rayleigh>,
 }
@@ -70,7 +71,7 @@ impl Search<'_> {
                 } else if self.at_least(&self.envelope(&set), lowest)? {
                     continue;
                 } else if set.len() > 1 {
-                    let (near, far) = apart(&set, self.axial);
+                    let (near, far) = apart(&set, &self.outlines);
                     left.push(far);
                     left.push(near);
                     continue;
@@ -110,7 +111,7 @@ impl Search<'_> {
             if let [one] = set[..] {
                 low[order[one]] = true;
             } else {
-                let (near, far) = apart(&set, self.axial);
+                let (near, far) = apart(&set, &self.outlines);
                 left.extend([far, near]);
             }
         }
@@ -150,13 +151,20 @@ fn surely(bound: f64, level: f64) -> bool {
 /// Bars by which combinations are told apart, about.
 const LOOKED_AT: usize = 64;
 
+/// The forces in some bars, by which combinations are told apart.
+fn outlines(axial: &[Vec<f64>]) -> Vec<Vec<f64>> {
+    let of = |forces: &Vec<f64>| {
+        let stride = (forces.len() / LOOKED_AT).max(1);
+        forces.iter().step_by(stride).copied().collect()
+    };
+    axial.iter().map(of).collect()
+}
+
 /// Two halves of a set of two or more, each of its combinations more like one of two that differ much: the one that
 /// differs most from the first, and the one that differs most from that. The half with the first comes first.
-fn apart(set: &[usize], axial: &[Vec<f64>]) -> (Vec<usize>, Vec<usize>) {
-    let stride = (axial[set[0]].len() / LOOKED_AT).max(1);
+fn apart(set: &[usize], outlines: &[Vec<f64>]) -> (Vec<usize>, Vec<usize>) {
     let between = |a: usize, b: usize| -> f64 {
-        let pairs = axial[a].iter().zip(&axial[b]).step_by(stride);
-        pairs.map(|(x, y)| (x - y) * (x - y)).sum()
+        outlines[a].iter().zip(&outlines[b]).map(|(x, y)| (x - y) * (x - y)).sum()
     };
     let furthest = |from: usize| {
         let distances = set.iter().map(|&k| (k, between(from, k)));
@@ -167,7 +175,7 @@ fn apart(set: &[usize], axial: &[Vec<f64>]) -> (Vec<usize>, Vec<usize>) {
     let (near, far): (Vec<usize>, Vec<usize>) =
         set.iter().partition(|&&k| between(k, other) <= between(k, one));
     match (near.is_empty() || far.is_empty(), far.contains(&set[0])) {
-        // All alike in the bars looked at.
+        // All alike.
         (true, _) => (set[..set.len() / 2].to_vec(), set[set.len() / 2..].to_vec()),
         (false, true) => (far, near),
         (false, false) => (near, far),
