@@ -77,76 +77,11 @@ struct Ride {
     spun: V6,
     axial: f64,
     energy: f64,
-    spin: Spin,
+    /// Spin of the axes, and of the ends within them, with the node movements.
+    g: SMatrix<f64, 3, 12>,
+    p: SMatrix<f64, 6, 12>,
     /// Forces and moments of the nodes but for the axial force.
     moments: V12,
-}
-
-/// How the riding axes spin with the node movements: the entries of a 3 × 12 matrix G that are not nothing, by row and
-/// column. The ends spin within the axes by (their own − G) d.
-struct Spin {
-    entries: [(usize, usize, f64); 10],
-}
-
-impl Spin {
-    /// Gᵀ v.
-    fn transposed(&self, v: &Vec3) -> V12 {
-        let mut out = V12::zeros();
-        for (row, column, value) in self.entries {
-            out[column] += value * v[row];
-        }
-        out
-    }
-
-    /// M G.
-    fn after<const R: usize>(&self, m: &SMatrix<f64, R, 3>) -> SMatrix<f64, R, 12> {
-        let mut out = SMatrix::<f64, R, 12>::zeros();
-        for (row, column, value) in self.entries {
-            for i in 0..R {
-                out[(i, column)] += m[(i, row)] * value;
-            }
-        }
-        out
-    }
-
-    /// What moments on the spins of the two ends within the axes are to the nodes.
-    fn of_ends(&self, moments: &V6) -> V12 {
-        let total = moments.fixed_rows::<3>(0) + moments.fixed_rows::<3>(3);
-        let mut out = -self.transposed(&total);
-        for i in 0..6 {
-            out[turn(i)] += moments[i];
-        }
-        out
-    }
-
-    /// What a symmetric stiffness K against those spins is to the nodes.
-    fn of_ends_stiffness(&self, k: &M6) -> M12 {
-        // The axes' spin goes to both ends alike.
-        let with_axes: SMatrix<f64, 6, 3> = k.fixed_columns::<3>(0) + k.fixed_columns::<3>(3);
-        let axes_alone: Mat3 = with_axes.fixed_rows::<3>(0) + with_axes.fixed_rows::<3>(3);
-        let (mixed, alone) = (self.after(&with_axes), self.after(&axes_alone));
-        let mut out = M12::zeros();
-        for (row, column, value) in self.entries {
-            for j in 0..12 {
-                out[(column, j)] += value * alone[(row, j)];
-            }
-        }
-        for i in 0..6 {
-            for j in 0..12 {
-                out[(turn(i), j)] -= mixed[(i, j)];
-                out[(j, turn(i))] -= mixed[(i, j)];
-            }
-            for j in 0..6 {
-                out[(turn(i), turn(j))] += k[(i, j)];
-            }
-        }
-        out
-    }
-}
-
-/// Place of an end's turn among the movements of both nodes.
-const fn turn(i: usize) -> usize {
-    if i < 3 { i + 3 } else { i + 6 }
 }
 
 impl Ride {
@@ -265,15 +200,26 @@ impl Beam {
         let q_local = [axes.transpose() * ends[0].column(1), axes.transpose() * ends[1].column(1)];
         let mean = q_local[0] * self.weights[0] + q_local[1] * self.weights[1];
         let eta = mean.x / mean.y;
-        let steered = |end: usize| {
-            let share = self.weights[end] / mean.y;
-            [(0, 6 * end + 3, share * q_local[end].y), (0, 6 * end + 4, -share * q_local[end].x)]
-        };
-        let ([a, b], [c, d], one) = (steered(0), steered(1), 1.0 / length);
-        let across = [(0, 2, eta * one), (0, 8, -eta * one), (1, 2, one), (1, 8, -one)];
-        let [e, f, g, h] = across;
-        let spin = Spin { entries: [a, b, c, d, e, f, g, h, (2, 1, -one), (2, 7, one)] };
-        let moments = spin.of_ends(&spun);
+        let mut g = SMatrix::<f64, 3, 12>::zeros();
+        g[(0, 2)] = eta / length;
+        g[(0, 8)] = -eta / length;
+        g[(1, 2)] = 1.0 / length;
+        g[(1, 8)] = -1.0 / length;
+        g[(2, 1)] = -1.0 / length;
+        g[(2, 7)] = 1.0 / length;
+        for end in 0..2 {
+            g[(0, 6 * end + 3)] = self.weights[end] * q_local[end].y / mean.y;
+            g[(0, 6 * end + 4)] = -self.weights[end] * q_local[end].x / mean.y;
+        }
+        let mut p = SMatrix::<f64, 6, 12>::zeros();
+        for end in 0..2 {
+            for axis in 0..3 {
+                p[(3 * end + axis, 6 * end + 3 + axis)] = 1.0;
+            }
+            let mut rows = p.fixed_rows_mut::<3>(3 * end);
+            rows -= g;
+        }
+        let moments: V12 = p.transpose() * spun;
         Some(Ride {
             length,
             axes,
@@ -286,7 +232,8 @@ impl Beam {
             axial,
             energy,
             spun,
-            spin,
+            g,
+            p,
             moments,
         })
     }
@@ -301,7 +248,22 @@ impl Beam {
     /// was too long.
     pub(crate) fn evaluate(&self, change: &Vec3, turns: [&Mat3; 2]) -> Option<BeamState> {
         let ride = self.ride(change, turns)?;
-        let Ride { length, axes, theta, by_spin, bowed, additive, axial, spin, moments, .. } = &ride;
+        let Ride {
+            length,
+            axes,
+            q_local,
+            mean,
+            theta,
+            by_spin,
+            bowed,
+            additive,
+            axial,
+            spun,
+            g,
+            p,
+            moments,
+            ..
+        } = &ride;
         // How the moments that do work on spins change with spins.
         let material: M6 = self.turning
             + self.bowing * (axial * self.length)
@@ -320,18 +282,13 @@ impl Beam {
         let axial_by_spin: V6 = by_spin.transpose() * bowed * self.ea;
 
         // Local tangent.
-        // Only its symmetric part is left in the end.
-        let mut local = spin.of_ends_stiffness(&((inside + inside.transpose()) * 0.5));
-        let by_turns = spin.of_ends(&axial_by_spin);
-        let along = self.ea / self.length;
-        for (column, sign) in [(0, -1.0), (6, 1.0)] {
-            for i in 0..12 {
-                local[(column, i)] += sign * by_turns[i];
-                local[(i, column)] += sign * by_turns[i];
-            }
-            local[(column, 0)] -= sign * along;
-            local[(column, 6)] += sign * along;
-        }
+        let mut stretch_row = V12::zeros();
+        stretch_row[0] = -1.0;
+        stretch_row[6] = 1.0;
+        let axial_row: V12 = stretch_row * (self.ea / self.length) + p.transpose() * axial_by_spin;
+        let mut local: M12 = p.transpose() * inside * p;
+        local += stretch_row * axial_row.transpose();
+        local += p.transpose() * axial_by_spin * stretch_row.transpose();
         for axis in 1..3 {
             let share = axial / length;
             local[(axis, axis)] += share;
@@ -342,11 +299,11 @@ impl Beam {
         // The moments' part turns with the axes; the axial part has been dealt with above.
         for block in 0..4 {
             let part = moments.fixed_rows::<3>(3 * block).into_owned();
-            let turning = spin.after(&cross(&part));
+            let turning = cross(&part) * g;
             let mut rows = local.fixed_rows_mut::<3>(3 * block);
             rows -= turning;
         }
-        self.subtract_axes_change(&mut local, &ride);
+        self.subtract_axes_change(&mut local, spun, g, p, q_local, mean, *length);
 
         // To global components, and the symmetric part.
         let mut tangent = M12::zeros();
@@ -361,18 +318,20 @@ impl Beam {
     }
 
     /// Takes off the change of G with the node movements, times the sum of the end moments.
-    fn subtract_axes_change(&self, local: &mut M12, ride: &Ride) {
-        let Ride { length, q_local, mean, spun, spin, .. } = ride;
+    #[expect(clippy::too_many_arguments, reason = "intermediate values of one formula")]
+    fn subtract_axes_change(
+        &self,
+        local: &mut M12,
+        spun: &V6,
+        g: &SMatrix<f64, 3, 12>,
+        p: &SMatrix<f64, 6, 12>,
+        q_local: &[Vec3; 2],
+        mean: &Vec3,
+        length: f64,
+    ) {
         let total = spun.fixed_rows::<3>(0) + spun.fixed_rows::<3>(3);
-        let spins = spin.transposed(&total);
         // Rows: change of each end's y axis, in the riding axes, with the node movements.
-        let moved = [0, 1].map(|end: usize| {
-            let turned = cross(&q_local[end]);
-            let mut rows = spin.after(&turned);
-            let mut own = rows.fixed_columns_mut::<3>(6 * end + 3);
-            own -= turned;
-            rows
-        });
+        let moved = [-cross(&q_local[0]) * p.fixed_rows::<3>(0), -cross(&q_local[1]) * p.fixed_rows::<3>(3)];
         let mean_moved = moved[0] * self.weights[0] + moved[1] * self.weights[1];
         let eta = mean.x / mean.y;
         let eta_row = (mean_moved.row(0) - mean_moved.row(1) * eta) / mean.y;
@@ -380,13 +339,13 @@ impl Beam {
         length_row[0] = -1.0 / length;
         length_row[6] = 1.0 / length;
         for (row, sign) in [(2, 1.0), (8, -1.0)] {
-            let value = spins[row];
+            let value: f64 = g.column(row).dot(&total);
             let change = eta_row * (sign * total.x / length) - length_row * value;
             let mut target = local.row_mut(row);
             target -= change;
         }
         for row in [1, 7] {
-            let value = spins[row];
+            let value: f64 = g.column(row).dot(&total);
             let mut target = local.row_mut(row);
             target += length_row * value;
         }
