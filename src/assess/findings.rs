@@ -2,7 +2,7 @@
 //!
 //! Studies read this; reports read [`crate::assess::results::Assessment`], which is filled from it.
 
-use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+use rayon::prelude::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
 
 use crate::assess::AssessError;
 use crate::assess::buckling::buckling;
@@ -129,14 +129,25 @@ pub fn find_like(
         let model = earlier?.models.iter().find(|m| m.run.model.kind == kind)?;
         Some(&model.run.solver)
     };
-    // Models do not know each other: each on its own core, gathered in their order.
-    let models = setup
-        .models
-        .par_iter()
-        .map(|&kind| {
-            model(project, &setup, Run::like(&setup, kind, project.joints.feet, solver(kind))?, depth)
-        })
-        .collect::<Result<Vec<_>, _>>()?;
+    // Models do not know each other. Each is done in two parts, all first parts before any second one: in a first part
+    // little is done side by side, so that the last one shares the cores with the second parts of the others.
+    let mut models: Vec<Option<Result<ModelFindings, AssessError>>> =
+        setup.models.iter().map(|_| None).collect();
+    rayon::scope_fifo(|scope| {
+        for (place, &kind) in models.iter_mut().zip(&setup.models) {
+            let setup = &setup;
+            scope.spawn_fifo(move |scope| {
+                let run = Run::like(setup, kind, project.joints.feet, solver(kind));
+                match run.and_then(|run| Moved::new(project, setup, run)) {
+                    Ok(moved) => {
+                        scope.spawn_fifo(move |_| *place = Some(judged(project, setup, moved, depth)));
+                    }
+                    Err(fault) => *place = Some(Err(fault)),
+                }
+            });
+        }
+    });
+    let models = models.into_iter().flatten().collect::<Result<Vec<_>, _>>()?;
     let seam_known = !matches!(project.joints.seam_stiffness, SeamStiffness::Unknown);
     let governing = verdict::governing(&setup.models, seam_known);
     let (verdict, rests_on_seams) = verdict::overall(&setup.models, &models, &governing);
@@ -145,14 +156,50 @@ pub fn find_like(
     Ok(Findings { setup, models, governing, snap, verdict, rests_on_seams })
 }
 
-fn model(project: &Project, setup: &Setup, run: Run, depth: Depth) -> Result<ModelFindings, AssessError> {
+/// The first part of a model: how it moves under every combination, and whether it stands.
+struct Moved {
+    run: Run,
+    states: Vec<State>,
+    stability: Stability,
+    lost: Vec<usize>,
+    design: f64,
+}
+
+impl Moved {
+    fn new(project: &Project, setup: &Setup, run: Run) -> Result<Self, AssessError> {
+        let design = conditions::design_stiffness(project, &setup.grade);
+        if run.is_mechanism() {
+            return Ok(Self {
+                run,
+                states: Vec::new(),
+                stability: Stability::default(),
+                lost: Vec::new(),
+                design,
+            });
+        }
+        let each = setup.combinations.par_iter().with_min_len(16);
+        let mut states: Vec<State> = each.map(|c| run.state(c)).collect();
+        let stability = buckling(&run, &setup.combinations, &states, design)?;
+        let lost = stability::amplify(&run, setup, &mut states, &stability, design)?;
+        Ok(Self { run, states, stability, lost, design })
+    }
+}
+
+/// The second part: what the rules say of it.
+fn judged(
+    project: &Project,
+    setup: &Setup,
+    moved: Moved,
+    depth: Depth,
+) -> Result<ModelFindings, AssessError> {
     let mut feet = feet::feet(&setup.shell);
+    let Moved { run, states, stability, lost, design } = moved;
     if run.is_mechanism() {
         return Ok(ModelFindings {
             run,
-            states: Vec::new(),
-            stability: Stability::default(),
-            lost: Vec::new(),
+            states,
+            stability,
+            lost,
             timbers: Timbers::default(),
             fixings: Vec::new(),
             feet,
@@ -163,10 +210,6 @@ fn model(project: &Project, setup: &Setup, run: Run, depth: Depth) -> Result<Mod
             worst: f64::INFINITY,
         });
     }
-    let design = conditions::design_stiffness(project, &setup.grade);
-    let mut states: Vec<State> = setup.combinations.iter().map(|c| run.state(c)).collect();
-    let stability = buckling(&run, &setup.combinations, &states, design)?;
-    let lost = stability::amplify(&run, setup, &mut states, &stability, design)?;
     for (i, (combination, state)) in setup.combinations.iter().zip(&states).enumerate() {
         for way in state.ways() {
             feet::take(&mut feet, &way.response, combination.state, i);

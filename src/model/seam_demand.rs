@@ -9,7 +9,7 @@
 use crate::frame::BarForces;
 use crate::model::joints::Model;
 use crate::shell::{JointId, MemberId, MemberKind, Shell};
-use crate::vector::{Mat3, Vec3, line_axes};
+use crate::vector::{Vec3, line_axes};
 
 /// For every seam, the members at either end that lie on the side of its first panel, with the
 /// axes needed to turn their end moments into global ones. Geometry only: made once a shell.
@@ -76,12 +76,11 @@ pub fn crossings(shell: &Shell) -> Vec<Crossing> {
         .collect()
 }
 
-/// A crossing in one model: the axes of its bars, made once for every state.
+/// A crossing in one model: what its bars' moments count in it, made once for every state.
 #[derive(Debug, Clone)]
 pub struct ModelCrossing {
-    along: Vec3,
-    /// Bar, end, the turn of local into global components with the sign of that end, and the seam's share.
-    ends: Vec<(usize, usize, Mat3, f64)>,
+    /// Bar, end, and the seam's share in each of the moments `t`, `my`, `mz` there, with the sign of that end.
+    ends: Vec<(usize, usize, Vec3)>,
 }
 
 impl Crossing {
@@ -98,10 +97,10 @@ impl Crossing {
                 // On the face +x at the start the rest of the bar acts on the node; at the end the
                 // bar itself does, with the opposite sign.
                 let sign = if end == 0 { 1.0 } else { -1.0 };
-                ends.push((bar, end, axes.transpose() * sign, share));
+                ends.push((bar, end, axes * self.along * (sign * share)));
             }
         }
-        ModelCrossing { along: self.along, ends }
+        ModelCrossing { ends }
     }
 }
 
@@ -111,9 +110,9 @@ impl ModelCrossing {
     #[must_use]
     pub fn moment(&self, ends: &[[BarForces; 2]]) -> f64 {
         let mut sum = 0.0;
-        for (bar, end, turn, share) in &self.ends {
+        for (bar, end, counts) in &self.ends {
             let f = &ends[*bar][*end];
-            sum += share * (turn * Vec3::new(f.t, f.my, f.mz)).dot(&self.along);
+            sum += counts.dot(&Vec3::new(f.t, f.my, f.mz));
         }
         sum
     }
