@@ -397,4 +397,92 @@ mod tests {
             |answer: &SecondOrder| answer.response.bar_ends[0][0].my.hypot(answer.response.bar_ends[0][0].mz);
         assert!((base(&together[1]) - base(&together[2])).abs() > 0.05 * base(&together[0]));
     }
+
+    /// A narrow portal whose columns have this second moment out of its plane; its beam holds them in the plane, and out of
+    /// it as said.
+    fn portal(across: f64, beam_across: f64) -> Frame {
+        let node = |x: f64, z: f64| Node {
+            at: Vec3::new(x, 0.0, z),
+            held: if z > 0.0 { [false; 6] } else { [true; 6] },
+            ground: [0.0; 6],
+        };
+        let section = |across: f64| BarSection {
+            area: 8e-3,
+            second_moment_y: across,
+            second_moment_z: 3e-5,
+            torsion: 1e-5,
+            elastic: 11e9,
+            shear: 0.69e9,
+            mass: 1.0,
+        };
+        let post = |from: usize, to: usize| Bar {
+            from: NodeId(from),
+            to: NodeId(to),
+            section: section(across),
+            up: Vec3::new(0.0, 1.0, 0.0),
+            ends: [EndFix::Rigid, EndFix::Rigid],
+        };
+        let beam = Bar {
+            section: section(3e-5),
+            up: Vec3::new(0.0, 0.0, 1.0),
+            ends: [EndFix::Springs([0.0, 1e9, beam_across]); 2],
+            ..post(1, 2)
+        };
+        Frame {
+            nodes: vec![node(0.0, 0.0), node(0.0, 3.0), node(1.0, 3.0), node(1.0, 0.0)],
+            bars: vec![post(0, 1), post(3, 2), beam],
+            ..Frame::default()
+        }
+    }
+
+    fn pushed_by(along: f64) -> FrameLoads {
+        let top = |node: usize| (NodeId(node), [along, 0.0, -150e3, 0.0, 0.0, 0.0]);
+        FrameLoads { nodes: vec![top(1), top(2)], ..FrameLoads::default() }
+    }
+
+    fn lowest(frame: &Frame, axial: &[f64]) -> f64 {
+        Solver::new(frame).unwrap().buckling_under(axial, 1).unwrap().factors[0]
+    }
+
+    /// A portal that sways in its plane puts more on its leeward column than the first order says. Where that column
+    /// buckles out of the plane, which nothing excites, between the two, the steps come to rest all the same: the
+    /// answer is refused, and with a fifth more stiffness out of the plane it is given.
+    #[test]
+    fn an_answer_that_is_not_stable_is_refused() {
+        let loads = pushed_by(1e3);
+        let wide = Solver::new(&portal(3e-4, 0.0)).unwrap();
+        let first = geometric::axial_forces(&wide.solve(std::slice::from_ref(&loads)).unwrap()[0]);
+        let second = wide.second_order(&loads, &[]).unwrap().axial;
+        let more = second[1] / first[1];
+        assert!(second[1] < 0.0 && more > 1.01, "{more}");
+        // Only the columns' own stiffness out of the plane counts in the lowest shape.
+        let between = 4e-5 * more.sqrt() / lowest(&portal(4e-5, 0.0), &first);
+        let frame = portal(between, 0.0);
+        assert!(lowest(&frame, &first) > 1.0 && lowest(&frame, &second) < 1.0);
+        let answer = |across: f64| Solver::new(&portal(across, 0.0)).unwrap().second_order(&loads, &[]);
+        assert_eq!(answer(between).unwrap_err(), FrameError::BeyondBuckling);
+        assert!(answer(1.2 * between).is_ok());
+    }
+
+    /// Crooked either way the portal puts more on one column or on the other, which sway out of the plane together. Stable
+    /// either way, it is answered, though it would not stand with the more on both.
+    #[test]
+    fn ways_that_are_stable_each_are_answered() {
+        let loads = pushed_by(0.0);
+        let mut sway = [[0.0; 6]; 4];
+        (sway[1][0], sway[2][0]) = (0.03, 0.03);
+        let back = sway.map(|six| six.map(|v| -v));
+        let both = |across: f64| {
+            Solver::new(&portal(across, 1e9)).unwrap().second_order_each(&loads, &[&sway, &back])
+        };
+        let ways = both(3e-4).unwrap();
+        let most: Vec<f64> = ways[0].axial.iter().zip(&ways[1].axial).map(|(a, b)| a.min(*b)).collect();
+        let at =
+            |across: f64| (lowest(&portal(across, 1e9), &ways[0].axial), lowest(&portal(across, 1e9), &most));
+        let (each, together) = at(4e-5);
+        let between = 4e-5 / (each * together).sqrt();
+        let (each, together) = at(between);
+        assert!(each > 1.0 && together < 1.0, "{each} {together}");
+        assert_eq!(both(between).unwrap().len(), 2);
+    }
 }
