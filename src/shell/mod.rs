@@ -13,6 +13,7 @@ pub mod export;
 pub mod fold;
 mod gable;
 mod mesh;
+mod mesh_fault;
 #[cfg(test)]
 mod mesh_tests;
 mod net;
@@ -29,7 +30,7 @@ mod tunnel;
 
 pub use build::build;
 pub use error::ShellError;
-pub use mesh::MeshFault;
+pub use mesh_fault::MeshFault;
 
 use crate::vector::Vec3;
 
