@@ -1,5 +1,5 @@
-//! Values that can be but are unlikely, with the slip that would explain them; and what the cases cannot
-//! know of the shell.
+//! A wind speed that can be but is unlikely, with the slip that would explain it; and what the cases cannot know of
+//! the shell.
 
 use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, WindStrength};
 use crate::shell::{Role, Shape, Shell};
@@ -8,54 +8,9 @@ use crate::shell::{Role, Shape, Shell};
 #[must_use]
 pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
     let mut words = Vec::new();
-    let mut doubt = |what: &str, value: f64, usual: [f64; 2], unit: &str, slips: &[(f64, &str)]| {
-        if value == 0.0 || (usual[0]..=usual[1]).contains(&value) {
-            return;
-        }
-        let slip = slips
-            .iter()
-            .find(|(times, _)| (usual[0]..=usual[1]).contains(&(value * times)))
-            .map(|(times, slip)| format!("; {slip} would make it {}", short(value * times)))
-            .unwrap_or_default();
-        words.push(format!(
-            "{what} is {} {unit}; it is usually {} to {}{slip}",
-            short(value),
-            short(usual[0]),
-            short(usual[1])
-        ));
-    };
-    let pressure_slips: &[(f64, &str)] = &[
-        (1000.0, "kN/m² written as N/m²"),
-        (47.880_259, "psf written as N/m²"),
-        (9.806_65, "kg/m² written as N/m²"),
-        (0.001, "N/m² written as kN/m²"),
-    ];
-    if let Given::Value(cover) = &ask.cover {
-        doubt("the weight of the cover", cover.weight, [2.0, 3000.0], "N/m²", pressure_slips);
-    }
-    if let Given::Value(snow) = &ask.snow {
-        doubt("the ground snow", snow.ground, [100.0, 10_000.0], "N/m²", pressure_slips);
-        if let Some(exposure) = snow.exposure {
-            doubt("Ce", exposure, [0.7, 1.2], "", &[]);
-        }
-        if let Some(thermal) = snow.thermal {
-            doubt("Ct", thermal, [0.8, 1.3], "", &[]);
-        }
-    }
     if let Given::Value(wind) = &ask.wind {
-        match &wind.strength {
-            WindStrength::Pressure(value) => {
-                doubt("the wind pressure", *value, [200.0, 3000.0], "N/m²", pressure_slips);
-            }
-            WindStrength::Speed(speed) => {
-                let usual = if ask.basis == Basis::Eurocode { [18.0, 40.0] } else { [35.0, 90.0] };
-                let slips: &[(f64, &str)] = &[
-                    (0.447_04, "mph written as m/s"),
-                    (1.0 / 3.6, "km/h written as m/s"),
-                    (2.236_936, "m/s written as mph"),
-                ];
-                doubt("the wind speed", speed.speed, usual, "m/s", slips);
-            }
+        if let WindStrength::Speed(speed) = &wind.strength {
+            words.extend(doubted(speed.speed, ask.basis));
         }
         if wind.directions.len() < 4 && shell.outline.shape != Shape::Dome {
             words.push(format!(
@@ -77,6 +32,27 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
         }
     }
     words
+}
+
+/// What there is to say of a wind speed \[m/s\]. What is usual goes by the basis: means of ten minutes or gusts; of all
+/// else that is entered the project's keys know it.
+fn doubted(speed: f64, basis: Basis) -> Option<String> {
+    let [least, most] = if basis == Basis::Eurocode { [18.0, 40.0] } else { [35.0, 90.0] };
+    let usual = |value: f64| (least..=most).contains(&value);
+    if speed == 0.0 || usual(speed) {
+        return None;
+    }
+    let slips = [
+        (0.447_04, "mph written as m/s"),
+        (1.0 / 3.6, "km/h written as m/s"),
+        (2.236_936, "m/s written as mph"),
+    ];
+    let slip = slips
+        .iter()
+        .find(|(times, _)| usual(speed * times))
+        .map(|(times, slip)| format!("; {slip} would make it {}", short(speed * times)))
+        .unwrap_or_default();
+    Some(format!("the wind speed is {} m/s; it is usually {least} to {most}{slip}", short(speed)))
 }
 
 /// Ends of a vault that are neither domed nor framed.
@@ -104,4 +80,26 @@ fn short(value: f64) -> String {
     };
     let text = format!("{value:.digits$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wind_speed_is_doubted_by_its_basis_and_its_slip_named() {
+        assert_eq!(doubted(25.0, Basis::Eurocode), None);
+        assert_eq!(doubted(51.0, Basis::UsLrfd), None);
+        assert_eq!(doubted(0.0, Basis::Eurocode), None);
+        let words = doubted(115.0, Basis::UsAsd).unwrap();
+        assert_eq!(
+            words,
+            "the wind speed is 115 m/s; it is usually 35 to 90; mph written as m/s would make it 51.4"
+        );
+        assert!(doubted(90.0, Basis::Eurocode).unwrap().contains("km/h written as m/s would make it 25"));
+        assert_eq!(
+            doubted(200.0, Basis::Eurocode).unwrap(),
+            "the wind speed is 200 m/s; it is usually 18 to 40"
+        );
+    }
 }

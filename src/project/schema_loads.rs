@@ -22,9 +22,9 @@ pub const COVER_KEYS: &[Key] = &[WEIGHT, SOURCE, LEFT_OUT, REMOVABLE];
 
 const GROUND: Key = Key::quantity("ground", Dimension::Pressure, "ground snow of the site, your own value")
     .within(0.0, 5e4)
-    .usually(50.0, 1e4);
-const EXPOSURE: Key = Key::number("exposure", "exposure coefficient Ce").within(0.3, 2.0);
-const THERMAL: Key = Key::number("thermal", "thermal coefficient Ct").within(0.3, 2.0);
+    .usually(100.0, 1e4);
+const EXPOSURE: Key = Key::number("exposure", "exposure coefficient Ce").within(0.3, 2.0).usually(0.7, 1.2);
+const THERMAL: Key = Key::number("thermal", "thermal coefficient Ct").within(0.3, 2.0).usually(0.8, 1.3);
 const MAP_EDITION: Key = Key::word("map_edition", "edition of ASCE 7 whose map the ground snow is from");
 const SLIPPERY: Key =
     Key::flag("slippery", "whether the surface is slippery and free for snow to slide (ASCE 7)");
@@ -70,10 +70,10 @@ pub const SNOW_KEYS: &[Key] = &[
 const PRESSURE: Key =
     Key::quantity("pressure", Dimension::Pressure, "peak velocity pressure, your own value")
         .within(0.0, 5e4)
-        .usually(100.0, 5000.0);
-const SPEED: Key = Key::quantity("speed", Dimension::Speed, "wind speed of the site, your own value")
-    .within(0.0, 150.0)
-    .usually(10.0, 75.0);
+        .usually(200.0, 3000.0);
+// What speed is usual goes by the basis: `crate::loads::warnings`.
+const SPEED: Key =
+    Key::quantity("speed", Dimension::Speed, "wind speed of the site, your own value").within(0.0, 150.0);
 const TERRAIN: Key = Key::word("terrain", "ground around: 0, I, II, III, IV (Eurocode) or B, C, D (ASCE 7)");
 const HEIGHT: Key =
     Key::length("height", "height that the pressure is wanted at; the top where nothing is said")
