@@ -62,19 +62,12 @@ fn bow(frame: &Frame, bar: &Bar, shape: &[[f64; 6]]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::frame::{BarSection, Node, NodeId};
+    use crate::frame::timber::TIMBER;
+    use crate::frame::{Node, NodeId};
 
     fn frame(ends: [EndFix; 2]) -> Frame {
         let node = |x: f64| Node { at: Vec3::new(x, 0.0, 0.0), held: [false; 6], ground: [0.0; 6] };
-        let section = BarSection {
-            area: 4e-3,
-            second_moment_y: 3e-6,
-            second_moment_z: 2e-6,
-            torsion: 3e-6,
-            elastic: 11e9,
-            shear: 0.69e9,
-            mass: 2.0,
-        };
+        let section = TIMBER;
         let bar = Bar { from: NodeId(0), to: NodeId(1), section, up: Vec3::z(), ends };
         Frame { nodes: vec![node(0.0), node(2.0)], bars: vec![bar], ..Frame::default() }
     }

@@ -153,7 +153,8 @@ impl Solver {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::frame::{Bar, BarSection, EndFix, Frame, Node, NodeId};
+    use crate::frame::timber::TIMBER;
+    use crate::frame::{Bar, EndFix, Frame, Node, NodeId};
     use crate::vector::Vec3;
 
     /// Rayleigh's quotient of the lowest shape is the lowest factor, of any other shape it is no less; under other forces
@@ -166,19 +167,10 @@ mod tests {
             held: held(at),
             ground: [0.0; 6],
         });
-        let section = BarSection {
-            area: 3e-3,
-            second_moment_y: 2e-6,
-            second_moment_z: 3e-6,
-            torsion: 2e-6,
-            elastic: 11e9,
-            shear: 0.69e9,
-            mass: 1.0,
-        };
         let bar = |from: usize| Bar {
             from: NodeId(from),
             to: NodeId(from + 1),
-            section,
+            section: TIMBER,
             up: Vec3::new(0.0, 0.0, 1.0),
             ends: [EndFix::Rigid, EndFix::Rigid],
         };

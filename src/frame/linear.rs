@@ -280,7 +280,8 @@ fn smallest_scaled(factor: &Factor, diagonal: &[f64]) -> f64 {
 #[cfg(test)]
 pub(crate) mod tests {
     use super::*;
-    use crate::frame::{BarSection, EndFix, Node, NodeId};
+    use crate::frame::timber::TIMBER;
+    use crate::frame::{EndFix, Node, NodeId};
     use crate::vector::Vec3;
 
     /// A cantilever with a node linked to its end, and beside it a node that two hinged bars and a fold hold.
@@ -288,15 +289,7 @@ pub(crate) mod tests {
         let node =
             |x: f64, y: f64, z: f64, held: [bool; 6]| Node { at: Vec3::new(x, y, z), held, ground: [0.0; 6] };
         let pinned = [true, true, true, false, false, false];
-        let section = BarSection {
-            area: 4e-3,
-            second_moment_y: 3e-6,
-            second_moment_z: 2e-6,
-            torsion: 3e-6,
-            elastic: 11e9,
-            shear: 0.69e9,
-            mass: 0.0,
-        };
+        let section = TIMBER;
         let bar = |from, to, end| Bar {
             from: NodeId(from),
             to: NodeId(to),

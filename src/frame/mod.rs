@@ -43,6 +43,8 @@ pub mod recover;
 pub mod second_order;
 pub mod snap;
 pub(crate) mod supernodal;
+#[cfg(test)]
+mod timber;
 pub mod verify;
 
 pub use error::FrameError;

@@ -260,6 +260,7 @@ fn pushed_by_supports(frame: &Frame, assembly: &Assembly, axial: &[f64], imposed
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::frame::timber::TIMBER;
     use crate::frame::{BarSection, Node, NodeId};
     use crate::vector::Vec3;
 
@@ -268,15 +269,7 @@ mod tests {
     /// moves over takes the whole with it and holds nothing; what turns it the other way is the mirror image.
     #[test]
     fn a_post_on_a_foot_that_moves_leans_further_under_its_load() {
-        let section = BarSection {
-            area: 4e-3,
-            second_moment_y: 3e-6,
-            second_moment_z: 2e-6,
-            torsion: 3e-6,
-            elastic: 11e9,
-            shear: 0.69e9,
-            mass: 0.0,
-        };
+        let section = TIMBER;
         let (height, count, down) = (2.4, 6, 4000.0);
         let node = |k: usize| Node {
             at: Vec3::new(0.0, 0.0, height * k as f64 / count as f64),
@@ -363,15 +356,7 @@ mod tests {
             held: if z > 0.0 { [false; 6] } else { [true; 6] },
             ground: [0.0; 6],
         };
-        let section = BarSection {
-            area: 4e-3,
-            second_moment_y: 3e-6,
-            second_moment_z: 2e-6,
-            torsion: 3e-6,
-            elastic: 11e9,
-            shear: 0.69e9,
-            mass: 2.0,
-        };
+        let section = TIMBER;
         let bar = Bar {
             from: NodeId(0),
             to: NodeId(1),
@@ -411,9 +396,7 @@ mod tests {
             second_moment_y: across,
             second_moment_z: 3e-5,
             torsion: 1e-5,
-            elastic: 11e9,
-            shear: 0.69e9,
-            mass: 1.0,
+            ..TIMBER
         };
         let post = |from: usize, to: usize| Bar {
             from: NodeId(from),

@@ -248,22 +248,7 @@ impl Beam {
     /// was too long.
     pub(crate) fn evaluate(&self, change: &Vec3, turns: [&Mat3; 2]) -> Option<BeamState> {
         let ride = self.ride(change, turns)?;
-        let Ride {
-            length,
-            axes,
-            q_local,
-            mean,
-            theta,
-            by_spin,
-            bowed,
-            additive,
-            axial,
-            spun,
-            g,
-            p,
-            moments,
-            ..
-        } = &ride;
+        let Ride { length, axes, theta, by_spin, bowed, additive, axial, g, p, moments, .. } = &ride;
         // How the moments that do work on spins change with spins.
         let material: M6 = self.turning
             + self.bowing * (axial * self.length)
@@ -303,7 +288,7 @@ impl Beam {
             let mut rows = local.fixed_rows_mut::<3>(3 * block);
             rows -= turning;
         }
-        self.subtract_axes_change(&mut local, spun, g, p, q_local, mean, *length);
+        self.subtract_axes_change(&mut local, &ride);
 
         // To global components, and the symmetric part.
         let mut tangent = M12::zeros();
@@ -318,17 +303,8 @@ impl Beam {
     }
 
     /// Takes off the change of G with the node movements, times the sum of the end moments.
-    #[expect(clippy::too_many_arguments, reason = "intermediate values of one formula")]
-    fn subtract_axes_change(
-        &self,
-        local: &mut M12,
-        spun: &V6,
-        g: &SMatrix<f64, 3, 12>,
-        p: &SMatrix<f64, 6, 12>,
-        q_local: &[Vec3; 2],
-        mean: &Vec3,
-        length: f64,
-    ) {
+    fn subtract_axes_change(&self, local: &mut M12, ride: &Ride) {
+        let Ride { length, q_local, mean, spun, g, p, .. } = ride;
         let total = spun.fixed_rows::<3>(0) + spun.fixed_rows::<3>(3);
         // Rows: change of each end's y axis, in the riding axes, with the node movements.
         let moved = [-cross(&q_local[0]) * p.fixed_rows::<3>(0), -cross(&q_local[1]) * p.fixed_rows::<3>(3)];
