@@ -78,15 +78,16 @@ pub fn why_not(
             one(size(fixings.diameter))
         ));
     };
-    let remedy = match nearest_that_fits(fixings, strip, standard, shear) {
-        Some(d) => format!("{} {noun} would do", one(size(d))),
-        None => match depth_that_fits(fixings, strip, standard, shear) {
-            Some(depth) => format!(
-                "no thinner {noun} in common sale would do; a strip {} deep with the {noun} at mid-depth would",
-                size(depth)
-            ),
-            None => format!("no thinner {noun} in common sale would do"),
-        },
+    let none_thinner = format!("no thinner {noun} in common sale would do");
+    let middle = FixingsAsk { lever: strip.depth / 2.0, ..*fixings };
+    let remedy = if let Some(d) = nearest_that_fits(fixings, strip, standard, shear) {
+        format!("{} {noun} would do", one(size(d)))
+    } else if fits(&middle, strip, standard, shear) {
+        format!("{none_thinner}; at mid-depth, {} from either face, it would fit", size(middle.lever))
+    } else if let Some(depth) = depth_that_fits(fixings, strip, standard, shear) {
+        format!("{none_thinner}; a strip {} deep with the {noun} at mid-depth would", size(depth))
+    } else {
+        none_thinner
     };
     Some(format!(
         "{} {noun} does not fit a strip of {}: {}; {remedy}",
@@ -157,7 +158,7 @@ fn depths(strip: &Strip) -> impl Iterator<Item = f64> + use<> {
     (4..=60).map(|i| f64::from(i) * 0.005).filter(move |more| *more > depth)
 }
 
-/// The least depth, in steps of 5 mm up to 300, that lets the fixing fit at mid-depth.
+/// The least depth above the strip's own, in steps of 5 mm up to 300, that lets the fixing fit at mid-depth.
 #[must_use]
 pub fn depth_that_fits(
     fixings: &FixingsAsk,

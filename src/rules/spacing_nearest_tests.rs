@@ -74,3 +74,14 @@ fn the_least_depth_that_would_do_is_named() {
     let words = why_not(&crowded, &strip(0.040, 0.0), Standard::Eurocode5, 90.0, System::Metric).unwrap();
     assert!(words.ends_with("no thinner bolt in common sale would do"), "{words}");
 }
+
+/// An M12 that wants 48 mm to either face, 20 mm from one face of a strip of 100 mm: nothing deeper is wanted where its middle would
+/// do. Thinner ones would stand too near the face too: 4d of an M6 is 24 mm.
+#[test]
+fn the_middle_of_the_strip_itself_is_named_before_a_deeper_one() {
+    let bolt = FixingsAsk::new(FixingKind::Bolt, 0.012, 3, 0.020);
+    let words = why_not(&bolt, &strip(0.100, 0.0), Standard::Eurocode5, 90.0, System::Metric).unwrap();
+    assert!(words.ends_with("would do; at mid-depth, 50 mm from either face, it would fit"), "{words}");
+    let deeper = depth_that_fits(&bolt, &strip(0.100, 0.0), Standard::Eurocode5, 90.0).unwrap();
+    assert!((deeper - 0.105).abs() < 1e-12, "deeper than the strip is");
+}
