@@ -20,6 +20,7 @@ mod base64;
 mod font;
 mod ranges;
 mod show;
+mod undrawn;
 mod view_data;
 
 #[cfg(test)]

@@ -131,6 +131,8 @@ impl Units {
 
 fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
     const OWN: &str = "the user's own value";
+    // What nobody entered counts for nothing, and says so.
+    let own = |given: Option<f64>| if given.is_some() { OWN } else { "none entered" };
     let (demand, feet) = (&input.demand, &input.feet);
     let unit = &Units::of(&input.basis);
     if let Some(anchor) = feet.uplift {
@@ -156,9 +158,9 @@ fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
             "H_a,Rd",
             feet.slide.unwrap_or(0.0) / unit.newtons,
             unit.force,
-            OWN,
+            own(feet.slide),
         );
-        let friction = r.input("friction", "μ", feet.friction.unwrap_or(0.0), "–", OWN);
+        let friction = r.input("friction", "μ", feet.friction.unwrap_or(0.0), "–", own(feet.friction));
         let down = r.input("push into the ground", "N_Ed", demand.down / unit.newtons, unit.force, "");
         let up = r.input("lift", "U_Ed", demand.uplift / unit.newtons, unit.force, "");
         let pressing = (down - up).max(0.0);

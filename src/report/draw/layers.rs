@@ -1,7 +1,6 @@
 //! What is shown: which pens, fills, arrows and labels the results ask for.
 
 use std::collections::BTreeMap;
-use std::fmt::Write;
 
 use super::legend::{Entry, Mark};
 use super::scene::Scene;
@@ -24,6 +23,8 @@ pub(super) struct Label {
 pub(super) enum Place {
     Joint(usize),
     Member(usize),
+    /// On the first of these members that is on the near side, with its name.
+    OneOf(Vec<usize>),
     Panel(usize),
 }
 
@@ -174,14 +175,7 @@ impl<'a> Layers<'a> {
             Some(model) => format!("Worst check of each timber in the {model} model; 1.00 is the limit."),
             None => "Worst check of each timber over the models that count; 1.00 is the limit.".to_owned(),
         };
-        // A calm picture beside a verdict of "over" would mislead: what is worse than any timber is named.
-        if let Some(worst) = scene.results.worst_list.first().filter(|item| item.what != "timber") {
-            let what = match worst.what.as_str() {
-                "shell" => "the whole shell".to_owned(),
-                what => format!("{what} {}", tame(&worst.id, 20)),
-            };
-            let _ = write!(layers.note, " Not drawn, and worse: {what}, {}.", utilisation(worst.utilisation));
-        }
+        layers.note.push_str(&crate::report::undrawn::undrawn(scene.results, options.model.as_deref()));
         let index: BTreeMap<&str, usize> =
             scene.results.members.iter().enumerate().map(|(n, m)| (m.id.as_str(), n)).collect();
         let alike = crate::report::alike::together(&scene.results.worst_list);
@@ -193,7 +187,7 @@ impl<'a> Layers<'a> {
                     at: Place::Member(member),
                     words: format!("{} {}", tame(&item.id, 16), utilisation(value)),
                     bold: true,
-                    tint: if value > 1.0 { Tint::Worked(5) } else { Tint::Ink },
+                    tint: Tint::Ink,
                 });
             }
         }
@@ -293,7 +287,8 @@ impl<'a> Layers<'a> {
         layers.legend_line(vec![Pen::solid(Tint::Moved, 5.5)], &say(largest));
         layers.legend_line(vec![Pen::solid(Tint::Moved, 3.2)], &format!("about {}", say(largest / 2.0)));
         layers.note = format!(
-            "Over the strength combinations, {model} model. Width by moment; the widest is {}.",
+            "Of the whole member (all its strips), over the strength combinations, {model} model. Width by \
+             moment; the widest is {}.",
             say(largest)
         );
         layers.description = layers.note.clone();
@@ -301,21 +296,27 @@ impl<'a> Layers<'a> {
         Ok(layers)
     }
 
+    /// Names the members of the four largest values; those of one printed value share a label.
     fn label_largest(&mut self, count: usize, values: &[Option<f64>], say: impl Fn(f64) -> String) {
         let mut order: Vec<usize> = (0..count).filter(|&n| values[n].is_some()).collect();
         order.sort_by(|&a, &b| {
             let size = |n: usize| values[n].unwrap_or(0.0).abs();
             size(b).total_cmp(&size(a))
         });
-        for n in order.into_iter().take(4) {
-            if let Some(value) = values[n] {
-                self.labels.push(Label {
-                    at: Place::Member(n),
-                    words: say(value),
-                    bold: true,
-                    tint: Tint::Ink,
-                });
+        let mut groups: Vec<(String, Vec<usize>)> = Vec::new();
+        for n in order {
+            let Some(value) = values[n] else { continue };
+            let words = say(value);
+            if let Some((_, alike)) = groups.iter_mut().find(|(known, _)| *known == words) {
+                alike.push(n);
+            } else if groups.len() < 4 {
+                groups.push((words, vec![n]));
+            } else {
+                break;
             }
+        }
+        for (words, alike) in groups {
+            self.labels.push(Label { at: Place::OneOf(alike), words, bold: true, tint: Tint::Ink });
         }
     }
 
@@ -334,7 +335,7 @@ impl<'a> Layers<'a> {
         let largest = (0..scene.corners.len()).map(|n| traction(n).norm()).fold(0.0, f64::max);
         let total = Vec3::from(case.applied).norm();
         layers.note = format!(
-            "In all {}, {}.",
+            "Resultant {}, {}.",
             show.force(total),
             if largest > 0.0 {
                 format!("up to {} of true surface; not multiplied by any factor", show.pressure(largest))

@@ -238,7 +238,7 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
         sheet(&mut picture, &scene, &layers, room, show);
     } else {
         let flat = Flat::new(&scene, options.view, layers.moved.as_deref());
-        let above_bar = Room { height: (room.height - 24.0).max(20.0), ..room };
+        let above_bar = Room { height: (room.height - 40.0).max(20.0), ..room };
         let inner = above_bar.inset(layers.margin(options.view).min(0.14 * above_bar.height));
         // Where the shell is drawn moved, the shell as built has to stay on the page as well.
         let points = if layers.moved.is_some() {
@@ -254,7 +254,8 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
             fit = Fit::into(&points, Room { x: inner.x + edge, width: inner.width - 2.0 * edge, ..inner });
         }
         layers.paint(&mut picture, &scene, &flat, &fit, options.view);
-        layers.scale_bar(&mut picture, &fit, room, show);
+        let end = layers.scale_bar(&mut picture, &fit, room, show);
+        paint::axes_mark(&mut picture, &flat, [end + 36.0, room.y + room.height - 18.0], 18.0);
     }
     Ok(picture)
 }
@@ -284,19 +285,21 @@ fn sheet(picture: &mut Picture, scene: &Scene<'_>, layers: &Layers<'_>, room: Ro
         .zip(&places)
         .map(|(flat, (view, place))| {
             let inner = place.inset(layers.margin(*view) + 8.0);
-            // Under the plan stands the bar of the scale.
-            let under = if *view == View::Plan { 16.0 } else { 0.0 };
-            Fit::into(&flat.points, Room { height: (inner.height - under).max(20.0), ..inner })
+            // Under each stand its name and its axes.
+            Fit::into(&flat.points, Room { height: (inner.height - 22.0).max(20.0), ..inner })
         })
         .collect();
     let common = fits.iter().take(3).map(|fit| fit.scale).fold(f64::INFINITY, f64::min);
     for ((flat, fit), (view, place)) in flats.iter().zip(fits).zip(places) {
         let fit = if view == View::Isometric { fit } else { fit.rescaled(common) };
         layers.paint(picture, scene, flat, &fit, view);
-        let mut caption = words([place.x + 4.0, place.y + place.height - 4.0], &capital(view.words()), 10.5);
+        let named = capital(view.words());
+        let mut caption = words([place.x + 4.0, place.y + place.height - 4.0], &named, 10.5);
         caption.tint = Tint::Soft;
         caption.haloed = true;
         picture.words(caption);
+        let beside = place.x + crate::report::font::width(&named, 10.5, false) + 34.0;
+        paint::axes_mark(picture, flat, [beside, place.y + place.height - 6.0], 14.0);
         if view == View::Plan {
             let bar = Room { x: place.x + place.width * 0.55, ..place };
             layers.scale_bar(picture, &fit, bar, show);

@@ -8,7 +8,7 @@ use super::view::{Fit, Flat, Room};
 use super::{View, words};
 use crate::report::font;
 use crate::report::picture::{Anchor, Pen, Picture, Words, tint::Tint};
-use crate::report::show::Show;
+use crate::report::show::{Show, tame};
 
 /// Closed polygons on the page.
 type Outlines = Vec<Vec<[f64; 2]>>;
@@ -128,31 +128,28 @@ impl Layers<'_> {
         };
         for label in &self.labels {
             let Some(at) = self.label_place(label, scene, flat, fit) else { continue };
-            let wide = font::width(&label.words, size, label.bold);
+            let said = label_words(label, scene, flat, few);
+            let wide = font::width(&said, size, label.bold);
             if !self.arrows.is_empty() && matches!(label.at, Place::Joint(_)) {
                 picture.words(beside_arrows(label, at, size, wide, middle, &mut taken));
                 continue;
             }
             let mut spot = [at[0], at[1] + size * 0.35];
             if few {
-                // Step aside from labels already there.
-                let shifts = [0.0, 1.25, -1.25, 2.5, -2.5, 3.75];
+                // On the page, and aside from labels already there.
+                let room = wide / 2.0 + 4.0;
+                let x = at[0].min(picture.width - room).max(room);
+                let box_of =
+                    |spot: &[f64; 2]| [spot[0] - room, spot[1] - size, spot[0] + room, spot[1] + 2.0];
+                let shifts = [0.0, 1.4, -1.4, 2.8, -2.8, 4.2, -4.2];
                 spot = shifts
                     .iter()
-                    .map(|shift| [at[0], at[1] + size * (0.35 + shift)])
-                    .find(|spot| {
-                        let mine = [spot[0] - wide / 2.0, spot[1] - size, spot[0] + wide / 2.0, spot[1]];
-                        taken.iter().all(|other| {
-                            mine[2] < other[0]
-                                || mine[0] > other[2]
-                                || mine[3] < other[1]
-                                || mine[1] > other[3]
-                        })
-                    })
-                    .unwrap_or(spot);
-                taken.push([spot[0] - wide / 2.0, spot[1] - size, spot[0] + wide / 2.0, spot[1]]);
+                    .map(|shift| [x, at[1] + size * (0.35 + shift)])
+                    .find(|spot| free(&box_of(spot), &taken))
+                    .unwrap_or([x, spot[1]]);
+                taken.push(box_of(&spot));
             }
-            let mut text = words(spot, &label.words, size);
+            let mut text = words(spot, &said, size);
             text.anchor = Anchor::Middle;
             text.bold = label.bold;
             text.tint = label.tint;
@@ -202,6 +199,11 @@ impl Layers<'_> {
                 let (a, b) = (flat.points[a], flat.points[b]);
                 [f64::midpoint(a[0], b[0]), f64::midpoint(a[1], b[1])]
             }
+            Place::OneOf(_) => {
+                let [a, b] = scene.ends[shown_of(&label.at, flat)?]?;
+                let (a, b) = (flat.points[a], flat.points[b]);
+                [f64::midpoint(a[0], b[0]), f64::midpoint(a[1], b[1])]
+            }
             Place::Panel(n) => {
                 if !flat.front[n] {
                     return None;
@@ -239,8 +241,8 @@ impl Layers<'_> {
         picture.lines(hatch, Pen::solid(Tint::Faint, 0.8));
     }
 
-    /// A bar of a round length at the lower left of a room.
-    pub(super) fn scale_bar(&self, picture: &mut Picture, fit: &Fit, room: Room, show: Show) {
+    /// A bar of a round length at the lower left of a room; gives where it ends, its words counted.
+    pub(super) fn scale_bar(&self, picture: &mut Picture, fit: &Fit, room: Room, show: Show) -> f64 {
         let (metres, text) = self.bar(show, fit.scale, room);
         let long = metres * fit.scale;
         let (x, y) = (room.x + 6.0, room.y + room.height - 18.0);
@@ -251,7 +253,49 @@ impl Layers<'_> {
         let mut label = words([x + long + 6.0, y + 1.0], &text, 10.5);
         label.haloed = true;
         picture.words(label);
+        x + long + 6.0 + font::width(&text, 10.5, false)
     }
+}
+
+/// Which way the axes run in a view, from a point on the page: loads and places are told by them.
+pub(super) fn axes_mark(picture: &mut Picture, flat: &Flat, at: [f64; 2], size: f64) {
+    for (name, by) in flat.axes() {
+        let long = by[0].hypot(by[1]);
+        let to = [at[0] + by[0] * size, at[1] - by[1] * size];
+        picture.arrows(&[[at, to]], &Pen::solid(Tint::Soft, 1.2));
+        let past = 7.0 / long;
+        let mut label = words([to[0] + by[0] * past, to[1] - by[1] * past + 3.5], name, 10.5);
+        label.anchor = Anchor::Middle;
+        label.haloed = true;
+        picture.words(label);
+    }
+}
+
+/// Whether a rectangle (left, top, right, bottom) lies clear of those taken.
+fn free(mine: &[f64; 4], taken: &[[f64; 4]]) -> bool {
+    taken
+        .iter()
+        .all(|other| mine[2] < other[0] || mine[0] > other[2] || mine[3] < other[1] || mine[1] > other[3])
+}
+
+/// The member that a label stands on, where it stands on one.
+fn shown_of(place: &Place, flat: &Flat) -> Option<usize> {
+    match place {
+        Place::Member(n) => Some(*n),
+        Place::OneOf(list) => list.iter().find(|&&n| flat.near[n]).or(list.first()).copied(),
+        Place::Joint(_) | Place::Panel(_) => None,
+    }
+}
+
+/// What a label says: with few of them, those of the far side are told too, and say that they are.
+fn label_words(label: &Label, scene: &Scene<'_>, flat: &Flat, few: bool) -> String {
+    let Some(member) = shown_of(&label.at, flat) else { return label.words.clone() };
+    let name = match label.at {
+        Place::OneOf(_) => format!("{} ", tame(&scene.results.members[member].id, 16)),
+        _ => String::new(),
+    };
+    let far = if few && !flat.near[member] { " (far side)" } else { "" };
+    format!("{name}{}{far}", label.words)
 }
 
 /// The label of a foot, away from the middle of the drawing and from the arrows, where there is room.
@@ -266,34 +310,19 @@ fn beside_arrows(
     let away = [at[0] - middle[0], at[1] - middle[1]];
     let long = away[0].hypot(away[1]).max(1e-9);
     let away = away.map(|v| v / long);
-    let anchor = if away[0] > 0.5 {
-        Anchor::Start
-    } else if away[0] < -0.5 {
-        Anchor::End
-    } else {
-        Anchor::Middle
-    };
+    // Above and below the shell a label stands to the right of the arrows, which run up and down there.
+    let upright = away[0].abs() <= 0.5;
+    let anchor = if away[0] < -0.5 { Anchor::End } else { Anchor::Start };
     let place = |step: f64| {
-        let spot = [
-            at[0] + away[0] * PAST_ARROW,
-            at[1] + away[1] * PAST_ARROW + away[1].signum() * step * size * 1.3 + size * 0.35,
-        ];
-        let left = match anchor {
-            Anchor::Start => spot[0],
-            Anchor::End => spot[0] - wide,
-            Anchor::Middle => spot[0] - wide / 2.0,
-        };
+        let x = if upright { at[0] + 8.0 } else { at[0] + away[0] * PAST_ARROW };
+        let spot = [x, at[1] + away[1] * PAST_ARROW + away[1].signum() * step * size * 1.3 + size * 0.35];
+        let left = if anchor == Anchor::End { spot[0] - wide } else { spot[0] };
         (spot, [left - 3.0, spot[1] - size, left + wide + 3.0, spot[1] + 1.0])
-    };
-    let free = |mine: &[f64; 4]| {
-        taken
-            .iter()
-            .all(|other| mine[2] < other[0] || mine[0] > other[2] || mine[3] < other[1] || mine[1] > other[3])
     };
     let (spot, mine) = [0.0, 1.0, 2.0, 3.0]
         .map(place)
         .into_iter()
-        .find(|(_, mine)| free(mine))
+        .find(|(_, mine)| free(mine, taken))
         .unwrap_or_else(|| place(0.0));
     taken.push(mine);
     let mut text = words(spot, &label.words, size);

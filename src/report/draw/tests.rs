@@ -130,3 +130,85 @@ fn seven_thousand_members_stay_a_small_file() {
     let bytes = svg(&picture).len();
     assert!(bytes < 400_000, "{bytes} bytes");
 }
+
+/// The words of a picture with where they begin and end across the page.
+fn texts(picture: &Picture) -> Vec<(String, f64, f64)> {
+    let texts = picture.items.iter().filter_map(|item| match item {
+        Item::Text(words) => {
+            let wide = crate::report::font::width(&words.text, words.size, words.bold);
+            let left = match words.anchor {
+                Anchor::Start => words.at[0],
+                Anchor::Middle => words.at[0] - wide / 2.0,
+                Anchor::End => words.at[0] - wide,
+            };
+            Some((words.text.clone(), left, left + wide))
+        }
+        _ => None,
+    });
+    texts.collect()
+}
+
+/// Loads and places are told by the axes, so every view says which way they run.
+#[test]
+fn every_view_says_which_way_the_axes_run() {
+    let assessment = sample();
+    for (word, view) in View::ALL {
+        let picture = draw(&assessment, &DrawOptions { view, ..DrawOptions::default() }).unwrap();
+        let count = |name: &str| texts(&picture).iter().filter(|(text, ..)| text == name).count();
+        let wanted = match view {
+            View::Plan | View::Unrolled => [1, 1, 0],
+            View::End => [0, 1, 1],
+            View::Side => [1, 0, 1],
+            View::Isometric => [1, 1, 1],
+            View::Sheet => [3, 3, 3],
+        };
+        assert_eq!(["x", "y", "z"].map(count), wanted, "{word}");
+    }
+}
+
+/// A label over the near side of a timber behind it says so, and none leaves the page.
+#[test]
+fn a_named_timber_of_the_far_side_is_told_as_one() {
+    let assessment = sample();
+    for (word, view) in View::ALL {
+        for show in [Shown::Utilisation, Shown::Axial, Shown::Moment] {
+            let picture =
+                draw(&assessment, &DrawOptions { view, show: show.clone(), ..DrawOptions::default() })
+                    .unwrap();
+            for (text, left, right) in texts(&picture) {
+                assert!(left >= 0.0 && right <= picture.width, "{word} {show:?}: {text} {left} to {right}");
+            }
+        }
+    }
+    let scene = Scene::new(&assessment);
+    for view in [View::Isometric, View::Side] {
+        let flat = Flat::new(&scene, view, None);
+        let picture = draw(&assessment, &DrawOptions { view, ..DrawOptions::default() }).unwrap();
+        let mut named = 0;
+        for (member, near) in assessment.members.iter().zip(&flat.near) {
+            let own = format!("{} ", member.id);
+            let Some((text, ..)) = texts(&picture).into_iter().find(|(text, ..)| text.starts_with(&own))
+            else {
+                continue;
+            };
+            assert_eq!(text.ends_with(" (far side)"), !near, "{text}");
+            named += 1;
+        }
+        assert!(named > 1, "{named}");
+    }
+}
+
+/// Equal values share one label, on the near side where one of them is there.
+#[test]
+fn equal_forces_are_named_once_and_on_the_near_side() {
+    let mut assessment = sample();
+    for member in &mut assessment.members {
+        member.axial.insert("seam".to_owned(), [-5000.0, 1000.0]);
+    }
+    let options =
+        DrawOptions { show: Shown::Axial, model: Some("seam".to_owned()), ..DrawOptions::default() };
+    let picture = draw(&assessment, &options).unwrap();
+    let labels: Vec<String> =
+        texts(&picture).into_iter().map(|(text, ..)| text).filter(|text| text.ends_with(" −5 kN")).collect();
+    assert_eq!(labels.len(), 1, "{labels:?}");
+}

@@ -66,6 +66,17 @@ impl Flat {
         Self { points, still, front, near, axes: Some([right, up]) }
     }
 
+    /// The axes that this view shows, each with one metre along it as seen; what points at the reader is left out.
+    /// A surface laid flat has x and y as they run at its crown.
+    pub(super) fn axes(&self) -> Vec<(&'static str, [f64; 2])> {
+        let axes = [("x", Vec3::x()), ("y", Vec3::y()), ("z", Vec3::z())];
+        let seen = axes.map(|(name, axis)| match self.axes {
+            Some(_) => (name, self.direction(&axis)),
+            None => (name, [axis.x, axis.y]),
+        });
+        seen.into_iter().filter(|(_, by)| by[0].hypot(by[1]) > 0.2).collect()
+    }
+
     /// A direction in space as seen in this view; nothing in an unrolled one.
     pub(super) fn direction(&self, vector: &Vec3) -> [f64; 2] {
         self.axes.map_or([0.0, 0.0], |[right, up]| [vector.dot(&right), vector.dot(&up)])

@@ -22,8 +22,8 @@
   var bar = make("div", { class: "bar" });
   var shownLabel = make("label", { for: "view-show" }, "Show ");
   var shown = make("select", { id: "view-show" });
-  var choices = [{ kind: "worked", name: "how hard each timber is worked" }, { kind: "axial", name: "axial force" },
-    { kind: "seams", name: "ridge and valley seams" }];
+  var choices = [{ kind: "worked", name: "how hard each timber is worked", note: data.notes.worked },
+    { kind: "axial", name: "greatest axial force", note: data.notes.axial }, { kind: "seams", name: "ridge and valley seams" }];
   data.cases.forEach(function (one, n) { choices.push({ kind: "case", n: n, name: "load: " + one.name, note: one.note }); });
   data.shapes.forEach(function (one, n) { choices.push({ kind: "shape", n: n, name: one.name, note: one.note }); });
   choices.forEach(function (one, n) { shown.appendChild(make("option", { value: String(n) }, one.name)); });
@@ -40,8 +40,22 @@
     "pick the next and the previous timber, Escape lets go, Home turns it back.");
   var bands = make("div", { class: "bands" });
   var told = make("div", { class: "told", role: "status", "aria-live": "polite" });
+  // Which way x, y and z run, in a corner of the view: the loads and the places are told by them.
+  var stage = make("div", { class: "stage" });
+  var drawn = "http://www.w3.org/2000/svg", compass = document.createElementNS(drawn, "svg");
+  compass.setAttribute("viewBox", "-40 -40 80 80");
+  compass.setAttribute("aria-hidden", "true");
+  var axes = ["x", "y", "z"].map(function (name) {
+    var line = document.createElementNS(drawn, "path"), text = document.createElementNS(drawn, "text");
+    text.textContent = name;
+    compass.appendChild(line);
+    compass.appendChild(text);
+    return [line, text];
+  });
+  stage.appendChild(canvas);
+  stage.appendChild(compass);
   host.appendChild(bar);
-  host.appendChild(canvas);
+  host.appendChild(stage);
   host.appendChild(bands);
   host.appendChild(told);
   host.hidden = false;
@@ -78,14 +92,14 @@
   }
   var lines = program(
     "attribute vec3 a,b,ma,mb,tint;attribute vec4 how;uniform mat4 view;uniform vec2 size;uniform float moved,dense;" +
-    "varying vec3 c;varying float along,dash,depth;" +
+    "uniform vec2 lift;uniform vec4 veil;varying vec3 c;varying float along,dash,depth;" +
     "void main(){vec4 p=view*vec4(a+ma*moved,1.),q=view*vec4(b+mb*moved,1.);vec2 s=p.xy/p.w*size*.5,e=q.xy/q.w*size*.5;" +
     "vec2 d=e-s;float l=max(length(d),1e-4);d/=l;vec4 o=how.x<.5?p:q;" +
     "vec2 off=vec2(-d.y,d.x)*how.y*how.z*dense+d*(how.x<.5?-.5:.5)*how.z*dense;" +
-    "o.xy+=off/size*2.*o.w;o.z-=.004*o.w;gl_Position=o;c=tint;along=how.x*l;dash=how.w;depth=o.w;}",
+    "o.xy+=off/size*2.*o.w;o.z+=lift.x*(o.w/max(o.w-lift.y,.5*o.w)-1.);gl_Position=o;c=mix(tint,veil.rgb,veil.a);along=how.x*l;dash=how.w;depth=o.w;}",
     "precision mediump float;varying vec3 c;varying float along,dash,depth;uniform vec3 ground;uniform vec2 reach;" +
     "void main(){if(dash>0.&&fract(along/dash)>.66)discard;" +
-    "float f=clamp((depth-reach.x)/(reach.y-reach.x),0.,1.);gl_FragColor=vec4(mix(c,ground,0.5*f),1.);}");
+    "float f=clamp((depth-reach.x)/(reach.y-reach.x),0.,1.);gl_FragColor=vec4(mix(c,ground,0.4*f),1.);}");
   var faces = program(
     "attribute vec3 a,ma,tint;uniform mat4 view;uniform float moved;varying vec3 c;varying float depth;" +
     "void main(){gl_Position=view*vec4(a+ma*moved,1.);c=tint;depth=gl_Position.w;}",
@@ -116,7 +130,7 @@
   gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, elementBuffer);
   gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, elements, gl.STATIC_DRAW);
 
-  var choice = choices[0], picked = -1, seeThrough = false;
+  var choice = choices[0], picked = -1, sought = "", seeThrough = false;
   var mostAxial = Math.max(1, Math.max.apply(null, data.members.axial_n.map(Math.abs)));
   function step(milli) {
     var limits = [250, 500, 700, 850, 1000], n = 0;
@@ -181,15 +195,32 @@
   }
 
   // ---- the eye -------------------------------------------------------------------------------
-  var start = { turn: -0.95, tilt: 0.42, zoom: 1.75 }, eye = Object.assign({}, start), frames = 0, waiting = false;
+  var start = { turn: -0.95, tilt: 0.42, zoom: 1 }, eye = Object.assign({}, start), frames = 0, waiting = false;
   var matrix = new Float32Array(16);
+  var LENS = 2.4, depth = 0, fitted = [0, 0];
+  // From how far away all joints are seen, however the shell is turned about its upright.
+  function distance(aspect) {
+    if (fitted[0] === aspect) return fitted[1];
+    var most = radius * 1.05, cp = Math.cos(start.tilt), sp = Math.sin(start.tilt), room = 0.86;
+    for (var k = 0; k < 12; k++) {
+      var ct = Math.cos(k * Math.PI / 6), st = Math.sin(k * Math.PI / 6);
+      for (var n = 0; n < at.length; n += 3) {
+        var x = at[n] - middle[0], y = at[n + 1] - middle[1], z = at[n + 2] - middle[2], flat = ct * x + st * y;
+        var wide = Math.abs(ct * y - st * x) / aspect, tall = Math.abs(cp * z - sp * flat);
+        most = Math.max(most, cp * flat + sp * z + LENS / room * Math.max(wide, tall));
+      }
+    }
+    fitted = [aspect, most];
+    return most;
+  }
   function look() {
-    var aspect = canvas.width / canvas.height, away = radius * 3.1 / eye.zoom, f = 1.9;
-    if (aspect < 1.2) away *= 1.2 / aspect;
+    var aspect = canvas.width / canvas.height, away = distance(aspect) / eye.zoom, f = LENS;
     var ct = Math.cos(eye.turn), st = Math.sin(eye.turn), cp = Math.cos(eye.tilt), sp = Math.sin(eye.tilt);
     var out = [cp * ct, cp * st, sp], right = [-st, ct, 0], up = [-sp * ct, -sp * st, cp];
-    var near = Math.max(away - 2 * radius, radius * 0.02), far = away + 2 * radius;
+    // As tight round the shell as its moved shapes allow: what is hidden is told by depth.
+    var near = Math.max(away - 1.2 * radius, radius * 0.02), far = away + 1.2 * radius;
     var A = (far + near) / (near - far), B = 2 * far * near / (near - far);
+    depth = B;
     function along(axis) { return axis[0] * middle[0] + axis[1] * middle[1] + axis[2] * middle[2]; }
     for (var k = 0; k < 3; k++) {
       matrix[4 * k] = right[k] * f / aspect; matrix[4 * k + 1] = up[k] * f;
@@ -214,7 +245,7 @@
   }
   var common = ["view", "moved", "ground", "reach"];
   var linePlaces = placesOf(lines, [["a", 3, 0], ["b", 3, 3], ["ma", 3, 6], ["mb", 3, 9], ["tint", 3, 12], ["how", 4, 15]],
-    common.concat(["size", "dense"]));
+    common.concat(["size", "dense", "lift", "veil"]));
   var facePlaces = placesOf(faces, [["a", 3, 0], ["ma", 3, 3], ["tint", 3, 6]], common);
   function attributes(places, stride, base) {
     for (var n = 0; n < places.list.length; n++) {
@@ -270,13 +301,47 @@
     gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, elementBuffer);
     gl.uniform2f(linePlaces.at.size, wide, tall);
     // The finer the mesh, the finer the lines.
-    gl.uniform1f(linePlaces.at.dense, ratio * Math.max(0.35, Math.min(1, Math.sqrt(900 / count) * Math.sqrt(eye.zoom))));
+    var dense = ratio * Math.max(0.35, Math.min(1, Math.sqrt(1600 / count) * Math.sqrt(eye.zoom)));
+    gl.uniform1f(linePlaces.at.dense, dense);
+    // So far before the panels as keeps a line whole, and no farther: those behind stay hidden.
+    gl.uniform2f(linePlaces.at.lift, depth, 0.012 * radius);
     same(linePlaces, reach);
-    for (var first = 0; first < count; first += 16383) {
-      var base = first * 4 * LINE, part = Math.min(16383, count - first);
-      attributes(linePlaces, LINE, base);
-      gl.drawElements(gl.TRIANGLES, part * 6, gl.UNSIGNED_SHORT, 0);
+    function strokes(from, to) {
+      for (var first = from - from % 16383; first < to; first += 16383) {
+        var begin = Math.max(from, first) - first, part = Math.min(16383, to - first) - begin;
+        attributes(linePlaces, LINE, first * 4 * LINE);
+        gl.drawElements(gl.TRIANGLES, part * 6, gl.UNSIGNED_SHORT, begin * 12);
+      }
     }
+    function veil(tint, share) { gl.uniform4f(linePlaces.at.veil, tint[0], tint[1], tint[2], share); }
+    if (choice.kind === "shape") {
+      veil(tints.soft, 1);
+      gl.uniform1f(linePlaces.at.moved, 0);
+      gl.uniform1f(linePlaces.at.dense, dense * 0.4);
+      strokes(0, count);
+      gl.uniform1f(linePlaces.at.moved, moved());
+      gl.uniform1f(linePlaces.at.dense, dense);
+    }
+    veil(ground, 0);
+    strokes(0, count);
+    if (picked >= 0) {
+      // One that is picked shows through what hides it, paler there.
+      veil(ground, 0.5);
+      gl.disable(gl.DEPTH_TEST);
+      strokes(picked, picked + 1);
+      gl.enable(gl.DEPTH_TEST);
+      veil(ground, 0);
+      strokes(picked, picked + 1);
+    }
+    axes.forEach(function (pair, k) {
+      var x = 27 * matrix[4 * k] * canvas.width / canvas.height / LENS, y = -27 * matrix[4 * k + 1] / LENS;
+      var long = Math.hypot(x, y), ux = long ? x / long : 0, uy = long ? y / long : 0;
+      pair[0].setAttribute("d", "M0 0L" + x.toFixed(1) + " " + y.toFixed(1) + (long < 6 ? "" : "l" +
+        (-6 * ux - 3 * uy).toFixed(1) + " " + (-6 * uy + 3 * ux).toFixed(1) + "m" + (6 * uy).toFixed(1) + " " +
+        (-6 * ux).toFixed(1) + "L" + x.toFixed(1) + " " + y.toFixed(1)));
+      pair[1].setAttribute("x", (x + 8 * ux).toFixed(1));
+      pair[1].setAttribute("y", (y + 8 * uy + 4).toFixed(1));
+    });
     canvas.dataset.frames = String(++frames);
   }
   function ask() {
@@ -308,8 +373,9 @@
   function tell() {
     told.textContent = "";
     function line(text, name) { told.appendChild(make("p", name ? { class: name } : {}, text)); }
-    if (choice.note) line(choice.note);
     if (picked < 0) {
+      if (sought) line("No timber is called " + sought + ".");
+      if (choice.note) line(choice.note);
       line("Drag to turn, scroll or pinch to zoom, click a timber for its figures. With the view in focus: arrow " +
         "keys, plus and minus, N and P, Home, Escape.", "key");
       delete canvas.dataset.picked;
@@ -321,6 +387,7 @@
       data.joints.ids[m.ends[2 * picked + 1]]);
     if (m.checks[picked] >= 0) line(m.words[m.checks[picked]]);
     line("axial force " + m.axial[picked] + " (pulling is positive)");
+    if (choice.note) line(choice.note);
     canvas.dataset.picked = m.ids[picked];
   }
   function key() {
@@ -328,17 +395,21 @@
     var list = [];
     if (choice.kind === "worked") list = ["to 0.25", "to 0.50", "to 0.70", "to 0.85, within", "to 1.00, near", "over"].map(
       function (text, n) { return ["worked" + n, text]; });
+    if (choice.kind === "worked" && data.members.worked_milli.some(function (one) { return one < 0; })) {
+      list.push(["soft", "not checked (dotted)"]);
+    }
     if (choice.kind === "axial") list = [["push", "pushed"], ["pull", "pulled (dashed)"]];
     if (choice.kind === "seams") list = [["ridge", "ridge seam"], ["valley", "valley seam (dashed)"], ["ink", "rim or bar"]];
     if (choice.kind === "case") list = [["load", "presses on the surface"], ["suction", "pulls away from it"]];
-    if (choice.kind === "shape") list = [["moved", "moved shape, enlarged"]];
+    if (choice.kind === "shape") list = [["moved", "moved shape, enlarged"], ["soft", "as built"]];
     list.forEach(function (pair) {
       var one = make("span", {}, pair[1]);
       one.style.setProperty("--band", "var(--" + pair[0] + ")");
       bands.appendChild(one);
     });
   }
-  function pick(n) { picked = n; fill(); tell(); ask(); }
+  // `name`: what was looked for by name, where it may be no timber's.
+  function pick(n, name) { picked = n; sought = n < 0 && name ? name : ""; fill(); tell(); ask(); }
 
   // ---- hands ---------------------------------------------------------------------------------
   var fingers = new Map(), travelled = 0, gap = 0;
@@ -396,7 +467,10 @@
     choice = choices[Number(shown.value)];
     fill(); key(); tell(); ask();
   });
-  find.addEventListener("change", function () { pick(data.members.ids.indexOf(find.value.trim())); });
+  find.addEventListener("change", function () {
+    var name = find.value.trim();
+    pick(data.members.ids.indexOf(name), name);
+  });
   through.addEventListener("click", function () {
     seeThrough = !seeThrough;
     through.setAttribute("aria-pressed", String(seeThrough));

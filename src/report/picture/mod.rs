@@ -61,6 +61,9 @@ impl Pen {
     }
 }
 
+/// Width of the line round text that has a rim of the ground's colour.
+pub(crate) const HALO: f32 = 4.0;
+
 /// Where a line of text hangs from its point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Anchor {

@@ -5,7 +5,7 @@ use pdf_writer::{
     types::{LineCapStyle, LineJoinStyle, TextRenderingMode},
 };
 
-use super::{Anchor, Item, Picture, Words, tint::Tint};
+use super::{Anchor, HALO, Item, Picture, Words, tint::Tint};
 use crate::report::font;
 
 /// Names of the two faces in the page's resources.
@@ -135,7 +135,7 @@ fn text(content: &mut Content, words: &Words) {
             // Drawn as invisible-to-search strokes: the letters themselves follow in the second pass.
             content.set_text_rendering_mode(TextRenderingMode::Stroke);
             stroke_colour(content, Tint::Ground);
-            content.set_line_width(3.0);
+            content.set_line_width(HALO);
         } else {
             content.set_text_rendering_mode(TextRenderingMode::Fill);
             fill_colour(content, words.tint);

@@ -5,7 +5,7 @@ use tiny_skia::{
 };
 use ttf_parser::OutlineBuilder;
 
-use super::{Anchor, Item, Picture, Words, tint::Tint};
+use super::{Anchor, HALO, Item, Picture, Words, tint::Tint};
 use crate::report::font;
 
 /// Why a picture could not be made.
@@ -142,7 +142,7 @@ fn text(map: &mut Pixmap, words: &Words, whole: Transform) {
         place = place.pre_rotate(-90.0);
     }
     if words.haloed {
-        let halo = Stroke { width: 3.0, line_join: LineJoin::Round, ..Stroke::default() };
+        let halo = Stroke { width: HALO, line_join: LineJoin::Round, ..Stroke::default() };
         map.stroke_path(&path, &paint(Tint::Ground, 1.0), &halo, place, None);
     }
     map.fill_path(&path, &paint(words.tint, 1.0), FillRule::Winding, place, None);

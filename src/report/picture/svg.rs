@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{Anchor, Item, Picture, Words, tint::Tint};
+use super::{Anchor, HALO, Item, Picture, Words, tint::Tint};
 
 /// Where the SVG will stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -101,7 +101,7 @@ fn text(out: &mut String, words: &Words, place: Place) {
     }
     let _ = write!(out, " style=\"fill:{}", colour(words.tint, place));
     if words.haloed {
-        let _ = write!(out, ";stroke:{};stroke-width:3;paint-order:stroke", colour(Tint::Ground, place));
+        let _ = write!(out, ";stroke:{};stroke-width:{HALO};paint-order:stroke", colour(Tint::Ground, place));
     }
     let _ = write!(out, "\">{}</text>", escape(&words.text));
 }
