@@ -334,6 +334,7 @@ impl Findings {
         let outward = take("outward", |d| d.outward);
         let along = take("along", |d| d.along);
         let joint: JointId = self.models[0].feet[f].joint;
+        let away = self.models[0].feet[f].outward_direction;
         let greatest = |of: fn(&crate::assess::demand::FootFound) -> Option<f64>| {
             solvable
                 .iter()
@@ -346,6 +347,7 @@ impl Findings {
             down,
             slide,
             outward,
+            outward_deg: crate::units::degrees(away.y.atan2(away.x)),
             along,
             combination,
             model: from_model,

@@ -385,9 +385,12 @@ pub struct FootResult {
     pub down: f64,
     /// Greatest sideways force \[N\].
     pub slide: f64,
-    /// Greatest push outward from the shell's centre line \[N\].
+    /// Greatest push outward, towards `outward_deg` \[N\].
     pub outward: f64,
-    /// Greatest force along the base rim \[N\].
+    /// Which way is outward at this foot: level, away from the inside, square to the surface there on the whole; degrees,
+    /// anticlockwise from x in plan.
+    pub outward_deg: f64,
+    /// Greatest level force square to outward, along the base rim \[N\].
     pub along: f64,
     /// Combination of each: "uplift", "down", "slide".
     pub combination: BTreeMap<String, String>,
@@ -410,9 +413,9 @@ pub struct FootInModel {
     pub down: f64,
     /// Greatest sideways force \[N\].
     pub slide: f64,
-    /// Greatest push outward from the shell's centre line \[N\].
+    /// Greatest push outward \[N\].
     pub outward: f64,
-    /// Greatest force along the base rim \[N\].
+    /// Greatest level force square to outward, along the base rim \[N\].
     pub along: f64,
     /// Utilisation of the anchor in uplift, where its capacity is given.
     pub uplift_utilisation: Option<f64>,
@@ -615,7 +618,7 @@ pub struct AnchorLine {
     pub down: f64,
     /// Greatest push outward \[N\].
     pub out: f64,
-    /// Greatest force along the base rim \[N\].
+    /// Greatest level force square to outward, along the base rim \[N\].
     pub along: f64,
 }
 

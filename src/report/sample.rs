@@ -199,6 +199,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             down: 3200.0,
             slide: 1100.0,
             outward: 900.0,
+            outward_deg: if j.at[1] < 0.0 { -90.0 } else { 90.0 },
             along: 300.0,
             combination: [("uplift".to_owned(), "0.9 weight + 1.5 wind from 90°".to_owned())].into(),
             model: [("uplift".to_owned(), "seam".to_owned())].into(),

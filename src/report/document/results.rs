@@ -303,7 +303,8 @@ impl Builder<'_> {
         );
         self.whole_on_its_feet();
         self.subheading("Anchor schedule");
-        self.say("For the installer: what each anchor is to hold, as a design value.");
+        self.say("For the installer: what each anchor is to hold, as a design value. Out is level and away from the inside, as the \
+             arrows above point; along is level and square to that.");
         let mut schedule = Table::new(
             &format!("Anchors, in {unit}"),
             &["Foot", "State", "#Up", "#Down", "#Out", "#Along", "Anchor chosen"],

@@ -122,14 +122,8 @@ impl<'a> Layers<'a> {
         for foot in feet {
             let Some(&joint) = index.get(foot.joint.as_str()) else { continue };
             let at = scene.at[joint];
-            let outward = {
-                let mut away = at - scene.centre;
-                if !scene.round() {
-                    away.x = 0.0;
-                }
-                away.z = 0.0;
-                away.try_normalize(1e-9).unwrap_or_else(Vec3::zeros)
-            };
+            let (sin, cos) = crate::units::radians(foot.outward_deg).sin_cos();
+            let outward = Vec3::new(cos, sin, 0.0);
             for (by, pen) in [
                 (Vec3::z() * foot.uplift * reach, &up),
                 (-Vec3::z() * foot.down * reach, &down),

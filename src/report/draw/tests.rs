@@ -1,6 +1,7 @@
 use super::*;
 use crate::report::picture::{Anchor, Item, png::png, svg::svg};
 use crate::report::sample::{sample, vault};
+use crate::vector::Vec3;
 
 fn everything() -> Vec<Shown> {
     let mut all: Vec<Shown> = Shown::WORDS
@@ -211,4 +212,19 @@ fn equal_forces_are_named_once_and_on_the_near_side() {
     let labels: Vec<String> =
         texts(&picture).into_iter().map(|(text, ..)| text).filter(|text| text.ends_with(" −5 kN")).collect();
     assert_eq!(labels.len(), 1, "{labels:?}");
+}
+
+/// The arrow of a push outward points where the figure was taken, also at the end of a shell that is not round.
+#[test]
+fn the_push_outward_is_drawn_where_it_points() {
+    let mut assessment = sample();
+    let foot = &mut assessment.feet[0];
+    (foot.outward, foot.outward_deg) = (3000.0, 180.0);
+    let name = foot.joint.clone();
+    let scene = Scene::new(&assessment);
+    let at =
+        assessment.joints.iter().find(|joint| joint.id == name).map(|joint| Vec3::from(joint.at)).unwrap();
+    let layers = Layers::reactions(&scene, Show::new("metric"));
+    let arrow = layers.arrows.iter().find(|arrow| arrow.at == at && arrow.by.z == 0.0).unwrap();
+    assert!(arrow.by.x < -0.1 && arrow.by.y.abs() < 1e-9, "{:?}", arrow.by);
 }
