@@ -29,11 +29,25 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Error> {
 }
 
 fn list(tables: &Tables) -> String {
-    let mut grid = grid(vec!["name".to_owned(), "what".to_owned(), "standard".to_owned(), "rows".to_owned()]);
-    // In a file or a pipe a row stays on its line.
-    if std::io::stdout().is_terminal() {
-        grid.set_content_arrangement(ContentArrangement::Dynamic).set_width(80);
+    // In a file or a pipe a row stays on its line; a screen is too narrow for that.
+    if std::io::stdout().is_terminal() { for_screen(tables) } else { for_sheet(tables) }
+}
+
+/// What a reader does with the list.
+const AFTER: &str = "strutwise tables NAME prints one of them with its sources.";
+
+fn for_screen(tables: &Tables) -> String {
+    let mut text = String::new();
+    for table in tables.list() {
+        let rows = table.rows.len();
+        let _ = writeln!(text, "{} ({rows} {})", table.name, if rows == 1 { "row" } else { "rows" });
+        paragraph(&mut text, &format!("    {}; {}", table.title, table.standard), 4);
     }
+    format!("{text}\n{AFTER}\n")
+}
+
+fn for_sheet(tables: &Tables) -> String {
+    let mut grid = grid(vec!["name".to_owned(), "what".to_owned(), "standard".to_owned(), "rows".to_owned()]);
     for table in tables.list() {
         grid.add_row(vec![
             table.name.to_owned(),
@@ -42,7 +56,7 @@ fn list(tables: &Tables) -> String {
             table.rows.len().to_string(),
         ]);
     }
-    format!("{}\n\nstrutwise tables NAME prints one of them with its sources.\n", trimmed(&grid))
+    format!("{}\n\n{AFTER}\n", trimmed(&grid))
 }
 
 /// Columns of the screen.
@@ -160,6 +174,17 @@ fn trimmed(grid: &comfy_table::Table) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_list_fits_a_screen_and_names_every_table() {
+        let text = for_screen(Tables::built_in());
+        assert!(text.lines().all(|line| line.chars().count() <= WIDE), "{text}");
+        for table in Tables::built_in().list() {
+            let head = format!("{} ({} row", table.name, table.rows.len());
+            assert!(text.lines().any(|line| line.starts_with(&head)), "{head}");
+        }
+        assert_eq!(for_sheet(Tables::built_in()).lines().count(), Tables::built_in().list().len() + 3);
+    }
 
     #[test]
     fn every_table_fits_a_screen_and_loses_no_cell() {

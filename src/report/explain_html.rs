@@ -7,6 +7,7 @@ use maud::{Markup, html};
 
 use crate::assess::results::Working;
 use crate::report::alike::{above, new_steps};
+use crate::report::html::breakable;
 use crate::report::show::{Show, figures, outcome, tame, working_value};
 use crate::rules::{Check, Step};
 
@@ -87,13 +88,14 @@ fn worked(check: &Check, steps: &[&Step], repeated: usize) -> Markup {
 }
 
 fn row(step: &Step) -> Markup {
-    let unit = if step.unit == "–" { String::new() } else { format!(" {}", step.unit) };
+    // A figure stays with its unit; a formula may break after each sign of a product.
+    let unit = if step.unit == "–" { String::new() } else { format!("\u{a0}{}", step.unit) };
     html! {
         tr {
             th scope="row" { (step.words) }
             td { (step.symbol) }
-            td { (step.formula) }
-            td { (step.numbers) }
+            td { (breakable(&step.formula)) }
+            td { (breakable(&step.numbers)) }
             td { (working_value(step.value)) (unit) }
             td { (step.clause) }
         }
@@ -147,6 +149,18 @@ mod tests {
         }
         assert!(steps > 3, "the sample has workings");
         assert!(fragment.contains(CAUTION));
+    }
+
+    /// A formula has no spaces: one that cannot break makes its table wider than a telephone.
+    #[test]
+    fn a_formula_may_break_and_a_figure_stays_with_its_unit() {
+        let mut workings = sample().workings;
+        let step = &mut workings[0].checks[0].steps[0];
+        step.formula = "k_mod·f_m,k".to_owned();
+        step.unit = "N/mm²".into();
+        let fragment = explain_html(&workings, "metric", CAUTION);
+        assert!(fragment.contains("k_mod·<wbr>f_m,k"));
+        assert!(fragment.contains("\u{a0}N/mm²</td>"));
     }
 
     #[test]

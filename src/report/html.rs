@@ -166,7 +166,7 @@ fn write_cell(cell: &Cell, numeric: bool) -> Markup {
 
 /// A long text that may break after each sign of a product: a formula has no spaces there, and one that cannot
 /// break makes its table wider than the paper.
-fn breakable(text: &str) -> Markup {
+pub(crate) fn breakable(text: &str) -> Markup {
     html! {
         @for (n, factor) in text.split('·').enumerate() {
             @if n > 0 { "·" wbr; }

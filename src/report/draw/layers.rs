@@ -4,11 +4,10 @@ use std::collections::BTreeMap;
 
 use super::legend::{Entry, Mark};
 use super::scene::Scene;
-use super::view::Room;
 use super::{DrawError, DrawOptions, Shown, View};
 use crate::assess::results::CaseResult;
 use crate::report::picture::{Pen, tint::Tint};
-use crate::report::show::{Show, figures, tame, utilisation};
+use crate::report::show::{Show, tame, utilisation};
 use crate::vector::Vec3;
 
 /// A label that belongs to a place on the shell.
@@ -175,7 +174,8 @@ impl<'a> Layers<'a> {
             Some(model) => format!("Worst check of each timber in the {model} model; 1.00 is the limit."),
             None => "Worst check of each timber over the models that count; 1.00 is the limit.".to_owned(),
         };
-        layers.note.push_str(&crate::report::undrawn::undrawn(scene.results, options.model.as_deref()));
+        let undrawn = crate::report::undrawn::undrawn(scene.results, options.model.as_deref());
+        layers.note.push_str(&undrawn);
         let index: BTreeMap<&str, usize> =
             scene.results.members.iter().enumerate().map(|(n, m)| (m.id.as_str(), n)).collect();
         let alike = crate::report::alike::together(&scene.results.worst_list);
@@ -198,6 +198,9 @@ impl<'a> Layers<'a> {
                 first.place,
                 utilisation(first.utilisation)
             );
+            if !undrawn.is_empty() {
+                layers.description = format!("{}.{}", layers.description, undrawn.trim_end_matches('.'));
+            }
         }
         Ok(layers)
     }
@@ -476,15 +479,6 @@ impl<'a> Layers<'a> {
         layers.note =
             "Bold brown: joints. Plain: members, at their middles. The far side is not named.".to_owned();
         layers
-    }
-
-    /// The scale bar's length, in metres, and its words.
-    pub(super) fn bar(&self, show: Show, scale: f64, room: Room) -> (f64, String) {
-        let unit = if show.imperial() { crate::units::FOOT } else { 1.0 };
-        let steps = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
-        let wanted = room.width * 0.2;
-        let step = steps.iter().rev().find(|&&step| step * unit * scale <= wanted).copied().unwrap_or(0.5);
-        (step * unit, format!("{} {}", figures(step, 2, 1), if show.imperial() { "ft" } else { "m" }))
     }
 }
 

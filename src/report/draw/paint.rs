@@ -8,7 +8,7 @@ use super::view::{Fit, Flat, Room};
 use super::{View, words};
 use crate::report::font;
 use crate::report::picture::{Anchor, Pen, Picture, Words, tint::Tint};
-use crate::report::show::{Show, tame};
+use crate::report::show::{Show, figures, tame};
 
 /// Closed polygons on the page.
 type Outlines = Vec<Vec<[f64; 2]>>;
@@ -239,6 +239,15 @@ impl Layers<'_> {
             x += 9.0;
         }
         picture.lines(hatch, Pen::solid(Tint::Faint, 0.8));
+    }
+
+    /// The scale bar's length, in metres, and its words.
+    fn bar(&self, show: Show, scale: f64, room: Room) -> (f64, String) {
+        let unit = if show.imperial() { crate::units::FOOT } else { 1.0 };
+        let steps = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
+        let wanted = room.width * 0.2;
+        let step = steps.iter().rev().find(|&&step| step * unit * scale <= wanted).copied().unwrap_or(0.5);
+        (step * unit, format!("{} {}", figures(step, 2, 1), if show.imperial() { "ft" } else { "m" }))
     }
 
     /// A bar of a round length at the lower left of a room; gives where it ends, its words counted.

@@ -235,6 +235,8 @@ fn fact(sheets: &mut Sheets, name: &str, value: &str) {
 
 /// Lines as they stand in a file.
 fn code(sheets: &mut Sheets, title: &str, text: &str) {
+    // The title stays with the first lines.
+    sheets.keep(BODY * LEADING + 2.0 + 4.0 * 7.5 * LEADING);
     paragraph(sheets, title, BODY, true, Tint::Ink);
     sheets.gap(2.0);
     for line in text.lines() {

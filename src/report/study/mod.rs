@@ -15,7 +15,7 @@ use serde::Serialize;
 
 use crate::assess::results::Verdict;
 use crate::assess::words::INDICATIVE;
-use crate::report::show::{self, Show, figures, tame, utilisation};
+use crate::report::show::{self, Show, buckling_factor, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::compare::{Candidate, Compared};
 use crate::study::loss::Losses;
@@ -186,7 +186,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
                 cells.push(c.price.map_or_else(|| "–".to_owned(), |p| format!("{p:.0}")));
             }
             cells.extend(row.models.iter().map(|m| lettered(&mut legend, m.worst, m.first.as_ref())));
-            cells.push(row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)));
+            cells.push(row.buckling.map_or_else(|| "–".to_owned(), buckling_factor));
             cells.push(sag(show, row, bare));
             if with_lift {
                 cells.push(show.force_bare(row.uplift));
@@ -293,7 +293,7 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
                 value(step.value),
                 step.span.map_or_else(String::new, |s| show.length(s)),
                 share(row.worst, row.first.as_ref()),
-                row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)),
+                row.buckling.map_or_else(|| "–".to_owned(), buckling_factor),
                 sag(show, row, str::to_owned),
                 show::verdict(row.verdict).to_owned(),
             ]);
@@ -522,7 +522,7 @@ pub fn seams_text(project: &Title, study: &SeamStudy) -> String {
             show.seam_stiffness(p.stiffness),
             lettered(&mut legend, p.row.worst, p.row.first.as_ref()),
             model.and_then(|m| m.timber).map_or_else(|| "–".to_owned(), utilisation),
-            p.row.buckling.map_or_else(|| "–".to_owned(), |f| figures(f, 2, 1)),
+            p.row.buckling.map_or_else(|| "–".to_owned(), buckling_factor),
             sag(show, &p.row, str::to_owned),
             show::verdict(p.row.verdict).to_owned(),
         ]);

@@ -32,6 +32,23 @@ for (const scheme of ["light", "dark"]) {
   }, [...picture]);
   must(blank > 0.02, `the view draws (${blank} of its pixels are marked)`);
 
+  // To begin with the whole shell is in view: nothing of it is at the edge.
+  const cut = await page.evaluate(async (bytes) => {
+    const image = await createImageBitmap(new Blob([new Uint8Array(bytes)]));
+    const sheet = new OffscreenCanvas(image.width, image.height);
+    const pen = sheet.getContext("2d");
+    pen.drawImage(image, 0, 0);
+    const { data, width, height } = pen.getImageData(0, 0, image.width, image.height);
+    const ground = 4 * (12 * width + 12);
+    let marked = 0;
+    for (let x = 4; x < width - 4; x++)
+      for (const y of [4, height - 5])
+        if ([0, 1, 2].some((k) => Math.abs(data[4 * (y * width + x) + k] - data[ground + k]) > 12)) marked++;
+    return marked;
+  }, [...picture]);
+  must(cut === 0, `the whole shell is in view (${cut} marks at the edge)`);
+  must((await page.locator("#turning .stage svg").textContent()) === "xyz", "the axes are named");
+
   // Keyboard: the first member, its own figures.
   await canvas.focus();
   await page.keyboard.press("n");
@@ -51,7 +68,11 @@ for (const scheme of ["light", "dark"]) {
     await page.waitForTimeout(60);
   }
   must(Number(await canvas.getAttribute("data-frames")) >= frames + 4, "the keys turn and zoom");
+  // One that is picked is seen, on the far side too: taking it away changes the view.
+  const shown = await canvas.screenshot();
   await page.keyboard.press("Escape");
+  await page.waitForTimeout(60);
+  must(!shown.equals(await canvas.screenshot()), "the picked timber is marked");
   must((await canvas.getAttribute("data-picked")) === null, "Escape lets go");
 
   // Mouse: a click on the middle of a near member picks a member, and tells the one that it marks.
