@@ -73,12 +73,8 @@ pub fn working(input: &BearingInput<'_>) -> Result<Vec<Check>, RuleError> {
 /// # Errors
 /// As [`worst`].
 pub fn check<R: Recorder>(r: &mut R, input: &BearingInput<'_>) -> Result<(), RuleError> {
-    for (what, value) in
-        [("the length of a bearing", input.contact), ("the breadth of a timber", input.section.breadth)]
-    {
-        if !(value.is_finite() && value > 0.0) {
-            return Err(RuleError::Value { what, value });
-        }
+    if !(input.contact.is_finite() && input.contact > 0.0) {
+        return Err(RuleError::Value { what: "the length of a bearing", value: input.contact });
     }
     // Only the conditions and the size matter to the look-up of the factors.
     let member = MemberInput {
@@ -309,5 +305,29 @@ mod tests {
             .utilisation
         };
         assert!((at(2.99) / at(3.01) - 1.25).abs() < 1e-9 && (at(0.0) / at(12.0) - 1.25).abs() < 1e-9);
+    }
+    /// Nothing bears on no length, and no number comes of one that is none; a breadth is refused with the timber.
+    #[test]
+    fn a_bearing_without_a_size_is_refused() {
+        let (eurocode, us) =
+            (Tables::built_in().grade("C24").unwrap(), Tables::built_in().grade("DF-L No.2").unwrap());
+        for usual in [
+            input(eurocode, Conditions::eurocode(2, Duration::ShortTerm)),
+            BearingInput {
+                section: strip(1.5 * INCH, 3.5 * INCH, 0.0, false).unwrap(),
+                ..input(us, Conditions::nds(false, Duration::LoadDurationFactor(1.0)))
+            },
+        ] {
+            assert!(worst(&usual).is_ok());
+            for value in [0.0, -0.047, f64::INFINITY, f64::NAN] {
+                let refused = |input: &BearingInput<'_>, words: &str| matches!(worst(input), Err(RuleError::Value { what, .. }) if what == words);
+                assert!(
+                    refused(&BearingInput { contact: value, ..usual }, "the length of a bearing"),
+                    "{value}"
+                );
+                let section = Section { breadth: value, ..usual.section };
+                assert!(refused(&BearingInput { section, ..usual }, "the breadth of a timber"), "{value}");
+            }
+        }
     }
 }

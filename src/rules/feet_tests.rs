@@ -159,3 +159,23 @@ fn us_working_is_in_pounds() {
         close(sliding.steps.iter().find(|step| step.symbol == symbol).unwrap().value, 100.0, 1e-9);
     }
 }
+
+/// A pad of no area carries nothing, whatever presses on it; and across the grain only a foot that presses is looked at.
+#[test]
+fn no_area_carries_nothing_and_a_foot_that_lifts_bears_nowhere() {
+    let mut input = everything(eurocode());
+    input.feet.pad_area = Some(0.0);
+    assert!(of(&input, "pressure on the ground").is_infinite());
+    input.feet.pad_weight = None;
+    input.demand = FootDemand::default();
+    assert!(of(&input, "pressure on the ground").is_infinite(), "not even a number");
+    let bears = |input: &FootInput| {
+        working_foot(input).iter().any(|check| check.rule == "foot's timber pressed across the grain")
+    };
+    for basis in [eurocode(), asd()] {
+        let pressing = everything(basis);
+        assert!(bears(&pressing));
+        let lifting = FootDemand { uplift: 500.0, down: 0.0, ..pressing.demand };
+        assert!(!bears(&FootInput { demand: lifting, ..pressing }));
+    }
+}

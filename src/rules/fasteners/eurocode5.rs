@@ -339,7 +339,6 @@ pub fn withdrawal<R: Recorder>(r: &mut R, w: &Withdrawal) -> f64 {
             "EN 1995-1-1 8.7.2",
         );
     }
-    let f = if l > 0.0 { 0.52 * d.powf(-0.5) * l.powf(-0.1) * rho.powf(0.8) } else { 0.0 };
     if l <= 0.0 {
         return r.input("no thread in the far strip", "F_ax,w,Rk", 0.0, "N", "EN 1995-1-1 8.7.2");
     }
@@ -347,7 +346,7 @@ pub fn withdrawal<R: Recorder>(r: &mut R, w: &Withdrawal) -> f64 {
         "withdrawal parameter",
         "f_ax,k",
         "0.52·d_s^(−0.5)·l_ef^(−0.1)·ρ_k^0.8",
-        f,
+        0.52 * d.powf(-0.5) * l.powf(-0.1) * rho.powf(0.8),
         "N/mm²",
         "EN 1995-1-1 (8.39)",
     );
