@@ -165,6 +165,9 @@ pub fn limit(
     Ok(lower)
 }
 
+/// Beyond this a linear buckling factor says nothing more by its size.
+pub const TELLING: f64 = 100.0;
+
 /// How the linear factor and the limit of the path are to be read, in a sentence.
 #[must_use]
 pub fn reading(factor: Option<f64>, limit: Option<&Limit>, lost: &[usize]) -> String {
@@ -177,7 +180,7 @@ pub fn reading(factor: Option<f64>, limit: Option<&Limit>, lost: &[usize]) -> St
         Some(f) => format!(
             "A perfect shell with design stiffness would buckle at {} times the combination; a linear \
              factor flatters shallow and imperfect shells several times over and is not a margin.",
-            two_figures(f)
+            if f > TELLING { format!("over {TELLING}") } else { two_figures(f) }
         ),
     };
     match limit {
@@ -304,5 +307,13 @@ mod tests {
             }
         }
         assert!(other_way_governs.iter().all(|n| *n > 0), "{other_way_governs:?}");
+    }
+
+    /// The sentence and the table of the notes say one thing of a factor that is beyond telling.
+    #[test]
+    fn a_large_factor_is_not_told_by_its_size() {
+        let said = reading(Some(2900.0), None, &[]);
+        assert!(said.contains("buckle at over 100 times") && !said.contains("2900"), "{said}");
+        assert!(reading(Some(62.3), None, &[]).contains("buckle at 62 times"));
     }
 }

@@ -1,6 +1,7 @@
 //! How a quantity looks to a reader: metric or imperial, plain digits, and names made harmless.
 
 use crate::assess::results::Verdict;
+use crate::assess::stability::TELLING;
 pub(crate) use crate::assess::words::utilisation;
 use crate::units::{FOOT, INCH, KILONEWTON, MILLIMETRE, POUND, POUND_FORCE, PSF};
 
@@ -205,7 +206,7 @@ pub(crate) fn beyond_verdict(headline: &str) -> String {
 
 /// A buckling factor to two figures; beyond a hundred its size says nothing more.
 pub(crate) fn buckling_factor(factor: f64) -> String {
-    if factor > 100.0 && factor.is_finite() { "over 100".to_owned() } else { figures(factor, 2, 2) }
+    if factor > TELLING && factor.is_finite() { format!("over {TELLING}") } else { figures(factor, 2, 2) }
 }
 
 /// A number to so many significant figures but no more than `decimals`, trailing zeros kept out,

@@ -85,7 +85,7 @@ pub fn estimate(
 fn turning_unit(units: System) -> (f64, &'static str, &'static str) {
     match units {
         System::Metric => (KILONEWTON, "kN·m/rad", "metre"),
-        System::Imperial => (POUND_FORCE, "lb·ft/rad", "foot"),
+        System::Imperial => (POUND_FORCE, "lbf·ft/rad", "foot"),
     }
 }
 
@@ -93,7 +93,7 @@ fn turning_unit(units: System) -> (f64, &'static str, &'static str) {
 fn axial_unit(units: System) -> (f64, &'static str) {
     match units {
         System::Metric => (KILONEWTON / MILLIMETRE, "kN/mm"),
-        System::Imperial => (POUND_FORCE / INCH, "lb/in"),
+        System::Imperial => (POUND_FORCE / INCH, "lbf/in"),
     }
 }
 

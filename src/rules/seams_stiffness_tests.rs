@@ -154,13 +154,13 @@ fn an_estimate_is_told_in_the_units_of_the_project() {
     assert!(words(System::Metric).contains("kN·m/rad per metre") && words(System::Metric).contains("kN/mm"));
     let inches = words(System::Imperial);
     assert!(
-        inches.contains("lb·ft/rad per foot") && inches.contains("lb/in") && !inches.contains("kN"),
+        inches.contains("lbf·ft/rad per foot") && inches.contains("lbf/in") && !inches.contains("kN"),
         "{inches}"
     );
-    assert_eq!(entered(4448.0, System::Imperial), "1000 lb·ft/rad per foot of seam, as entered");
+    assert_eq!(entered(4448.0, System::Imperial), "1000 lbf·ft/rad per foot of seam, as entered");
 }
 
-/// Two figures in each system's own units, by hand: 1 lb·ft/rad per ft is 4.448 N·m/rad per m, 1 lb/in is 175.1 N/m.
+/// Two figures in each system's own units, by hand: 1 lbf·ft/rad per ft is 4.448 N·m/rad per m, 1 lbf/in is 175.1 N/m.
 #[test]
 fn stiffness_is_told_to_two_figures() {
     assert_eq!(entered(6712.0, System::Metric), "6.7 kN·m/rad per metre of seam, as entered");

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::{Block, Builder, Cell, Table};
 use crate::assess::results::{MemberResult, ModelResult, ReserveStanding, WorstAt, WorstItem};
 use crate::assess::rows_of_feet::TWO_ROWS;
+use crate::assess::stability::TELLING;
 use crate::report::draw::{Shown, View};
 use crate::report::show::{self, figures, tame};
 use crate::report::study::load_reserves_picture;
@@ -103,7 +104,9 @@ impl Builder<'_> {
             .models
             .iter()
             .filter(|model| model.name == "rigid" || model.name == "semi-rigid")
-            .filter(|model| factor(model).zip(pinned).is_some_and(|(stiff, soft)| stiff < soft))
+            .filter(|model| {
+                factor(model).zip(pinned).is_some_and(|(stiff, soft)| stiff < soft && stiff < TELLING)
+            })
             .map(|model| model.name.as_str())
             .collect();
         if !lower.is_empty() {
