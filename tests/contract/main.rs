@@ -285,7 +285,8 @@ fn balanced(fragment: &str) -> Result<(), String> {
             if open.pop() != Some(name) {
                 return Err(format!("</{name}>"));
             }
-        } else {
+        } else if inside != "wbr" {
+            // A place to break holds nothing and is not closed.
             open.push(inside.split(' ').next().unwrap());
         }
     }
