@@ -326,7 +326,7 @@
     strokes(0, count);
     if (picked >= 0) {
       // One that is picked shows through what hides it, paler there.
-      veil(ground, 0.5);
+      veil(ground, 0.35);
       gl.disable(gl.DEPTH_TEST);
       strokes(picked, picked + 1);
       gl.enable(gl.DEPTH_TEST);
