@@ -203,7 +203,7 @@ fn shapes(a: &Assessment, show: Show) -> Value {
         if let Some(buckling) = &model.buckling
             && !buckling.shape.is_empty()
         {
-            let factor = buckling.factor.map_or_else(|| "none".to_owned(), |f| buckling_factor(f));
+            let factor = buckling.factor.map_or_else(|| "none".to_owned(), buckling_factor);
             let note = format!(
                 "Linear factor {factor}, which flatters. How far the drawn shape moves has no meaning."
             );
