@@ -407,7 +407,8 @@ pub fn splitting<R: Recorder>(r: &mut R, width: f64, depth: f64, loaded: f64) ->
     let b = r.input("thickness of the strip", "b", width, "mm", "");
     let h = r.input("depth of the strip", "h", depth, "mm", "");
     let he = r.input("loaded edge to the farthest fixing", "h_e", loaded.min(h), "mm", "");
-    let value = if he < h { 14.0 * b * (he / (1.0 - he / h)).sqrt() } else { f64::INFINITY };
+    // Infinite where the whole depth is loaded: then nothing is left to split off.
+    let value = 14.0 * b * (he / (1.0 - he / h)).sqrt();
     r.derived(
         "splitting by a force across the grain",
         "F_90,Rk",

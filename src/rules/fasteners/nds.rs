@@ -286,8 +286,8 @@ pub fn bending_yield_wood_screw(nominal: f64) -> f64 {
     printed().bending_yield(NdsFastener::WoodScrew, nominal)
 }
 
-/// Root diameter and length of the tapered tip of a lag screw of any size \[in\]: the table's row where there is
-/// one within 0.5 %, else straight line between rows (metric sizes), root in proportion outside them.
+/// Root diameter and length of the tapered tip of a lag screw of any size \[in\]: a straight line between the table's
+/// rows (metric sizes); outside them the root in proportion and the tip of the nearest row.
 #[must_use]
 pub fn lag_screw(nominal: f64) -> (f64, f64) {
     let rows = &printed().lag_screws;
