@@ -128,14 +128,19 @@ fn the_limit_of_edgewise_bending_is_asked_of_edgewise_bending() {
     assert!(ask(10.0, 0.0).is_infinite());
 }
 
+/// In the units of the standard: 508 mm are 20 in.
 #[test]
 fn the_working_names_each_place_that_was_given() {
-    let conditions = Conditions::eurocode(2, Duration::ShortTerm);
     let forces = [StripForces { n: 100.0, ..StripForces::default() }];
-    let plain = input(grade("C24"), conditions, &forces);
-    let places = |places: &[f64]| {
-        let checks = working(&MemberInput { places, ..plain }).unwrap();
-        checks[0].steps.iter().find(|step| step.symbol == "x").map(|step| step.value)
-    };
-    assert_eq!((places(&[]), places(&[0.5])), (None, Some(500.0)));
+    for (name, conditions, there) in [
+        ("C24", Conditions::eurocode(2, Duration::ShortTerm), 508.0),
+        ("DF-L No.2", Conditions::nds(false, Duration::LoadDurationFactor(1.0)), 20.0),
+    ] {
+        let plain = input(grade(name), conditions, &forces);
+        let place = |places: &[f64]| {
+            let checks = working(&MemberInput { places, ..plain }).unwrap();
+            checks[0].steps.iter().find(|step| step.symbol == "x").map(|step| step.value)
+        };
+        assert!(place(&[]).is_none() && (place(&[0.508]).unwrap() - there).abs() < 1e-9, "{name}");
+    }
 }
