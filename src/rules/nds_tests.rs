@@ -483,3 +483,24 @@ fn a_timber_that_is_only_sheared_is_only_asked_for_shear() {
     let checks = checked(&input("2x4", 60.0, &no_2, &carried));
     assert_eq!(checks.iter().map(|check| check.rule.as_str()).collect::<Vec<_>>(), ["shear"]);
 }
+
+/// Example 8's stresses and strengths again. Forces of second order have in them what compression adds to the moments, so the
+/// brackets of (3.9-3) keep `(f_b1/F_bE)²` alone: 0.1586 + 489.8/1509 + 228.6/(1708·(1 − (489.8/4131)²)) = 0.6190. Held sideways
+/// it buckles edgewise alone: `F_cE1`/`F_c*` = 0.9087, `C_P` 0.6570, `F_c′` 1173, so (114.3/1173)² = 0.0095; with neither twist nor
+/// `C_L` 0.0095 + 489.8/1552 + 228.6/1708 = 0.4589, in first order 0.0095 + 489.8/(1552·(1 − 114.3/1622)) + 228.6/1708 = 0.4829.
+#[test]
+fn example_8_of_second_order_and_held() {
+    let no_2 = grade("DF-L No.2");
+    let carried = [forces(-600.0, 1500.0, 300.0)];
+    let plain = input("2x4", 60.0, &no_2, &carried);
+    let both = Restraint { side: SideHold::BothFaces, ..plain.restraint };
+    for (second_order, restraint, by_hand) in [
+        (false, plain.restraint, 0.7299),
+        (true, plain.restraint, 0.6190),
+        (true, both, 0.4589),
+        (false, both, 0.4829),
+    ] {
+        let checks = checked(&MemberInput { second_order, restraint, ..plain });
+        near(of(&checks, "(3.9-3)").utilisation, by_hand, PRINTED);
+    }
+}
