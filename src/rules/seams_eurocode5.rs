@@ -372,3 +372,7 @@ fn splitting<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64)) {
     let u = r.derived("utilisation", "η", "F_90,Ed/F_90,Rd", force / resistance, "–", "");
     r.close("splitting by force across the grain", "EN 1995-1-1 8.1.4 (8.4)", u);
 }
+
+#[cfg(test)]
+#[path = "seams_eurocode5_tests.rs"]
+mod tests;

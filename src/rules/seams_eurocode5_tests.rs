@@ -1,0 +1,66 @@
+//! What a seam is asked for by EN 1995-1-1, and from where on.
+
+use crate::rules::Check;
+use crate::rules::ask::{FixingKind, FixingsAsk};
+use crate::rules::fasteners::{JointTimber, WoodKind};
+use crate::rules::seams::{SeamBasis, SeamDemand, SeamInput, working_seam};
+use crate::rules::spacing::Strip;
+
+fn seam(fixings: FixingsAsk) -> SeamInput {
+    SeamInput {
+        strip: Strip {
+            breadth: 0.047,
+            depth: 0.089,
+            fold: 0.0,
+            bevelled: false,
+            length: 1.22,
+            wood: WoodKind::Softwood,
+            density_k: 310.0,
+        },
+        fixings,
+        timber: JointTimber {
+            wood: WoodKind::Softwood,
+            density_k: 310.0,
+            compression_across: 2.2e6,
+            specific_gravity: 0.33,
+            elastic: 8.0e9,
+            elastic_across: 270e6,
+        },
+        shear_strength: None,
+        basis: SeamBasis::Eurocode { k_mod: 0.9, gamma_m: 1.3 },
+        demand: SeamDemand { moment: 60.0, opening: 100.0, pull: 400.0, along: 300.0, through: 200.0 },
+    }
+}
+
+fn made(input: &SeamInput, rule: &str) -> Option<Check> {
+    working_seam(input).into_iter().find(|check| check.rule == rule)
+}
+
+/// 8.1.4: a strip is split by what pushes it across its grain, and by nothing else.
+#[test]
+fn splitting_is_asked_where_something_pushes_through_the_shell() {
+    let pushed = seam(FixingsAsk::new(FixingKind::Bolt, 0.008, 3, 0.0445));
+    let rule = "splitting by force across the grain";
+    assert!(made(&pushed, rule).is_some());
+    for sign in [1.0, -1.0] {
+        let demand = SeamDemand { through: sign * 200.0, ..SeamDemand::default() };
+        assert!(made(&SeamInput { demand, ..pushed }, rule).is_some());
+    }
+    let demand = SeamDemand { through: 0.0, ..pushed.demand };
+    assert!(made(&SeamInput { demand, ..pushed }, rule).is_none());
+}
+
+/// 8.7.2(2): six diameters of thread are the least: 36 mm of a 6 mm screw, of which 30 count here. One screw of three, 3^0.9/3 of
+/// 0.52·6^(−0.5)·30^(−0.1)·310^0.8 = 14.87 N/mm² on 6·30 mm by 6/8: 1798.6 N characteristic.
+#[test]
+fn six_diameters_of_thread_are_enough_and_less_is_not() {
+    let pulled = |thread: f64| {
+        let screw = FixingsAsk::new(FixingKind::Screw, 0.006, 3, 0.0445);
+        let input = seam(FixingsAsk { length: Some(0.087), thread: Some(thread), ..screw });
+        made(&input, "withdrawal of the screws").unwrap()
+    };
+    let least = pulled(0.036);
+    let one = least.steps.iter().find(|step| step.symbol == "F_ax,1,Rk").unwrap().value;
+    assert!((one - 1798.6).abs() < 0.1, "{one}");
+    assert!(least.utilisation.is_finite() && pulled(0.0359).utilisation.is_infinite());
+}
