@@ -396,3 +396,7 @@ fn shear_at_fixings<R: Recorder>(r: &mut R, work: &Work<'_>, strength: f64) {
     let u = r.derived("utilisation", "η", "V_90/V_r'", force / value, "–", "");
     r.close("shear in the strip at the fixings", clause, u);
 }
+
+#[cfg(test)]
+#[path = "seams_nds_tests.rs"]
+mod tests;
