@@ -222,6 +222,23 @@ mod tests {
         }
     }
 
+    /// The share of what the anchors hold comes first, then the moment; what differs by rounding alone is no worse.
+    #[test]
+    fn the_worse_of_two_is_so_by_more_than_rounding() {
+        let of = |tipping: f64, anchors: f64| Overturning { towards_deg: 0.0, tipping, anchors };
+        let worse = |a: (f64, f64), b: (f64, f64)| of(a.0, a.1).worse_than(&of(b.0, b.1));
+        // 1100 of 2000 N·m against 1000 of 2000; 900 of 1000 against 1100 of 2000.
+        assert!(worse((1100.0, 2000.0), (1000.0, 2000.0)) && !worse((1000.0, 2000.0), (1100.0, 2000.0)));
+        assert!(worse((900.0, 1000.0), (1100.0, 2000.0)) && !worse((1100.0, 2000.0), (900.0, 1000.0)));
+        // Nothing holds: the greater moment.
+        assert!(worse((1100.0, 0.0), (1000.0, 0.0)) && !worse((1000.0, 0.0), (1100.0, 0.0)));
+        // Mirror images.
+        for anchors in [2000.0, 0.0] {
+            let (one, other) = ((1000.0, anchors), (1000.0 * (1.0 + 1e-12), anchors));
+            assert!(!worse(one, one) && !worse(other, one) && !worse(one, other), "{anchors}");
+        }
+    }
+
     #[test]
     fn lifting_straight_up_counts_as_tipping() {
         let loads = [PointLoad { at: [0.0, 0.0, 1.0], force: [0.0, 0.0, 500.0] }];
