@@ -506,6 +506,14 @@ fn combinations_of_asce_keep_their_editions_apart() {
                 Duration::LoadDurationFactor(1.6)
             }
         );
+        // Table N3: beside leading snow the wind at a half leaves λ at 0.8.
+        let lasts = |name: &str| {
+            let one =
+                made.iter().find(|c| c.name == format!("{name} + 0.5 wind from 0°, case A, suction inside"));
+            one.map(|c| c.duration)
+        };
+        let expected = (basis == Basis::UsLrfd).then_some(Duration::TimeEffectFactor(0.8));
+        assert_eq!(lasts(snow), expected, "{snow}");
     }
     let mut mixed = asce(AsceEdition::Seven22);
     if let Given::Value(snow) = &mut mixed.snow {
@@ -519,6 +527,44 @@ fn combinations_of_asce_keep_their_editions_apart() {
         cases(&nameless, &shell, &vec![1.0; shell.members.len()]),
         Err(LoadError::Missing { .. })
     ));
+}
+
+/// NDS Table N3 in every row that can come up: 0.6 weight alone, 0.7 storage leading, 1.0 only where the wind leads.
+#[test]
+fn the_time_effect_goes_by_what_leads() {
+    use crate::loads::Duration;
+    use crate::loads::ask::{CombinationAsk, HangingAsk, OwnCombinationAsk};
+    use crate::loads::combine::combinations;
+    let shell = dome(1);
+    let mut ask = LoadsAsk { basis: Basis::UsLrfd, ..asce(AsceEdition::Seven16) };
+    let joint = shell.joints.iter().find(|j| !j.foot).unwrap().name.clone();
+    let hung = HangingAsk { name: "baskets".into(), joints: vec![joint], force: 200.0, permanent: false };
+    ask.imposed.hanging = vec![hung];
+    let wind = "wind from 0°, case A, suction inside";
+    let own = |terms: &[(&str, f64)]| OwnCombinationAsk {
+        name: None,
+        state: crate::loads::LimitState::Strength,
+        terms: terms.iter().map(|(name, factor)| ((*name).to_owned(), *factor)).collect(),
+        lasts: None,
+    };
+    let list = [
+        (vec![("weight", 1.4)], 0.6),
+        (vec![("weight", 1.2), ("baskets", 1.6), ("snow balanced", 0.5)], 0.7),
+        (vec![("weight", 1.2), ("baskets", 1.0), ("snow balanced", 1.6)], 0.8),
+        (vec![("weight", 1.2), ("snow balanced", 1.6), (wind, 0.5)], 0.8),
+        (vec![("weight", 1.2), ("baskets", 1.0), ("snow balanced", 0.5), (wind, 1.0)], 1.0),
+        (vec![("weight", 0.9), (wind, 1.0)], 1.0),
+    ];
+    let cases = all(&ask, &shell);
+    let made = combinations(&ask, &cases).unwrap();
+    let same = |name: &str| made.iter().find(|c| c.name == name).map(|c| c.duration);
+    for (terms, lambda) in list {
+        ask.combine = CombinationAsk { own: vec![own(&terms)], ..CombinationAsk::default() };
+        let one = combinations(&ask, &cases).unwrap().remove(0);
+        assert_eq!(one.duration, Duration::TimeEffectFactor(lambda), "{}", one.name);
+        // The basis' own list, where it has the same.
+        assert!(same(&one.name).is_none_or(|d| d == one.duration), "{}", one.name);
+    }
 }
 
 #[test]

@@ -65,7 +65,7 @@ fn one(ask: &LoadsAsk, own: &OwnCombinationAsk, cases: &[Case]) -> Result<Combin
                 .max_by_key(|duration| crate::loads::combine::eurocode::rank(*duration))
                 .unwrap_or(Duration::Permanent)
         }
-        (Basis::UsLrfd, _) => Duration::TimeEffectFactor(us::time_effect(&acting)),
+        (Basis::UsLrfd, _) => Duration::TimeEffectFactor(us::time_effect(ask, cases, &terms)),
         (Basis::UsAsd, _) => Duration::LoadDurationFactor(us::load_duration(ask, &acting)),
     };
     Ok(Combination {

@@ -3,14 +3,22 @@
 use crate::loads::ask::{AsceEdition, LastsAsk, LoadsAsk};
 use crate::loads::combine::{List, Sorted, with};
 use crate::loads::snow::asce::edition;
-use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LimitState, LoadError};
+use crate::loads::{Action, Case, CaseId, CaseKind, Combination, Duration, LimitState, LoadError};
 
-/// NDS time effect factor λ (NDS-2018 Table N3; `tables/nds_time_effect.toml`): 0.6 dead alone, 0.8 live or snow, 1.0 wind.
-pub(crate) fn time_effect(acting: &[&Case]) -> f64 {
-    if acting.iter().any(|case| case.kind == CaseKind::Wind) {
+/// NDS time effect factor λ (NDS-2018 Table N3; `tables/nds_time_effect.toml`): 1.0 where the wind leads, 0.6 dead alone,
+/// 0.7 where storage leads, else 0.8. Wind at 0.5 beside snow (combination 3) only goes with it: that keeps 0.8. What hangs
+/// and comes and goes is taken as storage (own reading, as under the Eurocode).
+pub(crate) fn time_effect(ask: &LoadsAsk, cases: &[Case], terms: &[(CaseId, f64)]) -> f64 {
+    let has = |test: &dyn Fn(&Case, f64) -> bool| terms.iter().any(|&(id, f)| test(&cases[id.0], f));
+    let stored = |case: &Case| ask.imposed.hanging.iter().any(|hung| hung.name == case.name);
+    if has(&|case, factor| case.kind == CaseKind::Wind && factor > 1.0 - 1e-9) {
         1.0
-    } else if acting.iter().all(|case| case.action == crate::loads::Action::Permanent) {
+    } else if !has(&|case, _| case.action != Action::Permanent) {
         0.6
+    } else if has(&|case, factor| {
+        case.action == Action::Variable && case.kind == CaseKind::Imposed && factor > 1.5 && stored(case)
+    }) {
+        0.7
     } else {
         0.8
     }
@@ -77,8 +85,7 @@ pub(crate) fn strength(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination
         format!("ASCE {} 2.3.1, {number}{letter}", edition.name())
     };
     let push = |list: &mut List<'_>, state, terms: Vec<(CaseId, f64)>, number: &str| {
-        let ids: Vec<CaseId> = terms.iter().map(|(id, _)| *id).collect();
-        let factor = time_effect(&cases_of(cases, &ids));
+        let factor = time_effect(ask, cases, &terms);
         list.push(state, order(terms), Duration::TimeEffectFactor(factor), &clause(number));
     };
     let dead = |factor: f64| with(factor, &sorted.permanent);
@@ -212,12 +219,12 @@ fn common(
     lrfd: bool,
     list: &mut List<'_>,
 ) {
-    let duration = |ids: &[CaseId]| {
-        let acting = cases_of(cases, ids);
+    let duration = |terms: &[(CaseId, f64)]| {
         if lrfd {
-            Duration::TimeEffectFactor(time_effect(&acting))
+            Duration::TimeEffectFactor(time_effect(ask, cases, terms))
         } else {
-            Duration::LoadDurationFactor(load_duration(ask, &acting))
+            let ids: Vec<CaseId> = terms.iter().map(|(id, _)| *id).collect();
+            Duration::LoadDurationFactor(load_duration(ask, &cases_of(cases, &ids)))
         }
     };
     // Service is not ruled by ASCE 7; its commentary (appendix C) goes by what people use. Loads at
@@ -225,12 +232,12 @@ fn common(
     let snow_factor = if edition == AsceEdition::Seven22 { 0.7 } else { 1.0 };
     let clause = format!("ASCE {} appendix C (commentary), service level as in 2.4.1", edition.name());
     let dead = with(1.0, &sorted.permanent);
-    list.push(LimitState::Service, dead.clone(), duration(&sorted.permanent), &clause);
+    list.push(LimitState::Service, dead.clone(), duration(&dead), &clause);
     let mut service = |id: CaseId, factor: f64| {
         let mut terms = dead.clone();
         terms.push((id, factor));
-        let ids: Vec<CaseId> = terms.iter().map(|(id, _)| *id).collect();
-        list.push(LimitState::Service, order(terms), duration(&ids), &clause);
+        let lasts = duration(&terms);
+        list.push(LimitState::Service, order(terms), lasts, &clause);
     };
     for &id in &sorted.snow {
         service(id, snow_factor);
@@ -241,7 +248,8 @@ fn common(
     for &id in sorted.imposed.iter().chain(&sorted.user) {
         service(id, 1.0);
     }
-    list.push(LimitState::LongTerm, dead, duration(&sorted.permanent), &clause);
+    let lasts = duration(&dead);
+    list.push(LimitState::LongTerm, dead, lasts, &clause);
     // ASCE 7 2.5 (extraordinary events) is written for strength: (0.9 or 1.2) D + Ak. For allowable
     // stress the same event is brought to that level by 0.6, as wind is; this project's own reading.
     for &accident in &sorted.accidental {
@@ -249,13 +257,13 @@ fn common(
         for (factor, ids) in [(dead[0], &sorted.permanent), (dead[1], &sorted.holding)] {
             let mut terms = with(factor, ids);
             terms.push((accident, level));
-            let ids: Vec<CaseId> = terms.iter().map(|(id, _)| *id).collect();
+            let lasts = duration(&terms);
             let clause = format!(
                 "ASCE {} 2.5{}",
                 edition.name(),
                 if lrfd { "" } else { ", brought to allowable level by 0.6" }
             );
-            list.push(LimitState::Accidental, order(terms), duration(&ids), &clause);
+            list.push(LimitState::Accidental, order(terms), lasts, &clause);
         }
     }
 }
