@@ -5,7 +5,7 @@ use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIter
 use crate::assess::AssessError;
 use crate::assess::check::{Found, Look, looks};
 use crate::assess::conditions::conditions;
-use crate::assess::feet::FootDemand;
+use crate::assess::feet::{FootDemand, tie_share};
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::Working;
@@ -302,6 +302,8 @@ struct FootHold {
     rims: Vec<usize>,
     /// Width of the timber that it bears with \[m\].
     breadth: f64,
+    /// What a tie is asked for as a share of the outward push ([`tie_share`]).
+    tied: f64,
 }
 
 impl FootHold {
@@ -313,6 +315,7 @@ impl FootHold {
             reaction: states.first().and_then(at),
             rims: rims.map(|(i, _)| i).collect(),
             breadth: foot_breadth(project, setup, foot),
+            tied: tie_share(&setup.shell, foot.joint),
         }
     }
 }
@@ -332,9 +335,10 @@ fn foot_input(
     });
     let outward = [foot.outward_direction.x, foot.outward_direction.y];
     let ends = hold.rims.iter().map(|&m| &response.bar_ends[m]);
-    let tie = ends.map(|ends| ends[0].n.max(ends[1].n)).fold(0.0_f64, f64::max);
+    let rim = ends.map(|ends| ends[0].n.max(ends[1].n)).fold(0.0_f64, f64::max);
+    let demand = feet_rules::FootDemand::of_push(push, outward);
     FootInput {
-        demand: feet_rules::FootDemand { tie, ..feet_rules::FootDemand::of_push(push, outward) },
+        demand: feet_rules::FootDemand { tie: rim.max(hold.tied * demand.outward), ..demand },
         feet: project.rules.feet,
         compression_across: JointTimber::of(&setup.grade).compression_across,
         breadth: hold.breadth,

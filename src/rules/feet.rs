@@ -189,7 +189,8 @@ fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
         r.close("anchor pulled up and sideways together", "own reading: no rule for an unknown anchor", u);
     }
     if let Some(tie) = feet.tie {
-        let t = r.input("tension in the tie", "T_Ed", demand.tie.max(0.0) / unit.newtons, unit.force, "");
+        let words = "outward push in the tie; of a round base, per metre × radius in its ring";
+        let t = r.input(words, "T_Ed", demand.tie.max(0.0) / unit.newtons, unit.force, "own reading");
         let hold = r.input("what the tie holds", "T_Rd", tie / unit.newtons, unit.force, OWN);
         let u = r.derived("utilisation", "η", "T_Ed/T_Rd", share(t, hold), "–", "");
         r.close("thrust on the tie", "equilibrium", u);
