@@ -21,8 +21,13 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
         let open_ends = open_ends(shell);
         if open_ends > 0 && wind.internal == InternalAsk::Closed {
             words.push(format!(
-                "{} open, but the pressure inside is that of a closed shell: say that the open door is usual (wind.door_usual), or give coefficients inside",
-                if open_ends == 1 { "one end is" } else { "both ends are" }
+                "{} open, but the pressure inside is that of a closed shell: {}, or give coefficients inside",
+                if open_ends == 1 { "one end is" } else { "both ends are" },
+                if ask.basis == Basis::Eurocode {
+                    "say that the open door is usual (wind.door_usual)"
+                } else {
+                    "say that it is partly enclosed or open (wind.internal)"
+                }
             ));
         }
         if wind.door == DoorAsk::None {

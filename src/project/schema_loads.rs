@@ -23,29 +23,44 @@ pub const COVER_KEYS: &[Key] = &[WEIGHT, SOURCE, LEFT_OUT, REMOVABLE];
 const GROUND: Key = Key::quantity("ground", Dimension::Pressure, "ground snow of the site, your own value")
     .within(0.0, 5e4)
     .usually(100.0, 1e4);
-const EXPOSURE: Key = Key::number("exposure", "exposure coefficient Ce").within(0.3, 2.0).usually(0.7, 1.2);
-const THERMAL: Key = Key::number("thermal", "thermal coefficient Ct").within(0.3, 2.0).usually(0.8, 1.3);
+const EXPOSURE: Key =
+    Key::number("exposure", "exposure coefficient Ce (1 where nothing is said under the Eurocode)")
+        .within(0.3, 2.0)
+        .usually(0.7, 1.2);
+const THERMAL: Key =
+    Key::number("thermal", "thermal coefficient Ct (1 where nothing is said under the Eurocode)")
+        .within(0.3, 2.0)
+        .usually(0.8, 1.3);
 const MAP_EDITION: Key = Key::word("map_edition", "edition of ASCE 7 whose map the ground snow is from");
 const SLIPPERY: Key =
     Key::flag("slippery", "whether the surface is slippery and free for snow to slide (ASCE 7)");
 const CLEAR: Key =
     Key::flag("clear_of_ground", "whether the eave is more than 3 ft above the ground (ASCE 7)");
-const HELD_BACK: Key = Key::flag("held_back", "whether a guard or battens keep the snow from sliding");
-const UNDRIFTED: Key =
-    Key::number("undrifted", "your own shape coefficient of undrifted snow").within(0.0, 5.0);
+const HELD_BACK: Key =
+    Key::flag("held_back", "whether a guard or battens keep the snow from sliding (Eurocode)");
+const UNDRIFTED: Key = Key::number(
+    "undrifted",
+    "your own shape coefficient of undrifted snow (Eurocode; 0.8 where nothing is said)",
+)
+.within(0.0, 5.0);
 const DRIFTED: Key =
-    Key::number("drifted", "your own peak shape coefficient of drifted snow").within(0.0, 5.0);
-const SNOW_DIRECTIONS: Key =
-    Key::degrees_list("directions_deg", "directions that wind drifts the snow from, for a dome")
-        .within(-360.0, 360.0);
+    Key::number("drifted", "your own peak shape coefficient of drifted snow (Eurocode)").within(0.0, 5.0);
+const SNOW_DIRECTIONS: Key = Key::degrees_list(
+    "directions_deg",
+    "directions that wind drifts the snow from, for a dome; those of the wind where nothing is said",
+)
+.within(-360.0, 360.0);
 const NO_HALF_SHELL: Key =
-    Key::flag("no_half_shell", "leave out the arrangements of a full and a half loaded half");
+    Key::flag("no_half_shell", "leave out the arrangements of a full and a half loaded half (Eurocode)");
 const VALLEY: Key =
     Key::quantity("valley", Dimension::LineLoad, "line load along every valley seam").within(0.0, 1e5);
-const EXCEPTIONAL: Key =
-    Key::number("exceptional", "factor on the ground snow for an exceptional snowfall").within(1.0, 5.0);
+const EXCEPTIONAL: Key = Key::number(
+    "exceptional",
+    "factor on the ground snow for an exceptional snowfall, an accident (Eurocode)",
+)
+.within(1.0, 5.0);
 const LONG_LYING: Key =
-    Key::flag("long_lying", "whether snow lies for weeks (above 1000 m, or in the north)");
+    Key::flag("long_lying", "whether snow lies for weeks (above 1000 m, or in the north; Eurocode)");
 
 /// Keys of `[snow]`.
 pub const SNOW_KEYS: &[Key] = &[
@@ -80,24 +95,41 @@ const HEIGHT: Key =
         .within(0.5, 200.0);
 const OROGRAPHY: Key =
     Key::number("orography", "factor of hills: c_o or Kzt, 1 on flat ground").within(0.5, 5.0);
-const AIR_DENSITY: Key = Key::quantity("air_density", Dimension::Density, "density of air").within(0.5, 2.0);
+const AIR_DENSITY: Key = Key::quantity(
+    "air_density",
+    Dimension::Density,
+    "density of air (Eurocode; 1.25 kg/m3, UK 1.226, where nothing is said)",
+)
+.within(0.5, 2.0);
 const ELEVATION: Key =
     Key::length("elevation", "height of the site above the sea (ASCE 7 Ke)").within(-500.0, 9000.0);
 const DIRECTIONS: Key =
     Key::degrees_list("directions_deg", "directions the wind blows from, anticlockwise from x")
         .within(-360.0, 360.0);
-const INTERNAL: Key =
-    Key::word("internal", "pressure inside: closed, partly-enclosed or open; or internal_coefficients");
+const INTERNAL: Key = Key::word(
+    "internal",
+    "pressure inside: closed (where nothing is said), partly-enclosed (ASCE 7) or open; or internal_coefficients",
+);
 const INTERNAL_OWN: Key =
     Key::numbers("internal_coefficients", "your own coefficients inside, a case each").within(-2.0, 2.0);
-const DOOR: Key = Key::word("door", "the door that a storm may find open: windward, facing or none");
+const DOOR: Key = Key::word(
+    "door",
+    "the door that a storm may find open: windward (where nothing is said), facing or none",
+);
 const DOOR_FACING: Key =
     Key::degrees("door_facing_deg", "where that door faces, anticlockwise from x").within(-360.0, 360.0);
-const DOOR_USUAL: Key = Key::flag("door_usual", "whether the open door is ordinary use and no accident");
-const DOOR_RATIO: Key =
-    Key::number("door_ratio", "area of the open door over that of all other openings").within(0.0, 1e3);
-const COEFFICIENTS: Key =
-    Key::numbers("coefficients", "your own outside coefficients: windward, crown, leeward").within(-5.0, 5.0);
+const DOOR_USUAL: Key =
+    Key::flag("door_usual", "whether the open door is ordinary use and no accident (Eurocode)");
+const DOOR_RATIO: Key = Key::number(
+    "door_ratio",
+    "area of the open door over that of all other openings (Eurocode; 3 where nothing is said)",
+)
+.within(0.0, 1e3);
+const COEFFICIENTS: Key = Key::numbers(
+    "coefficients",
+    "your own outside coefficients, for every direction: windward, crown, leeward",
+)
+.within(-5.0, 5.0);
 const WALL_HEIGHT: Key =
     Key::length("wall_height", "height of an upright wall below the shell").within(0.0, 50.0);
 
@@ -205,6 +237,8 @@ pub(crate) fn snow(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<
         }
     }
     let (exposure, thermal) = (table.quantity(&EXPOSURE), table.quantity(&THERMAL));
+    // What the rules of the other basis do not read is left unread here, so that it is told and not passed over.
+    let eurocode = |key: &Key| if us { None } else { table.quantity(key) };
     let ask = SnowAsk {
         ground: ground.unwrap_or(0.0),
         source,
@@ -213,13 +247,13 @@ pub(crate) fn snow(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<
         map_edition: if us { table.word(&MAP_EDITION, &EDITIONS) } else { None },
         slippery: us && table.flag_or(&SLIPPERY, false),
         clear_of_ground: us && table.flag_or(&CLEAR, false),
-        held_back: table.flag_or(&HELD_BACK, false),
-        undrifted: table.quantity(&UNDRIFTED),
-        drifted: table.quantity(&DRIFTED),
+        held_back: !us && table.flag_or(&HELD_BACK, false),
+        undrifted: eurocode(&UNDRIFTED),
+        drifted: eurocode(&DRIFTED),
         directions: radians(table.quantities(&SNOW_DIRECTIONS)),
-        no_half_shell: table.flag_or(&NO_HALF_SHELL, false),
+        no_half_shell: !us && table.flag_or(&NO_HALF_SHELL, false),
         valley: table.quantity(&VALLEY),
-        exceptional: table.quantity(&EXCEPTIONAL),
+        exceptional: eurocode(&EXCEPTIONAL),
         long_lying: !us && table.flag_or(&LONG_LYING, false),
     };
     table.finish(SNOW_KEYS, if basis.is_some() { "under this basis" } else { "" });
@@ -258,12 +292,17 @@ pub(crate) fn wind(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<
         (2, _) => DoorAsk::None,
         _ => DoorAsk::Windward,
     };
-    let door_usual = table.flag_or(&DOOR_USUAL, false);
-    let door_ratio = table.quantity(&DOOR_RATIO);
+    // Under ASCE 7 the open door is an ordinary case with a coefficient of its own.
+    let us = matches!(basis, Some(Basis::UsLrfd | Basis::UsAsd));
+    let door_usual = !us && table.flag_or(&DOOR_USUAL, false);
+    let door_ratio = if us { None } else { table.quantity(&DOOR_RATIO) };
     let coefficients =
         table.quantities_of(&COEFFICIENTS, "wants three numbers", "write [windward, crown, leeward]");
     let wall_height = table.quantity_or(&WALL_HEIGHT, 0.0);
-    table.finish(WIND_KEYS, if strength.is_some() { "beside what else is said of the wind" } else { "" });
+    table.finish(
+        WIND_KEYS,
+        if strength.is_some() { "under this basis, or beside what else is said of the wind" } else { "" },
+    );
     Some(Given::Value(WindAsk {
         strength: strength?,
         source,
@@ -311,7 +350,9 @@ fn strength(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<WindStrength>
     let terrain = table.need_word(&TERRAIN, choices);
     let height = table.quantity(&HEIGHT);
     let orography = table.quantity_or(&OROGRAPHY, 1.0);
-    let (air_density, elevation) = (table.quantity(&AIR_DENSITY), table.quantity(&ELEVATION));
+    let of = |read: bool, key: &Key| if read { table.quantity(key) } else { None };
+    let air_density = of(!matches!(basis, Some(Basis::UsLrfd | Basis::UsAsd)), &AIR_DENSITY);
+    let elevation = of(basis != Some(Basis::Eurocode), &ELEVATION);
     Some(WindStrength::Speed(SpeedAsk {
         speed: speed?,
         terrain: terrain?,

@@ -67,13 +67,13 @@ fn snow(basis: &'static str, written: Written) -> impl Strategy<Value = String> 
             let map = shape.0.filter(|_| slippery && exposure > 1.0);
             line(&mut text, "map_edition", map.map(|_| if clear { "\"7-16\"" } else { "\"7-22\"" }));
         }
-        line(&mut text, "undrifted", shape.0.map(|c| format!("{c:.2}")));
-        line(&mut text, "drifted", shape.1.map(|c| format!("{c:.2}")));
+        line(&mut text, "undrifted", shape.0.filter(|_| !us).map(|c| format!("{c:.2}")));
+        line(&mut text, "drifted", shape.1.filter(|_| !us).map(|c| format!("{c:.2}")));
         line(&mut text, "directions_deg", shape.2.map(|list| format!("{list:?}")));
         let (held_back, no_half, valley, exceptional, long) = more;
-        line(&mut text, "held_back", held_back);
+        line(&mut text, "held_back", held_back.filter(|_| !us));
         line(&mut text, "source", held_back.map(|_| "\"the county's map\""));
-        line(&mut text, "no_half_shell", no_half);
+        line(&mut text, "no_half_shell", no_half.filter(|_| !us));
         line(&mut text, "valley", valley.map(|v| format!("{v:.1}")));
         if !us {
             line(&mut text, "exceptional", exceptional.map(|c| format!("{c:.2}")));
@@ -94,7 +94,7 @@ fn wind(basis: &'static str, written: Written) -> impl Strategy<Value = String> 
                 let mut text = format!("speed = {}\nterrain = \"{terrain}\"\n", written.speed(speed));
                 line(&mut text, "orography", orography.map(|c| format!("{c:.2}")));
                 line(&mut text, "elevation", elevation.filter(|_| us).map(|h| written.length(h)));
-                line(&mut text, "air_density", density.map(|d| written.density(d)));
+                line(&mut text, "air_density", density.filter(|_| !us).map(|d| written.density(d)));
                 line(&mut text, "height", height.map(|h| written.length(h)));
                 line(&mut text, "source", height.map(|_| "\"the county's map\""));
                 text
@@ -110,9 +110,10 @@ fn wind(basis: &'static str, written: Written) -> impl Strategy<Value = String> 
     let door = prop_oneof![
         2 => Just(String::new()),
         1 => Just("door = \"none\"\n".to_owned()),
-        1 => (-180_i32..180, any::<bool>(), some(0.5_f64..10.0)).prop_map(|(facing, usual, ratio)| {
-            let mut text = format!("door = \"facing\"\ndoor_facing_deg = {facing}\ndoor_usual = {usual}\n");
-            line(&mut text, "door_ratio", ratio.map(|r| format!("{r:.2}")));
+        1 => (-180_i32..180, any::<bool>(), some(0.5_f64..10.0)).prop_map(move |(facing, usual, ratio)| {
+            let mut text = format!("door = \"facing\"\ndoor_facing_deg = {facing}\n");
+            line(&mut text, "door_usual", (!us).then_some(usual));
+            line(&mut text, "door_ratio", ratio.filter(|_| !us).map(|r| format!("{r:.2}")));
             text
         }),
     ];
