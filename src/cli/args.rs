@@ -202,13 +202,13 @@ pub(crate) struct Draw {
     pub(crate) output: PathBuf,
     /// What is shown: shape, utilisation, axial, moment, case:NAME, sag, buckling, mechanism, reactions, seams,
     /// panels, ids
-    #[arg(long, default_value = "utilisation")]
+    #[arg(long, default_value = "utilisation", value_hint = ValueHint::Other)]
     pub(crate) show: String,
     /// From where: plan, end, side, isometric, unrolled, sheet
-    #[arg(long, default_value = "isometric")]
+    #[arg(long, default_value = "isometric", value_hint = ValueHint::Other)]
     pub(crate) view: String,
     /// Of which joint model: pinned, seam, semi-rigid, rigid
-    #[arg(long)]
+    #[arg(long, value_hint = ValueHint::Other)]
     pub(crate) model: Option<String>,
 }
 

@@ -92,7 +92,8 @@ fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
 
 fn man(folder: &std::path::Path) -> Result<Exit, Error> {
     let mut pages = Vec::new();
-    let command = Arguments::command();
+    // There is no page for `help`, which says what the pages say.
+    let command = Arguments::command().disable_help_subcommand(true);
     let mut all = vec![("strutwise".to_owned(), command.clone())];
     for sub in command.get_subcommands().filter(|sub| !sub.is_hide_set()) {
         let name = format!("strutwise-{}", sub.get_name());
@@ -103,7 +104,10 @@ fn man(folder: &std::path::Path) -> Result<Exit, Error> {
         let mut page = Vec::new();
         let writing =
             |error: std::io::Error| Error::Own { what: format!("a man page cannot be made: {error}") };
-        clap_mangen::Man::new(command).render(&mut page).map_err(writing)?;
+        clap_mangen::Man::new(command)
+            .source(concat!("strutwise ", env!("CARGO_PKG_VERSION")))
+            .render(&mut page)
+            .map_err(writing)?;
         pages.push((format!("{name}.1"), page));
     }
     let folder = output::Folder::look_at(folder)?;
