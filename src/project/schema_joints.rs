@@ -10,7 +10,10 @@ use crate::rules::fasteners::JointTimber;
 use crate::rules::spacing::{self, Standard, Strip};
 use crate::units::{Dimension, System};
 
-const MODELS: Key = Key::list("models", "joint models to look at: pinned, seam, semi-rigid, rigid");
+const MODELS: Key = Key::list(
+    "models",
+    "joint models to look at: pinned, seam, semi-rigid, rigid; all whose stiffness is known where nothing is said",
+);
 const SEAM_STIFFNESS: Key = Key::quantity(
     "seam_stiffness",
     Dimension::TurningStiffnessPerLength,
@@ -31,18 +34,29 @@ pub const JOINT_KEYS: &[Key] = &[MODELS, SEAM_STIFFNESS, END_STIFFNESS];
 
 const KIND: Key = Key::word("kind", "bolt, screw or coach screw");
 const DIAMETER: Key = Key::length("diameter", "nominal diameter").within(0.001, 0.05).usually(0.003, 0.02);
-const WASHER: Key = Key::length("washer", "washer's outer diameter").within(0.003, 0.2).usually(0.012, 0.1);
-const PER_SEAM: Key = Key::whole("per_seam", "fixings in every seam").within(1.0, 100.0);
-const LEVER: Key = Key::length("lever", "from the fixing to the edge that bears when the seam turns")
-    .within(0.001, 0.5)
-    .usually(0.01, 0.2);
+const WASHER: Key = Key::length("washer", "washer's outer diameter (three diameters where nothing is said)")
+    .within(0.003, 0.2)
+    .usually(0.012, 0.1);
+const PER_SEAM: Key =
+    Key::whole("per_seam", "fixings in the longest seam; shorter ones have fewer, about as far apart")
+        .within(1.0, 100.0);
+const LEVER: Key = Key::length(
+    "lever",
+    "from the fixing to the face of the strip that bears when the seam turns; the nearer of the two counts",
+)
+.within(0.001, 0.5)
+.usually(0.01, 0.2);
 const LENGTH: Key =
     Key::length("length", "length under the head; screws").within(0.005, 0.6).usually(0.03, 0.3);
 const THREAD: Key = Key::length("thread", "length of the thread; screws").within(0.005, 0.6);
 const ROOT: Key = Key::length("root", "diameter at the root of the thread").within(0.0005, 0.05);
 const HEAD: Key = Key::length("head", "diameter of the head").within(0.001, 0.1);
-const STEEL: Key =
-    Key::quantity("steel", Dimension::Pressure, "tensile strength of the steel").within(1e8, 2e9);
+const STEEL: Key = Key::quantity(
+    "steel",
+    Dimension::Pressure,
+    "tensile strength of the steel (400 N/mm2 where nothing is said, 60 000 psi under the NDS)",
+)
+.within(1e8, 2e9);
 const WITHDRAWAL: Key =
     Key::quantity("withdrawal", Dimension::Pressure, "the maker's withdrawal parameter f_ax,k")
         .within(1e5, 1e8);
@@ -52,10 +66,15 @@ const HEAD_PULL: Key =
 const DECLARED_DENSITY: Key =
     Key::quantity("declared_density", Dimension::Density, "timber density that the maker's values belong to")
         .within(100.0, 1500.0);
-const END: Key = Key::length("end", "from the joint to the first fixing").within(0.0, 5.0);
-const CLEARANCE: Key = Key::length("clearance", "how much wider than the bolt its hole is")
-    .within(0.0, 0.02)
-    .usually(0.0, 0.003);
+const END: Key =
+    Key::length("end", "from the joint to the first fixing; half a spacing where nothing is said")
+        .within(0.0, 5.0);
+const CLEARANCE: Key = Key::length(
+    "clearance",
+    "how much wider than the bolt its hole is (1 mm where nothing is said, 1/16 in under the NDS)",
+)
+.within(0.0, 0.02)
+.usually(0.0, 0.003);
 const PREDRILLED: Key = Key::flag("predrilled", "whether screws are put into drilled holes");
 const CORNER_PULL: Key = Key::quantity(
     "corner_pull",
@@ -102,8 +121,12 @@ const GROUND_PRESSURE: Key =
         .within(1e3, 1e8)
         .usually(2e4, 1e6);
 const FRICTION: Key = Key::number("friction", "friction under a foot while it presses down").within(0.0, 1.5);
-const TIE: Key =
-    Key::quantity("tie", Dimension::Force, "what a tie or base ring holds along itself").within(0.0, 1e8);
+const TIE: Key = Key::quantity(
+    "tie",
+    Dimension::Force,
+    "what a tie from foot to foot across, or the ring of a round base, holds along itself",
+)
+.within(0.0, 1e8);
 const BEARING_LENGTH: Key =
     Key::length("bearing_length", "length of timber that bears on the pad, along the grain")
         .within(0.005, 5.0);

@@ -16,7 +16,8 @@ const NAME: Key = Key::text("name", "what it is called");
 const JOINTS: Key = Key::list("joints", "names of joints");
 const PANELS: Key = Key::list("panels", "names of panels");
 const PANEL: Key = Key::text("panel", "name of a panel");
-const FORCE: Key = Key::quantity("force", Dimension::Force, "downward force on each").within(0.0, 1e6);
+const FORCE: Key =
+    Key::quantity("force", Dimension::Force, "downward force; on each of the joints").within(0.0, 1e6);
 const PERMANENT: Key = Key::flag("permanent", "whether it stays for years");
 const WEIGHTS: Key =
     Key::numbers("weights", "weights of the panel's corners; the point is their mean").within(0.0, 1e3);

@@ -31,9 +31,11 @@ const LATERAL: Key = Key::number(
 .usually(0.3, 1.2);
 const LOAD_EDGE: Key =
     Key::word("load_edge", "where bending loads act: compression (the careful choice), middle or tension");
-const COVER_HOLDS: Key =
-    Key::word("cover_holds", "whether the cover holds the timbers sideways: no, outside or both faces");
-const HOLE: Key = Key::length("hole", "diameter of holes through the breadth, to be taken off in tension")
+const COVER_HOLDS: Key = Key::word(
+    "cover_holds",
+    "whether the cover holds the timbers sideways: no (where nothing is said), outside or both faces",
+);
+const HOLE: Key = Key::length("hole", "diameter of holes through the breadth of every timber; those that the fixings make where nothing is said")
     .within(0.001, 0.1)
     .usually(0.003, 0.025);
 const K_SYS: Key =
@@ -41,7 +43,10 @@ const K_SYS: Key =
         .within(1.0, 1.2);
 const PARTIAL_FACTOR: Key =
     Key::number("partial_factor", "γM of your national annex (EN 1995-1-1 Table 2.3)").within(1.0, 2.0);
-const WET: Key = Key::flag("wet", "NDS: moisture in service above 19 %");
+const WET: Key = Key::flag(
+    "wet",
+    "NDS: moisture in service above 19 %; true where nothing is said, unless timber.service_class is 1",
+);
 const TEMPERATURE: Key =
     Key::word("temperature", "NDS: usual (to 100 °F), warm (to 125 °F) or hot (to 150 °F), sustained");
 const INCISED: Key = Key::flag("incised", "NDS: incised for treatment");
