@@ -375,9 +375,15 @@ mod tests {
         }
     }
 
-    /// Force and tangent against central differences of the energy, in a strongly deformed state.
+    /// Force and tangent against central differences of the energy, in a strongly deformed state: of a timber, and of a beam
+    /// so soft along itself that stretching does not drown what turning adds to the tangent.
     #[test]
     fn force_and_tangent_are_derivatives_of_the_energy() {
+        derivatives_agree(&section());
+        derivatives_agree(&BarSection { area: 1e-6, ..section() });
+    }
+
+    fn derivatives_agree(section: &BarSection) {
         let from = Vec3::new(0.2, -0.1, 0.4);
         let to = Vec3::new(1.1, 0.7, 0.9);
         let axes = crate::vector::line_axes(&from, &to, &crate::vector::up()).unwrap();
@@ -390,7 +396,7 @@ mod tests {
             [spring, EndFix::Springs([0.0, 1e4, 1e3])],
         ];
         for ends in cases {
-            let beam = Beam::new(&section(), to - from, &axes, &ends);
+            let beam = Beam::new(section, to - from, &axes, &ends);
             let turns = [
                 Turn::from_scaled_axis(Vec3::new(0.9, -0.4, 0.6)),
                 Turn::from_scaled_axis(Vec3::new(0.7, -0.2, 0.9)),
@@ -421,6 +427,34 @@ mod tests {
             let symmetric = (differences + differences.transpose()) * 0.5;
             let worst = (symmetric - here.tangent).amax() / here.tangent.amax();
             assert!(worst < 1e-7, "{ends:?}: {worst}");
+        }
+    }
+
+    /// Where no rotation vector of an end is to be had the answer is nothing, not a number: a chord of no length, an end's y
+    /// axis along the chord, an end turned by more than the limit of 2.6 against the chord. What is close to that is answered.
+    #[test]
+    fn out_of_its_range_there_is_no_answer() {
+        let chord = Vec3::new(4.0, 0.0, 0.0);
+        let beam = Beam::new(&section(), chord, &Mat3::identity(), &[EndFix::Rigid; 2]);
+        let turn = |v: Vec3| *Turn::from_scaled_axis(v).to_rotation_matrix().matrix();
+        let answers = |change: Vec3, from: Vec3, to: Vec3| {
+            let turns = [turn(from), turn(to)];
+            let (force, state) =
+                (beam.force(&change, [&turns[0], &turns[1]]), beam.evaluate(&change, [&turns[0], &turns[1]]));
+            assert_eq!(force.is_some(), state.is_some());
+            force.is_some_and(|force| force.iter().all(|f| f.is_finite()))
+        };
+        let none = Vec3::zeros();
+        assert!(!answers(-chord, none, none) && !answers(chord * (5e-7 - 1.0), none, none));
+        assert!(answers(chord * (2e-6 - 1.0), none, none));
+        assert!(!answers(Vec3::new(f64::INFINITY, 0.0, 0.0), none, none));
+        let quarter = Vec3::new(0.0, 0.0, std::f64::consts::FRAC_PI_2);
+        assert!(!answers(none, quarter, quarter));
+        assert!(answers(none, quarter * 0.9, quarter * 0.9));
+        // Turned about y alone, the y axes stay square to the chord.
+        for (about_y, answered) in [(2.5, true), (2.7, false)] {
+            assert_eq!(answers(none, Vec3::new(0.0, about_y, 0.0), none), answered, "{about_y}");
+            assert_eq!(answers(none, none, Vec3::new(0.0, -about_y, 0.0)), answered, "{about_y}");
         }
     }
 
