@@ -125,9 +125,14 @@ fn sought(frame: &Frame, loads: &FrameLoads, options: &LimitOptions) -> Result<L
     if quick.kind == LimitKind::Lost {
         // Once more with shorter steps, before the answer is only a lower bound.
         let slow = search(frame, loads, options, 0.01, 0.1)?;
-        return Ok(if slow.kind == LimitKind::Lost && slow.factor < quick.factor { quick } else { slow });
+        return Ok(further(quick, slow));
     }
     Ok(quick)
+}
+
+/// Of a search that was lost and a slower one: what the slower found, or where both were lost the one that came further.
+fn further(quick: LimitResult, slow: LimitResult) -> LimitResult {
+    if slow.kind == LimitKind::Lost && slow.factor < quick.factor { quick } else { slow }
 }
 
 /// One search: the first step as a share of the factor that is enough, and how sharply the path may bend
@@ -169,4 +174,28 @@ fn search(
         PathEnd::Steps | PathEnd::FirstEvent | PathEnd::Lost => LimitKind::Lost,
     };
     Ok(LimitResult { factor, kind, node: None, shape: Vec::new(), steps })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_slower_search_is_believed_but_where_it_is_lost_sooner() {
+        let result = |kind, factor| LimitResult { factor, kind, node: None, shape: Vec::new(), steps: 0 };
+        let quick = || result(LimitKind::Lost, 3.0);
+        for (slow, want) in [
+            (result(LimitKind::Lost, 2.0), 3.0),
+            (result(LimitKind::Lost, 4.0), 4.0),
+            // The quick one had gone past it.
+            (result(LimitKind::Limit, 2.0), 2.0),
+            (result(LimitKind::Branch, 4.0), 4.0),
+            (result(LimitKind::NotReached, 20.0), 20.0),
+        ] {
+            let kind = slow.kind;
+            let found = further(quick(), slow);
+            assert_eq!(found.kind, kind);
+            assert!((found.factor - want).abs() <= 0.0, "{kind:?}");
+        }
+    }
 }

@@ -173,4 +173,33 @@ mod tests {
         let fault = single_joint(&Vec3::zeros(), &pyramid(5, 0.0, f64::INFINITY), &load);
         assert!(matches!(fault, Err(FrameError::Mechanism { .. })), "{fault:?}");
     }
+
+    /// Where the whole stands changes nothing, slip and all.
+    #[test]
+    fn the_place_of_the_joint_does_not_matter() {
+        let load = Vec3::new(0.0, 0.0, -10.0);
+        let here = single_joint(&Vec3::zeros(), &pyramid(6, 0.1, 1500.0), &load).unwrap();
+        let away = Vec3::new(700.0, -300.0, 450.0);
+        let mut bars = pyramid(6, 0.1, 1500.0);
+        for bar in &mut bars {
+            bar.neighbour += away;
+        }
+        let there = single_joint(&away, &bars, &load).unwrap();
+        assert!((there.factor - here.factor).abs() < 1e-6 * here.factor, "{} {}", there.factor, here.factor);
+        assert!((there.formula - here.formula).abs() < 1e-9 * here.formula);
+        assert!((there.slope - here.slope).abs() < 1e-12);
+    }
+
+    #[test]
+    fn loads_of_nothing_or_beyond_numbers_are_refused() {
+        for z in [0.0, f64::INFINITY, f64::NAN] {
+            let fault =
+                single_joint(&Vec3::zeros(), &pyramid(5, 0.05, f64::INFINITY), &Vec3::new(0.0, 0.0, z));
+            assert!(matches!(fault, Err(FrameError::BadNumber { what: "load", .. })), "{fault:?}");
+        }
+        for slip in [0.0, -1.0] {
+            let fault = single_joint(&Vec3::zeros(), &pyramid(5, 0.05, slip), &Vec3::new(0.0, 0.0, -1.0));
+            assert!(matches!(fault, Err(FrameError::BadNumber { what: "bar", .. })), "{fault:?}");
+        }
+    }
 }

@@ -161,4 +161,35 @@ mod tests {
             }
         }
     }
+
+    /// A wing or a hinge of no size has no angle: nothing is answered, rather than a number.
+    #[test]
+    fn a_wing_without_area_has_no_angle() {
+        let mut cases = Vec::new();
+        for (point, at) in [(2, Vec3::new(0.0, 0.4, 1.0)), (3, Vec3::new(0.0, -2.0, 1.0)), (1, ridge()[0])] {
+            let mut corners = ridge();
+            corners[point] = at;
+            cases.push(corners);
+        }
+        let mut lost = ridge();
+        lost[3].x = f64::NAN;
+        cases.push(lost);
+        for corners in cases {
+            assert_eq!(angle(&corners), None);
+            assert_eq!(gradient(&corners), None);
+            assert_eq!(curvature(&corners), None);
+        }
+    }
+
+    #[test]
+    fn angles_are_brought_into_half_a_turn_either_way() {
+        let turn = std::f64::consts::TAU;
+        for (angle, want) in
+            [(3.0, 3.0), (-3.0, -3.0), (3.5, 3.5 - turn), (-3.5, turn - 3.5), (6.2, 6.2 - turn)]
+        {
+            for whole in [0.0, turn, -2.0 * turn] {
+                assert!((wrapped(angle + whole) - want).abs() < 1e-14, "{angle} {whole}");
+            }
+        }
+    }
 }

@@ -100,4 +100,23 @@ mod tests {
             }
         }
     }
+
+    /// Both by their power series, whose coefficients are those of the Bernoulli numbers: η = Σ |B₂ₖ| t²ᵏ⁻² / (2k)! and
+    /// μ = η′/t; on either side of where the closed form takes over.
+    #[test]
+    fn both_sides_of_the_threshold_follow_the_power_series() {
+        let coefficients = [1.0 / 12.0, 1.0 / 720.0, 1.0 / 30240.0, 1.0 / 1_209_600.0, 1.0 / 47_900_160.0];
+        for t in [1e-4, 0.02, 0.049_9, 0.050_1, 0.1, 0.2_f64] {
+            let (mut value, mut slope) = (0.0, 0.0);
+            for (k, c) in coefficients.iter().enumerate() {
+                value += c * t.powi(2 * k as i32);
+                if k > 0 {
+                    slope += 2.0 * k as f64 * c * t.powi(2 * k as i32 - 2);
+                }
+            }
+            assert!((eta(t) - value).abs() < 1e-11 * value, "{t}: {} {value}", eta(t));
+            // The closed form cancels: six powers of t go lost.
+            assert!((mu(t) - slope).abs() < 1e-7 * slope, "{t}: {} {slope}", mu(t));
+        }
+    }
 }

@@ -40,6 +40,13 @@ impl Point {
         self.sense / system.dot(&self.per_load, &self.per_load).sqrt()
     }
 
+    /// The same equilibrium as the start of a path under another load.
+    pub(crate) fn under(&self, load: &[f64]) -> Self {
+        let mut per_load = load.to_vec();
+        self.factored.solve(&mut per_load);
+        Self { per_load, ..self.clone() }
+    }
+
     /// How much the load grows over a step of some length, by the tangent.
     pub(crate) fn pace(&self, system: &System, arc: f64) -> f64 {
         arc * self.stiffness(system)

@@ -276,41 +276,42 @@ fn smooth(system: &System, a: &Point, b: &Point, length: f64, first_slope: f64) 
     along(a) && along(b) && off <= BENT * slope * length
 }
 
-/// Equilibrium under the constant load alone, reached in as many parts as it takes.
+/// Equilibrium under the constant load alone, followed from nothing as a path is, in as many parts as it takes: a load
+/// above what the frame can carry has an equilibrium too, on the far side of a snap.
 fn start(tracer: &Tracer<'_>) -> Result<Point, FrameError> {
     let system = tracer.system;
-    let mut state = system.start();
-    let nothing = vec![0.0; system.size()];
-    let none = Tracer { constant: nothing, reference: tracer.reference.clone(), ..*tracer };
     let lost = FrameError::BeyondBuckling;
-    let unloaded = none.at_factor(&state, 0.0)?.ok_or_else(|| lost.clone())?;
+    let nothing = vec![0.0; system.size()];
+    let none = Tracer { constant: nothing.clone(), reference: tracer.reference.clone(), ..*tracer };
+    let unloaded = none.at_factor(&system.start(), 0.0)?.ok_or_else(|| lost.clone())?;
     if unloaded.tiny > 0 {
         return Err(FrameError::Mechanism { count: unloaded.tiny });
     }
-    if tracer.constant.iter().all(|c| c.abs() <= 0.0) {
+    let growing = Tracer { constant: nothing, reference: tracer.constant.clone(), ..*tracer };
+    let mut point = unloaded.under(&growing.reference);
+    let first = system.dot(&point.per_load, &point.per_load).sqrt();
+    // A load on held freedoms alone moves nothing.
+    if first <= 0.0 {
         return Ok(unloaded);
     }
-    let (mut carried, mut part) = (0.0_f64, 1.0_f64);
-    loop {
-        let share = (carried + part).min(1.0);
-        let constant = tracer.constant.iter().map(|c| c * share).collect();
-        let partly = Tracer { constant, reference: tracer.reference.clone(), ..*tracer };
-        match partly.at_factor(&state, 0.0)? {
-            Some(point) if point.negatives == 0 => {
-                if share >= 1.0 {
-                    return Ok(Point { last: Vec::new(), sense: 1.0, ..point });
-                }
-                carried = share;
-                state = point.state;
-            }
-            Some(_) | None => {
-                part *= 0.5;
-                if part < 1e-3 {
-                    return Err(lost);
-                }
-            }
+    let mut part = 1.0_f64;
+    while point.factor < 1.0 {
+        let share = (point.factor + part).min(1.0);
+        let next = growing.land(&point, &point.per_load, share - point.factor, share)?;
+        let kept = next.filter(|next| {
+            let length = system.dot(&next.last, &next.last).sqrt();
+            next.negatives == 0 && smooth(system, &point, next, length, 1.0 / first)
+        });
+        if let Some(next) = kept {
+            point = next;
+            continue;
+        }
+        part *= 0.5;
+        if part < 1e-3 {
+            return Err(lost);
         }
     }
+    Ok(Point { factor: 0.0, last: Vec::new(), sense: 1.0, ..point.under(&tracer.reference) })
 }
 
 /// The watched freedom; by default the translation that moves most at first.
@@ -443,5 +444,7 @@ fn continued(before: &Vec3, vector: Vec3) -> Vec3 {
     vector + axis * (turns * std::f64::consts::TAU)
 }
 
+#[cfg(test)]
+mod pyramid_tests;
 #[cfg(test)]
 mod tests;

@@ -136,6 +136,75 @@ fn tangent_agrees_with_differences() {
     assert!(worst < 1e-7 * largest, "{worst} of {largest}");
 }
 
+/// Lengths in millimetres and everything else to fit: the same forces, the moments a thousand times larger, and the same
+/// scale by which an unbalanced force is judged.
+#[test]
+fn the_unit_of_length_changes_nothing() {
+    let metres = mixed();
+    let mut millimetres = metres.clone();
+    for node in &mut millimetres.nodes {
+        node.at *= 1e3;
+        let ground = node.ground;
+        node.ground = [0, 1, 2, 3, 4, 5].map(|i| if i < 3 { ground[i] / 1e3 } else { ground[i] * 1e3 });
+    }
+    for bar in &mut millimetres.bars {
+        let s = &mut bar.section;
+        (s.area, s.elastic, s.shear) = (s.area * 1e6, s.elastic / 1e6, s.shear / 1e6);
+        for inertia in [&mut s.second_moment_y, &mut s.second_moment_z, &mut s.torsion] {
+            *inertia *= 1e12;
+        }
+        for end in &mut bar.ends {
+            if let EndFix::Springs(k) = end {
+                *k = k.map(|k| k * 1e3);
+            }
+        }
+    }
+    for link in &mut millimetres.links {
+        let k = link.stiffness;
+        link.stiffness = [0, 1, 2, 3, 4, 5].map(|i| if i < 3 { k[i] / 1e3 } else { k[i] * 1e3 });
+    }
+    for fold in &mut millimetres.folds {
+        fold.stiffness *= 1e3;
+    }
+    // One kind of element after the other as the only one, so that each sets the scale once; and all together.
+    for alone in 0..5 {
+        let of = |whole: &Frame| {
+            let mut frame = whole.clone();
+            match alone {
+                0 => {}
+                1 => frame.bars.retain(|bar| bar.ends == [EndFix::Rigid; 2]),
+                2 => frame.bars.iter_mut().for_each(|bar| bar.section.area *= 1e-9),
+                3 => {
+                    frame.folds[0].stiffness *= 1e9;
+                }
+                _ => frame.links[0].stiffness[..3].iter_mut().for_each(|k| *k *= 1e9),
+            }
+            frame
+        };
+        let [small, large] = [of(&metres), of(&millimetres)].map(|frame| System::new(&frame).unwrap());
+        let step: Vec<f64> = (0..small.size()).map(|i| 0.02 * ((i * 37 + 5) as f64).sin()).collect();
+        let mut long = step.clone();
+        for freedoms in &large.unknowns {
+            for unknown in freedoms[..3].iter().flatten() {
+                long[*unknown] *= 1e3;
+            }
+        }
+        let (forces, scale) = small.forces(&small.moved(&small.start(), &step)).unwrap();
+        let (others, other_scale) = large.forces(&large.moved(&large.start(), &long)).unwrap();
+        assert!((scale - other_scale).abs() < 1e-9 * scale, "{alone}: {scale} {other_scale}");
+        let (largest, other) = (small.largest(&forces), large.largest(&others));
+        assert!((largest - other).abs() < 1e-9 * largest, "{alone}: {largest} {other}");
+        for (freedoms, node) in small.unknowns.iter().zip(0..) {
+            for (freedom, unknown) in freedoms.iter().enumerate() {
+                let Some(u) = unknown else { continue };
+                let want = if freedom < 3 { forces[*u] } else { 1e3 * forces[*u] };
+                let size = if freedom < 3 { scale } else { 1e3 * scale };
+                assert!((others[*u] - want).abs() < 1e-9 * size, "{alone} {node} {freedom}");
+            }
+        }
+    }
+}
+
 /// The first tangent is the linear stiffness: two derivations of the same matrix.
 #[test]
 fn first_tangent_is_the_linear_stiffness() {
@@ -330,9 +399,19 @@ fn column_branches_at_euler() {
     let path = trace(&frame, &loads, &PathOptions { limit_only: true, ..PathOptions::default() }).unwrap();
     let euler = std::f64::consts::PI.powi(2) * s.elastic * s.second_moment_z / 16.0 / 1e3;
     assert_eq!(path.events[0].kind, EventKind::Branch);
+    assert_eq!((path.end, path.events.len()), (PathEnd::FirstEvent, 1));
     assert!(path.events[0].load_share < 1e-6);
     // Shortening before buckling lowers nothing here: strain 1e-4.
     assert!((path.events[0].factor - euler).abs() < 1e-3 * euler, "{} {euler}", path.events[0].factor);
+    // Half of it there throughout leaves half; a tenth more than all of it is refused.
+    let with = |share: f64| {
+        let constant = vec![(NodeId(8), [0.0, 0.0, -1e3 * share * euler, 0.0, 0.0, 0.0])];
+        let constant = Some(FrameLoads { nodes: constant, ..FrameLoads::default() });
+        trace(&frame, &loads, &PathOptions { limit_only: true, constant, ..PathOptions::default() })
+    };
+    let rest = with(0.5).unwrap().limit_factor.unwrap();
+    assert!((rest - 0.5 * euler).abs() < 1e-3 * euler, "{rest} {euler}");
+    assert_eq!(with(1.1).unwrap_err(), crate::frame::FrameError::BeyondBuckling);
 }
 
 proptest! {
