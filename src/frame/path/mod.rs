@@ -211,7 +211,8 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
             landed = Some(highest);
         }
         let Some(next) = step else {
-            arc *= 0.4;
+            // A first step knows nothing of the path yet and may be far too long.
+            arc *= if done == 0 { 0.1 } else { 0.4 };
             continue;
         };
         let change = (point.stiffness(&system) - next.stiffness(&system)).abs()
