@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+
 use crate::assess::AssessError;
 use crate::assess::conditions;
 use crate::assess::demand::fixings_in;
@@ -104,14 +106,18 @@ impl Loaded {
         let weightless = vec![0.0; shell.members.len()];
         let cases = loads::cases(&project.loads, &shell, &weightless)?;
         let shares = loads::edge_share::EdgeShares::new(&shell);
-        let loads: Vec<FrameLoads> =
-            cases.iter().map(|case| load::frame_loads_shared(&shares, case)).collect();
-        let lumps = loads.iter().map(|l| lumped(&shell, l)).collect();
+        let on_frame = |case| {
+            let loads = load::frame_loads_shared(&shares, case);
+            let lumps = lumped(&shell, &loads);
+            (loads, lumps)
+        };
+        let (loads, lumps): (Vec<FrameLoads>, Vec<Vec<Vec3>>) = cases.par_iter().map(on_frame).unzip();
         let combinations = loads::combine::combinations(&project.loads, &cases)?.into();
         // The weight of a timber begins and ends where the timber does: it adds no station.
-        let stations = back::stations(&shell, &loads).into();
-        let transfers = transfers(&shell, &shares, &cases).into();
-        let crossings = crossings(&shell);
+        let (stations, (transfers, crossings)) = rayon::join(
+            || back::stations(&shell, &loads).into(),
+            || (transfers(&shell, &shares, &cases).into(), crossings(&shell)),
+        );
         let longest_seam = longest_seam(&shell);
         Ok(Self { shell, cases, loads, lumps, combinations, stations, transfers, crossings, longest_seam })
     }

@@ -1,5 +1,7 @@
 //! Which timber every member is made of: strips, how many, and how they act together.
 
+use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
+
 use crate::section::Section;
 use crate::section::ask::TimberAsk;
 use crate::section::strip;
@@ -46,7 +48,11 @@ pub struct Timber {
 /// # Errors
 /// [`ModelError::Section`] where the bevel eats the whole breadth.
 pub fn timbers(shell: &Shell, ask: &TimberAsk) -> Result<Vec<Timber>, ModelError> {
-    (0..shell.members.len()).map(|i| timber(shell, MemberId(i), ask)).collect()
+    // Torsion of a trapezium is a long sum: a large shell has thousands.
+    let each = (0..shell.members.len()).into_par_iter().with_min_len(64);
+    // Of several faults the first member's is told.
+    let made: Vec<Result<Timber, ModelError>> = each.map(|i| timber(shell, MemberId(i), ask)).collect();
+    made.into_iter().collect()
 }
 
 fn timber(shell: &Shell, id: MemberId, ask: &TimberAsk) -> Result<Timber, ModelError> {

@@ -1,6 +1,7 @@
 //! The notes as one HTML file: no network, no outside fonts or scripts, readable without scripts.
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 use sha2::{Digest, Sha256};
 
 use crate::assess::results::Assessment;
@@ -17,10 +18,12 @@ const SCRIPT: &str = include_str!("page/view.js");
 /// The notes of an assessment as one HTML file.
 #[must_use]
 pub fn to_html(assessment: &Assessment) -> String {
-    page(&notes(assessment), &view_data(assessment)).into_string()
+    let (document, data) = rayon::join(|| notes(assessment), || view_data(assessment));
+    page(&document, &data).into_string()
 }
 
 fn page(document: &Document, data: &str) -> Markup {
+    let blocks: Vec<Markup> = document.blocks.par_iter().map(write).collect();
     let digest = base64(&Sha256::digest(SCRIPT.as_bytes()));
     let policy = format!(
         "default-src 'none'; style-src 'unsafe-inline'; img-src data:; script-src 'sha256-{digest}'; base-uri 'none'; \
@@ -48,7 +51,7 @@ fn page(document: &Document, data: &str) -> Markup {
                 nav aria-label="Contents" {
                     details open { summary { "Contents" } ol { (contents(document)) } }
                 }
-                main id="notes" { @for block in &document.blocks { (write(block)) } }
+                main id="notes" { @for block in &blocks { (block) } }
                 footer { p { bdi { (document.running) } } }
                 script type="application/json" id="view-data" { (PreEscaped(data)) }
                 script { (PreEscaped(SCRIPT)) }

@@ -2,9 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+
 use super::{Block, Builder, Cell, Table};
 use crate::assess::results::{Assessment, CaseResult, CombinationResult};
 use crate::report::draw::{DrawOptions, Shown, View, draw};
+use crate::report::picture::Picture;
 use crate::report::show::tame;
 
 /// Cases that get a picture each.
@@ -95,8 +98,7 @@ impl Builder<'_> {
         let pictured: Vec<&CaseResult> =
             a.cases.iter().filter(|case| case.panel_traction.iter().flatten().any(|&v| v != 0.0)).collect();
         let chosen = of_each_kind(&pictured, MOST_PICTURES);
-        let mut pair = Vec::new();
-        for name in &chosen {
+        let picture = |name: &String| {
             let options = DrawOptions {
                 view: View::Isometric,
                 show: Shown::Case(name.clone()),
@@ -104,8 +106,9 @@ impl Builder<'_> {
                 width: 460.0,
                 height: 370.0,
             };
-            pair.extend(draw(a, &options).ok());
-        }
+            draw(a, &options).ok()
+        };
+        let pair: Vec<Picture> = chosen.par_iter().filter_map(picture).collect();
         if !pair.is_empty() {
             self.gallery(pair, "Direction and place of each load, before any factor.");
         }

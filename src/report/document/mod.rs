@@ -11,6 +11,8 @@ mod shell;
 mod whole;
 mod working;
 
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+
 use crate::assess::results::Assessment;
 use crate::report::draw::{DrawOptions, Shown, View, draw};
 use crate::report::picture::Picture;
@@ -172,60 +174,81 @@ impl Table {
     }
 }
 
-/// Builds the notes in the order in which a checker reads them.
+/// The parts of the notes in the order in which a checker reads them.
+const PARTS: [fn(&mut Builder<'_>); 16] = [
+    |notes| notes.answer(),
+    |notes| notes.ranges(),
+    |notes| notes.shell(),
+    |notes| notes.inputs(),
+    |notes| notes.loads(),
+    |notes| notes.models(),
+    |notes| notes.groups(),
+    |notes| notes.workings(),
+    |notes| notes.stability(),
+    |notes| notes.feet(),
+    |notes| notes.fixings(),
+    |notes| notes.sag(),
+    |notes| notes.reserves(),
+    |notes| notes.seam_curve(),
+    |notes| notes.hand_checks(),
+    |notes| notes.closing(),
+];
+
+/// Builds the notes. Drawings of a large shell take long: the parts are made side by side and numbered when all are there.
 #[must_use]
 pub fn notes(assessment: &Assessment) -> Document {
-    let mut builder = Builder {
-        assessment,
-        show: Show::new(&assessment.units),
-        blocks: Vec::new(),
-        section: 0,
-        figures: 0,
+    let show = Show::new(&assessment.units);
+    let part = |write: &fn(&mut Builder<'_>)| {
+        let mut builder = Builder { assessment, show, blocks: Vec::new() };
+        write(&mut builder);
+        builder.blocks
     };
-    builder.answer();
-    builder.ranges();
-    builder.shell();
-    builder.inputs();
-    builder.loads();
-    builder.models();
-    builder.groups();
-    builder.workings();
-    builder.stability();
-    builder.feet();
-    builder.fixings();
-    builder.sag();
-    builder.reserves();
-    builder.seam_curve();
-    builder.hand_checks();
-    builder.closing();
-    let title = tame(&assessment.project, 120);
+    let parts: Vec<Vec<Block>> = PARTS.par_iter().map(part).collect();
+    let mut blocks = parts.concat();
+    number(&mut blocks);
     Document {
-        imperial: builder.show.imperial(),
+        imperial: show.imperial(),
         running: format!("{} · indicative only", tame(&assessment.project, 60)),
-        title,
-        blocks: builder.blocks,
+        title: tame(&assessment.project, 120),
+        blocks,
     }
 }
 
-/// The notes under way.
+/// Numbers sections and figures, and gives everything that can be linked to its name.
+fn number(blocks: &mut [Block]) {
+    let (mut sections, mut figures) = (0, 0);
+    for (place, block) in blocks.iter_mut().enumerate() {
+        match block {
+            Block::Heading { level: 1, text, id } => {
+                sections += 1;
+                *id = format!("section-{sections}");
+                *text = format!("{sections} {text}");
+            }
+            Block::Heading { id, .. } => *id = format!("part-{place}"),
+            Block::Figure { id, caption, .. } | Block::Gallery { id, caption, .. } => {
+                figures += 1;
+                *id = format!("figure-{figures}");
+                *caption = format!("Figure {figures}. {caption}");
+            }
+            _ => {}
+        }
+    }
+}
+
+/// A part of the notes under way; [`number`] numbers its headings and figures.
 struct Builder<'a> {
     assessment: &'a Assessment,
     show: Show,
     blocks: Vec<Block>,
-    section: usize,
-    figures: usize,
 }
 
 impl Builder<'_> {
     fn heading(&mut self, text: &str) {
-        self.section += 1;
-        let id = format!("section-{}", self.section);
-        self.blocks.push(Block::Heading { level: 1, text: format!("{} {text}", self.section), id });
+        self.blocks.push(Block::Heading { level: 1, text: text.to_owned(), id: String::new() });
     }
 
     fn subheading(&mut self, text: &str) {
-        let id = format!("part-{}", self.blocks.len());
-        self.blocks.push(Block::Heading { level: 2, text: text.to_owned(), id });
+        self.blocks.push(Block::Heading { level: 2, text: text.to_owned(), id: String::new() });
     }
 
     fn say(&mut self, text: impl Into<String>) {
@@ -253,16 +276,12 @@ impl Builder<'_> {
     }
 
     fn figure(&mut self, picture: Picture, caption: &str) {
-        self.figures += 1;
-        let caption = format!("Figure {}. {caption}", self.figures);
-        self.blocks.push(Block::Figure { id: format!("figure-{}", self.figures), picture, caption });
+        self.blocks.push(Block::Figure { id: String::new(), picture, caption: caption.to_owned() });
     }
 
     /// Pictures of one size side by side.
     fn gallery(&mut self, pictures: Vec<Picture>, caption: &str) {
-        self.figures += 1;
-        let caption = format!("Figure {}. {caption}", self.figures);
-        self.blocks.push(Block::Gallery { id: format!("figure-{}", self.figures), pictures, caption });
+        self.blocks.push(Block::Gallery { id: String::new(), pictures, caption: caption.to_owned() });
     }
 
     /// A drawing of the shell; where the results hold nothing of the kind, nothing is drawn.
