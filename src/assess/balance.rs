@@ -1,5 +1,7 @@
 //! Balance of the whole: net lift by combination, and tipping over an edge of the base.
 
+use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
+
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{Balance, TippingResult, UpliftLine};
 use crate::assess::run::{State, lumped_in};
@@ -31,7 +33,7 @@ fn uplift(found: &Findings, model: &ModelFindings) -> Vec<UpliftLine> {
     let lifts: Vec<(usize, Vec<f64>)> = counted(found)
         .map(|i| {
             let in_way = |way: &State| -> Vec<f64> {
-                let reactions = &way.response.reactions;
+                let reactions = model.run.reactions(way);
                 let of =
                     |joint: usize| reactions.iter().find(|(n, _)| n.0 == joint).map_or(0.0, |(_, r)| -r[2]);
                 model.feet.iter().map(|foot| of(foot.joint.0)).collect()
@@ -75,9 +77,11 @@ fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option
             Held { at: [at.x, at.y, at.z], uplift: anchor }
         })
         .collect();
+    let counted: Vec<usize> = counted(found).collect();
+    let each = counted.into_par_iter().with_min_len(8);
+    let tips = each.filter_map(|i| Some((i, overturning(&points(found, i), &feet, DIRECTIONS)?)));
     let mut worst: Option<(usize, Overturning)> = None;
-    for i in counted(found) {
-        let Some(found_here) = overturning(&points(found, i), &feet, DIRECTIONS) else { continue };
+    for (i, found_here) in tips.collect::<Vec<_>>() {
         if worst.is_none_or(|(_, worst)| found_here.worse_than(&worst)) {
             worst = Some((i, found_here));
         }

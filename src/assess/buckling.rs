@@ -8,11 +8,12 @@
 //! - A shape that buckled under one combination bounds the factor of every other from above (Rayleigh's quotient), which
 //!   spares the tests that would fail.
 
+use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
+
 use crate::assess::AssessError;
 use crate::assess::run::{Run, State};
 use crate::assess::stability::{SECOND_ORDER_BELOW, Stability, counts};
 use crate::frame::buckling::Rayleigh;
-use crate::frame::geometric::axial_forces;
 use crate::loads::Combination;
 
 /// Shapes asked for of a combination that is solved.
@@ -25,14 +26,8 @@ const SHAPES: usize = 4;
 ///
 /// # Errors
 /// A factor that cannot be proven.
-pub fn buckling(
-    run: &Run,
-    combinations: &[Combination],
-    states: &[State],
-    design: f64,
-) -> Result<Stability, AssessError> {
-    let order = by_compression(combinations, states);
-    let axial: Vec<Vec<f64>> = order.iter().map(|&i| axial_forces(&states[i].response)).collect();
+pub fn buckling(run: &Run, combinations: &[Combination], design: f64) -> Result<Stability, AssessError> {
+    let (order, axial) = by_compression(run, combinations);
     let mut search = Search { run, design, axial: &axial, outlines: outlines(&axial), known: Vec::new() };
     let mut found = Stability { low: vec![false; combinations.len()], ..Stability::default() };
     search.lowest(&order, &mut found)?;
@@ -182,22 +177,25 @@ fn apart(set: &[usize], outlines: &[Vec<f64>]) -> (Vec<usize>, Vec<usize>) {
     }
 }
 
-/// Combinations that count, the one with the greatest compression first: it most likely has the
-/// lowest factor, which spares the others.
-fn by_compression(combinations: &[Combination], states: &[State]) -> Vec<usize> {
-    let squeeze = |i: usize| {
-        states[i].response.bar_ends.iter().map(|ends| ends[0].n.min(ends[1].n).min(0.0)).sum::<f64>()
-    };
-    let mut order: Vec<(f64, usize)> =
-        (0..combinations.len()).filter(|&i| counts(&combinations[i])).map(|i| (squeeze(i), i)).collect();
+/// Combinations that count, with the axial force in the middle of every bar \[N\], the one with the greatest compression
+/// first: it most likely has the lowest factor, which spares the others.
+fn by_compression(run: &Run, combinations: &[Combination]) -> (Vec<usize>, Vec<Vec<f64>>) {
+    let counted: Vec<usize> = (0..combinations.len()).filter(|&i| counts(&combinations[i])).collect();
+    let each = counted.into_par_iter().with_min_len(16).map(|i| {
+        let ends = run.axial_ends(&State::of(&combinations[i]));
+        let squeeze = ends.iter().map(|[a, b]| a.min(*b).min(0.0)).sum::<f64>();
+        (squeeze, i, ends.iter().map(|[a, b]| 0.5 * (a + b)).collect())
+    });
+    let mut order: Vec<(f64, usize, Vec<f64>)> = each.collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    order.into_iter().map(|(_, i)| i).collect()
+    order.into_iter().map(|(_, i, axial)| (i, axial)).unzip()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::assess::conditions::design_stiffness;
+    use crate::assess::run::combined_loads;
     use crate::assess::setup::setup;
     use crate::model::ask::JointModel;
     use crate::project::Asked;
@@ -228,15 +226,14 @@ mod tests {
             };
             let setup = setup(&project).unwrap();
             let run = Run::new(&setup, kind, project.joints.feet).unwrap();
-            let states: Vec<State> = setup.combinations.iter().map(|c| run.state(c)).collect();
             let design = design_stiffness(&project, &setup.grade) * weaker;
-            let found = buckling(&run, &setup.combinations, &states, design).unwrap();
+            let found = buckling(&run, &setup.combinations, design).unwrap();
             let alone: Vec<Option<f64>> = setup
                 .combinations
                 .iter()
-                .zip(&states)
-                .map(|(combination, state)| {
-                    let factors = run.solver.buckling(&state.response, 1).unwrap().factors;
+                .map(|combination| {
+                    let solved = run.solver.solve(&[combined_loads(&setup.loads, combination)]).unwrap();
+                    let factors = run.solver.buckling(&solved[0], 1).unwrap().factors;
                     factors.first().filter(|_| counts(combination)).map(|f| f * design)
                 })
                 .collect();

@@ -8,7 +8,7 @@ use crate::assess::run::{Run, State};
 use crate::assess::setup::Setup;
 use crate::frame::BarForces;
 use crate::loads::{Combination, LimitState};
-use crate::model::back::{self, Numbers};
+use crate::model::back::{self, Kept, Numbers};
 use crate::model::timbers::Timber;
 use crate::project::Project;
 use crate::rules::Worst;
@@ -58,7 +58,8 @@ pub fn is_strength(combination: &Combination) -> bool {
 /// Checks every timber over the combinations for strength.
 ///
 /// A timber's combinations are taken from the one whose greatest forces together would be worst, down to the first
-/// that even so stays below the worst found: the others cannot be worse. Of equals the first in the list counts.
+/// that even so stays below the worst found: the others cannot be worse. The greatest forces are first those that the
+/// cases' own add up to, and where that is not enough those of the combination. Of equals the first in the list counts.
 ///
 /// # Errors
 /// A grade, section and conditions that do not go together.
@@ -69,37 +70,43 @@ pub fn timbers(
     states: &[State],
 ) -> Result<Timbers, AssessError> {
     let (looks, different) = looks(project, setup, states);
-    let look = |m: usize, k: usize, along: &mut Vec<Numbers>| {
-        run.forces_along(looks[k].state, &setup.combinations[looks[k].combination], m, along);
-    };
     let one = |buffers: &mut Buffers, m: usize| {
         let timber = &setup.timbers[m];
         let prepared = different
             .iter()
             .map(|&conditions| Prepared::new(&input(project, setup, m, conditions)))
             .collect::<Result<Vec<_>, _>>()?;
+        let at = &setup.stations[m];
+        let by_case = run.kept_by_case(at, m);
         let mut of_all = Envelope::NOTHING;
-        let mut bounds = std::mem::take(&mut buffers.bounds);
-        bounds.clear();
-        for k in 0..looks.len() {
-            look(m, k, &mut buffers.along);
-            let mut whole = Envelope::NOTHING;
-            for f in &buffers.along {
-                whole.take(f);
-            }
-            back::peaks(&setup.stations[m], &buffers.along, |_, f| {
-                whole.take(&[f.n, f.vy, f.vz, f.t, f.my, f.mz]);
-            });
-            of_all.join(&whole);
-            bounds.push((prepared[looks[k].kind].at_most(&in_strip(&whole, timber)), k));
-        }
+        let look = |k: usize, along: &mut Vec<Numbers>| {
+            run.forces_along(looks[k].state, m, along);
+            along_the_whole(at, along)
+        };
+        let (mut bounds, mut kept) = (std::mem::take(&mut buffers.bounds), std::mem::take(&mut buffers.kept));
+        (bounds.clear(), kept.clear());
+        kept.extend(looks.iter().map(|look| envelope(&Run::kept(look.state, &by_case, at, m))));
+        bounds.extend(
+            looks
+                .iter()
+                .zip(&kept)
+                .enumerate()
+                .map(|(k, (look, kept))| (prepared[look.kind].at_most(&in_strip(kept, timber)), k)),
+        );
         bounds.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         let mut best: Option<Found> = None;
-        for &(bound, k) in &bounds {
-            if best.as_ref().is_some_and(|b| bound < b.worst.utilisation) {
+        let mut rest = bounds.len();
+        for (place, &(bound, k)) in bounds.iter().enumerate() {
+            let milder = |bound: f64| best.as_ref().is_some_and(|b| bound < b.worst.utilisation);
+            if milder(bound) {
+                rest = place;
                 break;
             }
-            look(m, k, &mut buffers.along);
+            let whole = look(k, &mut buffers.along);
+            of_all.join(&whole);
+            if milder(prepared[looks[k].kind].at_most(&in_strip(&whole, timber))) {
+                continue;
+            }
             back::places(&setup.stations[m], &buffers.along, &mut buffers.places);
             strips(&buffers.places, timber, &mut buffers.forces);
             let worst = prepared[looks[k].kind].worst(&buffers.forces);
@@ -113,7 +120,14 @@ pub fn timbers(
                 });
             }
         }
-        buffers.bounds = bounds;
+        // The greatest axial forces and moment of all, which are told, may still be among the others.
+        for &(_, k) in &bounds[rest..] {
+            let Envelope { n, sizes, .. } = kept[k];
+            if n[0] < of_all.n[0] || n[1] > of_all.n[1] || sizes[3] > of_all.sizes[3] {
+                of_all.join(&look(k, &mut buffers.along));
+            }
+        }
+        (buffers.bounds, buffers.kept) = (bounds, kept);
         Ok((best, of_all))
     };
     let all = 0..setup.shell.members.len();
@@ -165,6 +179,8 @@ struct Buffers {
     forces: Vec<StripForces>,
     /// Of every look: a bound of its utilisation, and its place among them.
     bounds: Vec<(f64, usize)>,
+    /// Of every look: what its forces keep within.
+    kept: Vec<Envelope>,
 }
 
 fn input<'a>(project: &Project, setup: &'a Setup, member: usize, conditions: Conditions) -> MemberInput<'a> {
@@ -179,6 +195,24 @@ fn input<'a>(project: &Project, setup: &'a Setup, member: usize, conditions: Con
         forces: &[],
         places: &[],
     }
+}
+
+/// What forces at the stations of a timber, and between them, nowhere exceed.
+fn along_the_whole(at: &[f64], along: &[Numbers]) -> Envelope {
+    let mut whole = Envelope::NOTHING;
+    for f in along {
+        whole.take(f);
+    }
+    back::peaks(at, along, |_, f| whole.take(&back::numbers(&f)));
+    whole
+}
+
+/// The same of forces that keep between two values each.
+fn envelope(kept: &Kept) -> Envelope {
+    let mut whole = Envelope::NOTHING;
+    whole.take(&kept.least);
+    whole.take(&kept.most);
+    whole
 }
 
 /// What no strip exceeds where the whole timber stays within an envelope: an equal share of everything, and the

@@ -13,7 +13,7 @@ use crate::assess::run::{Run, State};
 use crate::assess::setup::Setup;
 use crate::assess::words;
 use crate::assess::workings::{SECOND_ORDER_ELSEWHERE, note_of};
-use crate::frame::BarForces;
+use crate::frame::{BarForces, Response};
 use crate::loads::{Combination, LimitState};
 use crate::model::ask::JointModel;
 use crate::model::back;
@@ -99,25 +99,52 @@ pub fn fixings(
 struct SeamsAsked<'a> {
     setup: &'a Setup,
     run: &'a Run,
-    /// By member, where bending crosses a seam: in stiff-jointed models.
-    crossing: Vec<Option<ModelCrossing>>,
-    /// By member.
-    fold: Vec<Option<usize>>,
+    /// By member: what turns its seam in this kind of model.
+    turning: Vec<Turning>,
+    /// The moment that it turns with in each case, by member \[N·m\].
+    by_case: Vec<Vec<f64>>,
+}
+
+/// Where a model has the moment that turns a seam.
+#[derive(Debug, Clone)]
+enum Turning {
+    /// It passes none.
+    None,
+    /// In a fold spring.
+    Fold(usize),
+    /// In the bars that meet at the seam's line, of stiff-jointed models.
+    Crossing(ModelCrossing),
+}
+
+impl Turning {
+    fn moment(&self, response: &Response) -> f64 {
+        match self {
+            Self::None => 0.0,
+            Self::Fold(i) => response.fold_moments.get(*i).copied().unwrap_or(0.0),
+            Self::Crossing(crossing) => crossing.moment(&response.bar_ends),
+        }
+    }
 }
 
 impl<'a> SeamsAsked<'a> {
     fn new(setup: &'a Setup, run: &'a Run) -> Self {
-        let count = setup.shell.members.len();
-        let (mut crossing, mut fold) = (vec![None; count], vec![None; count]);
-        if matches!(run.model.kind, JointModel::Rigid | JointModel::SemiRigid) {
-            for c in &setup.crossings {
-                crossing[c.seam.0] = Some(c.in_model(&run.model));
+        let mut turning = vec![Turning::None; setup.shell.members.len()];
+        match run.model.kind {
+            JointModel::Pinned => {}
+            JointModel::Seam => {
+                for (i, seam) in run.model.fold_seams.iter().enumerate() {
+                    turning[seam.0] = Turning::Fold(i);
+                }
+            }
+            JointModel::Rigid | JointModel::SemiRigid => {
+                for crossing in &setup.crossings {
+                    turning[crossing.seam.0] = Turning::Crossing(crossing.in_model(&run.model));
+                }
             }
         }
-        for (i, seam) in run.model.fold_seams.iter().enumerate() {
-            fold[seam.0] = Some(i);
-        }
-        Self { setup, run, crossing, fold }
+        let moments = |response: &Response| turning.iter().map(|of| of.moment(response)).collect();
+        let by_case = run.responses.iter().map(moments).collect();
+        Self { setup, run, turning, by_case }
     }
 
     /// What one seam is asked for.
@@ -128,22 +155,16 @@ impl<'a> SeamsAsked<'a> {
     /// are loaded unlike, and where they are said to act together ([`transfer`]); what else crosses a seam, no model of
     /// centre lines sees.
     fn of(&self, combination: &Combination, state: &State, m: usize) -> SeamDemand {
-        let moment = match self.run.model.kind {
-            JointModel::Pinned => 0.0,
-            JointModel::Seam => {
-                self.fold[m].and_then(|i| state.response.fold_moments.get(i)).copied().unwrap_or(0.0)
-            }
-            JointModel::Rigid | JointModel::SemiRigid => {
-                self.crossing[m].as_ref().map_or(0.0, |c| c.moment(&state.response.bar_ends))
-            }
-        };
-        let ends = &state.response.bar_ends[m];
+        let moment = state.number(|case| self.by_case[case][m], |response| self.turning[m].moment(response));
         let timber = &self.setup.timbers[m];
-        let pull = |end: &BarForces| end.n / timber.count as f64 + transfer::couple(end, timber).abs();
-        let pull = pull(&ends[0]).max(pull(&ends[1]));
+        let pull = |end: usize| {
+            let end = self.run.end(state, m, end);
+            end.n / timber.count as f64 + transfer::couple(&end, timber).abs()
+        };
+        let pull = pull(0).max(pull(1));
         let together = if transfer::acts_together(timber) {
             let mut along = Vec::new();
-            self.run.forces_along(state, combination, m, &mut along);
+            self.run.forces_along(state, m, &mut along);
             let along: Vec<BarForces> = along.iter().map(back::forces).collect();
             transfer::composite_shear(&along, timber)
         } else {
@@ -263,11 +284,12 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<O
 pub fn feet(
     project: &Project,
     setup: &Setup,
+    run: &Run,
     states: &[State],
     feet: &[FootDemand],
 ) -> Result<Vec<FootFound>, AssessError> {
     let mut out = vec![FootFound::default(); feet.len()];
-    let holds: Vec<FootHold> = feet.iter().map(|foot| FootHold::new(project, setup, states, foot)).collect();
+    let holds: Vec<FootHold> = feet.iter().map(|foot| FootHold::new(project, setup, run, foot)).collect();
     for (i, (combination, state)) in setup.combinations.iter().zip(states).enumerate() {
         if matches!(combination.state, LimitState::Service | LimitState::LongTerm) {
             continue;
@@ -275,7 +297,7 @@ pub fn feet(
         let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
         for ((foot, hold), slot) in feet.iter().zip(&holds).zip(&mut out) {
             for way in state.ways() {
-                let input = foot_input(project, setup, basis, way, foot, hold);
+                let input = foot_input(project, setup, basis, (run, way), foot, hold);
                 let worst = feet_rules::worst_foot(&input);
                 if slot.worst.as_ref().is_none_or(|f| worst.utilisation > f.worst.utilisation) {
                     slot.worst =
@@ -307,12 +329,12 @@ struct FootHold {
 }
 
 impl FootHold {
-    fn new(project: &Project, setup: &Setup, states: &[State], foot: &FootDemand) -> Self {
-        let at = |state: &State| state.response.reactions.iter().position(|(node, _)| node.0 == foot.joint.0);
+    fn new(project: &Project, setup: &Setup, run: &Run, foot: &FootDemand) -> Self {
+        let at = |case: &Response| case.reactions.iter().position(|(node, _)| node.0 == foot.joint.0);
         let members = setup.shell.members.iter().enumerate();
         let rims = members.filter(|(_, m)| m.role == Role::BaseRim && m.joints.contains(&foot.joint));
         Self {
-            reaction: states.first().and_then(at),
+            reaction: run.responses.first().and_then(at),
             rims: rims.map(|(i, _)| i).collect(),
             breadth: foot_breadth(project, setup, foot),
             tied: tie_share(&setup.shell, foot.joint),
@@ -324,18 +346,17 @@ fn foot_input(
     project: &Project,
     setup: &Setup,
     basis: SeamBasis,
-    state: &State,
+    (run, state): (&Run, &State),
     foot: &FootDemand,
     hold: &FootHold,
 ) -> FootInput {
-    let response = &state.response;
-    let push = hold.reaction.map_or([0.0; 3], |i| {
-        let (_, r) = response.reactions[i];
+    let push = hold.reaction.map_or([0.0; 3], |place| {
+        let r = run.reaction(state, place);
         [-r[0], -r[1], -r[2]]
     });
     let outward = [foot.outward_direction.x, foot.outward_direction.y];
-    let ends = hold.rims.iter().map(|&m| &response.bar_ends[m]);
-    let rim = ends.map(|ends| ends[0].n.max(ends[1].n)).fold(0.0_f64, f64::max);
+    let ends = hold.rims.iter().flat_map(|&m| [0, 1].map(|end| run.end(state, m, end).n));
+    let rim = ends.fold(0.0_f64, f64::max);
     let demand = feet_rules::FootDemand::of_push(push, outward);
     FootInput {
         demand: feet_rules::FootDemand { tie: rim.max(hold.tied * demand.outward), ..demand },
@@ -380,10 +401,10 @@ pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option
     let foot = &model.feet[f];
     let combination = &setup.combinations[w.combination];
     let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
-    let hold = FootHold::new(project, setup, &model.states, foot);
+    let hold = FootHold::new(project, setup, &model.run, foot);
     let state = &model.states[w.combination];
     let (input, as_drawn) = state.worse_way(|way| {
-        let input = foot_input(project, setup, basis, way, foot, &hold);
+        let input = foot_input(project, setup, basis, (&model.run, way), foot, &hold);
         Ok((feet_rules::worst_foot(&input).utilisation, (input, std::ptr::eq(way, state))))
     })?;
     Ok(Some(Working {

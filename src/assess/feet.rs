@@ -1,6 +1,6 @@
 //! What every foot is asked for: lift, push, slide, and the directions of the slide.
 
-use crate::frame::Response;
+use crate::frame::NodeId;
 use crate::loads::LimitState;
 use crate::shell::{JointId, MemberId, Role, Shape, Shell};
 use crate::vector::Vec3;
@@ -75,12 +75,17 @@ pub fn feet(shell: &Shell) -> Vec<FootDemand> {
 /// Takes one combination's reactions into account.
 ///
 /// Strength, uplift and accidental combinations count; service ones do not.
-pub fn take(feet: &mut [FootDemand], response: &Response, state: LimitState, combination: usize) {
+pub fn take(
+    feet: &mut [FootDemand],
+    reactions: &[(NodeId, [f64; 6])],
+    state: LimitState,
+    combination: usize,
+) {
     if matches!(state, LimitState::Service | LimitState::LongTerm) {
         return;
     }
     for foot in feet {
-        let Some((_, r)) = response.reactions.iter().find(|(node, _)| node.0 == foot.joint.0) else {
+        let Some((_, r)) = reactions.iter().find(|(node, _)| node.0 == foot.joint.0) else {
             continue;
         };
         // What the shell does to the ground is the opposite of the reaction.

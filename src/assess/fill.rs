@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
+
 use crate::assess::check::{Found, worst_of};
 use crate::assess::feet::{FootDemand, Peak};
 use crate::assess::findings::{Findings, ModelFindings};
@@ -114,6 +116,8 @@ impl Findings {
     pub(super) fn members(&self, kinds: &[String]) -> Vec<MemberResult> {
         let shell = &self.setup.shell;
         (0..shell.members.len())
+            .into_par_iter()
+            .with_min_len(64)
             .map(|i| {
                 let member = &shell.members[i];
                 let timber = &self.setup.timbers[i];
@@ -250,7 +254,6 @@ impl Findings {
         let model = &self.models[k];
         let kind = model.run.model.kind;
         let setup = &self.setup;
-        let translations = |shape: &[[f64; 6]]| shape.iter().map(|d| [d[0], d[1], d[2]]).collect::<Vec<_>>();
         let worst = worst_of(&model.timbers.worst).map(|(m, found)| self.worst_at(found, kind, Some(m)));
         let worst_fixing = worst_of(&model.fixings).map(|(m, found)| self.worst_at(found, kind, Some(m)));
         ModelResult {
@@ -276,7 +279,7 @@ impl Findings {
                 sway: s.sway,
                 joint: setup.shell.joints[s.joint].name.clone(),
                 combination: self.combination_name(s.combination),
-                shape: translations(&model.states[s.combination].response.displacements),
+                shape: model.run.translations(&model.states[s.combination]),
             }),
             worst,
             worst_fixing,
@@ -509,13 +512,23 @@ fn serde_name(kind: CaseKind) -> &'static str {
 pub fn results(project: &Project, found: &Findings, options: &Options) -> Result<Assessment, AssessError> {
     let setup = &found.setup;
     let shell = &setup.shell;
-    let (timber_kinds, timber_of) = cutting::timbers(project, setup);
-    let (panel_kinds, panel_of) = cutting::panels(project, setup);
+    // What takes long on a large shell, side by side.
+    let (((timber_kinds, members), (panel_kinds, panel_of)), (worst_list, balance)) = rayon::join(
+        || {
+            rayon::join(
+                || {
+                    let (kinds, timber_of) = cutting::timbers(project, setup);
+                    (kinds, found.members(&timber_of))
+                },
+                || cutting::panels(project, setup),
+            )
+        },
+        || rayon::join(|| found.worst_list(), || balance::results(project, found)),
+    );
     let mut models = found.model_results();
     if options.full {
         full(found, &mut models);
     }
-    let worst_list = found.worst_list();
     let counts = crate::shell::count::counts(shell);
     let measures = crate::shell::count::measures(shell);
     let volume: f64 =
@@ -555,12 +568,12 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         },
         joints: found.joints(),
         panels: found.panels(&panel_of),
-        members: found.members(&timber_of),
+        members,
         cases: found.cases(),
         combinations: found.combinations(),
         models,
         feet: found.feet(),
-        balance: balance::results(project, found),
+        balance,
         snap: snap::result(project, found),
         stages: stages::results(project, found)?,
         workings: workings::workings(project, found, &worst_list, options.workings)?,

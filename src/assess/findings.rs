@@ -2,8 +2,6 @@
 //!
 //! Studies read this; reports read [`crate::assess::results::Assessment`], which is filled from it.
 
-use rayon::prelude::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
-
 use crate::assess::AssessError;
 use crate::assess::buckling::buckling;
 use crate::assess::check::{self, Found, Timbers, worst_of};
@@ -177,9 +175,8 @@ impl Moved {
                 design,
             });
         }
-        let each = setup.combinations.par_iter().with_min_len(16);
-        let mut states: Vec<State> = each.map(|c| run.state(c)).collect();
-        let stability = buckling(&run, &setup.combinations, &states, design)?;
+        let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
+        let stability = buckling(&run, &setup.combinations, design)?;
         let lost = stability::amplify(&run, setup, &mut states, &stability, design)?;
         Ok(Self { run, states, stability, lost, design })
     }
@@ -212,13 +209,13 @@ fn judged(
     }
     for (i, (combination, state)) in setup.combinations.iter().zip(&states).enumerate() {
         for way in state.ways() {
-            feet::take(&mut feet, &way.response, combination.state, i);
+            feet::take(&mut feet, &run.reactions(way), combination.state, i);
         }
     }
     let timbers = check::timbers(project, setup, &run, &states)?;
     let fixings = demand::fixings(project, setup, &run, &states)?;
-    let feet_found = demand::feet(project, setup, &states, &feet)?;
-    let sag = sag(project, setup, &states);
+    let feet_found = demand::feet(project, setup, &run, &states, &feet)?;
+    let sag = sag(project, setup, &run, &states);
     let utilisation = [worst_of(&timbers.worst), worst_of(&fixings)]
         .into_iter()
         .flatten()

@@ -49,8 +49,8 @@ pub(super) fn column(project: &Project, found: &Findings, model: &ModelFindings)
         })
         .collect();
     let sines: f64 = rising.iter().map(|(_, sine)| sine * sine).sum();
-    let ends = &model.states.get(heaviest)?.response.bar_ends;
-    let force = |m: usize| 0.5 * (ends[m][0].n + ends[m][1].n);
+    let state = model.states.get(heaviest)?;
+    let force = |m: usize| 0.5 * (model.run.end(state, m, 0).n + model.run.end(state, m, 1).n);
     let (member, sine) = rising.iter().copied().reduce(|a, b| if force(b.0) < force(a.0) { b } else { a })?;
     let name = &setup.shell.members[member].name;
     let combination = &setup.combinations[heaviest].name;

@@ -75,8 +75,9 @@ fn pairs(found: &Findings, n: usize, model: &ModelFindings) -> Vec<Pair> {
                 continue;
             }
             for way in state.ways() {
+                let reactions = model.run.reactions(way);
                 let up = |row: &[usize]| -> f64 {
-                    let of_row = way.response.reactions.iter().filter(|(node, _)| row.contains(&node.0));
+                    let of_row = reactions.iter().filter(|(node, _)| row.contains(&node.0));
                     of_row.map(|(_, r)| r[2]).sum()
                 };
                 let [a, b] = [up(&edge), up(&inner)];

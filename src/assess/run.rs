@@ -1,12 +1,14 @@
 //! One joint model: frame, solver, responses of every case, and what a combination makes of them.
 
+use std::borrow::Cow;
+
 use crate::assess::AssessError;
 use crate::assess::setup::Setup;
 use crate::frame::linear::Solver;
-use crate::frame::{BarForces, FrameLoads, Response};
+use crate::frame::{BarForces, FrameLoads, NodeId, Response};
 use crate::loads::Combination;
 use crate::model::ask::{FeetHeld, JointModel};
-use crate::model::back::{self, Along, Numbers};
+use crate::model::back::{self, Along, Kept, Numbers};
 use crate::model::joints::{Model, build};
 use crate::shell::Shell;
 use crate::vector::Vec3;
@@ -24,23 +26,56 @@ pub struct Run {
     pub along: Along,
 }
 
-/// The state of a whole frame under one combination.
+/// The state of a whole frame under one combination. A first-order one is the weighted sum of the cases, and is summed
+/// where it is read ([`Run::end`] and what stands beside it): hundreds of them written out would fill the memory.
 #[derive(Debug, Clone)]
 pub struct State {
-    /// Movements, end forces, reactions, fold moments.
-    pub response: Response,
-    /// Forces along every member (its only case) where the state is second-order; none where they are the weighted
-    /// sum of the cases.
-    pub second_order: Option<Along>,
+    /// The cases, by position, and their factors.
+    terms: Vec<(usize, f64)>,
+    /// An answer of its own, where the state is second-order.
+    pub second_order: Option<Own>,
     /// The same combination with the imperfection the other way, where the state is second-order: what moves less as a
     /// whole may still ask more of one timber or foot, so both are checked.
     pub other_way: Option<Box<State>>,
 }
 
+/// A second-order answer to one combination.
+#[derive(Debug, Clone)]
+pub struct Own {
+    /// Movements, end forces, reactions, fold moments.
+    pub response: Response,
+    /// Forces along every member, as its only case.
+    pub along: Along,
+}
+
 impl State {
-    /// A first-order state.
-    fn linear(response: Response) -> Self {
-        Self { response, second_order: None, other_way: None }
+    /// The first-order state of a combination.
+    #[must_use]
+    pub fn of(combination: &Combination) -> Self {
+        let terms = combination.terms.iter().map(|&(case, factor)| (case.0, factor)).collect();
+        Self { terms, second_order: None, other_way: None }
+    }
+
+    /// The sum of what `of` reads in each of the cases, by their factors, or what it reads in the state's own answer.
+    fn sum<const N: usize>(&self, run: &Run, of: impl Fn(&Response) -> [f64; N]) -> [f64; N] {
+        if let Some(own) = &self.second_order {
+            return of(&own.response);
+        }
+        let mut sum = [0.0; N];
+        for &(case, factor) in &self.terms {
+            for (sum, part) in sum.iter_mut().zip(of(&run.responses[case])) {
+                *sum += factor * part;
+            }
+        }
+        sum
+    }
+
+    /// A number that is linear in a response, from what it is in each case (by position) or from the state's own answer.
+    pub(super) fn number(&self, by_case: impl Fn(usize) -> f64, of: impl Fn(&Response) -> f64) -> f64 {
+        match &self.second_order {
+            Some(own) => of(&own.response),
+            None => self.terms.iter().fold(0.0, |sum, &(case, factor)| sum + factor * by_case(case)),
+        }
     }
 
     /// The state, and the one with the imperfection the other way where there is one: everything is checked in both.
@@ -93,7 +128,7 @@ impl Run {
         }
         let responses = solver.solve(&setup.loads)?;
         for case in responses.iter().zip(&setup.loads) {
-            along.push(&model, &solver.assembly().lines, case, &setup.stations);
+            along.push(&solver.assembly().lines, case, &setup.stations);
         }
         Ok(Self { model, solver, responses, along })
     }
@@ -104,26 +139,69 @@ impl Run {
         self.responses.is_empty()
     }
 
-    /// The linear state of a combination: a weighted sum of the cases.
-    #[must_use]
-    pub fn state(&self, combination: &Combination) -> State {
-        let terms: Vec<(f64, &Response)> =
-            combination.terms.iter().map(|&(case, factor)| (factor, &self.responses[case.0])).collect();
-        State::linear(summed(&terms, &self.responses[0]))
+    /// Forces at the stations of one member in a state.
+    pub fn forces_along(&self, state: &State, member: usize, out: &mut Vec<Numbers>) {
+        match &state.second_order {
+            Some(own) => own.along.sum(std::iter::once((0, 1.0)), member, out),
+            None => self.along.sum(state.terms.iter().copied(), member, out),
+        }
     }
 
-    /// Forces at the stations of one member in the state of a combination.
-    pub fn forces_along(
-        &self,
-        state: &State,
-        combination: &Combination,
-        member: usize,
-        out: &mut Vec<Numbers>,
-    ) {
+    /// What the forces along a member keep between in every case.
+    #[must_use]
+    pub fn kept_by_case(&self, at: &[f64], member: usize) -> Vec<Kept> {
+        (0..self.responses.len()).map(|case| Kept::of(at, self.along.at(case, member))).collect()
+    }
+
+    /// The same in a state, from that of the cases.
+    #[must_use]
+    pub fn kept(state: &State, by_case: &[Kept], at: &[f64], member: usize) -> Kept {
         match &state.second_order {
-            Some(along) => along.sum(std::iter::once((0, 1.0)), member, out),
-            None => self.along.sum(combination.terms.iter().map(|&(c, f)| (c.0, f)), member, out),
+            Some(own) => Kept::of(at, own.along.at(0, member)),
+            None => Kept::sum(by_case, &state.terms),
         }
+    }
+
+    /// Forces at the start (0) or end (1) of a bar in a state.
+    #[must_use]
+    pub fn end(&self, state: &State, bar: usize, end: usize) -> BarForces {
+        back::forces(&state.sum(self, |response| back::numbers(&response.bar_ends[bar][end])))
+    }
+
+    /// Axial force at the start and end of every bar in a state \[N\].
+    #[must_use]
+    pub fn axial_ends(&self, state: &State) -> Vec<[f64; 2]> {
+        let of = |bar: usize| state.sum(self, |response| response.bar_ends[bar].map(|end| end.n));
+        (0..self.model.frame.bars.len()).map(of).collect()
+    }
+
+    /// Force and moment of the ground on every node that is held, in a state.
+    #[must_use]
+    pub fn reactions<'a>(&self, state: &'a State) -> Cow<'a, [(NodeId, [f64; 6])]> {
+        if let Some(own) = &state.second_order {
+            return Cow::Borrowed(&own.response.reactions);
+        }
+        let nodes = self.responses.first().map_or(&[][..], |response| &response.reactions);
+        let of = |(k, (node, _)): (usize, &(NodeId, [f64; 6]))| (*node, self.reaction(state, k));
+        nodes.iter().enumerate().map(of).collect()
+    }
+
+    /// The same at one of them, by its place among the reactions.
+    #[must_use]
+    pub fn reaction(&self, state: &State, place: usize) -> [f64; 6] {
+        state.sum(self, |response| response.reactions[place].1)
+    }
+
+    /// Movement of every node in a state \[m\].
+    #[must_use]
+    pub fn translations(&self, state: &State) -> Vec<[f64; 3]> {
+        let of = |node: usize| {
+            state.sum(self, |response| {
+                let [x, y, z, ..] = response.displacements[node];
+                [x, y, z]
+            })
+        };
+        (0..self.model.frame.nodes.len()).map(of).collect()
     }
 }
 
@@ -178,41 +256,6 @@ pub fn combined_loads(loads: &[FrameLoads], combination: &Combination) -> FrameL
         sum.settlements.extend(part.settlements.iter().map(|&(n, d, v)| (n, d, v * factor)));
     }
     sum
-}
-
-/// The sum of responses, each by its factor; of none, nothing in the shape of `like`. Each number is summed on its own,
-/// term by term, so that what is large is written once.
-fn summed(terms: &[(f64, &Response)], like: &Response) -> Response {
-    let six = |of: &dyn Fn(&Response) -> [f64; 6]| {
-        let mut sum = [0.0; 6];
-        for (factor, from) in terms {
-            for (sum, part) in sum.iter_mut().zip(of(from)) {
-                *sum += factor * part;
-            }
-        }
-        sum
-    };
-    let end = |bar: usize, end: usize| {
-        let mut sum = BarForces::default();
-        for (factor, from) in terms {
-            back::add(&mut sum, *factor, &from.bar_ends[bar][end]);
-        }
-        sum
-    };
-    let fold =
-        |fold: usize| terms.iter().fold(0.0, |sum, (factor, from)| sum + factor * from.fold_moments[fold]);
-    Response {
-        displacements: (0..like.displacements.len()).map(|node| six(&|r| r.displacements[node])).collect(),
-        bar_ends: (0..like.bar_ends.len()).map(|bar| [end(bar, 0), end(bar, 1)]).collect(),
-        reactions: like
-            .reactions
-            .iter()
-            .enumerate()
-            .map(|(k, at)| (at.0, six(&|r| r.reactions[k].1)))
-            .collect(),
-        fold_moments: (0..like.fold_moments.len()).map(fold).collect(),
-        residual: terms.iter().fold(0.0, |most, (_, from)| from.residual.max(most)),
-    }
 }
 
 #[cfg(test)]

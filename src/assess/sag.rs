@@ -1,7 +1,7 @@
 //! Sag and sway under service loads, at once and with creep.
 
 use crate::assess::conditions;
-use crate::assess::run::State;
+use crate::assess::run::{Run, State};
 use crate::assess::setup::Setup;
 use crate::loads::LimitState;
 use crate::project::Project;
@@ -27,13 +27,14 @@ pub struct Sag {
 /// combination plus kdef times that of the quasi-permanent one, which is the same sum written once.
 /// The NDS has `K_cr` on the long-term part (3.5.2).
 #[must_use]
-pub fn sag(project: &Project, setup: &Setup, states: &[State]) -> Option<Sag> {
+pub fn sag(project: &Project, setup: &Setup, run: &Run, states: &[State]) -> Option<Sag> {
     let mut out: Option<Sag> = None;
     let service = |s: LimitState| {
         setup.combinations.iter().enumerate().filter(move |(_, c)| c.state == s).map(|(i, _)| i)
     };
-    for i in service(LimitState::Service) {
-        let movement = &states[i].response.displacements;
+    let moved = |i: usize| (i, run.translations(&states[i]));
+    let first: Vec<(usize, Vec<[f64; 3]>)> = service(LimitState::Service).map(moved).collect();
+    for &(i, ref movement) in &first {
         let entry = out.get_or_insert(Sag { sag: 0.0, sag_final: None, sway: 0.0, joint: 0, combination: i });
         for (joint, d) in movement.iter().enumerate() {
             if -d[2] > entry.sag {
@@ -47,9 +48,9 @@ pub fn sag(project: &Project, setup: &Setup, states: &[State]) -> Option<Sag> {
     let entry = out.as_mut()?;
     if let Some(creep) = crate::rules::sag::creep(&setup.grade, &conditions::surroundings(project)) {
         let mut greatest = entry.sag;
-        for i in service(LimitState::Service) {
-            for j in service(LimitState::LongTerm) {
-                for (a, b) in states[i].response.displacements.iter().zip(&states[j].response.displacements) {
+        for (_, lasting) in service(LimitState::LongTerm).map(moved) {
+            for (_, first) in &first {
+                for (a, b) in first.iter().zip(&lasting) {
                     greatest = greatest.max(-crate::rules::sag::final_movement(a[2], b[2], creep));
                 }
             }

@@ -2,7 +2,7 @@
 //! states where a factor is low, and the limit of the nonlinear path beside the linear factor.
 
 use crate::assess::AssessError;
-use crate::assess::run::{Run, State, combined_loads};
+use crate::assess::run::{Own, Run, State, combined_loads};
 use crate::assess::setup::Setup;
 use crate::frame::bow::greatest_bow;
 use crate::frame::error::FrameError;
@@ -120,15 +120,18 @@ pub fn amplify(
             Err(other) => return Err(other.into()),
         };
         // The way that is asked for first comes first.
-        let mut state = None;
+        let mut other_way = None;
         for SecondOrder { response, .. } in answers.into_iter().rev() {
             let mut along = Along::new(&setup.stations);
             let lines = &run.solver.assembly().lines;
-            along.push(&run.model, lines, (&response, &loads), &setup.stations);
-            state = Some(State { response, second_order: Some(along), other_way: state.map(Box::new) });
+            along.push(lines, (&response, &loads), &setup.stations);
+            let second_order = Some(Own { response, along });
+            let mut state = State::of(combination);
+            (state.second_order, state.other_way) = (second_order, other_way);
+            other_way = Some(Box::new(state));
         }
-        if let Some(state) = state {
-            states[i] = state;
+        if let Some(state) = other_way {
+            states[i] = *state;
         }
     }
     Ok(lost)
@@ -217,7 +220,6 @@ mod tests {
     use crate::assess::conditions::design_stiffness;
     use crate::assess::setup::setup;
     use crate::assess::{demand, feet};
-    use crate::frame::geometric::axial_forces;
     use crate::model::ask::JointModel;
     use crate::project::{Asked, SourceText, read_text};
 
@@ -231,9 +233,9 @@ mod tests {
         let setup = setup(&project).unwrap();
         for (kind, limited) in [(JointModel::Rigid, true), (JointModel::Pinned, false)] {
             let run = Run::new(&setup, kind, project.joints.feet).unwrap();
-            let mut states: Vec<State> = setup.combinations.iter().map(|c| run.state(c)).collect();
+            let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
             let design = design_stiffness(&project, &setup.grade);
-            let found = buckling(&run, &setup.combinations, &states, design).unwrap();
+            let found = buckling(&run, &setup.combinations, design).unwrap();
             let whole = crookedness(&found.shape, imperfection_size(&setup));
             let either = imperfections(&run, &setup, &found.shape);
             let bow = greatest_bow(&run.model.frame, &either[0]);
@@ -242,9 +244,11 @@ mod tests {
             assert!(
                 either[0].iter().flatten().zip(either[1].iter().flatten()).all(|(a, b)| (a + b).abs() <= 0.0)
             );
-            let before: f64 = axial_forces(&states[0].response).iter().map(|n| n.abs()).sum();
+            let squeezed =
+                |state: &State| -> f64 { run.axial_ends(state).iter().flatten().map(|n| n.abs()).sum() };
+            let before = squeezed(&states[0]);
             assert!(amplify(&run, &setup, &mut states, &found, design).unwrap().is_empty());
-            let after: f64 = axial_forces(&states[0].response).iter().map(|n| n.abs()).sum();
+            let after = squeezed(&states[0]);
             assert!((after / before - 1.0).abs() < 0.2, "{before} {after}");
         }
     }
@@ -267,7 +271,11 @@ mod tests {
                 assert_eq!(state.ways().count(), if *low && !model.lost.contains(&i) { 2 } else { 1 });
             }
             let alone = |way: usize| -> Vec<State> {
-                let pick = |s: &State| State { other_way: None, ..s.ways().nth(way).unwrap_or(s).clone() };
+                let pick = |s: &State| {
+                    let mut one = s.ways().nth(way).unwrap_or(s).clone();
+                    one.other_way = None;
+                    one
+                };
                 model.states.iter().map(pick).collect()
             };
             let all = |states: &[State]| -> [Vec<f64>; 3] {
@@ -278,9 +286,9 @@ mod tests {
                 // Others ask more of the feet here: only what the two ways make of them is looked at.
                 let low = (0..states.len()).filter(|i| model.stability.low[*i]);
                 for (i, way) in low.flat_map(|i| states[i].ways().map(move |way| (i, way))) {
-                    feet::take(&mut demand, &way.response, setup.combinations[i].state, i);
+                    feet::take(&mut demand, &model.run.reactions(way), setup.combinations[i].state, i);
                 }
-                let held = demand::feet(&project, setup, states, &demand).unwrap();
+                let held = demand::feet(&project, setup, &model.run, states, &demand).unwrap();
                 [
                     of(&check::timbers(&project, setup, &model.run, states).unwrap().worst),
                     of(&demand::fixings(&project, setup, &model.run, states).unwrap()),

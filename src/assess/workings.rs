@@ -127,7 +127,7 @@ pub(super) fn timber(
     };
     let (worst, at, forces, as_drawn) = state.worse_way(|way| {
         let (mut along, mut places, mut forces) = (Vec::new(), Vec::new(), Vec::new());
-        model.run.forces_along(way, &setup.combinations[combination], member, &mut along);
+        model.run.forces_along(way, member, &mut along);
         back::places(&setup.stations[member], &along, &mut places);
         check::strips(&places, timber, &mut forces);
         let mut at: Vec<f64> = places.iter().map(|p| p.0).collect();

@@ -140,6 +140,45 @@ const fn plane(axis: usize) -> ([usize; 4], f64) {
     if axis == 1 { ([2, 4, 8, 10], -1.0) } else { ([1, 5, 7, 11], 1.0) }
 }
 
+/// What bending about `axis` meets: the moments at either end for a turn of that end and of the other, their shears, and
+/// the shear for a deflection.
+struct Bending {
+    moments: [f64; 3],
+    shears: [f64; 2],
+    shear: f64,
+}
+
+fn bending(bar: &Bar, length: f64, axis: usize) -> Bending {
+    let second_moment = if axis == 1 { bar.section.second_moment_y } else { bar.section.second_moment_z };
+    let [r1, r2] = fixities(bar, length, axis);
+    let unit = bar.section.elastic * second_moment / (length * (4.0 - r1 * r2));
+    let (m11, m22, m12) = (12.0 * r1 * unit, 12.0 * r2 * unit, 6.0 * r1 * r2 * unit);
+    let (v1, v2) = ((m11 + m12) / length, (m22 + m12) / length);
+    Bending { moments: [m11, m22, m12], shears: [v1, v2], shear: (v1 + v2) / length }
+}
+
+/// Local forces of the nodes on a bar for their local movements: [`stiffness`] times those, without the matrix.
+#[must_use]
+pub fn forces(bar: &Bar, length: f64, local: &Vector12) -> Vector12 {
+    let mut force = Vector12::zeros();
+    let pull = bar.section.elastic * bar.section.area / length * (local[6] - local[0]);
+    (force[0], force[6]) = (-pull, pull);
+    let twist = twist_stiffness(bar, length) * (local[9] - local[3]);
+    (force[3], force[9]) = (-twist, twist);
+    for axis in [1, 2] {
+        let Bending { moments: [m11, m22, m12], shears: [v1, v2], shear } = bending(bar, length, axis);
+        let (index, sign) = plane(axis);
+        let off = local[index[0]] - local[index[2]];
+        let (turn1, turn2) = (local[index[1]], local[index[3]]);
+        let across = shear * off + sign * (v1 * turn1 + v2 * turn2);
+        force[index[0]] = across;
+        force[index[2]] = -across;
+        force[index[1]] = sign * v1 * off + m11 * turn1 + m12 * turn2;
+        force[index[3]] = sign * v2 * off + m12 * turn1 + m22 * turn2;
+    }
+    force
+}
+
 /// Stiffness in local axes, the ends' hinges and springs condensed exactly.
 #[must_use]
 pub fn stiffness(bar: &Bar, length: f64) -> Matrix12 {
@@ -153,12 +192,7 @@ pub fn stiffness(bar: &Bar, length: f64) -> Matrix12 {
         k[(b, a)] = -value;
     }
     for axis in [1, 2] {
-        let second_moment = if axis == 1 { bar.section.second_moment_y } else { bar.section.second_moment_z };
-        let [r1, r2] = fixities(bar, length, axis);
-        let unit = bar.section.elastic * second_moment / (length * (4.0 - r1 * r2));
-        let (m11, m22, m12) = (12.0 * r1 * unit, 12.0 * r2 * unit, 6.0 * r1 * r2 * unit);
-        let (v1, v2) = ((m11 + m12) / length, (m22 + m12) / length);
-        let shear = (v1 + v2) / length;
+        let Bending { moments: [m11, m22, m12], shears: [v1, v2], shear } = bending(bar, length, axis);
         let (index, sign) = plane(axis);
         let block = [
             [shear, sign * v1, -shear, sign * v2],

@@ -94,6 +94,30 @@ fn springs_are_condensed_as_elimination_does() {
     }
 }
 
+/// Forces without the matrix are those with it, whatever the ends: for every movement alone, and for all at once.
+#[test]
+fn forces_are_stiffness_times_movements() {
+    let springs = EndFix::Springs([3e3, 2e4, 5e4]);
+    let ends = [EndFix::Rigid, EndFix::Hinged, springs];
+    for (one, other) in ends.iter().flat_map(|one| ends.iter().map(move |other| (one, other))) {
+        let bar = bar([*one, *other]);
+        let k = stiffness(&bar, 2.5);
+        let mut all = Vector12::zeros();
+        for freedom in 0..12 {
+            let mut moved = Vector12::zeros();
+            moved[freedom] = 1e-3;
+            assert_relative_eq!(forces(&bar, 2.5, &moved), k * moved, max_relative = 1e-12);
+            all[freedom] = 1e-3 * (0.3 * freedom as f64 + 1.0).sin();
+        }
+        assert_relative_eq!(
+            forces(&bar, 2.5, &all),
+            k * all,
+            max_relative = 1e-10,
+            epsilon = 1e-9 * k.amax()
+        );
+    }
+}
+
 #[test]
 fn rigid_springs_are_rigid_and_no_springs_are_hinges() {
     let hinged = stiffness(&bar([EndFix::Hinged; 2]), 2.0);

@@ -27,6 +27,7 @@ pub mod geometric;
 pub mod indefinite;
 mod krylov;
 pub mod limit;
+pub mod line_loads;
 pub mod linear;
 #[cfg(test)]
 mod link_tests;

@@ -1,10 +1,9 @@
 //! From loads to forces on the unknowns, and from movements back to forces in bars, springs and supports.
 
-use std::collections::BTreeMap;
-
 use crate::frame::assemble::Assembly;
 use crate::frame::bar::{self, Vector12};
 use crate::frame::error::FrameError;
+use crate::frame::line_loads::LineLoads;
 use crate::frame::second_order::Moved;
 use crate::frame::{BarLoad, Frame, FrameLoads, NodeId, Response};
 
@@ -14,7 +13,7 @@ pub struct Prepared {
     /// Forces and moments put on every node.
     pub nodes: Vec<[f64; 6]>,
     /// Line loads by bar, kept within the bar.
-    pub bars: BTreeMap<usize, Vec<BarLoad>>,
+    pub bars: LineLoads,
     /// Prescribed movements of held freedoms; zero elsewhere.
     pub imposed: Vec<[f64; 6]>,
     /// Whether any support moves.
@@ -60,7 +59,7 @@ pub fn prepare(frame: &Frame, assembly: &Assembly, loads: &FrameLoads) -> Result
         }
         place[*freedom] += value;
     }
-    let mut bars: BTreeMap<usize, Vec<BarLoad>> = BTreeMap::new();
+    let mut bars = Vec::with_capacity(loads.bars.len());
     for (index, load) in loads.bars.iter().enumerate() {
         let Some(line) = assembly.lines.get(load.bar.0) else {
             return Err(FrameError::UnknownBar { index, bar: load.bar, count: frame.bars.len() });
@@ -75,10 +74,11 @@ pub fn prepare(frame: &Frame, assembly: &Assembly, loads: &FrameLoads) -> Result
         }
         let span = [start.max(0.0), end.min(line.length)];
         if span[1] > span[0] {
-            bars.entry(load.bar.0).or_default().push(BarLoad { span, ..load.clone() });
+            bars.push(BarLoad { span, ..load.clone() });
         }
     }
     let settles = !loads.settlements.is_empty();
+    let bars = LineLoads::new(frame, &assembly.lines, bars);
     Ok(Prepared { nodes, bars, imposed, settles })
 }
 
@@ -101,12 +101,13 @@ pub struct Internal {
 pub fn internal(
     frame: &Frame,
     assembly: &Assembly,
-    loads: &BTreeMap<usize, Vec<BarLoad>>,
+    loads: &LineLoads,
     movements: &[[f64; 6]],
     moved: Option<Moved<'_>>,
 ) -> Internal {
     let mut nodes = vec![[0.0; 6]; frame.nodes.len()];
     let mut bars = Vec::with_capacity(frame.bars.len());
+    let mut loaded = loads.held().peekable();
     for (index, bar) in frame.bars.iter().enumerate() {
         let line = &assembly.lines[index];
         let mut global = Vector12::zeros();
@@ -115,7 +116,7 @@ pub fn internal(
             global[6 + freedom] = movements[bar.to.0][freedom];
         }
         let local = line.to_local(&global);
-        let mut force = bar::stiffness(bar, line.length) * local;
+        let mut force = bar::forces(bar, line.length, &local);
         if let Some(Moved { axial, crooked }) = moved {
             let mut total = global;
             if !crooked.is_empty() {
@@ -126,8 +127,8 @@ pub fn internal(
             }
             force += crate::frame::geometric::bar(bar, line.length, axial[index]) * line.to_local(&total);
         }
-        if let Some(loads) = loads.get(&index) {
-            force += bar::fixed_end_forces(bar, line, loads);
+        if let Some((_, held)) = loaded.next_if(|(bar, _)| *bar == index) {
+            force += held;
         }
         let out = line.to_global(&force);
         for freedom in 0..6 {
@@ -169,17 +170,16 @@ pub fn internal(
 pub fn right_hand_side(frame: &Frame, assembly: &Assembly, load: &Prepared) -> Vec<f64> {
     let mut nodes = load.nodes.clone();
     if load.settles {
-        let held = internal(frame, assembly, &BTreeMap::new(), &load.imposed, None);
+        let held = internal(frame, assembly, &LineLoads::default(), &load.imposed, None);
         for (sum, part) in nodes.iter_mut().zip(&held.nodes) {
             for freedom in 0..6 {
                 sum[freedom] -= part[freedom];
             }
         }
     }
-    for (index, loads) in &load.bars {
-        let line = &assembly.lines[*index];
-        let bar = &frame.bars[*index];
-        let held = line.to_global(&bar::fixed_end_forces(bar, line, loads));
+    for (index, held) in load.bars.held() {
+        let bar = &frame.bars[index];
+        let held = assembly.lines[index].to_global(held);
         for freedom in 0..6 {
             nodes[bar.from.0][freedom] -= held[freedom];
             nodes[bar.to.0][freedom] -= held[6 + freedom];
@@ -238,7 +238,7 @@ pub fn corrected(
         let mut change = assembly.gather(&unbalance.nodes);
         solve(&mut change);
         let change = assembly.spread(&change);
-        let more = internal(frame, assembly, &BTreeMap::new(), &change, None);
+        let more = internal(frame, assembly, &LineLoads::default(), &change, None);
         inside.add(&more);
         for (moved, change) in displacements.iter_mut().zip(&change) {
             for freedom in 0..6 {

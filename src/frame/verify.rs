@@ -133,9 +133,9 @@ fn total(
     for (node, six) in &answer.reactions {
         add(frame.nodes[node.0].at, force(six), moment(six));
     }
-    for (index, loads) in &load.bars {
-        let start = frame.nodes[frame.bars[*index].from.0].at;
-        let along = assembly.lines[*index].axes.row(0).transpose();
+    for (index, loads) in load.bars.each() {
+        let start = frame.nodes[frame.bars[index].from.0].at;
+        let along = assembly.lines[index].axes.row(0).transpose();
         for line in loads {
             let reach = line.span[1] - line.span[0];
             let [a, b] = line.intensity;

@@ -1,8 +1,8 @@
 //! The way back: bar forces → forces along members → forces in strips.
 
 use crate::frame::bar::{self, BarLine};
-use crate::frame::{BarForces, BarLoad, FrameLoads, Response};
-use crate::model::joints::Model;
+use crate::frame::line_loads::{in_order, take};
+use crate::frame::{BarForces, FrameLoads, Response};
 use crate::model::timbers::Timber;
 use crate::section::forces::StripForces;
 use crate::shell::{MemberId, Shell};
@@ -48,7 +48,9 @@ pub fn forces(&[n, vy, vz, t, my, mz]: &Numbers) -> BarForces {
     BarForces { n, vy, vz, t, my, mz }
 }
 
-fn numbers(f: &BarForces) -> Numbers {
+/// The same the other way round.
+#[must_use]
+pub fn numbers(f: &BarForces) -> Numbers {
     [f.n, f.vy, f.vz, f.t, f.my, f.mz]
 }
 
@@ -68,12 +70,11 @@ impl Along {
     /// Adds a case.
     pub fn push(
         &mut self,
-        model: &Model,
         lines: &[BarLine],
         (response, loads): (&Response, &FrameLoads),
         stations: &[Vec<f64>],
     ) {
-        along(model, lines, response, loads, stations, &mut self.forces);
+        along(lines, response, loads, stations, &mut self.forces);
     }
 
     /// Forces of one member at its stations under one case.
@@ -99,31 +100,19 @@ impl Along {
 
 /// Appends the forces of one case at the stations of every member, whose bars lie along `lines`.
 fn along(
-    model: &Model,
     lines: &[BarLine],
     response: &Response,
     loads: &FrameLoads,
     stations: &[Vec<f64>],
     out: &mut Vec<Numbers>,
 ) {
-    let mut by_bar: Vec<Vec<BarLoad>> = vec![Vec::new(); model.frame.bars.len()];
-    for load in &loads.bars {
-        by_bar[load.bar.0].push(load.clone());
-    }
+    let ordered = in_order(&loads.bars);
+    let mut rest = &*ordered;
     for (i, line) in lines.iter().enumerate() {
-        let at = |&x: &f64| numbers(&bar::forces_at(line, &response.bar_ends[i], &by_bar[i], x));
+        let own = take(&mut rest, i);
+        let at = |&x: &f64| numbers(&bar::forces_at(line, &response.bar_ends[i], own, x));
         out.extend(stations[i].iter().map(at));
     }
-}
-
-/// `into += factor × from`, component by component.
-pub fn add(into: &mut BarForces, factor: f64, from: &BarForces) {
-    into.n += factor * from.n;
-    into.vy += factor * from.vy;
-    into.vz += factor * from.vz;
-    into.t += factor * from.t;
-    into.my += factor * from.my;
-    into.mz += factor * from.mz;
 }
 
 /// The places of one member that a check must look at: its stations, and the peaks of either moment
@@ -148,6 +137,69 @@ pub fn peaks(at: &[f64], along: &[Numbers], mut visit: impl FnMut(f64, BarForces
                 visit(peak, between(x[0], x[1], &forces(&f[0]), &forces(&f[1]), peak));
             }
         }
+    }
+}
+
+/// What the forces along a member keep between, from end to end: N, Vy, Vz, T, My, Mz.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Kept {
+    /// Nowhere less.
+    pub least: Numbers,
+    /// Nowhere more.
+    pub most: Numbers,
+}
+
+/// Share of what is summed that rounding may move a sum of [`Kept`] by: far more than it does.
+const SUMMED: f64 = 1e-12;
+
+impl Kept {
+    /// Of forces at stations and, as [`between`] has them, between those: a cubic keeps within its four Bézier points, at
+    /// its ends and a third of the way along the slopes there.
+    #[must_use]
+    pub fn of(at: &[f64], along: &[Numbers]) -> Self {
+        let mut kept = Self { least: [f64::INFINITY; 6], most: [f64::NEG_INFINITY; 6] };
+        let mut take = |part: usize, value: f64| {
+            kept.least[part] = kept.least[part].min(value);
+            kept.most[part] = kept.most[part].max(value);
+        };
+        for station in along {
+            for (part, value) in station.iter().enumerate() {
+                take(part, *value);
+            }
+        }
+        for (x, f) in at.windows(2).zip(along.windows(2)) {
+            let third = (x[1] - x[0]) / 3.0;
+            let ([_, vy_a, vz_a, _, my_a, mz_a], [_, vy_b, vz_b, _, my_b, mz_b]) = (f[0], f[1]);
+            take(4, my_a + third * vz_a);
+            take(4, my_b - third * vz_b);
+            take(5, mz_a - third * vy_a);
+            take(5, mz_b + third * vy_b);
+        }
+        // Least and most pass over what is no number.
+        if !along.iter().flatten().map(|value| value.abs()).sum::<f64>().is_finite() {
+            return Self { least: [f64::NEG_INFINITY; 6], most: [f64::INFINITY; 6] };
+        }
+        kept
+    }
+
+    /// Of a weighted sum of cases.
+    #[must_use]
+    pub fn sum(cases: &[Self], terms: &[(usize, f64)]) -> Self {
+        let (mut least, mut most, mut size) = ([0.0; 6], [0.0; 6], [0.0; 6]);
+        for &(case, factor) in terms {
+            let Self { least: low, most: high } = &cases[case];
+            let (low, high) = if factor < 0.0 { (high, low) } else { (low, high) };
+            for part in 0..6 {
+                least[part] += factor * low[part];
+                most[part] += factor * high[part];
+                size[part] += factor.abs() * low[part].abs().max(high[part].abs());
+            }
+        }
+        for part in 0..6 {
+            least[part] -= SUMMED * size[part];
+            most[part] += SUMMED * size[part];
+        }
+        Self { least, most }
     }
 }
 

@@ -25,11 +25,13 @@ pub fn frame_loads_of_members(case: &Case) -> FrameLoads {
 }
 
 fn on_frame(shared: &[MemberLoad], case: &Case) -> FrameLoads {
-    let bars = shared
+    let mut bars: Vec<BarLoad> = shared
         .iter()
         .chain(&case.members)
         .map(|load| BarLoad { bar: BarId(load.member.0), span: load.span, intensity: load.intensity })
         .collect();
+    // Every solution and every look along a timber asks for them by bar.
+    bars.sort_by_key(|load| load.bar.0);
     let nodes = case
         .joints
         .iter()

@@ -96,7 +96,7 @@ pub fn anchors(found: &Findings) -> Vec<AnchorLine> {
                 let limit = setup.combinations[i].state;
                 if is_open[i] == open && !matches!(limit, LimitState::Service | LimitState::LongTerm) {
                     for way in taken.ways() {
-                        feet::take(&mut feet, &way.response, limit, i);
+                        feet::take(&mut feet, &found.models[k].run.reactions(way), limit, i);
                     }
                     any = true;
                 }
