@@ -108,13 +108,10 @@ fn main() {
             let _ = strutwise::assess::run::Run::new(&setup, kind, lean.joints.feet).unwrap();
         }
         println!("    Run::new  {:8.3} ms", start.elapsed().as_secs_f64() * 200.0);
-        let start = Instant::now();
-        let states: Vec<_> = setup.combinations.iter().map(|c| run.state(c)).collect();
-        println!("    states    {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
+        let states: Vec<_> = setup.combinations.iter().map(strutwise::assess::run::State::of).collect();
         let design = strutwise::assess::conditions::design_stiffness(&lean, &setup.grade);
         let start = Instant::now();
-        let stability =
-            strutwise::assess::buckling::buckling(&run, &setup.combinations, &states, design).unwrap();
+        let stability = strutwise::assess::buckling::buckling(&run, &setup.combinations, design).unwrap();
         println!("    buckling  {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
         let _ = strutwise::assess::check::timbers(&lean, &setup, &run, &states).unwrap();
