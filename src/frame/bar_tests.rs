@@ -182,3 +182,30 @@ fn a_bar_of_no_length_is_named() {
         Frame { nodes: vec![node(1.0), node(1.0)], bars: vec![bar([EndFix::Rigid; 2])], ..Frame::default() };
     assert_eq!(line(&frame, BarId(0)), Err(FrameError::NoLength { bar: BarId(0) }));
 }
+
+/// A load across both ways at once has both its shears at nothing in the middle: one station, not two. A shear that would be
+/// nothing only beyond the bar, or before it, makes none.
+#[test]
+fn stations_are_told_once_and_lie_on_the_bar() {
+    let line = along_x(2.0);
+    let load = |y: f64, z: f64| BarLoad {
+        bar: crate::frame::BarId(0),
+        span: [0.0, 2.0],
+        intensity: [Vec3::new(0.0, y, z); 2],
+    };
+    let axes = |vy: f64, vz: f64| BarForces { vy, vz, ..BarForces::default() };
+    // Global y and z are the bar's own, but for their order and sign.
+    let loads = [load(-3.0, -5.0)];
+    let local = line.local(&loads[0].intensity[0]);
+    let found = stations(&line, &[axes(local.y, local.z), axes(-local.y, -local.z)], &loads);
+    assert_eq!(found.len(), 3, "{found:?}");
+    assert!((found[1] - 1.0).abs() < 1e-12);
+    for times in [-3.0, 5.0] {
+        let ends = [axes(times * local.y, 0.0), axes((times - 2.0) * local.y, 0.0)];
+        let flat = [BarLoad {
+            intensity: [line.axes.transpose() * Vec3::new(0.0, local.y, 0.0); 2],
+            ..loads[0].clone()
+        }];
+        assert_eq!(stations(&line, &ends, &flat), [0.0, 2.0], "{times}");
+    }
+}

@@ -66,7 +66,8 @@ mod tests {
     use crate::frame::{Node, NodeId};
 
     fn frame(ends: [EndFix; 2]) -> Frame {
-        let node = |x: f64| Node { at: Vec3::new(x, 0.0, 0.0), held: [false; 6], ground: [0.0; 6] };
+        // Away from the origin, so that only what lies between the nodes counts.
+        let node = |x: f64| Node { at: Vec3::new(3.0 + x, -2.0, 5.0), held: [false; 6], ground: [0.0; 6] };
         let section = TIMBER;
         let bar = Bar { from: NodeId(0), to: NodeId(1), section, up: Vec3::z(), ends };
         Frame { nodes: vec![node(0.0), node(2.0)], bars: vec![bar], ..Frame::default() }
@@ -112,5 +113,8 @@ mod tests {
         // Turned about its own middle by 0.01 about y and z, and moved along.
         let shape = [[0.5, -0.01, 0.01, 0.0, 0.01, 0.01], [0.5, 0.01, -0.01, 0.0, 0.01, 0.01]];
         assert!(greatest_bow(&rigid, &shape) < 1e-15);
+        // And moved across as well.
+        let across = shape.map(|six| [six[0], six[1] + 0.3, six[2] - 0.7, six[3], six[4], six[5]]);
+        assert!(greatest_bow(&rigid, &across) < 1e-15);
     }
 }

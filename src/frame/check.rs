@@ -113,3 +113,73 @@ pub(super) fn check(frame: &Frame) -> Result<(), FrameError> {
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::EndFix;
+    use crate::frame::linear::tests::frame;
+
+    /// Every number out of its range is refused by its name, and what is at the edge of its range is not.
+    #[test]
+    fn numbers_out_of_their_range_are_refused() {
+        type Place = (&'static str, &'static dyn Fn(&mut Frame, f64), bool);
+        let places: &[Place] = &[
+            ("a spring to ground", &|f, v| f.nodes[1].ground[4] = v, true),
+            ("area", &|f, v| f.bars[0].section.area = v, false),
+            ("second moment about y", &|f, v| f.bars[0].section.second_moment_y = v, true),
+            ("second moment about z", &|f, v| f.bars[0].section.second_moment_z = v, true),
+            ("torsion constant", &|f, v| f.bars[0].section.torsion = v, true),
+            ("Young's modulus", &|f, v| f.bars[0].section.elastic = v, false),
+            ("shear modulus", &|f, v| f.bars[0].section.shear = v, true),
+            ("mass", &|f, v| f.bars[0].section.mass = v, true),
+            ("stiffness", &|f, v| f.links[0].stiffness[3] = v, true),
+            ("stiffness", &|f, v| f.folds[0].stiffness = v, true),
+        ];
+        assert_eq!(check(&frame()), Ok(()));
+        for (name, put, may_be_zero) in places {
+            let with = |value: f64| {
+                let mut frame = frame();
+                put(&mut frame, value);
+                check(&frame)
+            };
+            for bad in [-1.0, -f64::MIN_POSITIVE, f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+                let fault = with(bad).unwrap_err();
+                assert!(
+                    matches!(fault, FrameError::BadNumber { quantity, .. } if quantity == *name),
+                    "{name} {bad}: {fault:?}"
+                );
+            }
+            assert_eq!(with(0.0).is_ok(), *may_be_zero, "{name}");
+            assert_eq!(with(1.0), Ok(()), "{name}");
+        }
+        // An end spring may be infinite, nothing else.
+        for (value, good) in
+            [(f64::INFINITY, true), (0.0, true), (5.0, true), (-1.0, false), (f64::NAN, false)]
+        {
+            let mut frame = frame();
+            frame.bars[0].ends[1] = EndFix::Springs([1.0, value, 1.0]);
+            assert_eq!(check(&frame).is_ok(), good, "{value}");
+        }
+        for (axis, value) in [(0, f64::NAN), (1, f64::INFINITY), (2, f64::NEG_INFINITY)] {
+            let (mut at, mut up) = (frame(), frame());
+            at.nodes[2].at[axis] = value;
+            up.bars[1].up[axis] = value;
+            for frame in [at, up] {
+                assert!(matches!(check(&frame), Err(FrameError::BadNumber { .. })));
+            }
+        }
+    }
+
+    #[test]
+    fn wings_weigh_one_and_links_join_two() {
+        for (weights, good) in [([0.25, 0.75], true), ([0.25, 0.7], false), ([f64::NAN, 0.5], false)] {
+            let mut frame = frame();
+            frame.folds[0].wings[0] = vec![(NodeId(5), weights[0]), (NodeId(6), weights[1])];
+            assert_eq!(check(&frame).is_ok(), good);
+        }
+        let mut frame = frame();
+        frame.links[0].nodes[1] = frame.links[0].nodes[0];
+        assert!(matches!(check(&frame), Err(FrameError::Degenerate { what: "link", .. })));
+    }
+}

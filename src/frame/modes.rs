@@ -99,3 +99,130 @@ impl Solver {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::bar::Vector12;
+    use crate::frame::timber::TIMBER;
+    use crate::frame::{EndFix, Frame, Node, NodeId};
+    use crate::vector::Vec3;
+
+    const LENGTH: f64 = 2.5;
+
+    fn bar(ends: [EndFix; 2]) -> Bar {
+        Bar { from: NodeId(0), to: NodeId(1), section: TIMBER, up: Vec3::z(), ends }
+    }
+
+    /// What the mass matrix means: uᵀ M u is the mass times the square of the movement, summed along the bar, of the shapes
+    /// that the head of this file names; twisting, of the polar radius of the section.
+    #[test]
+    fn mass_is_that_of_the_shapes() {
+        let mass = mass(&bar([EndFix::Rigid; 2]), LENGTH);
+        let l = LENGTH;
+        let polar = (TIMBER.second_moment_y + TIMBER.second_moment_z) / TIMBER.area;
+        for seed in 0..6 {
+            let u = Vector12::from_fn(|i, _| f64::sin(1.0 + (i * i + 5 * seed) as f64));
+            // One way across: movement and slope at either end.
+            let across = |x: f64, [v, a, w, b]: [f64; 4]| {
+                let t = x / l;
+                v * (1.0 - 3.0 * t * t + 2.0 * t * t * t)
+                    + a * l * (t - 2.0 * t * t + t * t * t)
+                    + w * (3.0 * t * t - 2.0 * t * t * t)
+                    + b * l * (t * t * t - t * t)
+            };
+            let at = |x: f64| {
+                let along = |a: usize, b: usize| u[a] * (1.0 - x / l) + u[b] * x / l;
+                let y = across(x, [u[1], u[5], u[7], u[11]]);
+                let z = across(x, [u[2], -u[4], u[8], -u[10]]);
+                along(0, 6).powi(2) + polar * along(3, 9).powi(2) + y * y + z * z
+            };
+            // Simpson's rule.
+            let pieces = 400;
+            let sum: f64 = (0..=pieces)
+                .map(|i| {
+                    let weight = if i == 0 || i == pieces { 1.0 } else { 2.0 + 2.0 * f64::from(i % 2) };
+                    weight * at(l * f64::from(i) / f64::from(pieces))
+                })
+                .sum();
+            let want = TIMBER.mass * sum * l / (3.0 * f64::from(pieces));
+            let got = u.dot(&(mass * u));
+            assert!((got - want).abs() < 1e-8 * want, "{got} {want}");
+        }
+        assert!((mass - mass.transpose()).amax() < 1e-12 * mass.amax());
+    }
+
+    /// Hinged at both ends it moves as a rod: as its ends do, straight between them.
+    #[test]
+    fn a_rod_moves_as_its_ends_do() {
+        let mass = mass(&bar([EndFix::Hinged; 2]), LENGTH);
+        let whole = TIMBER.mass * LENGTH;
+        for axis in 0..3 {
+            for (a, b, want) in [(axis, axis, 3.0), (axis, axis + 6, 6.0), (axis + 6, axis + 6, 3.0)] {
+                assert!((mass[(a, b)] - whole / want).abs() < 1e-12 * whole, "{a} {b}");
+            }
+        }
+        assert!((3..6).chain(9..12).all(|i| mass.row(i).iter().all(|m| m.abs() <= 0.0)));
+        // One end passes no twist: the whole turns with the other one.
+        let polar = whole * (TIMBER.second_moment_y + TIMBER.second_moment_z) / TIMBER.area;
+        let loose = EndFix::Springs([0.0, f64::INFINITY, f64::INFINITY]);
+        for (ends, turns, not) in [([EndFix::Rigid, loose], 3, 9), ([loose, EndFix::Rigid], 9, 3)] {
+            let mass = super::mass(&bar(ends), LENGTH);
+            assert!((mass[(turns, turns)] - polar).abs() < 1e-12 * polar);
+            assert!(mass.row(not).iter().all(|m| m.abs() <= 0.0));
+        }
+    }
+
+    fn cantilever(mass: f64) -> Solver {
+        let node = |x: f64| Node { at: Vec3::new(x, 0.0, 0.0), held: [x <= 0.0; 6], ground: [0.0; 6] };
+        let mut bar = bar([EndFix::Rigid; 2]);
+        bar.section.mass = mass;
+        Solver::new(&Frame { nodes: vec![node(0.0), node(LENGTH)], bars: vec![bar], ..Frame::default() })
+            .unwrap()
+    }
+
+    /// A lump on the end of a bar without mass: ω² = 3 EI/(M L³) either way across and EA/(M L) along.
+    #[test]
+    fn a_lump_swings_on_the_stiffness_of_its_post() {
+        let lump = 70.0;
+        let mut want = [
+            3.0 * TIMBER.elastic * TIMBER.second_moment_z / LENGTH.powi(3),
+            3.0 * TIMBER.elastic * TIMBER.second_moment_y / LENGTH.powi(3),
+            TIMBER.elastic * TIMBER.area / LENGTH,
+        ]
+        .map(|k| (k / lump).sqrt() / TAU);
+        want.sort_by(f64::total_cmp);
+        let modes = cantilever(0.0).modes(&[0.0, lump], 3).unwrap();
+        assert_eq!(modes.frequencies_hz.len(), 3);
+        for (got, want) in modes.frequencies_hz.iter().zip(want) {
+            assert!((got - want).abs() < 1e-9 * want, "{got} {want}");
+        }
+        // Along and in twisting, one bar of its own mass: ω² = 3 EA/(m L²) and 3 GJ A/(m (I_y + I_z) L²).
+        let own = cantilever(TIMBER.mass);
+        let six = own.modes(&[], 6).unwrap().frequencies_hz;
+        let along = 3.0 * TIMBER.elastic * TIMBER.area;
+        let polar = (TIMBER.second_moment_y + TIMBER.second_moment_z) / TIMBER.area;
+        for want in [along, 3.0 * TIMBER.shear * TIMBER.torsion / polar] {
+            let want = (want / TIMBER.mass).sqrt() / LENGTH / TAU;
+            assert!(six.iter().any(|got| (got - want).abs() < 1e-9 * want), "{want} {six:?}");
+        }
+        // No lumps and lumps of nothing are the same.
+        let none = own.modes(&[0.0, 0.0], 6).unwrap().frequencies_hz;
+        assert!(six.iter().zip(&none).all(|(a, b)| (a - b).abs() <= 1e-12 * a));
+    }
+
+    #[test]
+    fn masses_that_are_none_are_refused() {
+        let solver = cantilever(2.0);
+        for (lumps, at) in [
+            (vec![0.0, -1.0], 1),
+            (vec![f64::NAN, 0.0], 0),
+            (vec![0.0, f64::INFINITY], 1),
+            (vec![1.0], 1),
+            (vec![1.0; 3], 3),
+        ] {
+            let fault = solver.modes(&lumps, 1).unwrap_err();
+            assert!(matches!(fault, FrameError::BadNumber { what: "node", index, .. } if index == at));
+        }
+    }
+}

@@ -386,4 +386,23 @@ mod tests {
         }
         assert!(before > 2.0 * BALANCED, "nothing was there to correct: {before:e}");
     }
+
+    /// What acts on a support goes straight into the ground, beside what the bar brings: a beam of 1 m held at one end, 10 N
+    /// across the free end, 7 N and 3 N·m on the held one.
+    #[test]
+    fn a_load_on_a_support_is_in_its_reaction() {
+        let frame = crate::frame::linear::tests::frame();
+        let loads = FrameLoads {
+            nodes: vec![
+                (NodeId(1), [0.0, 10.0, 0.0, 0.0, 0.0, 0.0]),
+                (NodeId(0), [1.0, 7.0, 0.0, 0.0, 3.0, 0.0]),
+            ],
+            ..FrameLoads::default()
+        };
+        let answer = Solver::new(&frame).unwrap().solve(&[loads]).unwrap().remove(0);
+        let (_, foot) = answer.reactions.iter().find(|(node, _)| *node == NodeId(0)).unwrap();
+        for (got, want) in foot.iter().zip([-1.0, -17.0, 0.0, 0.0, -3.0, -10.0]) {
+            assert!((got - want).abs() < 1e-9, "{foot:?}");
+        }
+    }
 }

@@ -155,6 +155,10 @@ fn total(
     if !second_order {
         residual = residual.max(turn.amax() / (turn_size * terms));
     }
+    // The largest of several passes over what is not a number.
+    if !(sum + turn).iter().all(|part| part.is_finite()) {
+        residual = f64::INFINITY;
+    }
     if residual <= TOTAL_LIMIT {
         Ok(())
     } else {
@@ -195,6 +199,8 @@ mod tests {
         );
         let (share, _, missing) = of(force, [0.0, 10.0, 0.0, 0.0, 4.0, 0.0]);
         assert!((share - 0.2).abs() < 1e-12 && (missing[4] + 4.0).abs() < 1e-12);
+        let (share, _, _) = of(force, [0.0, 10.0, 0.0, 4.0, 0.0, 0.0]);
+        assert!((share - 0.2).abs() < 1e-12, "about x as about y: {share}");
         // 50 N·m are 25 N, 5 N·m of it a tenth, 5 N a fifth.
         let (share, scale, _) = of(moment, [0.0, 0.0, 0.0, 0.0, 0.0, 45.0]);
         assert!((share - 0.1).abs() < 1e-12 && (scale - 25.0).abs() < 1e-12);
@@ -215,5 +221,62 @@ mod tests {
         let (share, scale, _) = of([0.0; 6], [0.0, 0.0, 0.5, 0.0, 0.0, 0.0]);
         assert!((share - 0.5).abs() < 1e-12 && (scale - 1.0).abs() < 1e-12);
         assert!(of(force, [f64::NAN; 6]).0.is_infinite());
+    }
+
+    /// A cantilever of 2 m with 10 N across its end: the foot holds 10 N and 20 N·m. What is said to be otherwise is refused, by
+    /// how much as a share: a node out of balance over the largest force, the whole over what is summed times the root of the count
+    /// of nodes.
+    #[test]
+    fn what_does_not_balance_is_refused() {
+        let mut frame = frame();
+        (frame.nodes[1].at.x, frame.bars, frame.links, frame.folds) =
+            (2.0, frame.bars[..1].to_vec(), Vec::new(), Vec::new());
+        frame.nodes.truncate(2);
+        let assembly = Assembly::new(&frame).unwrap();
+        let loads =
+            FrameLoads { nodes: vec![(NodeId(1), [0.0, 10.0, 0.0, 0.0, 0.0, 0.0])], ..FrameLoads::default() };
+        let load = recover::prepare(&frame, &assembly, &loads).unwrap();
+        let of = |across: f64, force: f64, moment: f64, second_order: bool| {
+            let foot = [0.0, force, 0.0, 0.0, 0.0, moment];
+            let nodes = vec![foot, [0.0, across, 0.0, 0.0, 0.0, 0.0]];
+            let inside =
+                Internal { bars: vec![Vector12::zeros()], folds: Vec::new(), nodes, links: Vec::new() };
+            let answer = Response {
+                displacements: vec![[0.0; 6]; 2],
+                bar_ends: Vec::new(),
+                reactions: vec![(NodeId(0), foot)],
+                fold_moments: Vec::new(),
+                residual: 0.0,
+            };
+            verify(&frame, &assembly, &load, &inside, &answer, second_order)
+        };
+        assert_eq!(of(10.0, -10.0, -20.0, false), Ok(0.0));
+        // 1 N short at the end.
+        let Err(FrameError::Unbalanced { node: NodeId(1), residual, .. }) = of(9.0, -10.0, -20.0, false)
+        else {
+            panic!("not refused");
+        };
+        assert!((residual - 0.1).abs() < 1e-12, "{residual}");
+        // 3 N·m too much at the foot, beside 10 N at 2 m.
+        let Err(FrameError::TotalUnbalanced { residual, .. }) = of(10.0, -10.0, -23.0, false) else {
+            panic!("not refused");
+        };
+        assert!((residual - 3.0 / (20.0 * 2.0_f64.sqrt())).abs() < 1e-12, "{residual}");
+        // The moments of the whole are not summed where the nodes have moved; its forces are.
+        assert_eq!(of(10.0, -10.0, -23.0, true), Ok(0.0));
+        for second_order in [false, true] {
+            let Err(FrameError::TotalUnbalanced { residual, .. }) = of(10.0, -12.0, -20.0, second_order)
+            else {
+                panic!("not refused");
+            };
+            let want = 2.0 / (12.0 * 2.0_f64.sqrt());
+            assert!((residual - want).abs() < 1e-12, "{residual}");
+        }
+        for nothing in [f64::NAN, f64::INFINITY] {
+            for second_order in [false, true] {
+                assert!(of(10.0, nothing, -20.0, second_order).is_err());
+                assert!(of(10.0, -10.0, nothing, second_order).is_err());
+            }
+        }
     }
 }

@@ -116,7 +116,12 @@ mod tests {
 
     #[test]
     fn gradient_agrees_with_differences() {
-        let corners = ridge();
+        gradient_agrees(ridge());
+        // With a hinge of another length than 1.
+        gradient_agrees(ridge().map(|v| v * 1.7));
+    }
+
+    fn gradient_agrees(corners: Corners) {
         let exact = gradient(&corners).unwrap();
         for point in 0..4 {
             for axis in 0..3 {
@@ -136,7 +141,7 @@ mod tests {
     fn curvature_is_symmetric_and_agrees_with_differences() {
         let lifted = ridge().map(|v| Vec3::new(v.x, v.y, 1.3 * v.z + 0.2 * v.x));
         let valley = ridge().map(|v| Vec3::new(v.x, v.y + 0.4 * v.x, -v.z));
-        for corners in [ridge(), lifted, valley] {
+        for corners in [ridge(), lifted, valley, lifted.map(|v| v * 1.7)] {
             let exact = curvature(&corners).unwrap();
             let size = exact.iter().flatten().map(Mat3::amax).fold(0.0, f64::max);
             for point in 0..4 {

@@ -87,4 +87,16 @@ mod tests {
             }
         }
     }
+
+    /// A spring to ground is a link to a node that does not turn.
+    #[test]
+    fn a_spring_to_ground_is_a_link_to_what_stands_still() {
+        let springs = Vec3::new(2.0, 3.0, 5.0);
+        for v in [Vec3::new(0.5, -0.9, 0.3), Vec3::new(-0.01, 0.02, 0.03), Vec3::new(1.5, 1.0, -1.0)] {
+            let turn = Turn::from_scaled_axis(v);
+            let (moment, tangent) = ground_turn(&springs, &turn);
+            let (moments, blocks) = link_turn(&springs, [&Turn::identity(), &turn]);
+            assert!((moment - moments[1]).norm() < 1e-12 && (tangent - blocks[1][1]).amax() < 1e-12);
+        }
+    }
 }
