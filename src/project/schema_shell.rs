@@ -3,7 +3,9 @@
 use super::key::Key;
 use super::obj::{self, Scale};
 use super::table::{At, Table};
-use crate::shell::ask::{EndForm, Form, OpeningAsk, OpeningForm, Pattern, Profile, ShellAsk, Up};
+use crate::shell::ask::{
+    EndForm, Form, MOST_DIVISIONS, MOST_SEGMENTS, OpeningAsk, OpeningForm, Pattern, Profile, ShellAsk, Up,
+};
 use crate::units;
 
 /// Most joints that a shell may have where `[project] allow_large` is not set.
@@ -15,8 +17,8 @@ pub const JOINT_LIMIT_LARGE: usize = 200_000;
 pub(crate) const FORM: Key = Key::word("form", "dome, tunnel, barrel, mesh or frame");
 const RADIUS: Key =
     Key::length("radius", "radius of the sphere, to the joints").within(0.3, 60.0).usually(0.8, 15.0);
-const FREQUENCY: Key =
-    Key::whole("frequency", "divisions of an edge of the icosahedron; even for a tunnel").within(1.0, 200.0);
+const FREQUENCY: Key = Key::whole("frequency", "divisions of an edge of the icosahedron; even for a tunnel")
+    .within(1.0, MOST_DIVISIONS as f64);
 const UP: Key = Key::word("up", "what of the icosahedron is uppermost: vertex, edge or face");
 const BASE: Key = Key::length("base", "height of the base plane above the sphere's centre, may be negative")
     .within(-60.0, 60.0);
@@ -37,7 +39,7 @@ const PROFILE: Key = Key::word("profile", "curve of a barrel: circular, elliptic
 const SPAN: Key = Key::length("span", "across a barrel, foot to foot").within(0.5, 100.0).usually(1.0, 25.0);
 const RISE: Key =
     Key::length("rise", "crown of a barrel above its feet").within(0.1, 100.0).usually(0.4, 20.0);
-const SEGMENTS: Key = Key::whole("segments", "straight pieces of an arch").within(2.0, 400.0);
+const SEGMENTS: Key = Key::whole("segments", "straight pieces of an arch").within(2.0, MOST_SEGMENTS as f64);
 const BAYS: Key = Key::whole("bays", "bays along a barrel").within(1.0, 1000.0);
 const BAY_LENGTH: Key = Key::length("bay_length", "length of a bay").within(0.05, 20.0).usually(0.3, 4.0);
 const PATTERN: Key =

@@ -2,6 +2,11 @@
 
 use crate::vector::Vec3;
 
+/// Finest division of a sphere: beyond it the joints come closer than a timber is broad.
+pub const MOST_DIVISIONS: usize = 128;
+/// Most straight pieces of an arch, for the same reason.
+pub const MOST_SEGMENTS: usize = 200;
+
 /// Which part of the icosahedron is uppermost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Up {

@@ -5,7 +5,7 @@
 //! two that meet in a joint.
 
 use crate::shell::ShellError;
-use crate::shell::ask::{EndForm, Pattern, Profile};
+use crate::shell::ask::{EndForm, MOST_SEGMENTS, Pattern, Profile};
 use crate::shell::build::Made;
 use crate::shell::clip::cut;
 use crate::shell::dome::widest;
@@ -16,7 +16,6 @@ use crate::shell::tunnel::{HalfDome, half_dome};
 use crate::shell::{Outline, Shape};
 use crate::vector::Vec3;
 
-const MOST_SEGMENTS: usize = 200;
 const MOST_BAYS: usize = 1000;
 
 /// What is asked of a barrel; see [`crate::shell::ask::Form::Barrel`].

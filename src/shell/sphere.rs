@@ -2,13 +2,10 @@
 //! out to the sphere ("method 1").
 
 use crate::shell::ShellError;
-use crate::shell::ask::Up;
+use crate::shell::ask::{MOST_DIVISIONS, Up};
 use crate::shell::net::Net;
 use crate::vector::{Mat3, Vec3};
 use std::collections::BTreeMap;
-
-/// Finest division: beyond it the joints come closer than a timber is broad.
-pub(crate) const MOST_DIVISIONS: usize = 128;
 
 /// The whole sphere of `radius` \[m\] about the origin, with what is asked uppermost.
 ///

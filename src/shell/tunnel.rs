@@ -8,12 +8,12 @@
 //! between two half-domes the number of bands is even.
 
 use crate::shell::ShellError;
-use crate::shell::ask::EndForm;
+use crate::shell::ask::{EndForm, MOST_DIVISIONS};
 use crate::shell::build::Made;
 use crate::shell::clip::cut;
 use crate::shell::dome::{arc, dome_of, ring_radius, widest};
 use crate::shell::net::{Net, middle};
-use crate::shell::sphere::{MOST_DIVISIONS, sphere_along_x};
+use crate::shell::sphere::sphere_along_x;
 use crate::shell::{Outline, Shape};
 use crate::vector::Vec3;
 use std::f64::consts::TAU;
