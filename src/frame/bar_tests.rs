@@ -188,11 +188,8 @@ fn a_bar_of_no_length_is_named() {
 #[test]
 fn stations_are_told_once_and_lie_on_the_bar() {
     let line = along_x(2.0);
-    let load = |y: f64, z: f64| BarLoad {
-        bar: crate::frame::BarId(0),
-        span: [0.0, 2.0],
-        intensity: [Vec3::new(0.0, y, z); 2],
-    };
+    let load =
+        |y: f64, z: f64| BarLoad { bar: BarId(0), span: [0.0, 2.0], intensity: [Vec3::new(0.0, y, z); 2] };
     let axes = |vy: f64, vz: f64| BarForces { vy, vz, ..BarForces::default() };
     // Global y and z are the bar's own, but for their order and sign.
     let loads = [load(-3.0, -5.0)];

@@ -105,8 +105,12 @@ impl Pencil<'_> {
     /// # Errors
     /// [`FrameError::NotConverged`] where the iteration or the count did not close.
     pub fn lowest(&self, count: usize) -> Result<Lowest, FrameError> {
-        if self.b.iter().all(|b| *b == 0.0) || count == 0 || self.n() == 0 {
+        if self.b.iter().all(|b| *b == 0.0) || self.n() == 0 {
             return Ok(self.nothing(f64::INFINITY));
+        }
+        // Nothing was looked for, so nothing is known of what there is.
+        if count == 0 {
+            return Ok(self.nothing(0.0));
         }
         let mut wanted = count.min(self.n());
         for _ in 0..6 {
@@ -355,4 +359,86 @@ impl Looks {
 
 fn gave_up(steps: usize, residual: f64) -> FrameError {
     FrameError::NotConverged { what: "the eigenvalue iteration", steps, residual, tolerance: TOLERANCE }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::linear::Solver;
+    use crate::frame::timber::TIMBER;
+    use crate::frame::{Bar, BarSection, EndFix, Frame, Node, NodeId};
+    use crate::vector::Vec3;
+
+    /// Columns of one kind side by side, hinged and free to shorten, square in section: each has Euler's load both ways across.
+    fn columns(count: usize, pieces: usize) -> Frame {
+        let mut frame = Frame::default();
+        let section = BarSection { second_moment_z: TIMBER.second_moment_y, ..TIMBER };
+        for column in 0..count {
+            for piece in 0..=pieces {
+                let held = match piece {
+                    0 => [true, true, true, false, false, true],
+                    end if end == pieces => [true, true, false, false, false, false],
+                    _ => [false; 6],
+                };
+                let at = Vec3::new(column as f64, 0.0, HEIGHT * piece as f64 / pieces as f64);
+                frame.nodes.push(Node { at, held, ground: [0.0; 6] });
+                if piece > 0 {
+                    let to = NodeId(frame.nodes.len() - 1);
+                    let (from, ends) = (NodeId(to.0 - 1), [EndFix::Rigid; 2]);
+                    frame.bars.push(Bar { from, to, section, up: Vec3::x(), ends });
+                }
+            }
+        }
+        frame
+    }
+
+    const HEIGHT: f64 = 2.5;
+
+    /// Repeated more often than a block is wide: all copies are found, by the dense way and by the iteration with and without a
+    /// shift, though fewer were asked for, and the list says that it is complete up to just above them and no further.
+    #[test]
+    fn every_copy_of_a_repeated_value_is_found() {
+        let euler =
+            std::f64::consts::PI.powi(2) * TIMBER.elastic * TIMBER.second_moment_y / (HEIGHT * HEIGHT);
+        for (count, pieces, unknowns) in
+            [(3, 4, 1..=DENSE_LIMIT), (5, 6, DENSE_LIMIT + 1..=SHIFT_FROM - 1), (5, 15, SHIFT_FROM..=1000)]
+        {
+            let frame = columns(count, pieces);
+            let solver = Solver::new(&frame).unwrap();
+            assert!(unknowns.contains(&solver.unknowns()), "{}", solver.unknowns());
+            // The second column carries half as much, the last is pulled and buckles at nothing.
+            let load = |bar: usize| match bar / pieces {
+                1 => -0.5,
+                last if last + 1 == count => 1.0,
+                _ => -1.0,
+            };
+            let axial: Vec<f64> = (0..frame.bars.len()).map(load).collect();
+            let found = solver.buckling_under(&axial, 1).unwrap();
+            let copies = 2 * (count - 2);
+            assert_eq!(found.factors.len(), copies, "{:?}", found.factors);
+            for factor in &found.factors {
+                assert!((factor - euler).abs() < 3e-3 * euler, "{factor} {euler}");
+                assert!((factor - found.factors[0]).abs() < 1e-8 * euler);
+            }
+            assert!(found.below > found.factors[copies - 1] && found.below < found.factors[0] * (1.0 + 1e-6));
+            assert!(found.residuals.iter().all(|off| *off > 0.0 && *off < 1e-6), "{:?}", found.residuals);
+            // One more than those: the two of the column with half the load.
+            let more = solver.buckling_under(&axial, copies + 1).unwrap();
+            assert_eq!(more.factors.len(), copies + 2);
+            for factor in &more.factors[copies..] {
+                assert!((factor - 2.0 * found.factors[0]).abs() < 1e-7 * euler, "{factor}");
+            }
+            assert!(more.below > 1.9 * euler && more.below < 2.01 * euler);
+        }
+    }
+
+    /// What nothing presses has no factor at all; and where none is asked for, nothing is said about what there is.
+    #[test]
+    fn nothing_pressed_and_nothing_asked() {
+        let solver = Solver::new(&columns(1, 2)).unwrap();
+        let free = solver.buckling_under(&[0.0, 0.0], 3).unwrap();
+        assert!(free.factors.is_empty() && free.below.is_infinite());
+        let unasked = solver.buckling_under(&[-1.0, -1.0], 0).unwrap();
+        assert!(unasked.factors.is_empty() && unasked.below <= 0.0);
+    }
 }

@@ -106,8 +106,17 @@ mod tests {
 
     #[test]
     fn gradient_agrees_with_finite_differences() {
-        let frame = frame();
-        let gradient = gradient(&frame, 0).unwrap();
+        let right = frame();
+        // The other panel as the one of several nodes.
+        let mut left = frame();
+        left.folds[0].wings[0] = vec![(NodeId(2), 0.7), (NodeId(0), 0.3)];
+        for frame in [right, left] {
+            gradient_agrees(&frame);
+        }
+    }
+
+    fn gradient_agrees(frame: &Frame) {
+        let gradient = gradient(frame, 0).unwrap();
         assert_eq!(gradient.len(), 5);
         let h = 1e-6;
         for (node, rate) in gradient {
@@ -135,6 +144,9 @@ mod tests {
     fn a_panel_without_width_is_refused() {
         let mut frame = frame();
         frame.nodes[2].at = (frame.nodes[0].at + frame.nodes[1].at) * 0.5;
+        assert!(matches!(gradient(&frame, 0), Err(FrameError::Degenerate { what: "fold", index: 0, .. })));
+        // Nor has a hinge without length.
+        frame.nodes[1].at = frame.nodes[0].at;
         assert!(matches!(gradient(&frame, 0), Err(FrameError::Degenerate { what: "fold", index: 0, .. })));
     }
 }

@@ -214,3 +214,62 @@ fn motions_are_told_in_words() {
     assert_eq!(about(&Vec3::new(-3.0, 0.0, 1.0)), "about x and about z");
     assert_eq!(about(&Vec3::new(0.0, -0.01, 0.0)), "about y");
 }
+
+/// A shaft that spins in its socket at either end, and one that does not; what passes no moment at all is hinged.
+#[test]
+fn a_shaft_spins_where_no_spring_holds_it() {
+    let loose = EndFix::Springs([0.0, f64::INFINITY, f64::INFINITY]);
+    for (ends, spins) in [
+        ([EndFix::Rigid, EndFix::Rigid], 0),
+        ([loose, EndFix::Rigid], 1),
+        ([EndFix::Rigid, loose], 1),
+        ([EndFix::Springs([1e-3; 3]), EndFix::Rigid], 0),
+    ] {
+        let frame = Frame {
+            nodes: vec![node(0., 0., 0., true), node(0.9, 1.2, 0., false)],
+            bars: vec![Bar { ends, ..bar(0, 1, EndFix::Rigid) }],
+            ..Frame::default()
+        };
+        let solver = Solver::new(&frame).unwrap();
+        assert_eq!(solver.mechanisms().len(), spins);
+        for found in solver.mechanisms() {
+            let turn = Vec3::new(found.shape[1][3], found.shape[1][4], found.shape[1][5]);
+            assert!((turn.normalize().dot(&Vec3::new(0.6, 0.8, 0.0)).abs() - 1.0).abs() < 1e-9);
+        }
+    }
+    // Three rods to a joint: no turn of it is an unknown.
+    for end in [EndFix::Hinged, EndFix::Springs([0.0; 3])] {
+        let mut frame = Frame { nodes: vec![node(0., 0., 1.5, false)], ..Frame::default() };
+        for (x, y) in [(1.0, 0.0), (-1.0, 0.8), (-0.7, -1.0)] {
+            frame.bars.push(bar(0, frame.nodes.len(), end));
+            frame.nodes.push(node(x, y, 0., true));
+        }
+        let solver = Solver::new(&frame).unwrap();
+        assert_eq!((solver.unknowns(), solver.mechanisms().len()), (3, 0));
+    }
+}
+
+/// Posts of several heights, each loose at its foot one way: as many mechanisms, and each is one post's own.
+#[test]
+fn every_loose_post_has_a_mechanism_of_its_own() {
+    let mut frame = Frame::default();
+    for (index, height) in [1.0, 2.0, 3.5].into_iter().enumerate() {
+        let x = 4.0 * index as f64;
+        let mut foot = node(x, 0., 0., true);
+        foot.held[4] = false;
+        frame.bars.push(Bar { up: Vec3::x(), ..bar(2 * index, 2 * index + 1, EndFix::Rigid) });
+        frame.nodes.extend([foot, node(x, 0., height, false)]);
+    }
+    let solver = Solver::new(&frame).unwrap();
+    let mut seen = Vec::new();
+    for found in solver.mechanisms() {
+        let movers = movers(found);
+        assert_eq!(movers.len(), 2);
+        let (top, foot) = (movers[0].node.0, movers[1].node.0);
+        assert!(top % 2 == 1 && foot + 1 == top && found.stop == (NodeId(top), 0));
+        assert!((movers[0].movement.x - 1.0).abs() < 1e-9);
+        seen.push(top);
+    }
+    seen.sort_unstable();
+    assert_eq!(seen, [1, 3, 5]);
+}

@@ -312,7 +312,7 @@ impl Internal {
 mod tests {
     use super::*;
     use crate::frame::linear::Solver;
-    use crate::frame::{Bar, BarSection, EndFix, Node};
+    use crate::frame::{Bar, BarId, BarSection, EndFix, Node};
     use crate::vector::Vec3;
 
     /// A toggle so flat that its joint moves far for the force in its bars, askew, so that the movement has a large
@@ -403,6 +403,30 @@ mod tests {
         let (_, foot) = answer.reactions.iter().find(|(node, _)| *node == NodeId(0)).unwrap();
         for (got, want) in foot.iter().zip([-1.0, -17.0, 0.0, 0.0, -3.0, -10.0]) {
             assert!((got - want).abs() < 1e-9, "{foot:?}");
+        }
+    }
+
+    /// A line load that starts before its bar, ends behind it or ends before it starts is refused; what rounding does at either end
+    /// is not, and acts on the bar alone.
+    #[test]
+    fn line_loads_lie_on_their_bar() {
+        let mut frame = crate::frame::linear::tests::frame();
+        frame.nodes[1].at.x = 4.0;
+        let assembly = Assembly::new(&frame).unwrap();
+        let with = |start: f64, end: f64| {
+            let load = BarLoad { bar: BarId(0), span: [start, end], intensity: [Vec3::y(); 2] };
+            prepare(&frame, &assembly, &FrameLoads { bars: vec![load], ..FrameLoads::default() })
+        };
+        for (start, end) in [(-0.1, 2.0), (1.0, 4.1), (3.0, 1.0), (-1e-8, 1.0), (1.0, 4.0 + 1e-8)] {
+            let fault = with(start, end).err();
+            assert!(matches!(fault, Some(FrameError::LoadOffBar { index: 0, .. })), "{start} {end}");
+        }
+        for (start, end, on) in
+            [(0.0, 4.0, [0.0, 4.0]), (1.0, 2.5, [1.0, 2.5]), (-3e-9, 4.0 + 3e-9, [0.0, 4.0])]
+        {
+            let prepared = with(start, end).ok().unwrap();
+            let each: Vec<_> = prepared.bars.each().collect();
+            assert_eq!((each.len(), each[0].1[0].span), (1, on));
         }
     }
 }

@@ -468,4 +468,36 @@ mod tests {
         assert!(each > 1.0 && together < 1.0, "{each} {together}");
         assert_eq!(both(between).unwrap().len(), 2);
     }
+
+    /// The axial forces that were settled on are those of the answer, where the frame shares them out anew under its sway; and
+    /// in another unit of force everything is the same, in as many steps.
+    #[test]
+    fn the_axial_forces_are_those_of_the_answer_in_any_unit_of_force() {
+        let of = |unit: f64| {
+            let mut frame = portal(3e-4, 1e5);
+            for bar in &mut frame.bars {
+                (bar.section.elastic, bar.section.shear) =
+                    (bar.section.elastic * unit, bar.section.shear * unit);
+                for end in &mut bar.ends {
+                    if let EndFix::Springs(k) = end {
+                        *k = k.map(|k| k * unit);
+                    }
+                }
+            }
+            let mut loads = pushed_by(1e3);
+            loads.nodes.iter_mut().for_each(|(_, six)| *six = six.map(|f| f * unit));
+            Solver::new(&frame).unwrap().second_order(&loads, &[]).unwrap()
+        };
+        let here = of(1.0);
+        for (axial, ends) in here.axial.iter().zip(&here.response.bar_ends) {
+            assert!((axial - ends[0].n).abs() < 1e-7 * 150e3, "{axial} {}", ends[0].n);
+        }
+        for unit in [1e-9, 1e9] {
+            let there = of(unit);
+            assert_eq!(there.steps, here.steps);
+            for (a, b) in there.axial.iter().zip(&here.axial) {
+                assert!((a / unit - b).abs() < 1e-8 * 150e3, "{a} {b}");
+            }
+        }
+    }
 }
