@@ -116,5 +116,18 @@ mod tests {
         // And moved across as well.
         let across = shape.map(|six| [six[0], six[1] + 0.3, six[2] - 0.7, six[3], six[4], six[5]]);
         assert!(greatest_bow(&rigid, &across) < 1e-15);
+        // The same of a bar askew, turned about an axis askew.
+        let mut askew = rigid;
+        askew.nodes[1].at = askew.nodes[0].at + Vec3::new(0.8, -1.1, 1.4);
+        let (turn, moved) = (Vec3::new(0.01, 0.02, -0.03), Vec3::new(0.5, 0.3, -0.7));
+        let shape: Vec<[f64; 6]> = askew
+            .nodes
+            .iter()
+            .map(|node| {
+                let here = moved + turn.cross(&node.at);
+                [here.x, here.y, here.z, turn.x, turn.y, turn.z]
+            })
+            .collect();
+        assert!(greatest_bow(&askew, &shape) < 1e-15);
     }
 }

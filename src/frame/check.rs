@@ -178,6 +178,25 @@ mod tests {
             frame.folds[0].wings[0] = vec![(NodeId(5), weights[0]), (NodeId(6), weights[1])];
             assert_eq!(check(&frame).is_ok(), good);
         }
+        // A node that there is none of, by one.
+        let unknown = NodeId(frame().nodes.len());
+        for what in ["bar", "link", "fold"] {
+            for place in 0..if what == "fold" { 3 } else { 2 } {
+                let mut frame = frame();
+                match (what, place) {
+                    ("bar", 0) => frame.bars[1].from = unknown,
+                    ("bar", _) => frame.bars[1].to = unknown,
+                    ("link", place) => frame.links[0].nodes[place] = unknown,
+                    (_, 2) => frame.folds[0].wings[1] = vec![(unknown, 1.0)],
+                    (_, place) => frame.folds[0].hinge[place] = unknown,
+                }
+                let fault = check(&frame).unwrap_err();
+                assert!(
+                    matches!(fault, FrameError::UnknownNode { what: of, node, .. } if of == what && node == unknown),
+                    "{fault:?}"
+                );
+            }
+        }
         let mut frame = frame();
         frame.links[0].nodes[1] = frame.links[0].nodes[0];
         assert!(matches!(check(&frame), Err(FrameError::Degenerate { what: "link", .. })));

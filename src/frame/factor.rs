@@ -161,17 +161,10 @@ impl Factor {
         self.parts.solve(columns, Part::Upper);
     }
 
-    /// The smallest of pivot over diagonal, and its unknown: near the rounding unit where the matrix is
-    /// all but singular.
+    /// The smallest of pivot over diagonal: near the rounding unit where the matrix is all but singular.
     #[must_use]
-    pub fn smallest_pivot(&self, diagonal: &[f64]) -> (usize, f64) {
-        let mut smallest = (0, f64::INFINITY);
-        for (unknown, (pivot, diagonal)) in self.parts.pivots().iter().zip(diagonal).enumerate() {
-            let ratio = pivot / diagonal;
-            if ratio < smallest.1 {
-                smallest = (unknown, ratio);
-            }
-        }
-        smallest
+    pub fn smallest_pivot(&self, diagonal: &[f64]) -> f64 {
+        let ratios = self.parts.pivots().into_iter().zip(diagonal).map(|(pivot, diagonal)| pivot / diagonal);
+        ratios.fold(f64::INFINITY, f64::min)
     }
 }

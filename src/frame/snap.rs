@@ -195,7 +195,10 @@ mod tests {
         for z in [0.0, f64::INFINITY, f64::NAN] {
             let fault =
                 single_joint(&Vec3::zeros(), &pyramid(5, 0.05, f64::INFINITY), &Vec3::new(0.0, 0.0, z));
-            assert!(matches!(fault, Err(FrameError::BadNumber { what: "load", .. })), "{fault:?}");
+            assert!(
+                matches!(fault, Err(FrameError::BadNumber { what: "load", quantity: "force", .. })),
+                "{fault:?}"
+            );
         }
         for slip in [0.0, -1.0] {
             let fault = single_joint(&Vec3::zeros(), &pyramid(5, 0.05, slip), &Vec3::new(0.0, 0.0, -1.0));

@@ -145,6 +145,18 @@ fn negative_pivots_count_negative_eigenvalues() {
             indefinite.solve(&mut x);
             let off = x.iter().zip(&want).fold(0.0_f64, |m, (a, b)| m.max((a - b).abs()));
             assert!(off < 1e-5, "{n}: {off}");
+            // Several right-hand sides side by side are each of them alone.
+            let right = crate::frame::random::block(n, 5, 3);
+            let mut together = right.clone();
+            symbolic.parts(&assembly, &shifted, false).unwrap().solve(together.as_mut(), Part::Whole);
+            for column in 0..5 {
+                let mut alone = right.col_as_slice(column).to_vec();
+                indefinite.solve(&mut alone);
+                let size = alone.iter().fold(0.0_f64, |m, v| m.max(v.abs()));
+                for (a, b) in together.col_as_slice(column).iter().zip(&alone) {
+                    assert!((a - b).abs() < 1e-6 * size, "{n} {column}");
+                }
+            }
         }
     }
 }

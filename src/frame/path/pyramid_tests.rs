@@ -121,6 +121,21 @@ fn the_highest_factor_is_met_beyond_a_snap() {
     }
 }
 
+/// At the snap the joint goes with its load, whatever the size of that.
+#[test]
+fn the_softest_shape_at_a_snap_goes_with_the_load() {
+    for size in [0.01, 1.0, 300.0] {
+        let options = PathOptions { limit_only: true, ..PathOptions::default() };
+        let path = trace(&pyramids(1), &down(size), &options).unwrap();
+        assert_eq!((path.end, path.events.len()), (PathEnd::FirstEvent, 1));
+        let event = &path.events[0];
+        assert!((event.load_share - 1.0).abs() < 1e-6, "{}", event.load_share);
+        assert!((event.shape[0][2].abs() - 1.0).abs() < 1e-12 && event.shape[0][0].abs() < 1e-6);
+        assert!(event.shape[1..].iter().flatten().all(|v| v.abs() <= 0.0));
+        assert!((event.factor - snaps_at() / size).abs() < 1e-6 * snaps_at() / size);
+    }
+}
+
 /// As many points as were asked for, the first and those just before the events beside them; and from each to the next the
 /// slope changes by no more than twice the coarseness.
 #[test]
@@ -182,6 +197,29 @@ fn of_equals_the_first_is_watched() {
         let path = trace(&frame, &loads, &PathOptions { steps: 1, ..PathOptions::default() }).unwrap();
         assert_eq!(path.watch, (NodeId(0), 2));
     }
+    // One that moves more is watched, be it far less than by one.
+    let loads = FrameLoads { nodes: vec![push(0, 0.01), push(4, 0.02)], ..FrameLoads::default() };
+    let path = trace(&frame, &loads, &PathOptions { steps: 1, ..PathOptions::default() }).unwrap();
+    assert_eq!(path.watch, (NodeId(4), 2));
+}
+
+/// No step goes further than a tenth of the frame's extent, however large the first is asked to be: a rod of 1000 on rollers,
+/// pulled, lengthens by F L/EA exactly.
+#[test]
+fn no_step_is_too_long() {
+    let mut frame = Frame::default();
+    for x in [0.0, 1000.0] {
+        let held = [x <= 0.0, true, true, true, true, true];
+        frame.nodes.push(Node { at: Vec3::new(x, 0.0, 0.0), held, ground: [0.0; 6] });
+    }
+    frame.bars.push(bar(NodeId(0), NodeId(1), EndFix::Hinged));
+    let loads =
+        FrameLoads { nodes: vec![(NodeId(1), [1.0, 0.0, 0.0, 0.0, 0.0, 0.0])], ..FrameLoads::default() };
+    let options = PathOptions { first_factor: Some(1e9), steps: 1, ..PathOptions::default() };
+    let path = trace(&frame, &loads, &options).unwrap();
+    let step = &path.steps[1];
+    assert!((step.watched - 100.0).abs() < 0.1, "{}", step.watched);
+    assert!((step.factor - EA * step.watched / 1000.0).abs() < 1e-6 * step.factor);
 }
 
 /// A turn that goes on beyond half a circle, and beyond whole ones, either way round.

@@ -403,6 +403,13 @@ fn column_branches_at_euler() {
     assert!(path.events[0].load_share < 1e-6);
     // Shortening before buckling lowers nothing here: strain 1e-4.
     assert!((path.events[0].factor - euler).abs() < 1e-3 * euler, "{} {euler}", path.events[0].factor);
+    // Half a sine across the column, its middle by one.
+    let shape = &path.events[0].shape;
+    for (i, six) in shape.iter().enumerate() {
+        let want = (std::f64::consts::PI * i as f64 / 8.0).sin();
+        assert!((six[0].hypot(six[1]) - want).abs() < 1e-2, "{i}: {six:?}");
+    }
+    assert!((shape[4][0].hypot(shape[4][1]) - 1.0).abs() < 1e-12);
     // Half of it there throughout leaves half; a tenth more than all of it is refused.
     let with = |share: f64| {
         let constant = vec![(NodeId(8), [0.0, 0.0, -1e3 * share * euler, 0.0, 0.0, 0.0])];
