@@ -400,6 +400,9 @@ mod tests {
             ..FrameLoads::default()
         };
         let answer = Solver::new(&frame).unwrap().solve(&[loads]).unwrap().remove(0);
+        // Whoever is held answers, and nobody else.
+        let nodes: Vec<usize> = answer.reactions.iter().map(|(node, _)| node.0).collect();
+        assert_eq!(nodes, [0, 3, 4, 5]);
         let (_, foot) = answer.reactions.iter().find(|(node, _)| *node == NodeId(0)).unwrap();
         for (got, want) in foot.iter().zip([-1.0, -17.0, 0.0, 0.0, -3.0, -10.0]) {
             assert!((got - want).abs() < 1e-9, "{foot:?}");

@@ -1,7 +1,9 @@
 //! Paths held to closed forms: of a joint on bars to a circle of feet (R. von Mises 1923; derived for engineering strain,
 //! as in `tests/published/two_bar_truss.rs`), and of single beams.
 
-use super::{EventKind, PathEnd, PathOptions, continued, trace};
+use super::arc::Tracer;
+use super::system::System;
+use super::{EventKind, PathEnd, PathOptions, continued, start, trace};
 use crate::frame::corotational::rotation::Turn;
 use crate::frame::{Bar, BarSection, EndFix, Frame, FrameError, FrameLoads, Node, NodeId};
 use crate::vector::Vec3;
@@ -134,6 +136,30 @@ fn the_softest_shape_at_a_snap_goes_with_the_load() {
         assert!(event.shape[1..].iter().flatten().all(|v| v.abs() <= 0.0));
         assert!((event.factor - snaps_at() / size).abs() < 1e-6 * snaps_at() / size);
     }
+}
+
+/// A moment counts in it as the turn does: alone on the only turn there is, it is all of it.
+#[test]
+fn a_moment_has_its_share_of_the_softest_shape() {
+    let mut frame = Frame::default();
+    for x in [0.0, 2.0] {
+        let held = [true, true, true, true, true, x <= 0.0];
+        frame.nodes.push(Node { at: Vec3::new(x, 0.0, 0.0), held, ground: [0.0; 6] });
+    }
+    frame.bars.push(Bar { up: Vec3::z(), ..bar(NodeId(0), NodeId(1), EndFix::Rigid) });
+    let system = System::new(&frame).unwrap();
+    let tracer = Tracer { system: &system, reference: vec![7.0], constant: vec![0.0], tolerance: 1e-8 };
+    let (shape, share) = tracer.softest(&start(&tracer).unwrap()).unwrap();
+    assert!((shape[0].abs() - 0.5).abs() < 1e-12 && (share - 1.0).abs() < 1e-12, "{shape:?} {share}");
+}
+
+/// Where no step meets what is asked of it, however short, the path ends where it is and says so.
+#[test]
+fn a_path_that_cannot_be_followed_is_lost() {
+    let options = PathOptions { tolerance: 0.0, ..PathOptions::default() };
+    let path = trace(&pyramids(1), &down(1.0), &options).unwrap();
+    assert_eq!((path.end, path.limit_factor), (PathEnd::Lost, None));
+    assert!(path.steps.len() < options.steps);
 }
 
 /// As many points as were asked for, the first and those just before the events beside them; and from each to the next the
