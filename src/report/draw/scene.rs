@@ -1,6 +1,6 @@
 //! The shell of a results value with names looked up: positions in lists instead of ids.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use crate::assess::results::Assessment;
 use crate::vector::Vec3;
@@ -24,7 +24,7 @@ pub(super) struct Scene<'a> {
 
 impl<'a> Scene<'a> {
     pub(super) fn new(results: &'a Assessment) -> Self {
-        let index: HashMap<&str, usize> =
+        let index: BTreeMap<&str, usize> =
             results.joints.iter().enumerate().map(|(n, joint)| (joint.id.as_str(), n)).collect();
         let at: Vec<Vec3> = results.joints.iter().map(|joint| Vec3::from(joint.at)).collect();
         let find = |id: &String| index.get(id.as_str()).copied();
@@ -40,7 +40,7 @@ impl<'a> Scene<'a> {
                 sum.try_normalize(0.0).unwrap_or_else(Vec3::zeros)
             })
             .collect();
-        let mut by_edge: HashMap<[usize; 2], Vec<usize>> = HashMap::new();
+        let mut by_edge: BTreeMap<[usize; 2], Vec<usize>> = BTreeMap::new();
         for (panel, list) in corners.iter().enumerate() {
             for (n, &from) in list.iter().enumerate() {
                 let to = list[(n + 1) % list.len()];
