@@ -84,7 +84,8 @@ pub fn timbers(
             along_the_whole(at, along)
         };
         let (mut bounds, mut kept) = (std::mem::take(&mut buffers.bounds), std::mem::take(&mut buffers.kept));
-        (bounds.clear(), kept.clear());
+        bounds.clear();
+        kept.clear();
         kept.extend(looks.iter().map(|look| envelope(&Run::kept(look.state, &by_case, at, m))));
         bounds.extend(
             looks
