@@ -206,3 +206,33 @@ fn stations_are_told_once_and_lie_on_the_bar() {
         assert_eq!(stations(&line, &ends, &flat), [0.0, 2.0], "{times}");
     }
 }
+
+/// A shear that is nothing within a load that covers a part of the bar: q on the second metre of a simple beam of 2 m leaves q/4
+/// to the start, and the shear is nothing a quarter of a metre into the load.
+#[test]
+fn a_shear_is_nothing_within_a_part_of_the_bar() {
+    let line = along_x(2.0);
+    let loads = [BarLoad {
+        bar: BarId(0),
+        span: [1.0, 2.0],
+        intensity: [line.axes.transpose() * Vec3::new(0.0, -8.0, 0.0); 2],
+    }];
+    let at = |vy: f64| BarForces { vy, ..BarForces::default() };
+    // The shear that the cut carries on its face along +x: −2 at the start, +6 at the end.
+    let found = stations(&line, &[at(-2.0), at(6.0)], &loads);
+    assert_eq!(found.len(), 4, "{found:?}");
+    for (got, want) in found.iter().zip([0.0, 1.0, 1.25, 2.0]) {
+        assert!((got - want).abs() < 1e-12, "{found:?}");
+    }
+}
+
+/// What nodes put on the ends of a bar, and what its cuts carry: the same at the end, whose face looks along +x, the opposite at
+/// the start.
+#[test]
+fn end_forces_are_those_of_the_faces() {
+    let local = Vector12::from_fn(|i, _| 10.0 + i as f64);
+    let six = |f: &BarForces| [f.n, f.vy, f.vz, f.t, f.my, f.mz];
+    let [start, end] = end_forces(&local);
+    assert_eq!(six(&start), [-10.0, -11.0, -12.0, -13.0, -14.0, -15.0]);
+    assert_eq!(six(&end), [16.0, 17.0, 18.0, 19.0, 20.0, 21.0]);
+}

@@ -332,7 +332,7 @@ pub(crate) mod tests {
         let of = |solver: &Solver| {
             format!("{:?} {:?}", solver.mechanisms(), solver.solve(std::slice::from_ref(&loads)))
         };
-        let changes: [Change; 21] = [
+        let changes: [Change; 22] = [
             ("stiffer", 0, &|f| f.bars[0].section.elastic *= 2.0),
             ("a softer link", 0, &|f| f.links[0].stiffness[1] *= 0.1),
             ("a softer fold", 0, &|f| f.folds[0].stiffness *= 0.1),
@@ -357,6 +357,7 @@ pub(crate) mod tests {
             }),
             ("a longer hinge", 0, &|f| f.folds[0].hinge[0] = NodeId(0)),
             ("another wing", 0, &|f| f.folds[0].wings[1] = vec![(NodeId(6), 0.5), (NodeId(1), 0.5)]),
+            ("a link to what is held", 0, &|f| f.links[0].nodes[0] = NodeId(0)),
             ("no bar", 1, &|f| f.bars.truncate(2)),
             ("another end", 1, &|f| f.bars[2].to = NodeId(5)),
         ];

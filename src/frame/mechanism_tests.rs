@@ -261,8 +261,29 @@ fn every_loose_post_has_a_mechanism_of_its_own() {
         frame.nodes.extend([foot, node(x, 0., height, false)]);
     }
     let solver = Solver::new(&frame).unwrap();
+    let assembly = solver.assembly();
+    // Each post's own motion with turns as movements at the mean length, and three mixtures of them.
+    let own: Vec<Vec<f64>> = solver
+        .mechanisms()
+        .iter()
+        .map(|found| {
+            let x = assembly.gather(&found.shape);
+            x.iter()
+                .zip(&assembly.freedom)
+                .map(|(x, (_, f))| if *f < 3 { *x } else { x * assembly.length })
+                .collect()
+        })
+        .collect();
+    let shares = [[0.5, 2.0, -1.0], [1.5, 0.3, 0.7], [-0.4, 1.0, 3.0]];
+    let mixed = Mat::from_fn(assembly.unknowns, 3, |i, j| (0..3).map(|k| shares[j][k] * own[k][i]).sum());
+    for found in [solver.mechanisms().to_vec(), shapes(assembly, mixed)] {
+        are_one_post_each(&found);
+    }
+}
+
+fn are_one_post_each(found: &[Mechanism]) {
     let mut seen = Vec::new();
-    for found in solver.mechanisms() {
+    for found in found {
         let movers = movers(found);
         assert_eq!(movers.len(), 2);
         let (top, foot) = (movers[0].node.0, movers[1].node.0);

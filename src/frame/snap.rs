@@ -202,7 +202,10 @@ mod tests {
         }
         for slip in [0.0, -1.0] {
             let fault = single_joint(&Vec3::zeros(), &pyramid(5, 0.05, slip), &Vec3::new(0.0, 0.0, -1.0));
-            assert!(matches!(fault, Err(FrameError::BadNumber { what: "bar", .. })), "{fault:?}");
+            assert!(
+                matches!(fault, Err(FrameError::BadNumber { quantity: "axial stiffness with slip", .. })),
+                "{fault:?}"
+            );
         }
     }
 }
