@@ -233,6 +233,6 @@ fn end_forces_are_those_of_the_faces() {
     let local = Vector12::from_fn(|i, _| 10.0 + i as f64);
     let six = |f: &BarForces| [f.n, f.vy, f.vz, f.t, f.my, f.mz];
     let [start, end] = end_forces(&local);
-    assert_eq!(six(&start), [-10.0, -11.0, -12.0, -13.0, -14.0, -15.0]);
-    assert_eq!(six(&end), [16.0, 17.0, 18.0, 19.0, 20.0, 21.0]);
+    assert_eq!(six(&start).map(f64::to_bits), [-10.0, -11.0, -12.0, -13.0, -14.0, -15.0].map(f64::to_bits));
+    assert_eq!(six(&end).map(f64::to_bits), [16.0, 17.0, 18.0, 19.0, 20.0, 21.0].map(f64::to_bits));
 }
