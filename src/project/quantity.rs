@@ -140,6 +140,13 @@ impl<'d> Table<'_, 'd> {
         }
         let shown = || shorten(&printed(key, value));
         let unit = if key.is_in_degrees() { "°" } else { dimension.si_unit() };
+        // Bounds are told in the unit that was written, unless that is the slip and makes them unreadable.
+        let bounds = |low: f64, high: f64| match own_unit(&text, number) {
+            Some((scale, own)) if (1.0..1e4).contains(&(high / scale)) => {
+                between(low / scale, high / scale, own)
+            }
+            _ => between(low, high, unit),
+        };
         let slip = |low: f64, high: f64| {
             units::in_other_units(&text, dimension)
                 .into_iter()
@@ -156,7 +163,7 @@ impl<'d> Table<'_, 'd> {
                 Some(other) => format!("did you mean \"{other}\"?"),
                 None => format!("{}: {}", key.name, key.about),
             };
-            let message = format!("{name} is {}; it must be {}", shown(), between(low, high, unit));
+            let message = format!("{name} is {}; it must be {}", shown(), bounds(low, high));
             self.reading.fault("out-of-range", place, message, help);
             return None;
         }
@@ -164,7 +171,7 @@ impl<'d> Table<'_, 'd> {
             let (line, column) = self.reading.line_and_column(&place);
             let guess =
                 slip(usual_low, usual_high).map_or(String::new(), |other| format!("; is it \"{other}\"?"));
-            let usual = between(usual_low, usual_high, unit);
+            let usual = bounds(usual_low, usual_high);
             self.reading.warn(format!(
                 "{name} is {} (line {line}, column {column}); it is usually {usual}{guess}",
                 shown()
@@ -172,6 +179,18 @@ impl<'d> Table<'_, 'd> {
         }
         Some(number)
     }
+}
+
+/// The unit that follows the number in a text such as "47 cm", and how many SI units one of it is, from what the whole came
+/// to. None where there is no unit, more than one word after the number ("5 ft 3 in"), or nothing to tell the size by.
+fn own_unit(text: &str, si: f64) -> Option<(f64, &str)> {
+    let text = text.trim();
+    let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '+' | '-' | '.' | '_')))?;
+    let unit = text[end..].trim();
+    let entered: f64 = text[..end].trim().parse().ok()?;
+    let scale = si / entered;
+    let plain = !unit.starts_with(['e', 'E']) && !unit.contains(char::is_whitespace);
+    (plain && scale.is_finite() && scale > 0.0).then_some((scale, unit))
 }
 
 /// What a key is measured in.
