@@ -4,6 +4,9 @@ mod eurocode;
 mod own;
 mod us;
 
+#[cfg(test)]
+mod tests;
+
 use crate::loads::ask::{Basis, Given, LoadsAsk};
 use crate::loads::{Action, Case, CaseId, CaseKind, Combination, Duration, LimitState, LoadError};
 

@@ -1,0 +1,173 @@
+//! Combinations of whole shells under each basis, and how long their loads last.
+
+use crate::loads::ask::{AsceEdition, Basis, CombinationAsk, Given, HangingAsk, LoadsAsk, OwnCombinationAsk};
+use crate::loads::combine::combinations;
+use crate::loads::tests::{all, asce, dome, eurocode};
+use crate::loads::{Duration, LimitState, LoadError, cases};
+
+#[test]
+fn combinations_are_those_of_the_list_and_read_well() {
+    let shell = dome(2);
+    let mut ask = eurocode();
+    if let Given::Value(wind) = &mut ask.wind {
+        wind.directions = vec![0.0];
+    }
+    if let Given::Value(snow) = &mut ask.snow {
+        snow.directions = vec![0.0];
+    }
+    let cases = all(&ask, &shell);
+    let made = combinations(&ask, &cases).unwrap();
+    let find = |name: &str| {
+        made.iter()
+            .find(|c| c.name == name)
+            .unwrap_or_else(|| panic!("{name}: {:#?}", made.iter().map(|c| &c.name).collect::<Vec<_>>()))
+    };
+    assert_eq!(find("1.35 weight").duration, Duration::Permanent);
+    assert_eq!(find("1.35 weight + 1.5 snow undrifted").duration, Duration::ShortTerm);
+    // Leading snow with 0.9 of wind, leading wind with 0.75 of snow (EN 1990 6.10, ψ0 0.6 and 0.5).
+    let both = find("1.35 weight + 1.5 snow undrifted + 0.9 wind from 0°, pressure inside");
+    assert_eq!((both.state, both.terms.len()), (LimitState::Strength, 4));
+    find("1.35 weight + 0.75 snow undrifted + 1.5 wind from 0°, suction inside");
+    assert_eq!(find("0.9 weight + 1.5 wind from 0°, pressure inside").state, LimitState::Uplift);
+    assert_eq!(find("1.0 weight + 1.0 wind from 0°, door open").state, LimitState::Accidental);
+    find("1.0 weight + 1.5 wind from 0°, suction inside");
+    assert!(
+        made.iter().any(|c| c.state == LimitState::Service)
+            && made.iter().any(|c| c.state == LimitState::LongTerm)
+    );
+    // Names are one's own, and no factor is 0.
+    let mut names: Vec<&str> = made.iter().map(|c| c.name.as_str()).collect();
+    names.sort_unstable();
+    assert!(names.windows(2).all(|w| w[0] != w[1]), "{names:#?}");
+    assert!(made.iter().flat_map(|c| &c.terms).all(|(_, f)| *f != 0.0));
+
+    // 6.10a and b (G 0.30, S 0.48 kN/m²: 0.765 and 1.064, UK 1.095), and the cover that may go.
+    ask.combine.expression = crate::loads::ask::StrengthExpression::SixTenAB;
+    for (uk, b) in [(false, 1.064), (true, 1.095)] {
+        ask.combine.uk = uk;
+        let made = combinations(&ask, &cases).unwrap();
+        let value = |clause: &str| {
+            let found = made
+                .iter()
+                .find(|c| {
+                    c.clause.contains(clause)
+                        && c.terms.iter().any(|(id, _)| cases[id.0].name == "snow undrifted")
+                        && c.terms.len() == 3
+                })
+                .unwrap();
+            // Timbers and cover share a factor: together 0.30.
+            let snow = found.terms.iter().find(|(id, _)| cases[id.0].name == "snow undrifted").unwrap().1;
+            0.30 * found.terms[0].1 + 0.48 * snow
+        };
+        assert!((value("6.10a") - 0.765).abs() < 1e-9);
+        assert!((value("6.10b") - b).abs() < 5.1e-4, "{}", value("6.10b"));
+    }
+    ask.combine = CombinationAsk::default();
+    if let Given::Value(cover) = &mut ask.cover {
+        cover.removable = true;
+    }
+    let made = combinations(&ask, &cases).unwrap();
+    assert!(made.iter().any(|c| c.name == "0.9 timbers + 1.5 wind from 0°, pressure inside"));
+}
+
+#[test]
+fn combinations_of_asce_keep_their_editions_apart() {
+    let shell = dome(1);
+    for (edition, basis, snow, companion) in [
+        (
+            AsceEdition::Seven16,
+            Basis::UsLrfd,
+            "1.2 weight + 1.6 snow balanced",
+            "1.2 weight + 0.5 snow balanced + 1.0 wind from 0°, case A, suction inside",
+        ),
+        (
+            AsceEdition::Seven22,
+            Basis::UsLrfd,
+            "1.2 weight + 1.0 snow balanced",
+            "1.2 weight + 0.3 snow balanced + 1.0 wind from 0°, case A, suction inside",
+        ),
+        (
+            AsceEdition::Seven16,
+            Basis::UsAsd,
+            "1.0 weight + 1.0 snow balanced",
+            "1.0 weight + 0.75 snow balanced + 0.45 wind from 0°, case A, suction inside",
+        ),
+        (
+            AsceEdition::Seven22,
+            Basis::UsAsd,
+            "1.0 weight + 0.7 snow balanced",
+            "1.0 weight + 0.525 snow balanced + 0.45 wind from 0°, case A, suction inside",
+        ),
+    ] {
+        let ask = LoadsAsk { basis, ..asce(edition) };
+        let cases = all(&ask, &shell);
+        let made = combinations(&ask, &cases).unwrap();
+        let names: Vec<&str> = made.iter().map(|c| c.name.as_str()).collect();
+        assert!(names.contains(&snow), "{snow}: {names:#?}");
+        assert!(names.contains(&companion), "{companion}: {names:#?}");
+        let lasts = made.iter().find(|c| c.name == companion).unwrap().duration;
+        assert_eq!(
+            lasts,
+            if basis == Basis::UsLrfd {
+                Duration::TimeEffectFactor(1.0)
+            } else {
+                Duration::LoadDurationFactor(1.6)
+            }
+        );
+        // Table N3: beside leading snow the wind at a half leaves λ at 0.8.
+        let lasts = |name: &str| {
+            let one =
+                made.iter().find(|c| c.name == format!("{name} + 0.5 wind from 0°, case A, suction inside"));
+            one.map(|c| c.duration)
+        };
+        let expected = (basis == Basis::UsLrfd).then_some(Duration::TimeEffectFactor(0.8));
+        assert_eq!(lasts(snow), expected, "{snow}");
+    }
+    let mut mixed = asce(AsceEdition::Seven22);
+    if let Given::Value(snow) = &mut mixed.snow {
+        snow.map_edition = Some(AsceEdition::Seven16);
+    }
+    let refused = cases(&mixed, &shell, &vec![1.0; shell.members.len()]);
+    assert!(matches!(refused, Err(LoadError::Editions { .. })), "{refused:?}");
+    let mut nameless = asce(AsceEdition::Seven16);
+    nameless.edition = None;
+    assert!(matches!(
+        cases(&nameless, &shell, &vec![1.0; shell.members.len()]),
+        Err(LoadError::Missing { .. })
+    ));
+}
+
+/// NDS Table N3 in every row that can come up: 0.6 weight alone, 0.7 storage leading, 1.0 only where the wind leads.
+#[test]
+fn the_time_effect_goes_by_what_leads() {
+    let shell = dome(1);
+    let mut ask = LoadsAsk { basis: Basis::UsLrfd, ..asce(AsceEdition::Seven16) };
+    let joint = shell.joints.iter().find(|j| !j.foot).unwrap().name.clone();
+    let hung = HangingAsk { name: "baskets".into(), joints: vec![joint], force: 200.0, permanent: false };
+    ask.imposed.hanging = vec![hung];
+    let wind = "wind from 0°, case A, suction inside";
+    let own = |terms: &[(&str, f64)]| OwnCombinationAsk {
+        name: None,
+        state: LimitState::Strength,
+        terms: terms.iter().map(|(name, factor)| ((*name).to_owned(), *factor)).collect(),
+        lasts: None,
+    };
+    let list = [
+        (vec![("weight", 1.4)], 0.6),
+        (vec![("weight", 1.2), ("baskets", 1.6), ("snow balanced", 0.5)], 0.7),
+        (vec![("weight", 1.2), ("baskets", 1.0), ("snow balanced", 1.6)], 0.8),
+        (vec![("weight", 1.2), ("snow balanced", 1.6), (wind, 0.5)], 0.8),
+        (vec![("weight", 1.2), ("baskets", 1.0), ("snow balanced", 0.5), (wind, 1.0)], 1.0),
+        (vec![("weight", 0.9), (wind, 1.0)], 1.0),
+    ];
+    let cases = all(&ask, &shell);
+    let made = combinations(&ask, &cases).unwrap();
+    let same = |name: &str| made.iter().find(|c| c.name == name).map(|c| c.duration);
+    for (terms, lambda) in list {
+        ask.combine = CombinationAsk { own: vec![own(&terms)], ..CombinationAsk::default() };
+        let one = combinations(&ask, &cases).unwrap().remove(0);
+        assert_eq!(one.duration, Duration::TimeEffectFactor(lambda), "{}", one.name);
+        // The basis' own list, where it has the same.
+        assert!(same(&one.name).is_none_or(|d| d == one.duration), "{}", one.name);
+    }
+}
