@@ -2,7 +2,8 @@
 
 use crate::rules::Check;
 use crate::rules::ask::{FixingKind, FixingsAsk};
-use crate::rules::fasteners::{JointTimber, WoodKind};
+use crate::rules::fasteners::WoodKind;
+use crate::rules::fasteners::timber::C16;
 use crate::rules::seams::{SeamBasis, SeamDemand, SeamInput, working_seam};
 use crate::rules::spacing::Strip;
 
@@ -18,14 +19,7 @@ fn seam(fixings: FixingsAsk) -> SeamInput {
             density_k: 310.0,
         },
         fixings,
-        timber: JointTimber {
-            wood: WoodKind::Softwood,
-            density_k: 310.0,
-            compression_across: 2.2e6,
-            specific_gravity: 0.33,
-            elastic: 8.0e9,
-            elastic_across: 270e6,
-        },
+        timber: C16,
         shear_strength: None,
         basis: SeamBasis::Eurocode { k_mod: 0.9, gamma_m: 1.3 },
         demand: SeamDemand { moment: 60.0, opening: 100.0, pull: 400.0, along: 300.0, through: 200.0 },

@@ -2,8 +2,9 @@
 
 use crate::rules::Check;
 use crate::rules::ask::{FixingKind, FixingsAsk};
+use crate::rules::fasteners::WoodKind;
 use crate::rules::fasteners::nds::{Format, Service};
-use crate::rules::fasteners::{JointTimber, WoodKind};
+use crate::rules::fasteners::timber::FIR;
 use crate::rules::seams::{SeamBasis, SeamDemand, SeamInput, working_seam};
 use crate::rules::spacing::{MITRE, Strip};
 use crate::units::{INCH, POUND_FORCE, PSI};
@@ -29,14 +30,7 @@ fn seam(per_seam: usize, end: f64, spacing: f64) -> SeamInput {
             end: Some(first),
             ..FixingsAsk::new(FixingKind::Bolt, BOLT, per_seam, 1.75 * INCH)
         },
-        timber: JointTimber {
-            wood: WoodKind::Softwood,
-            density_k: 400.0,
-            compression_across: 625.0 * PSI,
-            specific_gravity: 0.50,
-            elastic: 1.6e6 * PSI,
-            elastic_across: 0.08e6 * PSI,
-        },
+        timber: FIR,
         shear_strength: Some(180.0 * PSI),
         basis: SeamBasis::Nds(Service {
             format: Format::Asd { duration: 1.0 },

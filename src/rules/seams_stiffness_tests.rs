@@ -2,19 +2,9 @@
 
 use super::*;
 use crate::rules::fasteners::WoodKind;
+use crate::rules::fasteners::timber::C16;
 use crate::rules::notation;
 use crate::rules::recorder::Paper;
-
-fn c16() -> JointTimber {
-    JointTimber {
-        wood: WoodKind::Softwood,
-        density_k: 310.0,
-        compression_across: 2.2e6,
-        specific_gravity: 0.33,
-        elastic: 8.0e9,
-        elastic_across: 270e6,
-    }
-}
 
 fn strip() -> Strip {
     Strip {
@@ -37,7 +27,7 @@ fn the_estimate_lies_in_the_range_of_practice() {
     let mut screw = FixingsAsk::new(FixingKind::Screw, 0.006, 3, 0.0315);
     screw.head = Some(0.012);
     for fixings in [bolt, screw] {
-        let e = estimate(&fixings, &strip(), &c16(), Standard::Eurocode5, Some(2.0), System::Metric).unwrap();
+        let e = estimate(&fixings, &strip(), &C16, Standard::Eurocode5, Some(2.0), System::Metric).unwrap();
         assert!((1e6..3e6).contains(&e.axial), "{}", e.words);
         assert!((2.4e3..7e3).contains(&e.best), "{}", e.words);
         assert!(
@@ -45,7 +35,7 @@ fn the_estimate_lies_in_the_range_of_practice() {
         );
         assert!((e.long_term.unwrap() - e.best / 5.0).abs() < 1e-9, "k_def 2.0 doubled for joints");
         assert!(e.words.contains("estimated") && e.words.contains("not measured"));
-        let value = best(&fixings, &strip(), &c16(), Standard::Eurocode5).unwrap();
+        let value = best(&fixings, &strip(), &C16, Standard::Eurocode5).unwrap();
         assert_eq!(value.to_bits(), e.best.to_bits());
     }
 }
@@ -56,7 +46,7 @@ fn more_bolts_bigger_washers_and_longer_levers_are_stiffer() {
         let mut fixings = FixingsAsk::new(FixingKind::Bolt, 0.008, 3, 0.0315);
         let mut strip = strip();
         change(&mut fixings, &mut strip);
-        best(&fixings, &strip, &c16(), Standard::Eurocode5).unwrap()
+        best(&fixings, &strip, &C16, Standard::Eurocode5).unwrap()
     };
     let base = of(&|_, _| ());
     assert!(of(&|f, _| f.washer = Some(0.050)) > base);
@@ -68,11 +58,9 @@ fn more_bolts_bigger_washers_and_longer_levers_are_stiffer() {
         }) > 1.9 * base
     );
     assert!(
-        best(&FixingsAsk::new(FixingKind::Bolt, 0.008, 0, 0.03), &strip(), &c16(), Standard::Nds).is_none()
+        best(&FixingsAsk::new(FixingKind::Bolt, 0.008, 0, 0.03), &strip(), &C16, Standard::Nds).is_none()
     );
-    assert!(
-        best(&FixingsAsk::new(FixingKind::Bolt, 0.008, 3, 0.1), &strip(), &c16(), Standard::Nds).is_none()
-    );
+    assert!(best(&FixingsAsk::new(FixingKind::Bolt, 0.008, 3, 0.1), &strip(), &C16, Standard::Nds).is_none());
 }
 
 #[test]
@@ -80,7 +68,7 @@ fn the_estimate_can_be_worked_again() {
     for kind in [FixingKind::Bolt, FixingKind::CoachScrew] {
         let fixings = FixingsAsk::new(kind, 0.008, 3, 0.0315);
         let mut paper = Paper::new();
-        turning(&mut paper, &fixings, &strip(), &c16(), Standard::Eurocode5).unwrap();
+        turning(&mut paper, &fixings, &strip(), &C16, Standard::Eurocode5).unwrap();
         let u = paper.derived("stand-in", "η", "k_θ/k_θ", 1.0, "–", "");
         paper.close("estimate", "own", u);
         notation::recompute(&paper.into_checks()[0]);
@@ -150,7 +138,7 @@ fn readings_that_give_no_line_are_refused() {
 #[test]
 fn an_estimate_is_told_in_the_units_of_the_project() {
     let fixings = FixingsAsk::new(FixingKind::Bolt, 0.008, 3, 0.0315);
-    let words = |units| estimate(&fixings, &strip(), &c16(), Standard::Eurocode5, None, units).unwrap().words;
+    let words = |units| estimate(&fixings, &strip(), &C16, Standard::Eurocode5, None, units).unwrap().words;
     assert!(words(System::Metric).contains("kN·m/rad per metre") && words(System::Metric).contains("kN/mm"));
     let inches = words(System::Imperial);
     assert!(
@@ -167,7 +155,7 @@ fn stiffness_is_told_to_two_figures() {
     assert_eq!(entered(123_456.0, System::Metric), "120 kN·m/rad per metre of seam, as entered");
     assert_eq!(entered(0.0, System::Metric), "0 kN·m/rad per metre of seam, as entered");
     let fixings = FixingsAsk::new(FixingKind::Bolt, 0.008, 3, 0.0315);
-    let of = |units| estimate(&fixings, &strip(), &c16(), Standard::Eurocode5, None, units).unwrap();
+    let of = |units| estimate(&fixings, &strip(), &C16, Standard::Eurocode5, None, units).unwrap();
     let figures = |value: f64| {
         let step = 10_f64.powi(value.log10().floor() as i32 - 1);
         notation::number((value / step).round() * step)
@@ -202,7 +190,7 @@ fn the_chain_of_springs_by_hand() {
         (FixingKind::Screw, 0.006, 3, screw),
     ] {
         let fixings = FixingsAsk::new(kind, diameter, count, a);
-        let e = estimate(&fixings, &strip(), &c16(), Standard::Eurocode5, Some(0.8), System::Metric).unwrap();
+        let e = estimate(&fixings, &strip(), &C16, Standard::Eurocode5, Some(0.8), System::Metric).unwrap();
         assert!((e.best - by_hand).abs() < 1e-9 * by_hand, "{kind:?} {} {by_hand}", e.best);
         assert!((e.axial - by_hand * l / (a * a * count as f64)).abs() < 1e-9 * e.axial);
         assert!((e.long_term.unwrap() - by_hand / 2.6).abs() < 1e-9 * by_hand, "1 + 2·0.8");
@@ -215,7 +203,7 @@ fn washer_or_head_is_the_one_that_is_there() {
     let of = |kind, change: &dyn Fn(&mut FixingsAsk)| {
         let mut fixings = FixingsAsk::new(kind, 0.006, 3, 0.0315);
         change(&mut fixings);
-        let e = estimate(&fixings, &strip(), &c16(), Standard::Eurocode5, None, System::Metric).unwrap();
+        let e = estimate(&fixings, &strip(), &C16, Standard::Eurocode5, None, System::Metric).unwrap();
         e.steps.iter().find(|step| step.symbol == "d_w").unwrap().value
     };
     let none = |_: &mut FixingsAsk| ();
@@ -231,7 +219,7 @@ fn without_a_seam_to_turn_there_is_no_estimate() {
     let of = |kind, change: &Change| {
         let (mut fixings, mut strip) = (FixingsAsk::new(kind, 0.006, 3, 0.0315), strip());
         change(&mut fixings, &mut strip);
-        best(&fixings, &strip, &c16(), Standard::Eurocode5)
+        best(&fixings, &strip, &C16, Standard::Eurocode5)
     };
     assert!(of(FixingKind::Bolt, &|_, _| ()).is_some() && of(FixingKind::Screw, &|_, _| ()).is_some());
     let nothing: [&Change; 7] = [

@@ -5,31 +5,10 @@ use proptest::prelude::*;
 use super::*;
 use crate::rules::fasteners::WoodKind;
 use crate::rules::fasteners::nds::{Format, Service};
+use crate::rules::fasteners::timber::{C16, FIR};
 use crate::rules::notation;
 use crate::units::System;
 use crate::units::{INCH, PSI};
-
-fn c16() -> JointTimber {
-    JointTimber {
-        wood: WoodKind::Softwood,
-        density_k: 310.0,
-        compression_across: 2.2e6,
-        specific_gravity: 0.33,
-        elastic: 8.0e9,
-        elastic_across: 270e6,
-    }
-}
-
-fn fir() -> JointTimber {
-    JointTimber {
-        wood: WoodKind::Softwood,
-        density_k: 400.0,
-        compression_across: 625.0 * PSI,
-        specific_gravity: 0.50,
-        elastic: 1.6e6 * PSI,
-        elastic_across: 0.08e6 * PSI,
-    }
-}
 
 fn strip() -> Strip {
     Strip {
@@ -47,7 +26,7 @@ fn seam(kind: FixingKind, diameter: f64) -> SeamInput {
     SeamInput {
         strip: strip(),
         fixings: FixingsAsk::new(kind, diameter, 3, 0.0445),
-        timber: c16(),
+        timber: C16,
         shear_strength: None,
         basis: SeamBasis::Eurocode { k_mod: 0.7, gamma_m: 1.3 },
         demand: SeamDemand { moment: 60.0, opening: 100.0, pull: 400.0, along: 300.0, through: 200.0 },
@@ -59,7 +38,7 @@ fn nds_seam(kind: FixingKind, diameter: f64, format: Format) -> SeamInput {
     SeamInput {
         strip: Strip { breadth: 1.5 * INCH, depth: 3.5 * INCH, length: 1.22, ..strip() },
         fixings: FixingsAsk::new(kind, diameter, 3, 1.75 * INCH),
-        timber: fir(),
+        timber: FIR,
         shear_strength: Some(180.0 * PSI),
         basis: SeamBasis::Nds(service),
         ..seam(kind, diameter)

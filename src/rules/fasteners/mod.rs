@@ -9,6 +9,8 @@
 
 pub mod eurocode5;
 pub mod nds;
+#[cfg(test)]
+pub(crate) mod timber;
 
 /// Softwood or hardwood: the embedment across the grain differs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
