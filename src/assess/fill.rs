@@ -5,12 +5,10 @@ use std::collections::BTreeMap;
 use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 
 use crate::assess::check::{Found, worst_of};
-use crate::assess::feet::{FootDemand, Peak};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{
-    Assessment, BarForcesResult, BucklingResult, CaseResult, CombinationResult, Counts, FootInModel,
-    FootResult, ForceResult, JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt,
-    WorstItem,
+    Assessment, BarForcesResult, BucklingResult, CaseResult, CombinationResult, Counts, ForceResult,
+    JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt,
 };
 use crate::assess::{AssessError, Options, balance, cutting, notes, snap, stages, words, workings};
 use crate::loads::{CaseKind, Duration, LimitState};
@@ -18,7 +16,7 @@ use crate::model::ask::JointModel;
 use crate::model::load;
 use crate::project::Project;
 use crate::section::forces::StripForces;
-use crate::shell::{JointId, MemberId, MemberKind, PanelId};
+use crate::shell::{MemberId, MemberKind, PanelId};
 use crate::vector::Vec3;
 
 /// A utilisation as printed: a number beyond every limit of validity is 10⁹.
@@ -70,7 +68,7 @@ pub(super) fn force_result(f: &StripForces) -> ForceResult {
 }
 
 impl Findings {
-    fn combination_name(&self, i: usize) -> String {
+    pub(super) fn combination_name(&self, i: usize) -> String {
         self.setup.combinations[i].name.clone()
     }
 
@@ -302,190 +300,6 @@ impl Findings {
             reading,
             shape: stability.shape.iter().map(|d| [d[0], d[1], d[2]]).collect(),
         }
-    }
-
-    /// Feet over the governing models, greatest lift first.
-    pub(super) fn feet(&self) -> Vec<FootResult> {
-        let Some(first) = self.models.first() else { return Vec::new() };
-        let mut out: Vec<FootResult> = (0..first.feet.len()).map(|f| self.foot(f)).collect();
-        out.sort_by(|a, b| b.uplift.total_cmp(&a.uplift).then(b.slide.total_cmp(&a.slide)));
-        out
-    }
-
-    fn foot(&self, f: usize) -> FootResult {
-        let solvable: Vec<&ModelFindings> = self.foot_models();
-        let mut combination = BTreeMap::new();
-        let mut from_model = BTreeMap::new();
-        let mut take = |key: &str, of: fn(&FootDemand) -> Peak| {
-            let mut best: Option<(f64, usize, JointModel)> = None;
-            for model in &solvable {
-                let peak = of(&model.feet[f]);
-                if best.is_none_or(|b| peak.value > b.0) {
-                    best = Some((peak.value, peak.combination, model.run.model.kind));
-                }
-            }
-            let (value, i, kind) = best.unwrap_or((0.0, 0, JointModel::Pinned));
-            if value > 0.0 {
-                combination.insert(key.to_string(), self.combination_name(i));
-                from_model.insert(key.to_string(), model_name(kind).to_string());
-            }
-            value
-        };
-        let uplift = take("uplift", |d| d.uplift);
-        let down = take("down", |d| d.down);
-        let slide = take("slide", |d| d.slide);
-        let outward = take("outward", |d| d.outward);
-        let along = take("along", |d| d.along);
-        let joint: JointId = self.models[0].feet[f].joint;
-        let away = self.models[0].feet[f].outward_direction;
-        let greatest = |of: fn(&crate::assess::demand::FootFound) -> Option<f64>| {
-            solvable
-                .iter()
-                .filter_map(|m| m.feet_found.get(f).and_then(of))
-                .fold(None, |best: Option<f64>, v| Some(best.map_or(v, |b| b.max(v))))
-        };
-        FootResult {
-            joint: self.setup.shell.joints[joint.0].name.clone(),
-            uplift,
-            down,
-            slide,
-            outward,
-            outward_deg: crate::units::degrees(away.y.atan2(away.x)),
-            along,
-            combination,
-            model: from_model,
-            uplift_utilisation: greatest(|c| c.uplift).map(finite),
-            slide_utilisation: greatest(|c| c.slide).map(finite),
-            by_model: self.foot_by_model(f),
-        }
-    }
-
-    fn foot_by_model(&self, f: usize) -> BTreeMap<String, FootInModel> {
-        self.models
-            .iter()
-            .filter(|model| !model.run.is_mechanism())
-            .map(|model| {
-                let (kind, demand) = (model.run.model.kind, &model.feet[f]);
-                let found = model.feet_found.get(f);
-                let one = FootInModel {
-                    uplift: demand.uplift.value,
-                    down: demand.down.value,
-                    slide: demand.slide.value,
-                    outward: demand.outward.value,
-                    along: demand.along.value,
-                    uplift_utilisation: found.and_then(|c| c.uplift).map(finite),
-                    slide_utilisation: found.and_then(|c| c.slide).map(finite),
-                    worst: found.and_then(|c| c.worst.as_ref()).map(|w| self.worst_at(w, kind, None)),
-                };
-                (model_name(kind).to_owned(), one)
-            })
-            .collect()
-    }
-
-    /// The models whose reactions count: the governing ones that are no mechanism, or any that is
-    /// not where all the governing ones are.
-    fn foot_models(&self) -> Vec<&ModelFindings> {
-        let governing: Vec<&ModelFindings> =
-            self.governing.iter().map(|&i| &self.models[i]).filter(|m| !m.run.is_mechanism()).collect();
-        if governing.is_empty() {
-            self.models.iter().filter(|m| !m.run.is_mechanism()).collect()
-        } else {
-            governing
-        }
-    }
-
-    /// The worst of everything over the governing models.
-    pub(super) fn worst_list(&self) -> Vec<WorstItem> {
-        let shell = &self.setup.shell;
-        let mut out = Vec::new();
-        for &k in &self.governing {
-            let model = &self.models[k];
-            let kind = model.run.model.kind;
-            let name = model_name(kind);
-            let mut push = |what: &str, i: usize, found: &Found| {
-                out.push(WorstItem {
-                    what: what.into(),
-                    id: shell.members[i].name.clone(),
-                    place: words::member_place(shell, MemberId(i)),
-                    utilisation: finite(found.worst.utilisation),
-                    rule: found.worst.rule.into(),
-                    clause: found.worst.clause.into(),
-                    combination: self.combination_name(found.combination),
-                    model: name.into(),
-                });
-            };
-            for (i, found) in model.timbers.worst.iter().enumerate() {
-                if let Some(found) = found {
-                    push("timber", i, found);
-                }
-            }
-            for (i, found) in model.fixings.iter().enumerate() {
-                if let Some(found) = found {
-                    push("fixing", i, found);
-                }
-            }
-            for (demand, found) in model.feet.iter().zip(&model.feet_found) {
-                if let Some(worst) = &found.worst {
-                    out.push(WorstItem {
-                        what: "foot".into(),
-                        id: shell.joints[demand.joint.0].name.clone(),
-                        place: words::joint_place(shell, demand.joint),
-                        utilisation: finite(worst.worst.utilisation),
-                        rule: worst.worst.rule.into(),
-                        clause: worst.worst.clause.into(),
-                        combination: self.combination_name(worst.combination),
-                        model: name.into(),
-                    });
-                }
-            }
-            if let (Some(factor), Some(i)) = (model.stability.factor(), model.stability.combination) {
-                out.push(WorstItem {
-                    what: "shell".into(),
-                    id: "whole".into(),
-                    place: "the whole shell".into(),
-                    utilisation: finite(1.0 / factor),
-                    rule: "buckling of the whole (1 / load factor)".into(),
-                    clause: "linear eigenvalue, design stiffness".into(),
-                    combination: self.combination_name(i),
-                    model: name.into(),
-                });
-            }
-            if let Some(limit) = &model.limit
-                && limit.reached
-            {
-                out.push(WorstItem {
-                    what: "shell".into(),
-                    id: "whole".into(),
-                    place: "the whole shell".into(),
-                    utilisation: finite(1.0 / limit.factor),
-                    rule: "folding or snapping through (1 / limit factor)".into(),
-                    clause: "nonlinear path with imperfection, design stiffness".into(),
-                    combination: self.combination_name(limit.combination),
-                    model: name.into(),
-                });
-            }
-        }
-        if let Some(found) = &self.snap
-            && found.snap.force.is_some()
-        {
-            out.push(WorstItem {
-                what: "shell".into(),
-                id: shell.joints[found.joint].name.clone(),
-                place: words::joint_place(shell, JointId(found.joint)),
-                utilisation: finite(1.0 / found.snap.factor),
-                rule: "snap-through of the flattest joint (1 / factor)".into(),
-                clause: "nonlinear, neighbours held".into(),
-                combination: self.combination_name(found.combination),
-                model: "bars alone".into(),
-            });
-        }
-        out.sort_by(|a, b| b.utilisation.total_cmp(&a.utilisation));
-        // One line a thing: the worst model's.
-        let mut seen = std::collections::BTreeSet::new();
-        out.retain(|item| {
-            seen.insert((item.what.clone(), item.id.clone(), item.rule.starts_with("folding")))
-        });
-        out
     }
 }
 

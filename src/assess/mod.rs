@@ -12,6 +12,7 @@ pub mod demand;
 pub mod feet;
 pub mod fill;
 pub mod findings;
+mod foot_results;
 pub mod hand;
 mod hand_column;
 pub mod mechanism;
@@ -30,6 +31,7 @@ pub mod stages;
 pub mod verdict;
 pub mod words;
 pub mod workings;
+mod worst_list;
 
 use crate::frame::error::FrameError;
 use crate::loads::LoadError;

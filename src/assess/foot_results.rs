@@ -1,0 +1,102 @@
+//! What is told of every foot: the greatest that the governing models ask of it, and each model's own.
+
+use std::collections::BTreeMap;
+
+use crate::assess::feet::{FootDemand, Peak};
+use crate::assess::fill::{finite, model_name};
+use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::results::{FootInModel, FootResult};
+use crate::model::ask::JointModel;
+use crate::shell::JointId;
+
+impl Findings {
+    /// Feet over the governing models, greatest lift first.
+    pub(super) fn feet(&self) -> Vec<FootResult> {
+        let Some(first) = self.models.first() else { return Vec::new() };
+        let mut out: Vec<FootResult> = (0..first.feet.len()).map(|f| self.foot(f)).collect();
+        out.sort_by(|a, b| b.uplift.total_cmp(&a.uplift).then(b.slide.total_cmp(&a.slide)));
+        out
+    }
+
+    fn foot(&self, f: usize) -> FootResult {
+        let solvable: Vec<&ModelFindings> = self.foot_models();
+        let mut combination = BTreeMap::new();
+        let mut from_model = BTreeMap::new();
+        let mut take = |key: &str, of: fn(&FootDemand) -> Peak| {
+            let mut best: Option<(f64, usize, JointModel)> = None;
+            for model in &solvable {
+                let peak = of(&model.feet[f]);
+                if best.is_none_or(|b| peak.value > b.0) {
+                    best = Some((peak.value, peak.combination, model.run.model.kind));
+                }
+            }
+            let (value, i, kind) = best.unwrap_or((0.0, 0, JointModel::Pinned));
+            if value > 0.0 {
+                combination.insert(key.to_string(), self.combination_name(i));
+                from_model.insert(key.to_string(), model_name(kind).to_string());
+            }
+            value
+        };
+        let uplift = take("uplift", |d| d.uplift);
+        let down = take("down", |d| d.down);
+        let slide = take("slide", |d| d.slide);
+        let outward = take("outward", |d| d.outward);
+        let along = take("along", |d| d.along);
+        let joint: JointId = self.models[0].feet[f].joint;
+        let away = self.models[0].feet[f].outward_direction;
+        let greatest = |of: fn(&crate::assess::demand::FootFound) -> Option<f64>| {
+            solvable
+                .iter()
+                .filter_map(|m| m.feet_found.get(f).and_then(of))
+                .fold(None, |best: Option<f64>, v| Some(best.map_or(v, |b| b.max(v))))
+        };
+        FootResult {
+            joint: self.setup.shell.joints[joint.0].name.clone(),
+            uplift,
+            down,
+            slide,
+            outward,
+            outward_deg: crate::units::degrees(away.y.atan2(away.x)),
+            along,
+            combination,
+            model: from_model,
+            uplift_utilisation: greatest(|c| c.uplift).map(finite),
+            slide_utilisation: greatest(|c| c.slide).map(finite),
+            by_model: self.foot_by_model(f),
+        }
+    }
+
+    fn foot_by_model(&self, f: usize) -> BTreeMap<String, FootInModel> {
+        self.models
+            .iter()
+            .filter(|model| !model.run.is_mechanism())
+            .map(|model| {
+                let (kind, demand) = (model.run.model.kind, &model.feet[f]);
+                let found = model.feet_found.get(f);
+                let one = FootInModel {
+                    uplift: demand.uplift.value,
+                    down: demand.down.value,
+                    slide: demand.slide.value,
+                    outward: demand.outward.value,
+                    along: demand.along.value,
+                    uplift_utilisation: found.and_then(|c| c.uplift).map(finite),
+                    slide_utilisation: found.and_then(|c| c.slide).map(finite),
+                    worst: found.and_then(|c| c.worst.as_ref()).map(|w| self.worst_at(w, kind, None)),
+                };
+                (model_name(kind).to_owned(), one)
+            })
+            .collect()
+    }
+
+    /// The models whose reactions count: the governing ones that are no mechanism, or any that is
+    /// not where all the governing ones are.
+    fn foot_models(&self) -> Vec<&ModelFindings> {
+        let governing: Vec<&ModelFindings> =
+            self.governing.iter().map(|&i| &self.models[i]).filter(|m| !m.run.is_mechanism()).collect();
+        if governing.is_empty() {
+            self.models.iter().filter(|m| !m.run.is_mechanism()).collect()
+        } else {
+            governing
+        }
+    }
+}
