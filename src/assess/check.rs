@@ -86,7 +86,7 @@ pub fn timbers(
         let (mut bounds, mut kept) = (std::mem::take(&mut buffers.bounds), std::mem::take(&mut buffers.kept));
         bounds.clear();
         kept.clear();
-        kept.extend(looks.iter().map(|look| envelope(&Run::kept(look.state, &by_case, at, m))));
+        kept.extend(looks.iter().map(|look| envelope(&look.state.kept(&by_case, at, m))));
         bounds.extend(
             looks
                 .iter()

@@ -78,6 +78,16 @@ impl State {
         }
     }
 
+    /// What the forces along a member keep between in this state, from what they do in every case
+    /// ([`Run::kept_by_case`]).
+    #[must_use]
+    pub fn kept(&self, by_case: &[Kept], at: &[f64], member: usize) -> Kept {
+        match &self.second_order {
+            Some(own) => Kept::of(at, own.along.at(0, member)),
+            None => Kept::sum(by_case, &self.terms),
+        }
+    }
+
     /// The state, and the one with the imperfection the other way where there is one: everything is checked in both.
     pub fn ways(&self) -> impl Iterator<Item = &Self> {
         std::iter::successors(Some(self), |state| state.other_way.as_deref())
@@ -151,15 +161,6 @@ impl Run {
     #[must_use]
     pub fn kept_by_case(&self, at: &[f64], member: usize) -> Vec<Kept> {
         (0..self.responses.len()).map(|case| Kept::of(at, self.along.at(case, member))).collect()
-    }
-
-    /// The same in a state, from that of the cases.
-    #[must_use]
-    pub fn kept(state: &State, by_case: &[Kept], at: &[f64], member: usize) -> Kept {
-        match &state.second_order {
-            Some(own) => Kept::of(at, own.along.at(0, member)),
-            None => Kept::sum(by_case, &state.terms),
-        }
     }
 
     /// Forces at the start (0) or end (1) of a bar in a state.
@@ -287,5 +288,53 @@ mod tests {
         let turned: Vec3 = lumps.iter().zip(&shell.joints).map(|(f, j)| j.at.cross(f)).sum();
         assert!((total - force).norm() < 1e-9 * force.norm());
         assert!((turned - moment).norm() < 1e-7 * moment.norm());
+    }
+
+    /// What is read in a first-order state, part by part, is what the frame answers to the combination's loads at once.
+    #[test]
+    fn a_state_reads_as_the_answer_to_its_loads() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let file = root.join("examples/propagation-tunnel.toml");
+        let Ok(crate::project::Asked::Shell(project)) = crate::project::read(&file) else { panic!() };
+        let setup = crate::assess::setup::setup(&project).unwrap();
+        for kind in [JointModel::Seam, JointModel::Rigid] {
+            let run = Run::new(&setup, kind, project.joints.feet).unwrap();
+            for combination in setup.combinations.iter().step_by(61) {
+                let state = State::of(combination);
+                let loads = combined_loads(&setup.loads, combination);
+                let answer = run.solver.solve(std::slice::from_ref(&loads)).unwrap().remove(0);
+                let close = |found: &[f64], wanted: &[f64], most: f64, what: &str| {
+                    assert_eq!(found.len(), wanted.len());
+                    for (a, b) in found.iter().zip(wanted) {
+                        assert!((a - b).abs() <= 1e-8 * most, "{what}: {a} {b} of {most}");
+                    }
+                };
+                let largest = |all: &mut dyn Iterator<Item = f64>| all.fold(0.0_f64, |a, b| a.max(b.abs()));
+                let ends = |bar: usize| [0, 1].map(|end| back::numbers(&run.end(&state, bar, end)));
+                let most = largest(&mut answer.bar_ends.iter().flatten().flat_map(back::numbers));
+                let axial = run.axial_ends(&state);
+                for (bar, wanted) in answer.bar_ends.iter().enumerate() {
+                    let wanted = wanted.each_ref().map(back::numbers);
+                    close(ends(bar).as_flattened(), wanted.as_flattened(), most, "ends");
+                    close(&axial[bar], &[wanted[0][0], wanted[1][0]], most, "axial");
+                }
+                let most = largest(&mut answer.reactions.iter().flat_map(|(_, r)| *r));
+                let reactions = run.reactions(&state);
+                for (k, (node, wanted)) in answer.reactions.iter().enumerate() {
+                    assert_eq!(reactions[k].0, *node);
+                    close(&reactions[k].1, wanted, most, "reactions");
+                    close(&run.reaction(&state, k), wanted, most, "reaction");
+                }
+                let moved = run.translations(&state);
+                let wanted: Vec<[f64; 3]> = answer.displacements.iter().map(|d| [d[0], d[1], d[2]]).collect();
+                let most = largest(&mut wanted.iter().flatten().copied());
+                close(moved.as_flattened(), wanted.as_flattened(), most, "movements");
+                for fold in 0..answer.fold_moments.len() {
+                    let found = state.number(|case| run.responses[case].fold_moments[fold], |_| f64::NAN);
+                    let most = largest(&mut answer.fold_moments.iter().copied());
+                    close(&[found], &[answer.fold_moments[fold]], most, "folds");
+                }
+            }
+        }
     }
 }
