@@ -30,46 +30,65 @@ impl Push {
     }
 }
 
-/// Loads on panels and the total asked for.
-pub(crate) fn panels(shell: &Shell, field: &Field<'_>, push: Push) -> (Vec<PanelLoad>, Vec3) {
-    let one = |panel: PanelId| {
-        let unit = push.unit(&shell.area_vector(panel));
-        // A panel within a rounding of upright carries no snow.
-        (unit.norm() >= 1e-9).then(|| (unit, mean(shell, panel, field), by_strips(shell, panel, field)))
-    };
-    let all = 0..shell.panels.len();
-    // Panels do not know each other; what is the same all over one is not worth the parting.
-    let done: Vec<_> = if field.cuts.is_empty() {
-        all.map(|panel| one(PanelId(panel))).collect()
-    } else {
-        all.into_par_iter().with_min_len(4).map(|panel| one(PanelId(panel))).collect()
-    };
-    let mut loads = Vec::with_capacity(shell.panels.len());
-    let mut asked = Vec3::zeros();
-    for (panel, found) in done.into_iter().enumerate() {
-        let Some((unit, intensity, strips)) = found else { continue };
-        if intensity != 0.0 {
-            loads.push(PanelLoad { panel: PanelId(panel), traction: unit * intensity });
-        }
-        asked += unit * strips;
+/// An intensity on one panel.
+#[derive(Debug, Clone, Copy)]
+struct Integral {
+    panel: PanelId,
+    /// Traction of a unit intensity.
+    unit: Vec3,
+    /// Mean over the panel, by pieces.
+    mean: f64,
+    /// Integral over its true area, by strips.
+    whole: f64,
+}
+
+/// An intensity on every panel that it pushes.
+pub(crate) struct Integrals(Vec<Integral>);
+
+impl Integrals {
+    /// Works an intensity out, panel by panel.
+    pub(crate) fn new(shell: &Shell, field: &Field<'_>, push: Push) -> Integrals {
+        let one = |panel: PanelId| {
+            let unit = push.unit(&shell.area_vector(panel));
+            // A panel within a rounding of upright carries no snow.
+            (unit.norm() >= 1e-9).then(|| Integral {
+                panel,
+                unit,
+                mean: mean(shell, panel, field),
+                whole: by_strips(shell, panel, field),
+            })
+        };
+        let all = 0..shell.panels.len();
+        // Panels do not know each other; what is the same all over one is not worth the parting.
+        let done: Vec<Option<Integral>> = if field.cuts.is_empty() {
+            all.map(|panel| one(PanelId(panel))).collect()
+        } else {
+            all.into_par_iter().with_min_len(4).map(|panel| one(PanelId(panel))).collect()
+        };
+        Integrals(done.into_iter().flatten().collect())
     }
-    (loads, asked)
+
+    /// The intensity times a factor, and a uniform one added \[the user's unit\].
+    pub(crate) fn scaled(&self, shell: &Shell, factor: f64, added: f64) -> Integrals {
+        let one = |integral: &Integral| Integral {
+            mean: factor * integral.mean + added,
+            whole: factor * integral.whole + added * shell.area_vector(integral.panel).norm(),
+            ..*integral
+        };
+        Integrals(self.0.iter().map(one).collect())
+    }
+
+    /// Loads on panels and the total asked for.
+    pub(crate) fn loads(&self) -> (Vec<PanelLoad>, Vec3) {
+        let loaded = self.0.iter().filter(|integral| integral.mean != 0.0);
+        let loads = loaded.map(|one| PanelLoad { panel: one.panel, traction: one.unit * one.mean }).collect();
+        (loads, self.0.iter().map(|integral| integral.unit * integral.whole).sum())
+    }
 }
 
 /// A case of one intensity.
 pub(crate) fn case(shell: &Shell, name: String, kind: CaseKind, field: &Field<'_>, push: Push) -> Case {
-    let (panels, asked) = panels(shell, field, push);
-    Case {
-        name,
-        kind,
-        action: Action::Variable,
-        panels,
-        members: Vec::new(),
-        joints: Vec::new(),
-        asked,
-        remarks: Vec::new(),
-        provisional: Vec::new(),
-    }
+    Case::of(name, kind, &Integrals::new(shell, field, push))
 }
 
 impl Case {
@@ -86,6 +105,12 @@ impl Case {
             remarks: Vec::new(),
             provisional: Vec::new(),
         }
+    }
+
+    /// A case of one intensity that is worked out.
+    pub(crate) fn of(name: String, kind: CaseKind, integrals: &Integrals) -> Case {
+        let (panels, asked) = integrals.loads();
+        Case { panels, asked, ..Case::empty(name, kind, Action::Variable) }
     }
 
     /// Adds remarks.

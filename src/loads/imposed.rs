@@ -1,7 +1,7 @@
 //! People, things hung on, points on panels, water in the cover.
 
 use crate::loads::ask::{Basis, ImposedAsk, LoadsAsk, PointAsk};
-use crate::loads::build::{Push, case, panels};
+use crate::loads::build::{Push, case};
 use crate::loads::integrate::Field;
 use crate::loads::snow::positive;
 use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, MemberLoad, PanelLoad};
@@ -127,17 +127,9 @@ pub fn cases(ask: &LoadsAsk, imposed: &ImposedAsk, shell: &Shell) -> Result<Vec<
         for panel_name in &water.panels {
             chosen.push(panel(shell, panel_name, &name)?);
         }
-        let (loads, asked) = panels(
-            shell,
-            &Field::new(
-                |panel, _| if chosen.contains(&panel) { water.depth * WATER } else { 0.0 },
-                Vec::new(),
-            ),
-            Push::DownPerPlan,
-        );
-        let mut case = Case::empty(name.clone(), CaseKind::Imposed, Action::Variable);
-        case.panels = loads;
-        case.asked = asked;
+        let depth = |panel: PanelId, _: &Vec3| if chosen.contains(&panel) { water.depth * WATER } else { 0.0 };
+        let field = Field::new(depth, Vec::new()).stepped();
+        let case = case(shell, name.clone(), CaseKind::Imposed, &field, Push::DownPerPlan);
         if case.panels.is_empty() {
             return Err(LoadError::TouchesNothing { name, why: ": no panel that faces up is named".into() });
         }

@@ -126,6 +126,8 @@ pub(crate) struct Ball {
     pub(crate) radius: f64,
     /// Plan radius of the shell: at its widest \[m\].
     pub(crate) plan: f64,
+    /// Angle at the sphere's centre from the crown to the shell at its widest \[rad\].
+    pub(crate) half_angle: f64,
 }
 
 impl Ball {
@@ -135,7 +137,7 @@ impl Ball {
         let rise = outline.rise;
         let radius = outline.radius.unwrap_or((half * half + rise * rise) / (2.0 * rise));
         let plan = if rise >= radius { radius } else { half.min(radius) };
-        Ball { centre, radius, plan }
+        Ball { centre, radius, plan, half_angle: (plan / radius).min(1.0).asin() }
     }
 }
 

@@ -2,7 +2,7 @@
 //! by name (also as read from CSV).
 
 use crate::loads::ask::{LoadsAsk, PatternLoad, RegionAsk, UserCaseAsk, UserRole};
-use crate::loads::build::{Push, panels};
+use crate::loads::build::{Integrals, Push};
 use crate::loads::imposed::{joint, member, panel, tractions};
 use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::towards;
@@ -47,7 +47,7 @@ fn one(ask: &UserCaseAsk, shell: &Shell) -> Result<Case, LoadError> {
             Box::new(move |panel, p| inside(panel, p) * value)
         };
         field.cuts = region_field.cuts;
-        let (loads, asked) = panels(shell, &field, push);
+        let (loads, asked) = Integrals::new(shell, &field, push).loads();
         if value != 0.0 && loads.is_empty() {
             return Err(LoadError::TouchesNothing {
                 name: ask.name.clone(),

@@ -13,9 +13,8 @@ pub(crate) mod outside;
 pub(crate) mod pressure;
 
 use crate::loads::ask::{Basis, DoorAsk, InternalAsk, LoadsAsk, WindAsk};
-use crate::loads::build::{Push, case};
+use crate::loads::build::{Integrals, Push};
 use crate::loads::figures::figure;
-use crate::loads::integrate::Field;
 use crate::loads::section_line::degrees;
 use crate::loads::snow::positive;
 use crate::loads::wind::outside::Outside;
@@ -39,18 +38,21 @@ pub fn cases(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Vec<Case>,
     let mut cases = Vec::new();
     for &direction in &wind.directions {
         for outside in outside::arrangements(ask, wind, shell, direction) {
+            let coefficients = Integrals::new(shell, &outside.field, Push::Inward);
+            let case = |name: String, inside: f64| {
+                let mut case = one(shell, &pressure, &outside, &coefficients, name, inside);
+                gable::add(ask, wind, shell, &pressure, (direction, inside), &mut case);
+                case
+            };
             let named = |inside: &str| {
                 let extra = outside.name.map(|name| format!(", {name}")).unwrap_or_default();
                 format!("wind from {}{extra}, {inside}", degrees(direction))
             };
             for (words, inside) in inside(ask, wind)? {
-                let mut case = one(shell, &pressure, &outside, named(&words), inside);
-                gable::add(ask, wind, shell, &pressure, (direction, inside), &mut case);
-                cases.push(case);
+                cases.push(case(named(&words), inside));
             }
             if let Some((inside, words)) = door(ask, wind, shell, direction, &outside)? {
-                let mut case = one(shell, &pressure, &outside, named("door open"), inside);
-                gable::add(ask, wind, shell, &pressure, (direction, inside), &mut case);
+                let mut case = case(named("door open"), inside);
                 case.remarks.push(words);
                 // ASCE 7 knows the open door as a partially enclosed building, an ordinary case.
                 if !wind.door_usual && ask.basis == Basis::Eurocode {
@@ -64,20 +66,17 @@ pub fn cases(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Vec<Case>,
     Ok(cases)
 }
 
+/// A case of one pressure inside; `coefficients` are those outside, worked out.
 fn one(
     shell: &Shell,
     pressure: &pressure::Pressure,
     outside: &Outside<'_>,
+    coefficients: &Integrals,
     name: String,
     inside: f64,
 ) -> Case {
-    let scale = pressure.value;
-    let value = &outside.field.value;
-    let mut field =
-        Field::new(move |panel, p| scale * (pressure.gust * value(panel, p) - inside), Vec::new());
-    field.curved = outside.field.curved;
-    field.cuts = outside.copied_cuts();
-    case(shell, name, CaseKind::Wind, &field, Push::Inward)
+    let net = coefficients.scaled(shell, pressure.value * pressure.gust, -pressure.value * inside);
+    Case::of(name, CaseKind::Wind, &net)
         .remarked(pressure.words.clone())
         .remarked(outside.words.clone())
         .remarked([format!("inside {inside:+.3}"), "friction along the surface left out".to_owned()])

@@ -23,14 +23,6 @@ pub(crate) struct Outside<'a> {
     pub(crate) words: Vec<String>,
     /// Why it is provisional.
     pub(crate) provisional: Vec<String>,
-    planes: Vec<(Vec3, f64)>,
-}
-
-impl Outside<'_> {
-    /// The cuts again (they are planes), for a field built on this one.
-    pub(crate) fn copied_cuts<'b>(&self) -> Vec<Cut<'b>> {
-        self.planes.iter().map(|&(normal, offset)| Cut::Plane(normal, offset)).collect()
-    }
 }
 
 /// Which rule a dome's meridian follows.
@@ -44,9 +36,8 @@ enum Meridian {
 
 /// Part 0..1 of the way from the windward foot over the crown to the leeward foot, by place downwind.
 fn way(u: f64, ball: &Ball) -> f64 {
-    let most = (ball.plan / ball.radius).min(1.0).asin();
     let angle = (u / ball.radius).clamp(-1.0, 1.0).asin();
-    (0.5 * (1.0 + angle / most)).clamp(0.0, 1.0)
+    (0.5 * (1.0 + angle / ball.half_angle)).clamp(0.0, 1.0)
 }
 
 fn on_dome(t: f64, abc: &Abc, rule: Meridian) -> f64 {
@@ -62,8 +53,7 @@ fn on_dome(t: f64, abc: &Abc, rule: Meridian) -> f64 {
 
 /// Place downwind at which a part of the way is reached.
 fn place_of(t: f64, ball: &Ball) -> f64 {
-    let most = (ball.plan / ball.radius).min(1.0).asin();
-    ball.radius * ((2.0 * t - 1.0) * most).sin()
+    ball.radius * ((2.0 * t - 1.0) * ball.half_angle).sin()
 }
 
 /// Every arrangement of outside coefficients for a direction.
@@ -135,7 +125,7 @@ fn whole_dome<'a>(
         planes.iter().map(|&(n, d)| Cut::Plane(n, d)).collect(),
     );
     field.curved = true;
-    Outside { field, name, windward: abc.a, words, provisional, planes }
+    Outside { field, name, windward: abc.a, words, provisional }
 }
 
 /// A free shape, panel by panel: the angle of the normal to the wind stands for the place on a hemisphere.
@@ -172,7 +162,6 @@ fn free<'a>(
         windward: abc.a,
         words: found.words,
         provisional: found.provisional,
-        planes: Vec::new(),
     }
 }
 
@@ -270,7 +259,7 @@ fn across_vault<'a>(
         planes.iter().map(|&(n, d)| Cut::Plane(n, d)).collect(),
     );
     field.curved = balls.iter().any(Option::is_some);
-    Outside { field, name, windward: abc.a, words, provisional, planes }
+    Outside { field, name, windward: abc.a, words, provisional }
 }
 
 /// Roof zones with wind along the ridge: (distance from the windward end up to which it holds, coefficient).
@@ -387,7 +376,7 @@ fn along_vault<'a>(
     );
     field.curved = domed;
     let windward = if balls[first].is_some() { ends_abc.a } else { wall(ask, "windward wall") };
-    Outside { field, name, windward, words, provisional, planes }
+    Outside { field, name, windward, words, provisional }
 }
 
 /// Outside coefficient at the foot of the shell on the side that faces a direction.
