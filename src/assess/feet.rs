@@ -39,6 +39,8 @@ pub struct FootDemand {
     pub slide_while_lifting: Peak,
     /// Push outward.
     pub outward: Peak,
+    /// Pull inward.
+    pub inward: Peak,
     /// Along the base rim.
     pub along: Peak,
 }
@@ -66,6 +68,7 @@ pub fn feet(shell: &Shell) -> Vec<FootDemand> {
                 slide: Peak::default(),
                 slide_while_lifting: Peak::default(),
                 outward: Peak::default(),
+                inward: Peak::default(),
                 along: Peak::default(),
             }
         })
@@ -100,6 +103,7 @@ pub fn take(
             foot.slide_while_lifting.take(slide, combination);
         }
         foot.outward.take(across, combination);
+        foot.inward.take(-across, combination);
         foot.along.take((push - foot.outward_direction * across).norm(), combination);
     }
 }
@@ -145,6 +149,31 @@ mod tests {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(file);
         let Asked::Shell(project) = read(&path).unwrap() else { panic!("{file}") };
         crate::shell::build(&project.shell).unwrap()
+    }
+
+    /// What pulls a foot inward is told as that, and with what runs along it makes up the level force of any way.
+    #[test]
+    fn a_foot_pulled_inward_is_told_so() {
+        let shell = shell("apple-store-dome.toml");
+        let mut all = feet(&shell);
+        let (foot, out) = (all[0].joint, all[0].outward_direction);
+        let (inward, aside, lift) = (30.0, 40.0, 7.0);
+        // The ground's answer is the opposite of what the shell does to it.
+        let push = -inward * out + aside * Vec3::new(-out.y, out.x, 0.0);
+        let reaction = [-push.x, -push.y, -lift, 0.0, 0.0, 0.0];
+        take(&mut all, &[(NodeId(foot.0), reaction)], LimitState::Strength, 3);
+        let told = all[0];
+        for (peak, value) in [
+            (told.inward, inward),
+            (told.along, aside),
+            (told.slide, 50.0),
+            (told.slide_while_lifting, 50.0),
+            (told.uplift, lift),
+        ] {
+            assert!((peak.value - value).abs() < 1e-9 && peak.combination == 3, "{told:?}");
+        }
+        assert_eq!(told.outward, Peak::default());
+        assert_eq!(told.down, Peak::default());
     }
 
     /// A regular polygon pushed outward by F at every corner has F / (2 sin(π/n)) in its sides (a joint in equilibrium).

@@ -277,6 +277,7 @@ impl Findings {
                 sway: s.sway,
                 joint: setup.shell.joints[s.joint].name.clone(),
                 combination: self.combination_name(s.combination),
+                sway_combination: self.combination_name(s.sway_combination),
                 shape: model.run.translations(&model.states[s.combination]),
             }),
             worst,

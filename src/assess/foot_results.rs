@@ -41,6 +41,7 @@ impl Findings {
         let down = take("down", |d| d.down);
         let slide = take("slide", |d| d.slide);
         let outward = take("outward", |d| d.outward);
+        let inward = take("inward", |d| d.inward);
         let along = take("along", |d| d.along);
         let joint: JointId = self.models[0].feet[f].joint;
         let away = self.models[0].feet[f].outward_direction;
@@ -56,6 +57,7 @@ impl Findings {
             down,
             slide,
             outward,
+            inward,
             outward_deg: crate::units::degrees(away.y.atan2(away.x)),
             along,
             combination,
@@ -78,6 +80,7 @@ impl Findings {
                     down: demand.down.value,
                     slide: demand.slide.value,
                     outward: demand.outward.value,
+                    inward: demand.inward.value,
                     along: demand.along.value,
                     uplift_utilisation: found.and_then(|c| c.uplift).map(finite),
                     slide_utilisation: found.and_then(|c| c.slide).map(finite),

@@ -323,8 +323,10 @@ pub struct SagResult {
     pub sway: f64,
     /// Joint of the greatest sag.
     pub joint: String,
-    /// Combination.
+    /// Combination of the greatest sag at once.
     pub combination: String,
+    /// Combination of the greatest sway.
+    pub sway_combination: String,
     /// Movement of every joint in that combination \[m\].
     pub shape: Vec<[f64; 3]>,
 }
@@ -387,6 +389,8 @@ pub struct FootResult {
     pub slide: f64,
     /// Greatest push outward, towards `outward_deg` \[N\].
     pub outward: f64,
+    /// Greatest pull inward, the other way \[N\].
+    pub inward: f64,
     /// Which way is outward at this foot: level, away from the inside, square to the surface there on the whole; degrees,
     /// anticlockwise from x in plan.
     pub outward_deg: f64,
@@ -415,6 +419,8 @@ pub struct FootInModel {
     pub slide: f64,
     /// Greatest push outward \[N\].
     pub outward: f64,
+    /// Greatest pull inward \[N\].
+    pub inward: f64,
     /// Greatest level force square to outward, along the base rim \[N\].
     pub along: f64,
     /// Utilisation of the anchor in uplift, where its capacity is given.
@@ -618,8 +624,12 @@ pub struct AnchorLine {
     pub down: f64,
     /// Greatest push outward \[N\].
     pub out: f64,
+    /// Greatest pull inward \[N\].
+    pub inward: f64,
     /// Greatest level force square to outward, along the base rim \[N\].
     pub along: f64,
+    /// Greatest level force in any direction: out or in, and along, as they come together \[N\].
+    pub level: f64,
 }
 
 /// A kind of strip to cut.

@@ -17,8 +17,10 @@ pub struct Sag {
     pub sway: f64,
     /// Joint of the greatest sag.
     pub joint: usize,
-    /// Combination of the greatest movement.
+    /// Combination of the greatest sag.
     pub combination: usize,
+    /// Combination of the greatest sway.
+    pub sway_combination: usize,
 }
 
 /// Greatest movements over the service combinations.
@@ -35,14 +37,20 @@ pub fn sag(project: &Project, setup: &Setup, run: &Run, states: &[State]) -> Opt
     let moved = |i: usize| (i, run.translations(&states[i]));
     let first: Vec<(usize, Vec<[f64; 3]>)> = service(LimitState::Service).map(moved).collect();
     for &(i, ref movement) in &first {
-        let entry = out.get_or_insert(Sag { sag: 0.0, sag_final: None, sway: 0.0, joint: 0, combination: i });
+        let none =
+            Sag { sag: 0.0, sag_final: None, sway: 0.0, joint: 0, combination: i, sway_combination: i };
+        let entry = out.get_or_insert(none);
         for (joint, d) in movement.iter().enumerate() {
             if -d[2] > entry.sag {
                 entry.sag = -d[2];
                 entry.joint = joint;
                 entry.combination = i;
             }
-            entry.sway = entry.sway.max(d[0].hypot(d[1]));
+            let sway = d[0].hypot(d[1]);
+            if sway > entry.sway {
+                entry.sway = sway;
+                entry.sway_combination = i;
+            }
         }
     }
     let entry = out.as_mut()?;
@@ -58,4 +66,31 @@ pub fn sag(project: &Project, setup: &Setup, run: &Run, states: &[State]) -> Opt
         entry.sag_final = Some(greatest);
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::project::Asked;
+
+    /// Sag and sway are each the greatest under the combination that is named for it.
+    #[test]
+    fn sag_and_sway_are_told_with_their_own_combinations() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let file = root.join("examples/wider-longer-tunnel.toml");
+        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
+        let found = crate::assess::find(&project, crate::assess::Depth::STUDY).unwrap();
+        let mut apart = 0;
+        for model in &found.models {
+            let Some(sag) = &model.sag else { continue };
+            let moved = |i: usize| model.run.translations(&model.states[i]);
+            let most = |i: usize, of: fn(&[f64; 3]) -> f64| moved(i).iter().map(of).fold(0.0, f64::max);
+            let (down, aside): (fn(&[f64; 3]) -> f64, fn(&[f64; 3]) -> f64) =
+                (|d| -d[2], |d| d[0].hypot(d[1]));
+            assert_eq!(most(sag.combination, down).to_bits(), sag.sag.to_bits());
+            assert_eq!(most(sag.sway_combination, aside).to_bits(), sag.sway.to_bits());
+            apart += usize::from(sag.combination != sag.sway_combination);
+        }
+        assert!(apart > 0, "the test tells nothing apart");
+    }
 }

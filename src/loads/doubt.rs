@@ -18,6 +18,15 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
                 wind.directions.len()
             ));
         }
+        if shell.outline.shape == Shape::Dome
+            && !wind.directions.iter().all(|d| opposed(*d, &wind.directions))
+        {
+            words.push(
+                "the wind does not come from both ends of every direction: the feet and timbers on the other side of a dome \
+                 are no mirror image, and their figures hold for the directions entered alone; enter 0, 90, 180 and 270°"
+                    .into(),
+            );
+        }
         let open_ends = open_ends(shell);
         if open_ends > 0 && wind.internal == InternalAsk::Closed {
             words.push(format!(
@@ -60,6 +69,11 @@ fn doubted(speed: f64, basis: Basis) -> Option<String> {
     Some(format!("the wind speed is {} m/s; it is usually {least} to {most}{slip}", short(speed)))
 }
 
+/// Whether the direction opposite to one is among them \[rad\].
+fn opposed(direction: f64, all: &[f64]) -> bool {
+    all.iter().any(|other| ((direction - other).cos() + 1.0).abs() < 1e-6)
+}
+
 /// Ends of a vault that are neither domed nor framed.
 pub(crate) fn open_ends(shell: &Shell) -> usize {
     let Some(barrel) = shell.outline.barrel else { return 0 };
@@ -90,6 +104,20 @@ fn short(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_direction_is_opposed_by_the_one_half_a_turn_on() {
+        let turned = |degrees: &[f64]| degrees.iter().map(|d| d.to_radians()).collect::<Vec<f64>>();
+        for (degrees, all) in [
+            (&[0.0, 90.0][..], false),
+            (&[0.0, 180.0], true),
+            (&[0.0, 90.0, 180.0], false),
+            (&[30.0, -150.0, 300.0, 120.0], true),
+        ] {
+            let directions = turned(degrees);
+            assert_eq!(directions.iter().all(|d| opposed(*d, &directions)), all, "{degrees:?}");
+        }
+    }
 
     #[test]
     fn a_wind_speed_is_doubted_by_its_basis_and_its_slip_named() {

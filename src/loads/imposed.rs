@@ -127,7 +127,8 @@ pub fn cases(ask: &LoadsAsk, imposed: &ImposedAsk, shell: &Shell) -> Result<Vec<
         for panel_name in &water.panels {
             chosen.push(panel(shell, panel_name, &name)?);
         }
-        let depth = |panel: PanelId, _: &Vec3| if chosen.contains(&panel) { water.depth * WATER } else { 0.0 };
+        let depth =
+            |panel: PanelId, _: &Vec3| if chosen.contains(&panel) { water.depth * WATER } else { 0.0 };
         let field = Field::new(depth, Vec::new()).stepped();
         let case = case(shell, name.clone(), CaseKind::Imposed, &field, Push::DownPerPlan);
         if case.panels.is_empty() {

@@ -156,7 +156,7 @@ source    = "example value"
 [wind]
 pressure  = "0.7 kN/m2"       # peak velocity pressure of YOUR site; or left_out = "why"
 source    = "example value"
-directions_deg = [0, 90]      # blows from; anticlockwise from x
+directions_deg = [0, 90, 180, 270]   # blows from; anticlockwise from x
 
 [feet]
 held      = "pinned"          # or "fixed"

@@ -157,6 +157,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             sway: 0.0031 * times,
             joint: "j23".to_owned(),
             combination: "1.0 weight + 1.0 snow drifted east".to_owned(),
+            sway_combination: "1.0 weight + 1.0 wind from 90°".to_owned(),
             shape: shape(0.0064 * times),
         })
     };
@@ -199,6 +200,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             down: 3200.0,
             slide: 1100.0,
             outward: 900.0,
+            inward: 400.0,
             outward_deg: if j.at[1] < 0.0 { -90.0 } else { 90.0 },
             along: 300.0,
             combination: [("uplift".to_owned(), "0.9 weight + 1.5 wind from 90°".to_owned())].into(),
@@ -217,7 +219,9 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
                 up: f.uplift * if state == "door open" { 1.4 } else { 1.0 },
                 down: f.down,
                 out: f.outward,
+                inward: f.inward,
                 along: f.along,
+                level: f.slide,
             })
         })
         .collect();

@@ -108,7 +108,9 @@ pub fn anchors(found: &Findings) -> Vec<AnchorLine> {
             up: foot.uplift.value,
             down: foot.down.value,
             out: foot.outward.value,
+            inward: foot.inward.value,
             along: foot.along.value,
+            level: foot.slide.value,
         }));
     }
     // Both states of a foot stand together.

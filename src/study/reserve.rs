@@ -34,7 +34,7 @@ pub struct LoadReserve {
     pub factor: Option<f64>,
     /// The largest factor tried.
     pub tried: f64,
-    /// What gives first, just beyond the limit (as entered, where it is over without this load too).
+    /// What gives first, just beyond the limit (with none of this load, where it is over without it too).
     pub first: Option<First>,
 }
 
@@ -174,7 +174,7 @@ pub fn reserve(
         let none = at(0.0)?;
         if !none.holds() {
             out.standing = Standing::OverWithoutIt;
-            out.first.clone_from(&entered.first);
+            out.first = none.first;
             return Ok(out);
         }
         out.standing = Standing::Below;

@@ -156,13 +156,7 @@ fn free<'a>(
         },
         Vec::new(),
     );
-    Outside {
-        field,
-        name,
-        windward: abc.a,
-        words: found.words,
-        provisional: found.provisional,
-    }
+    Outside { field, name, windward: abc.a, words: found.words, provisional: found.provisional }
 }
 
 /// The domed ends of a vault: the sphere at each, where there is one.

@@ -5,7 +5,8 @@ use crate::assess::ranged::{Ranges, Spread};
 use crate::assess::results::Assessment;
 
 pub(super) fn anchors(a: &Assessment) -> String {
-    let mut table = Table::new(&["joint", "state", "up_N", "down_N", "out_N", "along_N"]);
+    let mut table =
+        Table::new(&["joint", "state", "up_N", "down_N", "out_N", "inward_N", "along_N", "level_N"]);
     for l in &a.anchors {
         table.row(&[
             text(&l.joint),
@@ -13,7 +14,9 @@ pub(super) fn anchors(a: &Assessment) -> String {
             number(l.up),
             number(l.down),
             number(l.out),
+            number(l.inward),
             number(l.along),
+            number(l.level),
         ]);
     }
     table.done()

@@ -282,6 +282,8 @@ fn models(a: &Assessment) -> String {
         "sag_m",
         "sag_final_m",
         "sway_m",
+        "sag_combination",
+        "sway_combination",
         "worst_member",
         "utilisation",
         "rule",
@@ -303,6 +305,8 @@ fn models(a: &Assessment) -> String {
             maybe(m.sag.as_ref().map(|s| s.sag)),
             maybe(m.sag.as_ref().and_then(|s| s.sag_final)),
             maybe(m.sag.as_ref().map(|s| s.sway)),
+            m.sag.as_ref().map_or_else(String::new, |s| text(&s.combination)),
+            m.sag.as_ref().map_or_else(String::new, |s| text(&s.sway_combination)),
             m.worst.as_ref().and_then(|w| w.member.as_deref()).map_or_else(String::new, text),
         ];
         row.extend(worst_cells(m.worst.as_ref()).into_iter().take(4));
@@ -319,6 +323,7 @@ fn feet(a: &Assessment) -> String {
         "down_N",
         "slide_N",
         "outward_N",
+        "inward_N",
         "outward_deg",
         "along_N",
         "uplift_utilisation",
@@ -338,6 +343,7 @@ fn feet(a: &Assessment) -> String {
             number(f.down),
             number(f.slide),
             number(f.outward),
+            number(f.inward),
             number(f.outward_deg),
             number(f.along),
             maybe(f.uplift_utilisation),

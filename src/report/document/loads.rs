@@ -12,7 +12,7 @@ use crate::report::show::tame;
 
 /// Cases that get a picture each.
 const MOST_PICTURES: usize = 8;
-/// Combinations listed one by one.
+/// Combinations listed one by one, where not more of them have something that is worst.
 const MOST_COMBINATIONS: usize = 40;
 
 impl Builder<'_> {
@@ -140,11 +140,12 @@ impl Builder<'_> {
         let govern = governing(a);
         let (first, rest): (Vec<&CombinationResult>, Vec<&CombinationResult>) =
             a.combinations.iter().partition(|c| govern.contains(c.name.as_str()));
+        let most = MOST_COMBINATIONS.max(first.len());
         let mut table = Table::new(
             "Combinations (weight: the timbers and the cover)",
             &["Combination", "State", "Duration", "Clause"],
         );
-        for combination in first.into_iter().chain(rest).take(MOST_COMBINATIONS) {
+        for combination in first.into_iter().chain(rest).take(most) {
             table.row([
                 Cell::plain(tame(&combination.name, 200)),
                 Cell::plain(combination.state.clone()),
@@ -153,8 +154,10 @@ impl Builder<'_> {
             ]);
         }
         self.table(table, "There are no combinations.");
-        if a.combinations.len() > MOST_COMBINATIONS {
-            self.say(format!("The first {MOST_COMBINATIONS} are shown; \"check --csv\" writes all, with the factor of every case."));
+        if a.combinations.len() > most {
+            self.say(format!(
+                "The first {most} are shown; \"check --csv\" writes all, with the factor of every case."
+            ));
         }
     }
 }

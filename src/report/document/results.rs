@@ -264,15 +264,23 @@ impl Builder<'_> {
             "Design values, the greatest of each over the combinations and the models that count. Friction is not \
              relied on: while the wind lifts there is none.",
         );
+        if let Some(ranges) = &a.ranges {
+            self.say(format!(
+                "These are of the point {} of the ranges alone, which is the worst on the whole; another point may ask more of \
+                 one foot: the spread of lift and slide stands with the ranges.",
+                tame(&ranges.worst, 20)
+            ));
+        }
         let unit = show.force_unit();
         let mut table = Table::new(
-            &format!("Feet, worst first, in {unit}"),
+            &format!("Feet, the greatest lift first, in {unit}"),
             &[
                 "Foot",
                 "#Lift",
                 "#Push down",
                 "#Slide",
                 "#Outward",
+                "#Inward",
                 "#Anchor in lift",
                 "#Anchor sideways",
                 "Lift under",
@@ -285,6 +293,7 @@ impl Builder<'_> {
                 Cell::plain(show.force_bare(foot.down)),
                 Cell::plain(show.force_bare(foot.slide)),
                 Cell::plain(show.force_bare(foot.outward)),
+                Cell::plain(show.force_bare(foot.inward)),
                 Cell::maybe(foot.uplift_utilisation),
                 Cell::maybe(foot.slide_utilisation),
                 Cell::plain(foot.combination.get("uplift").map_or_else(|| "–".to_owned(), |c| tame(c, 120))),
@@ -307,10 +316,12 @@ impl Builder<'_> {
         self.whole_on_its_feet();
         self.subheading("Anchor schedule");
         self.say("For the installer: what each anchor is to hold, as a design value. Out is level and away from the inside, as the \
-             arrows above point; along is level and square to that.");
+             arrows above point, in is the other way, and along is level and square to both. Each is the greatest of its own, \
+             not all at once; the level force of any direction is the greatest of what comes together, and an anchor may \
+             have to hold it while it holds the lift.");
         let mut schedule = Table::new(
             &format!("Anchors, in {unit}"),
-            &["Foot", "State", "#Up", "#Down", "#Out", "#Along", "Anchor chosen"],
+            &["Foot", "State", "#Up", "#Down", "#Out", "#In", "#Along", "#Level, any way", "Anchor chosen"],
         );
         for line in a.anchors.iter().take(2 * MOST_FEET) {
             schedule.row([
@@ -319,7 +330,9 @@ impl Builder<'_> {
                 Cell::plain(show.force_bare(line.up)),
                 Cell::plain(show.force_bare(line.down)),
                 Cell::plain(show.force_bare(line.out)),
+                Cell::plain(show.force_bare(line.inward)),
                 Cell::plain(show.force_bare(line.along)),
+                Cell::plain(show.force_bare(line.level)),
                 Cell::plain(""),
             ]);
         }
@@ -365,7 +378,7 @@ impl Builder<'_> {
         self.heading("Sag and sway");
         let mut table = Table::new(
             "Movement under service load, to two figures",
-            &["Model", "#Sag at once", "#With creep", "#Sway", "Joint", "Under"],
+            &["Model", "#Sag at once", "#With creep", "Joint", "Sag under", "#Sway", "Sway under"],
         );
         for model in &a.models {
             let Some(sag) = &model.sag else { continue };
@@ -375,9 +388,10 @@ impl Builder<'_> {
                 Cell::plain(
                     sag.sag_final.map_or_else(|| "–".to_owned(), |f| show.linear_movement(f, a.size.span)),
                 ),
-                Cell::plain(show.linear_movement(sag.sway, a.size.span)),
                 Cell::plain(tame(&sag.joint, 20)),
                 Cell::plain(tame(&sag.combination, 200)),
+                Cell::plain(show.linear_movement(sag.sway, a.size.span)),
+                Cell::plain(tame(&sag.sway_combination, 200)),
             ]);
         }
         self.table(table, "No model could be solved.");

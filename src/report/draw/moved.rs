@@ -49,12 +49,17 @@ impl<'a> Layers<'a> {
         let mut layers = Self::bare(scene, "movement under service load");
         let times = layers.moved(scene, &sag.shape);
         layers.note = format!(
-            "{} model, {}. Greatest sag {} at {}, sway {}. Drawn {} times as large.",
+            "{} model, {}. Greatest sag {} at {}; greatest sway {}{}. Drawn {} times as large.",
             capital(&model.name),
             tame(&sag.combination, 120),
             show.linear_movement(sag.sag, scene.results.size.span),
             tame(&sag.joint, 20),
             show.linear_movement(sag.sway, scene.results.size.span),
+            if sag.sway_combination == sag.combination {
+                String::new()
+            } else {
+                format!(" under {}", tame(&sag.sway_combination, 120))
+            },
             figures(times, 2, 1)
         );
         layers.description = layers.note.clone();
@@ -111,13 +116,15 @@ impl<'a> Layers<'a> {
     pub(super) fn reactions(scene: &Scene<'a>, show: Show) -> Self {
         let mut layers = Self::bare(scene, "what the feet are to hold");
         let feet = &scene.results.feet;
-        let largest = feet.iter().map(|f| f.uplift.max(f.down).max(f.outward)).fold(0.0, f64::max);
+        let largest =
+            feet.iter().map(|f| f.uplift.max(f.down).max(f.outward).max(f.inward)).fold(0.0, f64::max);
         let reach = 0.1 * scene.extent() / if largest > 0.0 { largest } else { 1.0 };
         let index: BTreeMap<&str, usize> =
             scene.results.joints.iter().enumerate().map(|(n, j)| (j.id.as_str(), n)).collect();
         let up = Pen::solid(Tint::Worked(5), 2.4);
         let down = Pen::solid(Tint::Ink, 1.6);
         let out = Pen::dashed(Tint::Push, 1.6, &[4.0, 2.0]);
+        let inward = Pen::dashed(Tint::Pull, 1.6, &[1.5, 2.0]);
         let few = feet.len() <= 40;
         for foot in feet {
             let Some(&joint) = index.get(foot.joint.as_str()) else { continue };
@@ -128,24 +135,29 @@ impl<'a> Layers<'a> {
                 (Vec3::z() * foot.uplift * reach, &up),
                 (-Vec3::z() * foot.down * reach, &down),
                 (outward * foot.outward * reach, &out),
+                (-outward * foot.inward * reach, &inward),
             ] {
                 layers.arrows.push(Arrow { at, by, pushes: false, pen: pen.clone() });
             }
             if few {
                 let words = format!(
-                    "{} ↑{} ↓{} →{}",
+                    "{} ↑{} ↓{} →{} ←{}",
                     tame(&foot.joint, 12),
                     show.force_bare(foot.uplift),
                     show.force_bare(foot.down),
-                    show.force_bare(foot.outward)
+                    show.force_bare(foot.outward),
+                    show.force_bare(foot.inward)
                 );
                 layers.labels.push(Label { at: Place::Joint(joint), words, bold: false, tint: Tint::Ink });
             }
         }
         layers.classes = vec![vec![Pen::solid(Tint::Soft, 1.0)]];
-        for (pen, words) in
-            [(up, "lift to hold down ↑"), (down, "push into the ground ↓"), (out, "push outward →")]
-        {
+        for (pen, words) in [
+            (up, "lift to hold down ↑"),
+            (down, "push into the ground ↓"),
+            (out, "push outward →"),
+            (inward, "pull inward ←"),
+        ] {
             layers.legend.push(Entry { mark: Mark::Arrow(pen), words: words.to_owned() });
         }
         layers.note = format!(
@@ -154,11 +166,12 @@ impl<'a> Layers<'a> {
         );
         if let Some(worst) = feet.first() {
             layers.description = format!(
-                "The worst foot is {}: lift {}, push {}, outward {}",
+                "The foot that lifts most is {}: lift {}, push {}, outward {}, inward {}",
                 tame(&worst.joint, 20),
                 show.force(worst.uplift),
                 show.force(worst.down),
-                show.force(worst.outward)
+                show.force(worst.outward),
+                show.force(worst.inward)
             );
         }
         layers

@@ -392,9 +392,7 @@ pub fn reserve_text(
                 format!("OVER as entered; it would hold up to {}, where the first limit is {gives}", at(f))
             }
             (Standing::OverWithoutIt, _) => {
-                format!(
-                    "OVER as entered, and with none of this load too: taking it away does not help; {gives}"
-                )
+                format!("OVER as entered, and with none of this load too, when what is worst is {gives}")
             }
             _ => format!("no limit found up to {}", at(one.tried)),
         };
