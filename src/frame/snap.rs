@@ -148,6 +148,18 @@ mod tests {
         assert_eq!(snap.kind, LimitKind::Limit);
     }
 
+    /// However far beyond its snap a load is, or below it, the joint snaps at the same force.
+    #[test]
+    fn the_size_of_the_load_does_not_matter() {
+        let want = 47.992_524 * 2.5;
+        for share in [1e-2, 0.1, 1.0, 3.0, 10.0, 1e2, 1e3, 1e4, 1e6, 1e8] {
+            let bars = pyramid(5, 0.05, f64::INFINITY);
+            let snap = single_joint(&Vec3::zeros(), &bars, &Vec3::new(0.0, 0.0, -want * share)).unwrap();
+            assert_eq!(snap.kind, LimitKind::Limit, "{share}");
+            assert!((snap.force.unwrap() - want).abs() < 1e-5 * want, "{share}: {:?}", snap.force);
+        }
+    }
+
     #[test]
     fn slip_in_series_lowers_it_in_proportion() {
         let load = Vec3::new(0.0, 0.0, -10.0);

@@ -184,7 +184,8 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
         });
     }
     let scale = 1.0 / first;
-    let mut arc = first_arc(&system, &point, options) * first;
+    // Of the longest step at most, however far the first factor reaches: else the shortest would leap over a snap.
+    let mut arc = (first_arc(&system, &point, options) * first).min(longest_arc(&system, &point));
     let shortest = 1e-6 * arc;
     let smooth = |a: &Point, b: &Point, length: f64| smooth(&system, a, b, length, scale);
     let mut done = 0;
