@@ -51,5 +51,19 @@ mod tests {
         assert!((axes.determinant() - 1.0).abs() < 1e-12);
         assert!(axes[(2, 2)] > 0.0);
         assert!(line_axes(&Vec3::zeros(), &up(), &up()).is_none());
+        assert!(line_axes(&up(), &up(), &Vec3::x()).is_none());
+        // Along the line to less or more than one part in 10⁹, however long `up` is.
+        for length in [1e-6, 1.0, 1e6] {
+            let along = |off: f64| line_axes(&Vec3::zeros(), &up(), &(Vec3::new(off, 0.0, 1.0) * length));
+            assert!(along(0.5e-9).is_none() && along(2e-9).is_some(), "{length}");
+        }
+    }
+
+    #[test]
+    fn an_upright_line_is_upright_at_any_length() {
+        for length in [1e-3, 1.0, 1e3] {
+            let upward = |off: f64| default_up(&Vec3::zeros(), &(Vec3::new(off, 0.0, 1.0) * length));
+            assert_eq!((upward(0.5e-6), upward(2e-6)), (Vec3::x(), up()), "{length}");
+        }
     }
 }

@@ -76,3 +76,43 @@ fn scales(assembly: &Assembly, values: &[f64]) -> Vec<f64> {
     }
     diagonal.iter().enumerate().map(|(u, value)| value.abs().max(1e-4 * largest[kind(u)])).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A matrix with nothing beside its diagonal: what is nothing is told by its own kind, translations and rotations
+    /// each by their largest, and a diagonal of nothing is nothing.
+    #[test]
+    fn what_meets_no_stiffness_is_told_by_its_kind() {
+        let frame = crate::frame::linear::tests::frame();
+        let assembly = Assembly::new(&frame).unwrap();
+        let (turns, shifts): (Vec<usize>, Vec<usize>) =
+            (0..assembly.unknowns).partition(|u| assembly.freedom[*u].1 >= 3);
+        let mut diagonal = vec![1.0; assembly.unknowns];
+        shifts.iter().for_each(|u| diagonal[*u] = 1e6);
+        // Nothing is below 1e-12 of a ten-thousandth of the largest: 1e-10 of a translation, 1e-16 of a rotation.
+        (diagonal[shifts[0]], diagonal[shifts[1]]) = (0.5e-10, 5e-10);
+        (diagonal[turns[0]], diagonal[turns[1]]) = (-0.5e-16, -1e-11);
+        let of = |symbolic: &Symbolic, diagonal: &[f64]| {
+            let mut values = vec![0.0; assembly.entries()];
+            for (column, value) in diagonal.iter().enumerate() {
+                values[assembly.column_start[column] as usize] = *value;
+            }
+            Indefinite::new(symbolic, &assembly, &values).unwrap()
+        };
+        for symbolic in [Symbolic::by_nodes(&assembly), Symbolic::by_supernodes(&assembly).unwrap()] {
+            let factor = of(&symbolic, &diagonal);
+            assert_eq!((factor.tiny, factor.negatives), (2, 2));
+            let mut x = vec![3.0; assembly.unknowns];
+            factor.solve(&mut x);
+            for (x, value) in x.iter().zip(&diagonal) {
+                assert!((x * value - 3.0).abs() < 1e-12, "{x} {value}");
+            }
+            let mut nothing = diagonal.clone();
+            (nothing[shifts[2]], nothing[turns[0]]) = (0.0, 1.0);
+            let factor = of(&symbolic, &nothing);
+            assert_eq!((factor.tiny, factor.negatives), (2, 1));
+        }
+    }
+}

@@ -179,3 +179,81 @@ pub(super) fn ritz(
     answer.small = Mat::from_fn(size, picked.len(), |i, j| eigen.U()[(i, picked[j])]);
     answer
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn random(rows: usize, columns: usize, seed: u64) -> Mat<f64> {
+        crate::frame::random::block(rows, columns, seed)
+    }
+
+    /// X = Q R with orthonormal Q, also where columns are all but the same, where Cholesky's way alone is not enough.
+    #[test]
+    fn columns_become_orthonormal_and_their_factor_gives_them_back() {
+        for (alike, scale) in [(1.0, 1.0), (1e-4, 1e3), (1e-6, 1e-3), (1e-7, 1.0), (1e-10, 1.0)] {
+            let apart = random(40, 3, 5);
+            let mut x = random(40, 3, 9);
+            for row in 0..40 {
+                x[(row, 2)] = x[(row, 0)] + alike * apart[(row, 2)];
+            }
+            x *= faer::Scale(scale);
+            let mut q = x.clone();
+            let (r, least) = orthonormal(&mut q);
+            let off = |a: &Mat<f64>, b: &Mat<f64>| (a - b).norm_max();
+            assert!(off(&(q.transpose() * &q), &Mat::identity(3, 3)) < 1e-12, "{alike}");
+            assert!(off(&(&q * &r), &x) < 1e-13 * 40.0 * scale, "{alike}");
+            // What is left of the third beside the first.
+            let part = least / scale / alike;
+            assert!(part > 0.5 && part < 10.0, "{alike}: {part}");
+        }
+    }
+
+    /// The residual of a pair is how far it is off in the problem of one block more.
+    #[test]
+    fn residuals_are_those_in_the_next_block() {
+        let (width, blocks, count) = (2, 3, 2);
+        let half: Vec<Mat<f64>> = (0..=blocks as u64).map(|k| random(width, width, 20 + k)).collect();
+        let diagonal: Vec<Mat<f64>> =
+            half.iter().map(|a| a + a.transpose() + Mat::<f64>::identity(2, 2) * faer::Scale(3.0)).collect();
+        let below: Vec<Mat<f64>> = (0..blocks as u64).map(|k| random(width, width, 40 + k)).collect();
+        let whole = Mat::from_fn(width * (blocks + 1), width * (blocks + 1), |i, j| {
+            let (a, b) = (i / width, j / width);
+            let (p, q) = (i % width, j % width);
+            match a.abs_diff(b) {
+                0 => diagonal[a][(p, q)],
+                1 if a > b => below[b][(p, q)],
+                1 => below[a][(q, p)],
+                _ => 0.0,
+            }
+        });
+        let found = ritz(&diagonal[..blocks], &below, width, count, false);
+        assert_eq!(found.thetas.len(), count);
+        let mut worst = 0.0_f64;
+        for (column, theta) in found.thetas.iter().enumerate() {
+            let padded = Mat::from_fn(whole.nrows(), 1, |i, _| {
+                if i < width * blocks { found.small[(i, column)] } else { 0.0 }
+            });
+            worst = worst.max((&whole * &padded - &padded * faer::Scale(*theta)).norm_l2() / theta);
+        }
+        assert!((found.worst - worst).abs() < 1e-12 && worst > 1e-3, "{} {worst}", found.worst);
+        assert!(!found.converged && ritz(&diagonal[..blocks], &below, width, count, true).converged);
+    }
+
+    /// A list that ends is complete only once the end of it has settled, whatever the size; and one that took all there was
+    /// may go on.
+    #[test]
+    fn a_list_that_ends_has_settled() {
+        let of = |own: f64, next: f64| {
+            ritz(&[Mat::from_fn(1, 1, |_, _| own)], &[Mat::from_fn(1, 1, |_, _| next)], 1, 1, false)
+        };
+        for size in [1e-3, 1.0, 1e3] {
+            for (next, settled) in [(1e-2, false), (2e-6, false), (0.5e-6, true), (0.0, true)] {
+                let found = of(-size, next * size);
+                assert!(found.thetas.is_empty() && found.converged == settled, "{size} {next}");
+            }
+            let found = of(size, 0.0);
+            assert!(found.thetas.len() == 1 && !found.converged);
+        }
+    }
+}

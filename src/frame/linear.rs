@@ -386,6 +386,23 @@ pub(crate) mod tests {
         }
     }
 
+    /// Two links that resist opposite things, or one that resists nothing any more, are not of the same kind; half as
+    /// stiff they are.
+    #[test]
+    fn links_are_alike_where_they_resist_the_same() {
+        let with = |stiffness: [f64; 6]| {
+            let mut frame = frame();
+            frame.links[0].stiffness = stiffness;
+            frame
+        };
+        let along = with([1e6, 1e6, 1e6, 0.0, 0.0, 0.0]);
+        assert!(differs_in_stiffness_alone(&along, &with([2.0, 3.0, 4.0, 0.0, 0.0, 0.0])));
+        for other in [[0.0, 0.0, 0.0, 1.0, 1.0, 1.0], [0.0; 6], [1.0; 6]] {
+            assert!(!differs_in_stiffness_alone(&along, &with(other)), "{other:?}");
+            assert!(!differs_in_stiffness_alone(&with(other), &along), "{other:?}");
+        }
+    }
+
     /// Every movement of this frame is resisted once: take one away or hold one more.
     #[test]
     fn maxwell_counts_what_resists() {

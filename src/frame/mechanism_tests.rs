@@ -294,3 +294,25 @@ fn are_one_post_each(found: &[Mechanism]) {
     seen.sort_unstable();
     assert_eq!(seen, [1, 3, 5]);
 }
+
+/// A joint on two pairs of bars that are all but in line, a part in 10⁸ off it: across them it strains that part of what
+/// it strains along them, √2. Less is a mechanism, more is none, and either is told as it is.
+#[test]
+fn a_joint_is_flat_to_one_part_in_a_hundred_million() {
+    for off in [0.8e-8, 1.2e-8] {
+        let mut frame = Frame {
+            nodes: vec![node(-1., 0., 0., true), node(0., off, 0., false), node(1., 0., 0., true)],
+            bars: vec![],
+            ..Frame::default()
+        };
+        frame.nodes[1].held = [false, false, true, true, true, true];
+        for _ in 0..2 {
+            frame.bars.extend([bar(0, 1, EndFix::Hinged), bar(1, 2, EndFix::Hinged)]);
+        }
+        let count = Solver::new(&frame).unwrap().count().unwrap();
+        let flat = off < THRESHOLD;
+        assert_eq!(count.mechanisms.len(), usize::from(flat), "{off}");
+        let strain = if flat { count.largest_zero } else { count.smallest_strain };
+        assert!((strain - off).abs() < 1e-3 * off, "{off}: {strain}");
+    }
+}

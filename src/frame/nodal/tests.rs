@@ -161,6 +161,59 @@ fn negative_pivots_count_negative_eigenvalues() {
     }
 }
 
+/// Pivots of L D Lᵀ by plain elimination, and how many numbers L has.
+fn eliminated(mut full: Mat<f64>) -> (Vec<f64>, usize) {
+    let n = full.nrows();
+    let mut filled = 0;
+    for k in 0..n {
+        let below: Vec<usize> = (k..n).filter(|&i| full[(i, k)] != 0.0).collect();
+        filled += below.len();
+        for &j in &below[1..] {
+            let share = full[(j, k)] / full[(k, k)];
+            for &i in &below[1..] {
+                let step = share * full[(i, k)];
+                full[(i, j)] -= step;
+            }
+        }
+    }
+    ((0..n).map(|k| full[(k, k)]).collect(), filled)
+}
+
+/// Pivots are those of plain elimination, unknown by unknown, and the smallest beside its diagonal is theirs: of either
+/// factor, positive definite or not. What is stored has room for all that fills in.
+#[test]
+fn pivots_are_those_of_plain_elimination() {
+    for frame in frames() {
+        let assembly = Assembly::new(&frame).unwrap();
+        let values = assembly.stiffness(&frame);
+        let diagonal = assembly.diagonal(&values);
+        let mut shifted = values.clone();
+        for (column, own) in diagonal.iter().enumerate() {
+            let sign = if column % 3 == 1 { -1.0 } else { 1.0 };
+            shifted[assembly.column_start[column] as usize] = sign * 3.0 * own;
+        }
+        for symbolic in [Symbolic::by_nodes(&assembly), Symbolic::by_supernodes(&assembly).unwrap()] {
+            for (values, definite) in [(&values, true), (&values, false), (&shifted, false)] {
+                let (want, filled) = eliminated(assembly.dense(values));
+                let found = symbolic.parts(&assembly, values, definite).unwrap().pivots();
+                assert_eq!(found.len(), want.len());
+                for (unknown, (found, want)) in found.iter().zip(&want).enumerate() {
+                    assert!((found - want).abs() <= 1e-9 * diagonal[unknown], "{unknown}: {found} {want}");
+                }
+                assert!(symbolic.stored() >= filled, "{} {filled}", symbolic.stored());
+                if definite {
+                    let smallest = symbolic.cholesky(&assembly, values).unwrap().smallest_pivot(&diagonal);
+                    let least = want.iter().zip(&diagonal).map(|(p, d)| p / d).fold(f64::INFINITY, f64::min);
+                    assert!((smallest - least).abs() <= 1e-9 * least.max(1e-3), "{smallest} {least}");
+                } else {
+                    let below = want.iter().filter(|pivot| **pivot < 0.0).count();
+                    assert_eq!(symbolic.negative_count(&assembly, values), Some(below));
+                }
+            }
+        }
+    }
+}
+
 /// The first pivot that fails is named by its own unknown, also where blocks are filled up.
 #[test]
 fn a_pivot_that_fails_is_named() {

@@ -2,6 +2,7 @@
 //! as in `tests/published/two_bar_truss.rs`), and of single beams.
 
 use super::arc::Tracer;
+use super::event::pin;
 use super::system::System;
 use super::{EventKind, PathEnd, PathOptions, continued, start, trace};
 use crate::frame::corotational::rotation::Turn;
@@ -138,6 +139,70 @@ fn the_softest_shape_at_a_snap_goes_with_the_load() {
     }
 }
 
+fn tracer(system: &System) -> Tracer<'_> {
+    let reference = system.loads(&pyramids(1), &down(1.0)).unwrap();
+    Tracer { system, reference, constant: vec![0.0; system.size()], tolerance: 1e-8 }
+}
+
+/// Where a long step seemed to change something and shorter ones find nothing, the path goes on from twice its length.
+#[test]
+fn shorter_steps_that_find_no_event_go_on_along_the_path() {
+    let system = System::new(&pyramids(1)).unwrap();
+    let tracer = tracer(&system);
+    let point = start(&tracer).unwrap();
+    for arc in [0.5, 3.0] {
+        let pinned = pin(&tracer, &point, arc, 1e-4, |_, _, _| true).unwrap().unwrap();
+        assert!(pinned.found.is_empty());
+        let down = -pinned.on.state.shift[0].z;
+        assert!((down - 2.0 * arc).abs() < 2e-3 * arc, "{arc}: {down}");
+        assert!((pinned.on.factor - load_at(RISE - down)).abs() < 1e-6 * snaps_at(), "{arc}");
+    }
+}
+
+/// A snap is pinned down to an eighth of the step at least, be it never so close in the load, and to no less than is
+/// asked, also where steps are refused on the way.
+#[test]
+fn a_snap_is_pinned_down_as_closely_as_asked() {
+    let system = System::new(&pyramids(1)).unwrap();
+    let tracer = tracer(&system);
+    let (near, arc) = (tracer.advance(&start(&tracer).unwrap(), 19.0).unwrap().unwrap(), 4.0);
+    for longest in [arc, arc / 8.0] {
+        let pinned = pin(&tracer, &near, arc, 10.0, |_, _, step| step <= longest).unwrap().unwrap();
+        assert_eq!((pinned.found.len(), pinned.found[0].kind), (1, EventKind::Limit));
+        let last = &pinned.on.last;
+        let length = system.dot(last, last).sqrt();
+        assert!((length - arc / 8.0).abs() < 1e-3 * arc / 8.0, "{length}");
+    }
+    for closeness in [1e-3, 1e-5] {
+        let pinned = pin(&tracer, &near, arc, closeness, |_, _, _| true).unwrap().unwrap();
+        let found = &pinned.found[0];
+        let width = (found.after.factor - found.before.factor).abs();
+        assert!(width <= closeness * snaps_at() && width > 1e-4 * closeness * snaps_at(), "{width}");
+        assert!((found.factor - snaps_at()).abs() < closeness * snaps_at());
+    }
+}
+
+/// Moments are judged as forces at the frame's mean length, those that are unbalanced and those in a beam.
+#[test]
+fn moments_are_judged_over_the_mean_length() {
+    let mut frame = Frame::default();
+    for (x, free) in [(0.0, true), (2.5, true), (4.0, false)] {
+        let held = [true, true, true, true, true, !free];
+        frame.nodes.push(Node { at: Vec3::new(x, 0.0, 0.0), held, ground: [0.0; 6] });
+    }
+    frame.bars.push(Bar { up: Vec3::z(), ..bar(NodeId(0), NodeId(1), EndFix::Rigid) });
+    frame.bars.push(bar(NodeId(1), NodeId(2), EndFix::Hinged));
+    let system = System::new(&frame).unwrap();
+    assert!((system.largest(&[7.0, 3.0]) - 3.5).abs() < 1e-12);
+    // Turned alike either way, its ends hold 2 EI θ / L each and nothing else.
+    let turn = 1e-5;
+    let state = system.moved(&system.start(), &[-turn, turn]);
+    let (force, scale) = system.forces(&state).unwrap();
+    let moment = 2.0 * 3.0 * EA * turn / 2.5;
+    assert!((force[1] - moment).abs() < 1e-6 * moment, "{force:?} {moment}");
+    assert!((scale - moment / 2.0).abs() < 1e-6 * moment, "{scale} {moment}");
+}
+
 /// A moment counts in it as the turn does: alone on the only turn there is, it is all of it.
 #[test]
 fn a_moment_has_its_share_of_the_softest_shape() {
@@ -260,6 +325,9 @@ fn a_turn_goes_on_beyond_the_whole_circle() {
             before = continued(&before, turn.scaled_axis());
             assert!((before - axis * angle).norm() < 1e-9, "{step}: {before}");
         }
+        // A whole turn to the last digit.
+        let whole = axis * sign * std::f64::consts::TAU;
+        assert!((continued(&whole, Vec3::zeros()) - whole).norm() < 1e-12);
     }
 }
 
