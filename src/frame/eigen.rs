@@ -422,6 +422,7 @@ mod tests {
             }
             assert!(found.below > found.factors[copies - 1] && found.below < found.factors[0] * (1.0 + 1e-6));
             assert!(found.residuals.iter().all(|off| *off > 0.0 && *off < 1e-6), "{:?}", found.residuals);
+            assert_eq!(found.applications > 0, solver.unknowns() > DENSE_LIMIT);
             // One more than those: the two of the column with half the load.
             let more = solver.buckling_under(&axial, copies + 1).unwrap();
             assert_eq!(more.factors.len(), copies + 2);

@@ -15,7 +15,7 @@ pub struct LimitOptions {
     pub enough: f64,
     /// Relative width to which the factor is pinned down.
     pub closeness: f64,
-    /// Steps at most.
+    /// Steps at most; where they do not suffice the search is made again, with shorter steps and four times as many.
     pub steps: usize,
 }
 
@@ -123,8 +123,9 @@ fn refitted(loads: &FrameLoads, frame: &Frame, other: &Frame) -> FrameLoads {
 fn sought(frame: &Frame, loads: &FrameLoads, options: &LimitOptions) -> Result<LimitResult, FrameError> {
     let quick = search(frame, loads, options, 0.1, 0.3)?;
     if quick.kind == LimitKind::Lost {
-        // Once more with shorter steps, before the answer is only a lower bound.
-        let slow = search(frame, loads, options, 0.01, 0.1)?;
+        // Once more with shorter steps and as many more of them, before the answer is only a lower bound.
+        let longer = LimitOptions { steps: 4 * options.steps, ..options.clone() };
+        let slow = search(frame, loads, &longer, 0.01, 0.1)?;
         return Ok(further(quick, slow));
     }
     Ok(quick)
@@ -179,6 +180,47 @@ fn search(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::frame::{Bar, BarSection, EndFix, Node};
+    use crate::vector::Vec3;
+
+    /// A joint on three hinged bars to a circle of feet, which snaps at n EA (1 − cos^(2/3) β)^1.5 under what is pressed on it
+    /// (derived in `tests/published/two_bar_truss.rs`): with too few steps the search is lost, and made again it is found.
+    #[test]
+    fn a_search_that_runs_out_of_steps_is_made_again() {
+        let (radius, rise, stiffness) = (10.0_f64, 1.0_f64, 1e6);
+        let section = BarSection {
+            area: 1.0,
+            second_moment_y: 0.0,
+            second_moment_z: 0.0,
+            torsion: 0.0,
+            elastic: stiffness,
+            shear: 0.0,
+            mass: 0.0,
+        };
+        let mut frame = Frame::default();
+        frame.nodes.push(Node { at: Vec3::new(0.0, 0.0, rise), held: [false; 6], ground: [0.0; 6] });
+        for foot in 1..=3_u32 {
+            let (sine, cosine) = (std::f64::consts::TAU * f64::from(foot) / 3.0).sin_cos();
+            let at = Vec3::new(radius * cosine, radius * sine, 0.0);
+            frame.nodes.push(Node { at, held: [true; 6], ground: [0.0; 6] });
+            let (from, to, up) = (NodeId(0), NodeId(foot as usize), Vec3::z());
+            frame.bars.push(Bar { from, to, section, up, ends: [EndFix::Hinged; 2] });
+        }
+        let snap = 3.0 * stiffness * (1.0 - (radius / rise.hypot(radius)).powf(2.0 / 3.0)).powf(1.5);
+        let down = |force: f64| FrameLoads {
+            nodes: vec![(NodeId(0), [0.0, 0.0, -force, 0.0, 0.0, 0.0])],
+            ..FrameLoads::default()
+        };
+        for (factor, steps) in [(0.1, 3), (3.0, 3), (12.0, 4), (19.0, 4)] {
+            let loads = down(snap / factor);
+            let options = LimitOptions { steps, closeness: 1e-4, ..LimitOptions::default() };
+            let quick = search(&frame, &loads, &options, 0.1, 0.3).unwrap();
+            assert!(quick.kind == LimitKind::Lost && quick.factor < factor, "{quick:?}");
+            let found = limit_of(&frame, &loads, None, &options).unwrap();
+            assert_eq!((found.kind, found.node), (LimitKind::Limit, Some(NodeId(0))));
+            assert!((found.factor - factor).abs() < 1e-5 * factor, "{} {factor}", found.factor);
+        }
+    }
 
     #[test]
     fn the_slower_search_is_believed_but_where_it_is_lost_sooner() {
