@@ -147,8 +147,10 @@ fn arch_thrust(shell: &Shell, cases: &[Case], solved: Solved<'_>, out: &mut Vec<
         hand,
         solver: solved.thrust[i],
         unit: "N".into(),
-        remark: "Three-hinged arch under a load even on plan. Domed or framed ends, and steep panels \
-                 that carry no snow, take the solver's figure below it."
+        remark: "Three-hinged arch under a load even on plan. Domed ends, and steep panels that carry no snow, take \
+                 the solver's figure below it; framed ends and stiff joints may take it below or above, by some tens \
+                 of per cent: two rows of feet or a stiff end wall push against the ground where a plain arch would \
+                 not."
             .into(),
     });
 }
@@ -171,9 +173,10 @@ fn uplift(shell: &Shell, cases: &[Case], solved: Solved<'_>, out: &mut Vec<HandC
     out.push(HandCheck {
         what: format!("Lift of {}", case.name),
         working: "Σ (suction on a panel × its area on plan), without the solver".into(),
-        hand: -pressure_sum,
-        solver: solved.reactions[i].z,
+        hand: pressure_sum,
+        // The feet hold against what lifts.
+        solver: -solved.reactions[i].z,
         unit: "N".into(),
-        remark: "Equal but for rounding; negative holds down.".into(),
+        remark: "Equal but for rounding; positive lifts, negative presses down.".into(),
     });
 }

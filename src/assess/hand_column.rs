@@ -19,6 +19,8 @@ use crate::vector::Vec3;
 
 /// Timbers that rise from a foot by less than this sine lie along the ground.
 const RISING: f64 = 0.2;
+/// The solver's force over that by hand, as long as the formula says something of it (own choice).
+const FAR: std::ops::Range<f64> = 0.5..3.0;
 /// A column so short that it cannot buckle \[m\]: what the code gives it is the strength of the timber.
 const STUB: f64 = 1e-3;
 
@@ -64,13 +66,26 @@ pub(super) fn column(project: &Project, found: &Findings, model: &ModelFindings)
         hand: -total * sine / sines,
         solver: force(member),
         unit: "N".into(),
-        remark: "By hand they share the weight evenly, each by its slope. In the solver the hardest pushed of them \
-                 mostly has more than that, the more so the less evenly load and feet lie; less than half of the \
-                 figure by hand, or several times it, wants a reason, such as two rows of feet close together that \
-                 hold the shell from turning."
-            .into(),
+        remark: push_remark(force(member) / (-total * sine / sines)),
     };
     Some([push, strength(project, found, member, heaviest)?])
+}
+
+/// What the force by hand holds, and, where the solver's is far from it, why that may be.
+fn push_remark(ratio: f64) -> String {
+    let mut remark = "By hand they share the weight evenly, each by its slope, and carry nothing else. In the solver \
+                      the hardest pushed of them mostly has more than that, the more so the less evenly load and feet \
+                      lie."
+        .to_owned();
+    if !FAR.contains(&ratio) {
+        remark.push_str(
+            " Here the two are too far apart for one to check the other: the formula knows no push outward, no \
+             bending and no turning of the shell. Two rows of feet close together that hold an arch from turning, or \
+             timbers at a foot of which one pushes while its neighbour pulls, do that; which it is, the forces at \
+             the feet must tell.",
+        );
+    }
+    remark
 }
 
 /// The strength of the column: Rankine's rule for the timber's strength and Euler's load, beside the code's own.
@@ -151,6 +166,14 @@ fn strips(count: usize) -> String {
 mod tests {
     use crate::assess::{Depth, Options, find};
     use crate::project::Asked;
+
+    /// A force that the formula does not reach is told with what the formula leaves out.
+    #[test]
+    fn a_force_far_from_that_by_hand_is_given_its_reason() {
+        for (ratio, far) in [(-0.6, true), (0.41, true), (0.6, false), (2.8, false), (9.3, true)] {
+            assert_eq!(super::push_remark(ratio).contains("too far apart"), far, "{ratio}");
+        }
+    }
 
     /// By hand and by solver the two stand within what the remarks say, on either basis; they are not one figure
     /// told twice.
