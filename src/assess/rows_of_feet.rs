@@ -38,8 +38,8 @@ pub fn warning(found: &Findings, units: System) -> Option<String> {
         .max_by(|a, b| a.pulled.total_cmp(&b.pulled))?;
     let show = Show::new(units);
     Some(format!(
-        "{TWO_ROWS} {} apart along a side: in the {} model, under {}, one is pushed down with {} and the other pulled \
-         up with {}, to hold the arch from turning. Ground gives more than that lever allows: size no anchor by it \
+        "{TWO_ROWS} {} apart along a side: in the {} model, under {}, one row in all is pushed down with {} and the \
+         other row in all pulled up with {}, to hold the arch from turning. Ground gives more than that lever allows: size no anchor by it \
          without an engineer.",
         show.text(Kind::Size, worst.apart),
         model_name(found.models[worst.model].run.model.kind),
