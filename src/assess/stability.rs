@@ -191,6 +191,13 @@ pub fn reading(factor: Option<f64>, limit: Option<&Limit>, lost: &[usize]) -> St
             "{linear} Followed with its imperfection and large movements it gives way at {} times.",
             two_figures(l.factor)
         ),
+        // The search ends at a set factor, which may lie beyond the linear one.
+        Some(l) if factor.is_some_and(|f| f < l.factor) => format!(
+            "{linear} Followed with its imperfection and large movements it still stands at {} times, where the \
+             search ended: large movements stiffen it against that shape, or the path did not turn into it. Take the \
+             lower of the two.",
+            two_figures(l.factor)
+        ),
         Some(l) => format!(
             "{linear} Followed with its imperfection and large movements it still stands at {} times, \
              where the search ended.",
@@ -215,6 +222,18 @@ pub fn two_figures(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// The two figures are set against each other only where the path went beyond the linear factor.
+    #[test]
+    fn a_path_beyond_the_linear_factor_is_told_with_the_lower_of_the_two() {
+        let beyond = |linear: f64, reached: bool| {
+            let limit = Limit { factor: 10.0, reached, combination: 0 };
+            reading(Some(linear), Some(&limit), &[]).contains("Take the lower of the two")
+        };
+        assert!(beyond(8.5, false));
+        assert!(!beyond(12.0, false) && !beyond(8.5, true));
+    }
+
     use crate::assess::buckling::buckling;
     use crate::assess::check::{self, Found};
     use crate::assess::conditions::design_stiffness;
