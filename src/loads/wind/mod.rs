@@ -149,7 +149,7 @@ fn door(
     };
     let place = match wind.door {
         DoorAsk::Facing(facing) => format!("the door faces {}", degrees(facing)),
-        _ => "nothing is said of the door: taken on the windward side".to_owned(),
+        _ => "[wind] does not say which way the door faces: taken on the windward side".to_owned(),
     };
     if ask.basis != Basis::Eurocode {
         let size = figure("asce7_wind_constants", "GCpi partially enclosed", "value");

@@ -3,6 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 use crate::loads::ask::{Basis, LoadsAsk, WindAsk};
+use crate::loads::doubt::framed;
 use crate::loads::figures::figure;
 use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::{Ball, SectionLine, towards};
@@ -342,7 +343,7 @@ fn along_vault<'a>(
     if domed {
         provisional.push("the leeward domed end goes straight from the vault's last coefficient to that of a leeward foot; this project's own rule".into());
     }
-    if !domed {
+    if (0..2).any(|end| !shell.outline.domed_ends[end] && !framed(shell, barrel[end])) {
         words.push("an open flat end carries no wind of its own; what is behind it is left to the case with the door open".into());
     }
     let at_barrel = {
