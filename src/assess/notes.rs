@@ -173,7 +173,12 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
             out.push(format!("{what} is left out: {why}"));
         }
     }
-    if project.rules.fixings.is_some() {
+    if let Some(fixings) = &project.rules.fixings {
+        out.push(format!(
+            "The {} fixings entered for a seam are those of the longest one; a shorter seam gets its share by length, \
+             rounded, and at least one.",
+            fixings.per_seam
+        ));
         out.extend(remarks::of_fixings(project, setup));
         out.extend(NOT_SEEN.iter().map(|line| format!("Not seen at the seams: {line}.")));
     }

@@ -25,10 +25,16 @@ pub(crate) fn checks<R: Recorder>(r: &mut R, work: &Work<'_>, k_mod: f64, gamma_
     }
     if pulls && lateral.0 > 0.0 {
         let pull = pull_per_fixing(work);
-        r.input("pull in one fixing", "F_ax,Ed", pull, "N", "above");
-        r.input("least resistance to pull", "F_ax,Rd", axial.value, "N", "above");
-        r.input("shear in one fixing", "F_v,Ed", lateral.0, "N", "above");
-        r.input("resistance to shear", "F_v,Rd", lateral.1, "N", "above");
+        r.input("pull in one fixing", "F_ax,Ed", pull, "N", "worked out in a table of this working");
+        r.input(
+            "least resistance to pull",
+            "F_ax,Rd",
+            axial.value,
+            "N",
+            "worked out in a table of this working",
+        );
+        r.input("shear in one fixing", "F_v,Ed", lateral.0, "N", "worked out in a table of this working");
+        r.input("resistance to shear", "F_v,Rd", lateral.1, "N", "worked out in a table of this working");
         let u = ec5::combined(pull / axial.value, lateral.0 / lateral.1);
         let u = r.derived(
             "utilisation, as the root of the standard's sum of squares",

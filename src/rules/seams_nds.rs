@@ -27,10 +27,18 @@ pub(crate) fn checks<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service) 
         shear_at_fixings(r, work, strength / PSI);
     }
     if pulls && lateral.0 > 0.0 {
-        let t = r.input("pull in one fixing", "T", pull_per_fixing(work), "lb", "above");
-        let w = r.input("least resistance to pull", "W'p", pull, "lb", "above");
-        let v = r.input("shear in one fixing", "V", lateral.0, "lb", "above");
-        let z = r.input("resistance to shear", "Z'", lateral.1, "lb", "above");
+        let t = r.input(
+            "pull in one fixing",
+            "T",
+            pull_per_fixing(work),
+            "lb",
+            "worked out in a table of this working",
+        );
+        let w =
+            r.input("least resistance to pull", "W'p", pull, "lb", "worked out in a table of this working");
+        let v = r.input("shear in one fixing", "V", lateral.0, "lb", "worked out in a table of this working");
+        let z =
+            r.input("resistance to shear", "Z'", lateral.1, "lb", "worked out in a table of this working");
         let u = nds::combined(t, v, w, z);
         let u = r.derived(
             "utilisation: load over Z'α",
