@@ -583,7 +583,7 @@ pub struct SeamPoint {
 pub enum ReserveStanding {
     /// Holds as entered; the limit lies above.
     Above,
-    /// Over or unstable as entered; it would hold with less of this load.
+    /// Over or unstable as entered; within the limits with less of this load.
     Below,
     /// Over or unstable as entered, and also without this load.
     OverWithoutIt,

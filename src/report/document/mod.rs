@@ -338,7 +338,8 @@ mod tests {
         });
         let words = &drawn.unwrap().description;
         assert!(
-            words.contains("Over as entered; it would hold up to 0.534 kN/m² (0.89 times): bending"),
+            words
+                .contains("Over as entered; it is within the limits up to 0.534 kN/m² (0.89 times): bending"),
             "{words}"
         );
         assert!(words.contains("No limit found up to 5 kN/m² (10 times)"), "{words}");

@@ -389,7 +389,10 @@ pub fn reserve_text(
         let line = match (one.standing, one.factor) {
             (Standing::Above, Some(f)) => format!("first limit at {}: {gives}", at(f)),
             (Standing::Below, Some(f)) => {
-                format!("OVER as entered; it would hold up to {}, where the first limit is {gives}", at(f))
+                format!(
+                    "OVER as entered; within the limits up to {}, where the first limit is {gives}",
+                    at(f)
+                )
             }
             (Standing::OverWithoutIt, _) => {
                 format!("OVER as entered, and with none of this load too, when what is worst is {gives}")

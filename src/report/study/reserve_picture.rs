@@ -160,10 +160,15 @@ fn over(picture: &mut Picture, of: Box4) {
 fn key(picture: &mut Picture, y: f64) -> f64 {
     let mut x = 20.0;
     let (t, b) = (y + 4.0, y + 14.0);
-    for (n, words) in
-        ["entered, and it holds", "room until the first limit", "over its limit", "first limit", "as entered"]
-            .into_iter()
-            .enumerate()
+    for (n, words) in [
+        "entered, within the limits",
+        "room until the first limit",
+        "over its limit",
+        "first limit",
+        "as entered",
+    ]
+    .into_iter()
+    .enumerate()
     {
         let of = [x, t, x + 26.0, b];
         match n {
@@ -274,7 +279,9 @@ fn told(show: Show, one: &Bar) -> String {
     let gives = tame(&one.gives, 200);
     match (one.standing, one.factor) {
         (Standing::Above, Some(f)) => format!("First limit at {}: {gives}.", at(f)),
-        (Standing::Below, Some(f)) => format!("Over as entered; it would hold up to {}: {gives}.", at(f)),
+        (Standing::Below, Some(f)) => {
+            format!("Over as entered; it is within the limits up to {}: {gives}.", at(f))
+        }
         (Standing::OverWithoutIt, _) => format!("Over as entered, and with none of this load too: {gives}."),
         _ => format!("No limit found up to {}.", at(one.tried)),
     }
