@@ -11,7 +11,7 @@ use plotters::{
 
 use super::{Builder, Cell, Table};
 use crate::report::picture::chart::{Canvas, FINE, colour, head};
-use crate::report::picture::{Picture, tint::Tint};
+use crate::report::picture::{Anchor, Picture, Words, tint::Tint};
 use crate::report::show::{figures, tame};
 
 impl Builder<'_> {
@@ -30,8 +30,9 @@ impl Builder<'_> {
             return;
         }
         self.say(
-            "The same shell with seams from a tenth to ten times as stiff. Where the line is flat the answer does not \
-             depend on them; where it is steep, test a seam before believing it.",
+            "The same shell with seams from a tenth to ten times as stiff. Where the line is flat the worst of the timbers \
+             does not depend on them; where it is steep, test a seam before believing it. Fixings and feet are not in the \
+             line.",
         );
         if let Some(picture) = self.chart() {
             self.figure(
@@ -83,6 +84,16 @@ impl Builder<'_> {
             })
             .collect::<Vec<_>>()
             .join("; ");
+        picture.words(Words {
+            at: [806.0, 380.0],
+            text: "Indicative only.".to_owned(),
+            size: 10.0,
+            bold: false,
+            tint: Tint::Soft,
+            anchor: Anchor::End,
+            turned: false,
+            haloed: false,
+        });
         // A drawing that fails part of the way leaves the table to tell it.
         plot(&mut picture, above, &points, [low, high], top).ok()?;
         Some(picture)

@@ -254,7 +254,14 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
             fit = Fit::into(&points, Room { x: inner.x + edge, width: inner.width - 2.0 * edge, ..inner });
         }
         layers.paint(&mut picture, &scene, &flat, &fit, options.view);
-        let end = layers.scale_bar(&mut picture, &fit, room, show);
+        // A curved surface laid flat keeps no lengths: a bar would lie.
+        let end = if options.view == View::Unrolled {
+            let at = [room.x + 6.0, room.y + room.height - 17.0];
+            picture.words(words(at, "not to scale", 10.5));
+            at[0] + crate::report::font::width("not to scale", 10.5, false)
+        } else {
+            layers.scale_bar(&mut picture, &fit, room, show)
+        };
         paint::axes_mark(&mut picture, &flat, [end + 36.0, room.y + room.height - 18.0], 18.0);
     }
     Ok(picture)
