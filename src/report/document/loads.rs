@@ -65,7 +65,7 @@ impl Builder<'_> {
         self.say(
             "The audit: what each case asked for was worked out apart from the loads that went onto the frame, and \
              the reactions were added up after the solution. The largest gap is over all joint models, as a share of the \
-             load: 1e-15, fifteen noughts behind the point, is the rounding of the machine.",
+             load: 1e-15, fourteen noughts behind the point and then a one, is the rounding of the machine.",
         );
         // A remark that many cases share is said once, with the cases.
         let mut shared: Vec<(String, Vec<String>)> = Vec::new();
