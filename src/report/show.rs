@@ -96,7 +96,7 @@ impl Show {
     /// A sentence with SI quantities in it, in the project's units.
     pub(crate) fn sentence(self, words: &str) -> String {
         let words = true_minus(words);
-        if self.imperial { crate::units::imperial_words(&words) } else { words }
+        if self.imperial { crate::units::imperial_words(&words) } else { raised(&words) }
     }
 
     /// A sag or a sway \[m\] of a linear solution; one too large to be of use says so.
@@ -316,9 +316,20 @@ pub(crate) fn verdict_models(verdict_model: &str) -> String {
     }
 }
 
+/// Units as they are typed, written as the notes write them.
+fn raised(words: &str) -> String {
+    words.replace("N/m2", "N/m²").replace("kg/m2", "kg/m²").replace("kg/m3", "kg/m³")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_typed_unit_is_raised_in_a_sentence() {
+        let said = Show::new("metric").sentence("0.6 kN/m2 on 9 kg/m2, 420 kg/m3");
+        assert_eq!(said, "0.6 kN/m² on 9 kg/m², 420 kg/m³");
+    }
 
     #[test]
     fn a_utilisation_never_rounds_down_to_its_limit() {
