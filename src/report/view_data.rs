@@ -198,14 +198,15 @@ fn shapes(a: &Assessment, show: Show) -> Value {
                 tame(&sag.combination, 120),
                 show.movement(most)
             );
-            list.push(json!({ "name": format!("bent shape, {}", model.name), "note": note, "by": by }));
+            list.push(json!({ "name": format!("bent shape, {}", model.name), "note": note, "by": by, "largest_m": most }));
         }
         if let Some(buckling) = &model.buckling
             && !buckling.shape.is_empty()
         {
             let factor = buckling.factor.map_or_else(|| "none".to_owned(), buckling_factor);
             let note = format!(
-                "Linear factor {factor}, which flatters. How far the drawn shape moves has no meaning."
+                "{}. Linear factor {factor}, which flatters. How far the drawn shape moves has no meaning.",
+                tame(&buckling.combination, 120)
             );
             list.push(json!({ "name": format!("buckling, {}", model.name), "note": note, "by": shape(&buckling.shape).0 }));
         }

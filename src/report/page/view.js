@@ -378,6 +378,7 @@
       if (choice.note) line(choice.note);
       line("Drag to turn, scroll or pinch to zoom, click a timber for its figures. With the view in focus: arrow " +
         "keys, plus and minus, N and P, Home, Escape.", "key");
+      line("Indicative only.");
       delete canvas.dataset.picked;
       return;
     }
@@ -388,12 +389,13 @@
     if (m.checks[picked] >= 0) line(m.words[m.checks[picked]]);
     line("axial force " + m.axial[picked] + " (pulling is positive)");
     if (choice.note) line(choice.note);
+    line("Indicative only.");
     canvas.dataset.picked = m.ids[picked];
   }
   function key() {
     bands.textContent = "";
     var list = [];
-    if (choice.kind === "worked") list = ["to 0.25", "to 0.50", "to 0.70", "to 0.85, within", "to 1.00, near", "over"].map(
+    if (choice.kind === "worked") list = ["to 0.25", "to 0.50", "to 0.70", "to 0.85, within", "to 1.00, near (dashed)", "over"].map(
       function (text, n) { return ["worked" + n, text]; });
     if (choice.kind === "worked" && data.members.worked_milli.some(function (one) { return one < 0; })) {
       list.push(["soft", "not checked (dotted)"]);
@@ -401,7 +403,12 @@
     if (choice.kind === "axial") list = [["push", "pushed"], ["pull", "pulled (dashed)"]];
     if (choice.kind === "seams") list = [["ridge", "ridge seam"], ["valley", "valley seam (dashed)"], ["ink", "rim or bar"]];
     if (choice.kind === "case") list = [["load", "presses on the surface"], ["suction", "pulls away from it"]];
-    if (choice.kind === "shape") list = [["moved", "moved shape, enlarged"], ["soft", "as built"]];
+    if (choice.kind === "shape") {
+      // Only a bent shape has a size of its own.
+      var largest = data.shapes[choice.n].largest_m;
+      var size = largest > 0 ? "enlarged about " + Number((moved() * 1000 / largest).toPrecision(2)) + " times" : "not to scale";
+      list = [["moved", "moved shape, " + size], ["soft", "as built"]];
+    }
     list.forEach(function (pair) {
       var one = make("span", {}, pair[1]);
       one.style.setProperty("--band", "var(--" + pair[0] + ")");
