@@ -278,6 +278,19 @@ fn stated(what: &str, source: Option<&str>) -> String {
 pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = project.warnings.clone();
     out.extend(crate::loads::warnings(&project.loads, &found.setup.shell));
+    if project.rules.members.k_sys > 1.1 {
+        out.push(format!(
+            "k_sys is entered as {}: EN 1995-1-1 6.6 gives 1.1, and that only where a continuous layer shares the load.",
+            project.rules.members.k_sys
+        ));
+    }
+    let lifts = found.models.iter().flat_map(|model| &model.feet).any(|foot| foot.uplift.value > 0.0);
+    if lifts && project.rules.feet.uplift.is_none() {
+        out.push(
+            "Feet lift, and no strength of an anchor is entered: the answer says nothing of whether the anchors hold."
+                .to_owned(),
+        );
+    }
     let kinds = &found.setup.models;
     if !kinds.contains(&JointModel::Pinned) && !kinds.contains(&JointModel::Seam) {
         out.push(

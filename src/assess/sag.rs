@@ -70,7 +70,6 @@ pub fn sag(project: &Project, setup: &Setup, run: &Run, states: &[State]) -> Opt
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use crate::project::Asked;
 
     /// Sag and sway are each the greatest under the combination that is named for it.

@@ -2,12 +2,27 @@
 //! the shell.
 
 use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, WindStrength};
+use crate::loads::section_line::degrees;
 use crate::shell::{Role, Shape, Shell};
 
 /// Warnings on what is asked, in words that a person can act on.
 #[must_use]
 pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
     let mut words = Vec::new();
+    if !shell.openings.is_empty() {
+        words.push(
+            "panels that an opening takes out carry no load at all, with its door shut too: what lies and blows on a shut door \
+             or a skylight goes to the timbers round it; add it as a case of your own"
+                .into(),
+        );
+    }
+    if ask.basis != Basis::Eurocode && ask.imposed.roof.is_none() {
+        words.push(
+            "no roof live load is entered (ASCE 7 4.8): where snow is light it may be what is worst; enter it, reduced by the \
+             code for your shape, as imposed.roof"
+                .into(),
+        );
+    }
     if let Given::Value(wind) = &ask.wind {
         if let WindStrength::Speed(speed) = &wind.strength {
             words.extend(doubted(speed.speed, ask.basis));
@@ -24,6 +39,31 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
             words.push(
                 "the wind does not come from both ends of every direction: the feet and timbers on the other side of a dome \
                  are no mirror image, and their figures hold for the directions entered alone; enter 0, 90, 180 and 270°"
+                    .into(),
+            );
+        }
+        if wind.internal == InternalAsk::Open {
+            words.push(
+                "no pressure inside is taken (open): that is so only where the wind blows right through, as through netting; a \
+                 shell that is open on one side has more, inward or outward: give the coefficients inside"
+                    .into(),
+            );
+        }
+        if let DoorAsk::Facing(facing) = wind.door
+            && !wind.directions.iter().any(|d| (d - facing).cos() > 1.0 - 1e-6)
+        {
+            words.push(format!(
+                "the door faces {}, and no wind is entered from there: with the door open that is the wind that lifts most; \
+                 add it to the directions",
+                degrees(facing)
+            ));
+        }
+        let ends =
+            shell.outline.barrel.map_or(0, |barrel| barrel.iter().filter(|x| framed(shell, **x)).count());
+        if ends > 0 {
+            words.push(
+                "the wind on a framed end goes to its arch alone, and its cladding has no weight here: the uprights are checked \
+                 without the wind on their length, so that what is told of them is too little; size them apart"
                     .into(),
             );
         }

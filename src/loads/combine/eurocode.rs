@@ -186,21 +186,20 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
             }
         }
     }
-    for &wind in &sorted.wind {
+    // Weight that helps, beside every set: snow on one side bends an arch that weight would straighten, and lifts feet too.
+    for set in &sets {
+        let variable = scaled(factors.variable, accompanied(1.0, |psi| psi[0], set));
         let mut terms = with(factors.favourable, &sorted.holding);
-        terms.push((wind, factors.variable));
+        terms.extend(&variable);
         list.push(
             LimitState::Strength,
             in_order(terms),
-            shortest(&[wind]),
+            shortest(set),
             "EN 1990 6.10, Table A1.2(B), weight favourable",
         );
-    }
-    // Balance.
-    for &id in sorted.wind.iter().chain(&sorted.user) {
-        let mut terms = with(factors.balance, &sorted.holding);
-        terms.push((id, factors.variable));
-        list.push(LimitState::Uplift, in_order(terms), shortest(&[id]), "EN 1990 6.10, Table A1.2(A)");
+        let mut balance = with(factors.balance, &sorted.holding);
+        balance.extend(&variable);
+        list.push(LimitState::Uplift, in_order(balance), shortest(set), "EN 1990 6.10, Table A1.2(A)");
     }
     // Service.
     list.push(LimitState::Service, with(1.0, &sorted.permanent), Duration::Permanent, "EN 1990 6.14b");

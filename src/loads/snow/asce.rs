@@ -215,12 +215,22 @@ pub(crate) fn cases(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec
     let mut cases = vec![balanced];
     if !free {
         match unbalanced(&ground, &roof, snow.clear_of_ground) {
-            Some(points) => cases.extend(drifts(&ground, ask, snow, &points).into_iter().map(|case| {
-                case.remarked(roof.words.clone()).provisionally(provisional.clone())
-            })),
-            None => cases[0].remarks.push(
-                "no unbalanced case: the line from eave to crown is flatter than 10° or steeper than 60° (7.6.2)".into(),
+            Some(points) => cases.extend(
+                drifts(&ground, ask, snow, &points)
+                    .into_iter()
+                    .map(|case| case.remarked(roof.words.clone()).provisionally(provisional.clone())),
             ),
+            None => {
+                let chord = (shell.outline.rise / ground.widest()).atan();
+                if chord < figure("asce7_snow_constants", "drift chord least", "value").to_radians() {
+                    cases[0].provisional.push(
+                        "the minimum roof snow of ASCE 7 7.3.4, which roofs as flat as this must carry, is not in: enter it as a case of your own".into(),
+                    );
+                }
+                cases[0].remarks.push(
+                "no unbalanced case: the line from eave to crown is flatter than 10° or steeper than 60° (7.6.2)".into(),
+            );
+            }
         }
     }
     if let Some(valley) = snow.valley {

@@ -51,8 +51,8 @@ pub fn cases(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Vec<Case>,
             for (words, inside) in inside(ask, wind)? {
                 cases.push(case(named(&words), inside));
             }
-            if let Some((inside, words)) = door(ask, wind, shell, direction, &outside)? {
-                let mut case = case(named("door open"), inside);
+            for (name, inside, words) in door(ask, wind, shell, direction, &outside)? {
+                let mut case = case(named(name), inside);
                 case.remarks.push(words);
                 // ASCE 7 knows the open door as a partially enclosed building, an ordinary case.
                 if !wind.door_usual && ask.basis == Basis::Eurocode {
@@ -131,19 +131,19 @@ fn inside(ask: &LoadsAsk, wind: &WindAsk) -> Result<Vec<(String, f64)>, LoadErro
     })
 }
 
-/// The coefficient inside with the door open, and words on it; `None` where there is no door.
+/// Names, coefficients inside with the door open, and words on them; none where there is no door.
 fn door(
     ask: &LoadsAsk,
     wind: &WindAsk,
     shell: &Shell,
     direction: f64,
     outside: &Outside<'_>,
-) -> Result<Option<(f64, String)>, LoadError> {
+) -> Result<Vec<(&'static str, f64, String)>, LoadError> {
     if wind.internal == InternalAsk::Open {
-        return Ok(None);
+        return Ok(Vec::new());
     }
     let at_door = match wind.door {
-        DoorAsk::None => return Ok(None),
+        DoorAsk::None => return Ok(Vec::new()),
         DoorAsk::Windward => outside.windward,
         DoorAsk::Facing(facing) => outside::at_foot(ask, wind, shell, direction, facing),
     };
@@ -153,11 +153,12 @@ fn door(
     };
     if ask.basis != Basis::Eurocode {
         let size = figure("asce7_wind_constants", "GCpi partially enclosed", "value");
-        let value = if at_door >= 0.0 { size } else { -size };
-        return Ok(Some((
-            value,
-            format!("{place}; partially enclosed, GCpi {value:+} (ASCE 7 Table 26.13-1)"),
-        )));
+        // The table asks for both signs, whichever way the door faces.
+        let first = if at_door >= 0.0 { size } else { -size };
+        let one = |name, value: f64| {
+            (name, value, format!("{place}; partially enclosed, GCpi {value:+} (ASCE 7 Table 26.13-1)"))
+        };
+        return Ok(vec![one("door open", first), one("door open, other sign inside", -first)]);
     }
     let ratio = wind.door_ratio.unwrap_or(3.0);
     positive("wind.door_ratio", ratio)?;
@@ -172,5 +173,5 @@ fn door(
             "; the opening is less than twice the others and not dominant: the figure for twice is used",
         );
     }
-    Ok(Some((part * at_door, words)))
+    Ok(vec![("door open", part * at_door, words)])
 }

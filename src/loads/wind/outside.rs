@@ -337,6 +337,13 @@ fn along_vault<'a>(
             }
         ));
         provisional.push("the code gives no coefficients for wind along a vault: those of a duopitch roof along its ridge stand in".into());
+        // Mean height over length along the wind: the figure's first rows are for h/L up to 0.5.
+        let slender = (wind.wall_height + 0.5 * shell.outline.rise) / length;
+        if ask.basis != Basis::Eurocode && slender > 0.5 {
+            provisional.push(format!(
+                "wind along the vault takes the coefficients of ASCE 7 Figure 27.3-1 for h/L up to 0.5; here it is {slender:.2}, for which the code has up to half as much suction again near the windward end: give your own coefficients"
+            ));
+        }
     } else {
         words.push("the project's own crown coefficient on the whole vault".into());
     }
