@@ -5,7 +5,7 @@ use sha2::{Digest, Sha256};
 use crate::assess::check;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
-use crate::assess::remarks;
+use crate::assess::remarks::{self, sentence};
 use crate::assess::results::{InputLine, Verdict, WorstItem};
 use crate::assess::rows_of_feet;
 use crate::assess::setup::Setup;
@@ -17,6 +17,7 @@ use crate::project::Project;
 use crate::rules::ask::{Restraint, SideHold};
 use crate::rules::seams::NOT_SEEN;
 use crate::shell::MemberKind;
+use crate::shell::ask::Form;
 use crate::tables::grade::Grade;
 use crate::units::{Kind, Show, System};
 
@@ -183,6 +184,9 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
         out.extend(NOT_SEEN.iter().map(|line| format!("Not seen at the seams: {line}.")));
     }
     out.extend(remarks::of_feet(project));
+    if !is_mesh(project) {
+        out.extend(setup.shell.remarks.iter().map(|remark| sentence(remark)));
+    }
     out
 }
 
@@ -278,6 +282,10 @@ fn stated(what: &str, source: Option<&str>) -> String {
 pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = project.warnings.clone();
     out.extend(crate::loads::warnings(&project.loads, &found.setup.shell));
+    // What was done to a mesh, or left as it is, may be a slip; what openings took is told with the assumptions.
+    if is_mesh(project) {
+        out.extend(found.setup.shell.remarks.iter().map(|remark| sentence(remark)));
+    }
     if project.rules.members.k_sys > 1.1 {
         out.push(format!(
             "k_sys is entered as {}: EN 1995-1-1 6.6 gives 1.1, and that only where a continuous layer shares the load.",
@@ -321,11 +329,54 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     }
     if found.setup.stiffness_estimated {
         out.push(
-            "The seams' stiffness is an estimate from their fixings, not a measurement; a loose seam has next to none."
+            "The seams' stiffness is an estimate from their fixings, not a measurement, and leaves out that the strips \
+             twist and that the corners of the frames give: worked out panel by panel it came to between a third and a \
+             sixth of this. Enter what a test of your own gave, or look at the seams study far below; a loose seam has \
+             next to none."
                 .to_owned(),
         );
     }
+    out.extend(not_in_the_models(project, found));
     out
+}
+
+/// What panel frames do beyond the models, where it may be what gives first (found with a second model, panel by panel,
+/// made for comparison; not in the program).
+fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
+    let mut out = Vec::new();
+    if let Some(fixings) = &project.rules.fixings {
+        out.push(
+            "Where timbers pull at a joint, the pull leaves a frame's corner as an opening of its seams, up to 1.7 times the \
+             tension at corners of 60°, and bends the strips up to their first fixing: the fixings are checked for it as \
+             shear, the strips for nothing of it. Under suction, or with few fixings, have an engineer look at the corners."
+                .to_owned(),
+        );
+        if fixings.per_seam < 3 {
+            out.push(format!(
+                "{} in a seam hardly keep{} both its ends together: what is told of seams, sag and buckling takes for granted \
+                 that they do. Use three or more.",
+                if fixings.per_seam == 1 { "One fixing" } else { "Two fixings" },
+                if fixings.per_seam == 1 { "s" } else { "" }
+            ));
+        }
+    }
+    let stiff = |model: &&ModelFindings| {
+        matches!(model.run.model.kind, JointModel::Rigid | JointModel::SemiRigid)
+            && model.stability.factor().is_some_and(|factor| factor < 2.0 * stability::SECOND_ORDER_BELOW)
+    };
+    if let Some(model) = found.models.iter().find(stiff) {
+        out.push(format!(
+            "The linear buckling factor of the {} model takes every timber as one piece between joints and can be up to \
+             1.8 times too high where timbers bow; near {} that hides second-order forces too.",
+            model_name(model.run.model.kind),
+            stability::SECOND_ORDER_BELOW
+        ));
+    }
+    out
+}
+
+fn is_mesh(project: &Project) -> bool {
+    matches!(project.shell.form, Form::Mesh(_))
 }
 
 /// SHA-256 of the project file and every file that it names, in order, hexadecimal.

@@ -72,7 +72,7 @@ pub fn of_feet(project: &Project) -> Vec<String> {
 }
 
 /// With a capital and a full stop.
-fn sentence(remark: &str) -> String {
+pub(super) fn sentence(remark: &str) -> String {
     let mut letters = remark.chars();
     match letters.next() {
         Some(first) => format!("{}{}.", first.to_uppercase(), letters.as_str()),

@@ -28,7 +28,7 @@ pub(crate) fn shell_project(
     command: &'static str,
     sets: impl FnOnce(&Project) -> Vec<&'static str>,
 ) -> Result<Settled, Error> {
-    match project::read(file)? {
+    match read(file)? {
         Asked::Shell(project) => Ok(Settled::plain(project)),
         Asked::Ranged(ranged) => {
             let sets = sets(&ranged.lowest);
@@ -51,6 +51,20 @@ pub(crate) fn shell_project(
     }
 }
 
+/// Reads any project; nothing that is written afterwards takes the place of what it was read from.
+fn read(file: &Path) -> Result<Asked, Error> {
+    let asked = project::read(file)?;
+    let files = match &asked {
+        Asked::Shell(project) => &project.files,
+        Asked::Ranged(ranged) => &ranged.lowest.files,
+        Asked::Frame(project) => &project.files,
+    };
+    let folder = file.parent().unwrap_or(Path::new(""));
+    let companions = files.iter().skip(1).map(|companion| folder.join(&companion.name));
+    output::protect(std::iter::once(file.to_path_buf()).chain(companions));
+    Ok(asked)
+}
+
 /// The exit code that a verdict gives.
 pub(crate) fn exit_of(verdict: Verdict) -> Exit {
     match verdict {
@@ -65,7 +79,7 @@ pub(crate) fn assess(file: &Path, project: &Project, options: &Options) -> Resul
 }
 
 pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
-    let asked = project::read(&check.file)?;
+    let asked = read(&check.file)?;
     let folder = check.csv.as_deref().map(Folder::look_at).transpose()?;
     let settled = match asked {
         Asked::Shell(project) => Settled::plain(project),

@@ -18,6 +18,28 @@ fn unfinished() -> std::sync::MutexGuard<'static, Vec<PathBuf>> {
     UNFINISHED.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
 }
 
+/// What the project was read from, as the system knows it: no answer takes its place.
+static READ: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+/// Names files that were read; an answer that would replace one of them is refused.
+pub(crate) fn protect(files: impl Iterator<Item = PathBuf>) {
+    let mut read = READ.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+    read.extend(files.filter_map(|file| file.canonicalize().ok()));
+}
+
+/// An error where a file to be written is one that was read.
+fn keep_what_was_read(path: &Path) -> Result<(), Error> {
+    let read = READ.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+    match path.canonicalize() {
+        Ok(real) if read.contains(&real) => Err(Error::Place {
+            path: path.to_path_buf(),
+            why: "the project is read from this file".to_owned(),
+            help: "write to another one",
+        }),
+        _ => Ok(()),
+    }
+}
+
 /// Takes away what was begun and not finished.
 pub(crate) fn clear_unfinished() {
     for path in unfinished().drain(..) {
@@ -127,6 +149,10 @@ impl Output {
         place: impl FnOnce(TempPath) -> std::io::Result<()>,
     ) -> Result<(), Error> {
         let begun = self.begun.path().to_path_buf();
+        if let Err(error) = keep_what_was_read(&self.path) {
+            unfinished().retain(|path| *path != begun);
+            return Err(error);
+        }
         let what = self.path.display().to_string();
         let written = self.begun.write_all(contents).and_then(|()| self.begun.as_file().sync_all());
         let placed = written.and_then(|()| place(self.begun.into_temp_path()));
@@ -188,6 +214,7 @@ impl Folder {
                 why: error.to_string(),
             })?;
         }
+        files.iter().try_for_each(|(name, _)| keep_what_was_read(&self.path.join(name)))?;
         let mut outputs = Vec::new();
         for (name, contents) in files {
             outputs.push((Output::begin(&self.path.join(name))?, contents));

@@ -1,4 +1,4 @@
-//! A user's own mesh: looked over, mended where that is asked for and safe, and stood on z = 0.
+//! A user's own mesh: looked over, mended where that is safe and not forbidden, and stood on z = 0.
 //!
 //! Safe are: welding points that coincide, dropping points that nothing uses, and turning over panels so
 //! that all normals point out. Everything else that is wrong is a fault and is for the user to put right;

@@ -2,13 +2,16 @@
 #![cfg(unix)]
 
 use std::fs;
+use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
+
+use tempfile::TempDir;
 
 use crate::{command, folder_with, names, run, told};
 
 /// A dome that takes long enough to be stopped.
-fn long_work(folder: &std::path::Path) {
+fn long_work(folder: &Path) {
     let path = folder.join("store.toml");
     let text = fs::read_to_string(&path).unwrap();
     let at = text.find("frequency").unwrap();
@@ -44,7 +47,7 @@ fn an_interrupt_leaves_the_old_file_and_nothing_half_written() {
 }
 
 /// Two hundred rows, of which some are done a few seconds after the work has begun.
-fn long_list(folder: &std::path::Path, study: &str) {
+fn long_list(folder: &Path, study: &str) {
     let sections: Vec<String> = (0..100).map(|n| format!("\"{}x{} mm\"", 30 + n / 2, 60 + n)).collect();
     let path = folder.join("store.toml");
     let text = fs::read_to_string(&path).unwrap();
@@ -171,7 +174,7 @@ fn a_short_reader_gets_its_lines_and_no_complaint() {
 #[test]
 fn companions_do_not_leave_the_folder_by_a_link() {
     let folder = folder_with("mesh");
-    let elsewhere = tempfile::TempDir::new().unwrap();
+    let elsewhere = TempDir::new().unwrap();
     let mesh = folder.path().join("store_mesh.obj");
     fs::rename(&mesh, elsewhere.path().join("kept.obj")).unwrap();
     std::os::unix::fs::symlink(elsewhere.path().join("kept.obj"), &mesh).unwrap();
@@ -197,7 +200,7 @@ fn what_is_no_file_is_refused_and_never_waited_for() {
 #[test]
 fn sheets_replace_a_link_in_their_folder_and_never_write_through_it() {
     let folder = folder_with("dome");
-    let elsewhere = tempfile::TempDir::new().unwrap();
+    let elsewhere = TempDir::new().unwrap();
     let victim = elsewhere.path().join("victim");
     fs::write(&victim, "keep me").unwrap();
     fs::create_dir(folder.path().join("sheets")).unwrap();
@@ -205,4 +208,23 @@ fn sheets_replace_a_link_in_their_folder_and_never_write_through_it() {
     assert!(run(folder.path(), &["check", "store.toml", "--csv", "sheets"]).0 < 2);
     assert_eq!(fs::read_to_string(&victim).unwrap(), "keep me");
     assert!(folder.path().join("sheets/members.csv").symlink_metadata().unwrap().is_file());
+}
+
+/// An answer never takes the place of what the project was read from: its own file, a mesh, a sheet.
+#[test]
+fn what_the_project_was_read_from_is_never_written_over() {
+    let folder = TempDir::new().unwrap();
+    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let text = fs::read_to_string(example.join("bee-shelter-mesh.toml")).unwrap();
+    let mesh = fs::read(example.join("bee-shelter.obj")).unwrap();
+    fs::write(folder.path().join("store.svg"), &text).unwrap();
+    fs::write(folder.path().join("bee-shelter.obj"), &mesh).unwrap();
+    for place in ["store.svg", "./bee-shelter.obj"] {
+        let (code, out, err) = run(folder.path(), &["draw", "store.svg", "-o", place]);
+        assert_eq!((code, out.as_str()), (2, ""), "{err}");
+        assert!(err.contains("the project is read from this file"), "{err}");
+    }
+    assert_eq!(fs::read_to_string(folder.path().join("store.svg")).unwrap(), text);
+    assert_eq!(fs::read(folder.path().join("bee-shelter.obj")).unwrap(), mesh);
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2, "nothing half written stays");
 }
