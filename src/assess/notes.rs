@@ -281,6 +281,7 @@ fn stated(what: &str, source: Option<&str>) -> String {
 #[must_use]
 pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = project.warnings.clone();
+    out.extend(not_in_the_models(project, found));
     out.extend(crate::loads::warnings(&project.loads, &found.setup.shell));
     // What was done to a mesh, or left as it is, may be a slip; what openings took is told with the assumptions.
     if is_mesh(project) {
@@ -327,16 +328,6 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
             }
         }
     }
-    if found.setup.stiffness_estimated {
-        out.push(
-            "The seams' stiffness is an estimate from their fixings, not a measurement, and leaves out that the strips \
-             twist and that the corners of the frames give: worked out panel by panel it came to between a third and a \
-             sixth of this. Enter what a test of your own gave, or look at the seams study far below; a loose seam has \
-             next to none."
-                .to_owned(),
-        );
-    }
-    out.extend(not_in_the_models(project, found));
     out
 }
 
@@ -359,6 +350,15 @@ fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
                 if fixings.per_seam == 1 { "s" } else { "" }
             ));
         }
+    }
+    if found.setup.stiffness_estimated {
+        out.push(
+            "The seams' stiffness is an estimate from their fixings, not a measurement, and leaves out that the strips \
+             twist and that the corners of the frames give: worked out panel by panel it came to between a third and a \
+             sixth of this. Enter what a test of your own gave, or look at the seams study far below; a loose seam has \
+             next to none."
+                .to_owned(),
+        );
     }
     let stiff = |model: &&ModelFindings| {
         matches!(model.run.model.kind, JointModel::Rigid | JointModel::SemiRigid)

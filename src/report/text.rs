@@ -15,7 +15,7 @@ const TIMBERS: usize = 3;
 /// Things worked hardest, in all.
 const THINGS: usize = 5;
 /// Warnings said in full.
-const WARNINGS: usize = 2;
+const WARNINGS: usize = 3;
 
 /// The terminal answer. `colour` puts in terminal colours; without it the text is plain.
 #[must_use]
@@ -108,7 +108,7 @@ fn holds(verdict: Verdict) -> bool {
     matches!(verdict, Verdict::Within | Verdict::Near)
 }
 
-/// The first two warnings; of doubtful figures only how many there are. The notes and `--json` hold all.
+/// The first few warnings; of doubtful figures only how many there are. The notes and `--json` hold all.
 fn warnings(page: &mut Page, warnings: &[String]) {
     let (doubts, plain): (Vec<&String>, Vec<&String>) =
         warnings.iter().partition(|warning| warning.starts_with("Provisional"));
