@@ -281,6 +281,17 @@ fn stated(what: &str, source: Option<&str>) -> String {
 #[must_use]
 pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = project.warnings.clone();
+    let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
+    if holds(found.verdict) {
+        for model in &found.models {
+            if !holds(model.verdict) {
+                out.push(format!(
+                    "The {} model does not hold: this answer relies on seams at least as stiff as entered. Test one.",
+                    model_name(model.run.model.kind)
+                ));
+            }
+        }
+    }
     out.extend(not_in_the_models(project, found));
     out.extend(crate::loads::warnings(&project.loads, &found.setup.shell));
     // What was done to a mesh, or left as it is, may be a slip; what openings took is told with the assumptions.
@@ -309,17 +320,6 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         );
     }
     out.extend(rows_of_feet::warning(found, project.units));
-    let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
-    if holds(found.verdict) {
-        for model in &found.models {
-            if !holds(model.verdict) {
-                out.push(format!(
-                    "The {} model does not hold: this answer relies on seams at least as stiff as entered. Test one.",
-                    model_name(model.run.model.kind)
-                ));
-            }
-        }
-    }
     let mut seen = std::collections::BTreeSet::new();
     for case in &found.setup.cases {
         for why in &case.provisional {
@@ -388,4 +388,36 @@ pub fn checksum(project: &Project) -> String {
         hasher.update(file.text.as_bytes());
     }
     hasher.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assess::{Depth, find};
+    use crate::project::{Asked, SourceText, read_text};
+
+    /// What the models leave out of panel frames is told where it counts, the first of all that is told.
+    #[test]
+    fn what_the_models_leave_out_is_told_first() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+        let told = |file: &str, change: &dyn Fn(String) -> String| {
+            let text = change(std::fs::read_to_string(folder.join(file)).unwrap());
+            let source = SourceText { name: file.to_owned(), text };
+            let Asked::Shell(project) = read_text(source, &folder, "told").unwrap() else { panic!("{file}") };
+            warnings(&project, &find(&project, Depth::STUDY).unwrap())
+        };
+        let has = |told: &[String], part: &str| told.iter().any(|line| line.contains(part));
+        let plain = told("propagation-tunnel.toml", &|text| text);
+        assert!(plain[0].starts_with("Where timbers pull at a joint"), "{plain:#?}");
+        assert!(has(&plain, "leaves out that the strips twist") && !has(&plain, "hardly keep"));
+        let few = told("propagation-tunnel.toml", &|text| text.replace("per_seam = 3", "per_seam = 1"));
+        assert!(has(&few, "One fixing in a seam hardly keeps both"), "{few:#?}");
+        let entered = told("propagation-tunnel.toml", &|text| {
+            text.replace("[joints]", "[joints]\nseam_stiffness = \"3 kN m/rad per m\"")
+        });
+        assert!(!has(&entered, "leaves out that the strips twist"), "{entered:#?}");
+        // Its rigid model buckles at 8.5 times by one piece a timber.
+        let bows = "takes every timber as one piece";
+        assert!(has(&told("wider-longer-tunnel.toml", &|text| text), bows) && !has(&plain, bows));
+    }
 }

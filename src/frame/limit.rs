@@ -188,15 +188,7 @@ mod tests {
     #[test]
     fn a_search_that_runs_out_of_steps_is_made_again() {
         let (radius, rise, stiffness) = (10.0_f64, 1.0_f64, 1e6);
-        let section = BarSection {
-            area: 1.0,
-            second_moment_y: 0.0,
-            second_moment_z: 0.0,
-            torsion: 0.0,
-            elastic: stiffness,
-            shear: 0.0,
-            mass: 0.0,
-        };
+        let section = BarSection::axial(stiffness);
         let mut frame = Frame::default();
         frame.nodes.push(Node { at: Vec3::new(0.0, 0.0, rise), held: [false; 6], ground: [0.0; 6] });
         for foot in 1..=3_u32 {

@@ -101,6 +101,21 @@ pub struct BarSection {
     pub mass: f64,
 }
 
+impl BarSection {
+    /// Of a hinged bar that is only pulled and pushed: its axial stiffness EA \[N\], and nothing else.
+    pub(crate) const fn axial(stiffness: f64) -> Self {
+        Self {
+            area: 1.0,
+            second_moment_y: 0.0,
+            second_moment_z: 0.0,
+            torsion: 0.0,
+            elastic: stiffness,
+            shear: 0.0,
+            mass: 0.0,
+        }
+    }
+}
+
 /// A straight prismatic Euler–Bernoulli bar.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bar {

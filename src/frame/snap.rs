@@ -90,15 +90,7 @@ pub fn single_joint(joint: &Vec3, bars: &[SnapBar], load: &Vec3) -> Result<Snap,
         frame.bars.push(Bar {
             from: NodeId(0),
             to: NodeId(index + 1),
-            section: BarSection {
-                area: 1.0,
-                second_moment_y: 0.0,
-                second_moment_z: 0.0,
-                torsion: 0.0,
-                elastic: stiffness,
-                shear: 0.0,
-                mass: 0.0,
-            },
+            section: BarSection::axial(stiffness),
             up: crate::vector::default_up(joint, &bar.neighbour),
             ends: [EndFix::Hinged; 2],
         });

@@ -144,6 +144,48 @@ fn short(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::loads::ask::{AsceEdition, WindAsk};
+    use crate::loads::tests::{asce, eurocode};
+
+    /// Each is said where it is so and nowhere else.
+    #[test]
+    fn what_no_case_holds_is_said_where_it_is_so() {
+        let dome = crate::loads::tests::dome(2);
+        let said = |ask: &LoadsAsk, shell: &Shell, part: &str| {
+            warnings(ask, shell).iter().filter(|words| words.contains(part)).count()
+        };
+        let with = |change: fn(&mut WindAsk)| {
+            let mut ask = eurocode();
+            if let Given::Value(wind) = &mut ask.wind {
+                change(wind);
+            }
+            ask
+        };
+        let plain = eurocode();
+        let open = with(|wind| wind.internal = InternalAsk::Open);
+        let missed = with(|wind| wind.door = DoorAsk::Facing(0.8));
+        let met = with(|wind| wind.door = DoorAsk::Facing(0.0));
+        let one_end = with(|wind| wind.directions = vec![0.0, 1.0]);
+        let us = asce(AsceEdition::Seven16);
+        let mut people = us.clone();
+        people.imposed.roof = Some(500.0);
+        for (part, so, not) in [
+            ("no pressure inside is taken", &open, &plain),
+            ("no wind is entered from there", &missed, &met),
+            ("no mirror image", &one_end, &plain),
+            ("no roof live load", &us, &people),
+            ("no roof live load", &us, &plain),
+        ] {
+            assert_eq!((said(so, &dome, part), said(not, &dome, part)), (1, 0), "{part}");
+        }
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let file = root.join("examples/potting-shed-barrel.toml");
+        let crate::project::Asked::Shell(shed) = crate::project::read(&file).unwrap() else { panic!() };
+        let shed = crate::shell::build(&shed.shell).unwrap();
+        for part in ["the uprights are checked without the wind", "panels that an opening takes out"] {
+            assert_eq!((said(&plain, &shed, part), said(&plain, &dome, part)), (1, 0), "{part}");
+        }
+    }
 
     #[test]
     fn a_direction_is_opposed_by_the_one_half_a_turn_on() {

@@ -142,7 +142,7 @@ models    = ["pinned", "seam", "rigid"]
 kind      = "bolt"            # "bolt", "screw" or "coach screw"
 diameter  = "8 mm"
 washer    = "30 mm"           # outer diameter
-per_seam  = 2
+per_seam  = 3
 lever     = "40 mm"           # from the bolt to the edge that bears
 
 [cover]

@@ -15,7 +15,7 @@ const TIMBERS: usize = 3;
 /// Things worked hardest, in all.
 const THINGS: usize = 5;
 /// Warnings said in full.
-const WARNINGS: usize = 3;
+const WARNINGS: usize = 4;
 
 /// The terminal answer. `colour` puts in terminal colours; without it the text is plain.
 #[must_use]
@@ -100,7 +100,7 @@ fn seam_words(a: &Assessment) -> &'static str {
     } else if holds(a.verdict) && relied_on {
         "it relies on seams at least as stiff as entered; with none it does not hold"
     } else {
-        "the answer does not rest on their stiffness"
+        "in these models the answer does not rest on how stiffly they turn"
     }
 }
 

@@ -30,7 +30,16 @@ fn combinations_are_those_of_the_list_and_read_well() {
     find("1.35 weight + 0.75 snow undrifted + 1.5 wind from 0°, suction inside");
     assert_eq!(find("0.9 weight + 1.5 wind from 0°, pressure inside").state, LimitState::Uplift);
     assert_eq!(find("1.0 weight + 1.0 wind from 0°, door open").state, LimitState::Accidental);
-    find("1.0 weight + 1.5 wind from 0°, suction inside");
+    // Weight that helps, beside every set.
+    for set in [
+        "1.5 wind from 0°, suction inside",
+        "1.5 snow undrifted",
+        "1.5 snow undrifted + 0.9 wind from 0°, pressure inside",
+        "0.75 snow undrifted + 1.5 wind from 0°, pressure inside",
+    ] {
+        assert_eq!(find(&format!("1.0 weight + {set}")).state, LimitState::Strength);
+        assert_eq!(find(&format!("0.9 weight + {set}")).state, LimitState::Uplift);
+    }
     assert!(
         made.iter().any(|c| c.state == LimitState::Service)
             && made.iter().any(|c| c.state == LimitState::LongTerm)

@@ -11,7 +11,7 @@ use plotters::{
 
 use super::{Builder, Cell, Table};
 use crate::report::picture::chart::{Canvas, FINE, colour, head};
-use crate::report::picture::{Anchor, Picture, Words, tint::Tint};
+use crate::report::picture::{Picture, tint::Tint};
 use crate::report::show::{figures, tame};
 
 impl Builder<'_> {
@@ -84,16 +84,7 @@ impl Builder<'_> {
             })
             .collect::<Vec<_>>()
             .join("; ");
-        picture.words(Words {
-            at: [806.0, 380.0],
-            text: "Indicative only.".to_owned(),
-            size: 10.0,
-            bold: false,
-            tint: Tint::Soft,
-            anchor: Anchor::End,
-            turned: false,
-            haloed: false,
-        });
+        picture.caution([806.0, 380.0], "");
         // A drawing that fails part of the way leaves the table to tell it.
         plot(&mut picture, above, &points, [low, high], top).ok()?;
         Some(picture)

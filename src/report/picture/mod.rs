@@ -164,6 +164,22 @@ impl Picture {
         self.items.push(Item::Text(words));
     }
 
+    /// Says in the lower right corner what every picture says, with a note behind it where there is one.
+    pub fn caution(&mut self, at: [f64; 2], note: &str) {
+        let text =
+            if note.is_empty() { "Indicative only.".to_owned() } else { format!("Indicative only. {note}") };
+        self.words(Words {
+            at,
+            text,
+            size: 10.0,
+            bold: false,
+            tint: Tint::Soft,
+            anchor: Anchor::End,
+            turned: false,
+            haloed: false,
+        });
+    }
+
     /// Adds an arrow whose head is at `to`.
     pub fn arrow(&mut self, from: [f64; 2], to: [f64; 2], pen: &Pen) {
         self.arrows(&[[from, to]], pen);

@@ -13,7 +13,7 @@ use plotters::{
 use super::{name, show, timber};
 use crate::report::font;
 use crate::report::picture::chart::{Canvas, FINE, colour, head};
-use crate::report::picture::{Anchor, Picture, Words, tint::Tint};
+use crate::report::picture::{Picture, tint::Tint};
 use crate::report::show::{figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::compare::Compared;
@@ -167,17 +167,8 @@ fn draw(project: &Title, chart: &Chart) -> Option<Picture> {
     done.ok()?;
     drop(area);
     let cut = chart.series.iter().flat_map(|s| &s.points).any(|p| p.1 > top);
-    let note = if cut { "Indicative only. Higher ones sit on the upper edge." } else { "Indicative only." };
-    picture.words(Words {
-        at: [WIDE - 14.0, TALL - 10.0],
-        text: note.to_owned(),
-        size: 10.0,
-        bold: false,
-        tint: Tint::Soft,
-        anchor: Anchor::End,
-        turned: false,
-        haloed: false,
-    });
+    let note = if cut { "Higher ones sit on the upper edge." } else { "" };
+    picture.caution([WIDE - 14.0, TALL - 10.0], note);
     Some(picture)
 }
 

@@ -90,7 +90,7 @@ fn draw(name: &str, show: Show, bars: &[Bar], study: Option<&Reserves>) -> Optio
         y = table(&mut picture, show, study, grid, y + 26.0);
         picture.description += &describe_grid(show, study, grid);
     }
-    write(&mut picture, [WIDE - 14.0, y + 14.0], "Indicative only.", 10.0, Anchor::End, Tint::Soft);
+    picture.caution([WIDE - 14.0, y + 14.0], "");
     picture.height = (y + 26.0).ceil();
     Some(picture)
 }
