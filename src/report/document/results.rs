@@ -62,6 +62,10 @@ impl Builder<'_> {
             ]);
         }
         self.table(table, "No joint model was asked for.");
+        self.say(
+            "Fixings do not slip here, and the corners of the panels keep together. Where corners do not touch, and the \
+             fixings alone carry, movement can be many times this.",
+        );
         if a.models.iter().any(|model| means_nothing(model, a.size.span)) {
             self.say(show::BEYOND_LINEAR);
         }
@@ -260,10 +264,16 @@ impl Builder<'_> {
     pub(super) fn feet(&mut self) {
         let (a, show) = (self.assessment, self.show);
         self.heading("Feet and holding down");
-        self.say(
-            "Design values, the greatest of each over the combinations and the models that count. Friction is not \
-             relied on: while the wind lifts there is none.",
-        );
+        let friction = a.inputs.iter().any(|input| input.key == "feet.friction" && input.origin == "entered");
+        self.say(format!(
+            "Design values, the greatest of each over the combinations and the models that count. {}: while the wind lifts \
+             there is none.",
+            if friction {
+                "The friction that was entered helps only a foot that presses"
+            } else {
+                "Friction is not relied on"
+            }
+        ));
         if let Some(ranges) = &a.ranges {
             self.say(format!(
                 "These are of the point {} of the ranges alone, which is the worst on the whole; another point may ask more of \
