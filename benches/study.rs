@@ -114,10 +114,13 @@ fn main() {
         let stability = strutwise::assess::buckling::buckling(&run, &setup.combinations, design).unwrap();
         println!("    buckling  {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
-        let _ = strutwise::assess::check::timbers(&lean, &setup, &run, &states).unwrap();
+        let asked = strutwise::assess::seams_asked::SeamsAsked::of_all(&setup, &run);
+        println!("    seams     {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
+        let start = Instant::now();
+        let _ = strutwise::assess::check::timbers(&lean, &setup, &run, &states, &asked).unwrap();
         println!("    timbers   {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
-        let _ = strutwise::assess::demand::fixings(&lean, &setup, &run, &states).unwrap();
+        let _ = strutwise::assess::demand::fixings(&lean, &setup, &states, &asked).unwrap();
         println!("    fixings   {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
         let _ = strutwise::assess::stability::limit(&run, &setup, &stability, design).unwrap();

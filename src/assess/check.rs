@@ -5,6 +5,7 @@ use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIter
 use crate::assess::AssessError;
 use crate::assess::conditions::conditions;
 use crate::assess::run::{Run, State};
+use crate::assess::seams_asked::{Held, InStrips, SeamsAsked};
 use crate::assess::setup::Setup;
 use crate::frame::BarForces;
 use crate::loads::{Combination, LimitState};
@@ -68,6 +69,7 @@ pub fn timbers(
     setup: &Setup,
     run: &Run,
     states: &[State],
+    asked: &SeamsAsked<'_>,
 ) -> Result<Timbers, AssessError> {
     let (looks, different) = looks(project, setup, states);
     let one = |buffers: &mut Buffers, m: usize| {
@@ -77,6 +79,7 @@ pub fn timbers(
             .map(|&conditions| Prepared::new(&input(project, setup, m, conditions)))
             .collect::<Result<Vec<_>, _>>()?;
         let at = &setup.stations[m];
+        let held = Held::new(project, setup, m);
         let by_case = run.kept_by_case(at, m);
         let mut of_all = Envelope::NOTHING;
         let look = |k: usize, along: &mut Vec<Numbers>| {
@@ -84,16 +87,21 @@ pub fn timbers(
             along_the_whole(at, along)
         };
         let (mut bounds, mut kept) = (std::mem::take(&mut buffers.bounds), std::mem::take(&mut buffers.kept));
+        let mut besides = std::mem::take(&mut buffers.besides);
         bounds.clear();
         kept.clear();
+        besides.clear();
         kept.extend(looks.iter().map(|look| envelope(&look.state.kept(&by_case, at, m))));
-        bounds.extend(
-            looks
-                .iter()
-                .zip(&kept)
-                .enumerate()
-                .map(|(k, (look, kept))| (prepared[look.kind].at_most(&in_strip(kept, timber)), k)),
-        );
+        besides.extend(looks.iter().map(|look| held.asked(asked, look.state, m)));
+        let at_most = |k: usize, whole: &Envelope, besides: &[InStrips]| {
+            let mut strip = in_strip(whole, timber);
+            let [bends, twists] = held.most(&besides[k]);
+            strip.sizes[4] += bends;
+            strip.sizes[2] += twists;
+            strip.total += bends + twists;
+            prepared[looks[k].kind].at_most(&strip)
+        };
+        bounds.extend(kept.iter().enumerate().map(|(k, kept)| (at_most(k, kept, &besides), k)));
         bounds.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         let mut best: Option<Found> = None;
         let mut rest = bounds.len();
@@ -105,11 +113,11 @@ pub fn timbers(
             }
             let whole = look(k, &mut buffers.along);
             of_all.join(&whole);
-            if milder(prepared[looks[k].kind].at_most(&in_strip(&whole, timber))) {
+            if milder(at_most(k, &whole, &besides)) {
                 continue;
             }
-            back::places(&setup.stations[m], &buffers.along, &mut buffers.places);
-            strips(&buffers.places, timber, &mut buffers.forces);
+            let Buffers { along, places, forces, .. } = &mut *buffers;
+            strips_along(setup, m, (&held, &besides[k]), along, (places, forces));
             let worst = prepared[looks[k].kind].worst(&buffers.forces);
             if best.as_ref().is_none_or(|b| b.gives_way_to(&worst, looks[k].combination)) {
                 let (places, place) = (&buffers.places, worst.place);
@@ -128,7 +136,7 @@ pub fn timbers(
                 of_all.join(&look(k, &mut buffers.along));
             }
         }
-        (buffers.bounds, buffers.kept) = (bounds, kept);
+        (buffers.bounds, buffers.kept, buffers.besides) = (bounds, kept, besides);
         Ok((best, of_all))
     };
     let all = 0..setup.shell.members.len();
@@ -182,6 +190,24 @@ struct Buffers {
     bounds: Vec<(f64, usize)>,
     /// Of every look: what its forces keep within.
     kept: Vec<Envelope>,
+    /// Of every look: what its seams ask of the strips besides.
+    besides: Vec<InStrips>,
+}
+
+/// Forces in the strips of a member at every place that is looked at: stations, peaks between them, and the first
+/// fixings of a seam, with what the fixings bend and twist them by.
+pub(super) fn strips_along(
+    setup: &Setup,
+    m: usize,
+    (held, besides): (&Held, &InStrips),
+    along: &[Numbers],
+    (places, forces): (&mut Vec<(f64, BarForces)>, &mut Vec<StripForces>),
+) {
+    let at = &setup.stations[m];
+    back::places(at, along, places);
+    places.extend(held.places().map(|x| (x, back::at_place(at, along, x))));
+    strips(places, &setup.timbers[m], forces);
+    held.add(besides, places, forces);
 }
 
 fn input<'a>(project: &Project, setup: &'a Setup, member: usize, conditions: Conditions) -> MemberInput<'a> {
@@ -249,7 +275,7 @@ pub fn hole(project: &Project, setup: &Setup, m: usize) -> Option<Hole> {
 
 /// Forces in the strips at the given places: one list where the strips share alike, and where they
 /// act together in part (composite action) the pulled strip at every place, then the pushed one.
-pub fn strips(places: &[(f64, BarForces)], timber: &Timber, out: &mut Vec<StripForces>) {
+fn strips(places: &[(f64, BarForces)], timber: &Timber, out: &mut Vec<StripForces>) {
     out.clear();
     let own = timber.count as f64 * timber.strip.second_moment_z / timber.whole.second_moment_z;
     out.extend(places.iter().map(|(_, f)| back::strip_forces(f, timber, 1.0)));

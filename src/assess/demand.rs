@@ -10,15 +10,12 @@ use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::Working;
 use crate::assess::run::{Run, State};
+use crate::assess::seams_asked::SeamsAsked;
 use crate::assess::setup::Setup;
 use crate::assess::words;
 use crate::assess::workings::{SECOND_ORDER_ELSEWHERE, note_of};
-use crate::frame::{BarForces, Response};
-use crate::loads::{Combination, LimitState};
-use crate::model::ask::JointModel;
-use crate::model::back;
-use crate::model::seam_demand::ModelCrossing;
-use crate::model::transfer;
+use crate::frame::Response;
+use crate::loads::LimitState;
 use crate::project::Project;
 use crate::rules::ask::FixingsAsk;
 use crate::rules::fasteners::JointTimber;
@@ -41,6 +38,26 @@ pub struct FootFound {
     pub worst: Option<Found>,
 }
 
+/// What was found at the seams.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Fixings {
+    /// The worst of every seam's fixings, by member; none where no fixings are given.
+    pub worst: Vec<Option<Found>>,
+    /// The corner of a frame that is pulled most, where one is and fixings are given.
+    pub mitre: Option<Mitre>,
+}
+
+/// A pull across the mitre of one corner of a frame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mitre {
+    /// \[N\]
+    pub pull: f64,
+    /// The seam whose strip ends there.
+    pub member: usize,
+    /// Under which combination, by position.
+    pub combination: usize,
+}
+
 /// The worst of every seam's fixings, by member; none where no fixings are given. As with the timbers, combinations that
 /// cannot be the worst are not worked, and of equals the first in the list counts.
 ///
@@ -49,16 +66,17 @@ pub struct FootFound {
 pub fn fixings(
     project: &Project,
     setup: &Setup,
-    run: &Run,
     states: &[State],
-) -> Result<Vec<Option<Found>>, AssessError> {
+    asked: &SeamsAsked<'_>,
+) -> Result<Fixings, AssessError> {
     let all = 0..setup.shell.members.len();
-    let Some(fixings) = project.rules.fixings else { return Ok(vec![None; all.len()]) };
-    let asked = SeamsAsked::new(setup, run);
+    let Some(fixings) = project.rules.fixings else {
+        return Ok(Fixings { worst: vec![None; all.len()], mitre: None });
+    };
     let (looks, different) = looks(project, setup, states);
     let one = |bounds: &mut Vec<(f64, usize, SeamDemand)>, m: usize| {
         if setup.shell.members[m].kind != MemberKind::Seam {
-            return Ok(None);
+            return Ok((None, None));
         }
         // All but the demand is the same under the same conditions.
         let inputs = different
@@ -71,6 +89,10 @@ pub fn fixings(
             let demand = asked.of(&setup.combinations[look.combination], look.state, m);
             (most[look.kind].at_most(&demand), k, demand)
         }));
+        let pulled = bounds.iter().fold(None, |most: Option<Mitre>, &(_, k, demand)| match most {
+            Some(most) if most.pull >= demand.mitre => Some(most),
+            _ => Some(Mitre { pull: demand.mitre, member: m, combination: looks[k].combination }),
+        });
         bounds.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         let mut worst_of: Option<Found> = None;
         for &(bound, k, demand) in &*bounds {
@@ -86,99 +108,17 @@ pub fn fixings(
             let worst = seams::worst_seam(&SeamInput { demand, ..inputs[kind] });
             if worst_of.as_ref().is_none_or(|f| f.gives_way_to(&worst, combination)) {
                 let forces =
-                    StripForces { n: demand.pull, mz: 0.0, my: demand.moment, ..StripForces::default() };
+                    StripForces { n: demand.end_opening, my: demand.moment, ..StripForces::default() };
                 worst_of = Some(Found { worst, combination, x: None, forces });
             }
         }
-        Ok(worst_of)
+        Ok((worst_of, pulled))
     };
-    all.into_par_iter().with_min_len(8).map_init(Vec::new, one).collect()
-}
-
-/// What the states of one joint model ask of its seams' fixings.
-struct SeamsAsked<'a> {
-    setup: &'a Setup,
-    run: &'a Run,
-    /// By member: what turns its seam in this kind of model.
-    turning: Vec<Turning>,
-    /// The moment that it turns with in each case, by member \[N·m\].
-    by_case: Vec<Vec<f64>>,
-}
-
-/// Where a model has the moment that turns a seam.
-#[derive(Debug, Clone)]
-enum Turning {
-    /// It passes none.
-    None,
-    /// In a fold spring.
-    Fold(usize),
-    /// In the bars that meet at the seam's line, of stiff-jointed models.
-    Crossing(ModelCrossing),
-}
-
-impl Turning {
-    fn moment(&self, response: &Response) -> f64 {
-        match self {
-            Self::None => 0.0,
-            Self::Fold(i) => response.fold_moments.get(*i).copied().unwrap_or(0.0),
-            Self::Crossing(crossing) => crossing.moment(&response.bar_ends),
-        }
-    }
-}
-
-impl<'a> SeamsAsked<'a> {
-    fn new(setup: &'a Setup, run: &'a Run) -> Self {
-        let mut turning = vec![Turning::None; setup.shell.members.len()];
-        match run.model.kind {
-            JointModel::Pinned => {}
-            JointModel::Seam => {
-                for (i, seam) in run.model.fold_seams.iter().enumerate() {
-                    turning[seam.0] = Turning::Fold(i);
-                }
-            }
-            JointModel::Rigid | JointModel::SemiRigid => {
-                for crossing in &setup.crossings {
-                    turning[crossing.seam.0] = Turning::Crossing(crossing.in_model(&run.model));
-                }
-            }
-        }
-        let moments = |response: &Response| turning.iter().map(|of| of.moment(response)).collect();
-        let by_case = run.responses.iter().map(moments).collect();
-        Self { setup, run, turning, by_case }
-    }
-
-    /// What one seam is asked for.
-    ///
-    /// The turning moment is the fold spring's in the seam model and the one passed across the seam's
-    /// line in a stiff-jointed one; the pinned model passes none. The pull is the tension of one strip,
-    /// the greater of its two ends. Shear and opening are what the strips pass to each other as their panels
-    /// are loaded unlike, and where they are said to act together ([`transfer`]); what else crosses a seam, no model of
-    /// centre lines sees.
-    fn of(&self, combination: &Combination, state: &State, m: usize) -> SeamDemand {
-        let moment = state.number(|case| self.by_case[case][m], |response| self.turning[m].moment(response));
-        let timber = &self.setup.timbers[m];
-        let pull = |end: usize| {
-            let end = self.run.end(state, m, end);
-            end.n / timber.count as f64 + transfer::couple(&end, timber).abs()
-        };
-        let pull = pull(0).max(pull(1));
-        let together = if transfer::acts_together(timber) {
-            let mut along = Vec::new();
-            self.run.forces_along(state, m, &mut along);
-            let along: Vec<BarForces> = along.iter().map(back::forces).collect();
-            transfer::composite_shear(&along, timber)
-        } else {
-            0.0
-        };
-        let crossing = transfer::combined(&self.setup.transfers, combination, m);
-        SeamDemand {
-            moment,
-            pull,
-            opening: crossing.opening,
-            along: crossing.along.abs() + together,
-            through: crossing.through,
-        }
-    }
+    let found: Vec<(Option<Found>, Option<Mitre>)> =
+        all.into_par_iter().with_min_len(8).map_init(Vec::new, one).collect::<Result<_, AssessError>>()?;
+    let mitre = found.iter().filter_map(|(_, mitre)| *mitre).filter(|mitre| mitre.pull > 0.0);
+    let mitre = mitre.reduce(|a, b| if b.pull > a.pull { b } else { a });
+    Ok(Fixings { worst: found.into_iter().map(|(worst, _)| worst).collect(), mitre })
 }
 
 /// Fixings in one seam: as many as the project says in the longest seam, and in shorter ones as many

@@ -6,7 +6,7 @@ use crate::assess::AssessError;
 use crate::assess::buckling::buckling;
 use crate::assess::check::{self, Found, Timbers, worst_of};
 use crate::assess::conditions;
-use crate::assess::demand::{self, FootFound};
+use crate::assess::demand::{self, Fixings, FootFound, Mitre};
 use crate::assess::feet::{self, FootDemand};
 use crate::assess::fill::total_reaction;
 use crate::assess::hand::{self, Solved};
@@ -14,6 +14,7 @@ use crate::assess::hand_column;
 use crate::assess::results::{HandCheck, Verdict};
 use crate::assess::run::{Run, State};
 use crate::assess::sag::{Sag, sag};
+use crate::assess::seams_asked::SeamsAsked;
 use crate::assess::setup::{Setup, setup};
 use crate::assess::snap::{self, SnapFound};
 use crate::assess::stability::{self, Stability};
@@ -63,6 +64,8 @@ pub struct ModelFindings {
     pub timbers: Timbers,
     /// Worst of every seam's fixings, by member; empty for a mechanism.
     pub fixings: Vec<Option<Found>>,
+    /// The corner of a frame that is pulled most.
+    pub mitre: Option<Mitre>,
     /// What the feet are asked for.
     pub feet: Vec<FootDemand>,
     /// The feet against their anchors, in the same order; empty for a mechanism.
@@ -199,6 +202,7 @@ fn judged(
             lost,
             timbers: Timbers::default(),
             fixings: Vec::new(),
+            mitre: None,
             feet,
             feet_found: Vec::new(),
             sag: None,
@@ -212,8 +216,9 @@ fn judged(
             feet::take(&mut feet, &run.reactions(way), combination.state, i);
         }
     }
-    let timbers = check::timbers(project, setup, &run, &states)?;
-    let fixings = demand::fixings(project, setup, &run, &states)?;
+    let asked = SeamsAsked::of_all(setup, &run);
+    let timbers = check::timbers(project, setup, &run, &states, &asked)?;
+    let Fixings { worst: fixings, mitre } = demand::fixings(project, setup, &states, &asked)?;
     let feet_found = demand::feet(project, setup, &run, &states, &feet)?;
     let sag = sag(project, setup, &run, &states);
     let utilisation = [worst_of(&timbers.worst), worst_of(&fixings)]
@@ -236,6 +241,7 @@ fn judged(
         lost,
         timbers,
         fixings,
+        mitre,
         feet,
         feet_found,
         sag,

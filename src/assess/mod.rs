@@ -24,6 +24,7 @@ pub mod results;
 pub mod rows_of_feet;
 pub mod run;
 pub mod sag;
+pub mod seams_asked;
 pub mod setup;
 pub mod snap;
 pub mod stability;

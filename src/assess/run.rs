@@ -58,24 +58,25 @@ impl State {
 
     /// The sum of what `of` reads in each of the cases, by their factors, or what it reads in the state's own answer.
     fn sum<const N: usize>(&self, run: &Run, of: impl Fn(&Response) -> [f64; N]) -> [f64; N] {
+        self.numbers(|case| of(&run.responses[case]), &of)
+    }
+
+    /// Numbers that are linear in a response, from what they are in each case (by position) or from the state's own answer.
+    pub(super) fn numbers<const N: usize>(
+        &self,
+        by_case: impl Fn(usize) -> [f64; N],
+        of: impl Fn(&Response) -> [f64; N],
+    ) -> [f64; N] {
         if let Some(own) = &self.second_order {
             return of(&own.response);
         }
         let mut sum = [0.0; N];
         for &(case, factor) in &self.terms {
-            for (sum, part) in sum.iter_mut().zip(of(&run.responses[case])) {
+            for (sum, part) in sum.iter_mut().zip(by_case(case)) {
                 *sum += factor * part;
             }
         }
         sum
-    }
-
-    /// A number that is linear in a response, from what it is in each case (by position) or from the state's own answer.
-    pub(super) fn number(&self, by_case: impl Fn(usize) -> f64, of: impl Fn(&Response) -> f64) -> f64 {
-        match &self.second_order {
-            Some(own) => of(&own.response),
-            None => self.terms.iter().fold(0.0, |sum, &(case, factor)| sum + factor * by_case(case)),
-        }
     }
 
     /// What the forces along a member keep between in this state, from what they do in every case
@@ -330,7 +331,8 @@ mod tests {
                 let most = largest(&mut wanted.iter().flatten().copied());
                 close(moved.as_flattened(), wanted.as_flattened(), most, "movements");
                 for fold in 0..answer.fold_moments.len() {
-                    let found = state.number(|case| run.responses[case].fold_moments[fold], |_| f64::NAN);
+                    let [found] =
+                        state.numbers(|case| [run.responses[case].fold_moments[fold]], |_| [f64::NAN]);
                     let most = largest(&mut answer.fold_moments.iter().copied());
                     close(&[found], &[answer.fold_moments[fold]], most, "folds");
                 }

@@ -11,6 +11,7 @@ use crate::assess::run::lumped;
 use crate::frame::FrameLoads;
 use crate::loads::{self, Case, Combination};
 use crate::model::ask::{JointModel, SeamStiffness};
+use crate::model::corners::Corners;
 use crate::model::joints::{JointStiffness, Material};
 use crate::model::seam_demand::{Crossing, crossings};
 use crate::model::timbers::{Timber, timbers, weights};
@@ -20,8 +21,9 @@ use crate::project::Project;
 use crate::rules::ask::FixingsAsk;
 use crate::rules::fasteners::JointTimber;
 use crate::rules::members;
+use crate::rules::seams::standard_of;
 use crate::rules::seams_stiffness;
-use crate::rules::spacing::{Standard, Strip};
+use crate::rules::spacing::Strip;
 use crate::shell::{self, MemberId, MemberKind, Shell};
 use crate::tables::grade::Grade;
 use crate::vector::Vec3;
@@ -53,6 +55,8 @@ pub struct Setup {
     pub transfers: Arc<[Vec<Transfer>]>,
     /// What crosses every seam in a rigid model.
     pub crossings: Vec<Crossing>,
+    /// What the frames pass to each other at their corners.
+    pub corners: Arc<Corners>,
     /// Stiffness of seams and bar ends.
     pub stiffness: JointStiffness,
     /// Where the seam's stiffness comes from, in words.
@@ -94,6 +98,7 @@ pub struct Loaded {
     /// Those of loads on panels: the weight of the timbers passes nothing.
     transfers: Arc<[Vec<Transfer>]>,
     crossings: Vec<Crossing>,
+    corners: Arc<Corners>,
     longest_seam: f64,
 }
 
@@ -119,7 +124,19 @@ impl Loaded {
             || (transfers(&shell, &shares, &cases).into(), crossings(&shell)),
         );
         let longest_seam = longest_seam(&shell);
-        Ok(Self { shell, cases, loads, lumps, combinations, stations, transfers, crossings, longest_seam })
+        let corners = Arc::new(Corners::new(&shell));
+        Ok(Self {
+            shell,
+            cases,
+            loads,
+            lumps,
+            combinations,
+            stations,
+            transfers,
+            crossings,
+            corners,
+            longest_seam,
+        })
     }
 
     /// The setup with the timbers, joints and models of a project that has the same shell and loads.
@@ -166,6 +183,7 @@ impl Loaded {
             stations: self.stations,
             transfers: self.transfers,
             crossings: self.crossings,
+            corners: self.corners,
             stiffness,
             stiffness_words,
             stiffness_estimated,
@@ -177,7 +195,8 @@ impl Loaded {
 /// Turning stiffness of a seam \[N·m/rad per m\] where it is known, in words where it comes from, and
 /// whether it is an estimate.
 ///
-/// The estimate is that of the seam of middle length, with its own number of fixings.
+/// The estimate is that of the longest seam, whose strips twist most, at the low end of what it spreads over: seams that turn
+/// easily are what folds a shell.
 fn seam_stiffness(
     project: &Project,
     shell: &Shell,
@@ -194,7 +213,7 @@ fn seam_stiffness(
                 seams.sort_by(|&a, &b| {
                     shell.length(MemberId(a)).total_cmp(&shell.length(MemberId(b))).then(a.cmp(&b))
                 });
-                let &m = seams.get(seams.len() / 2)?;
+                let &m = seams.last()?;
                 let length = shell.length(MemberId(m));
                 let timber = JointTimber::of(grade);
                 let strip = Strip {
@@ -208,15 +227,12 @@ fn seam_stiffness(
                 };
                 let per_seam = fixings_in(fixings.per_seam, length, longest_seam(shell));
                 let fixings = FixingsAsk { per_seam, ..fixings };
-                let standard = match grade {
-                    Grade::Eurocode(_) => Standard::Eurocode5,
-                    Grade::Nds(_) => Standard::Nds,
-                };
+                let standard = standard_of(grade);
                 let creep = conditions::creep(grade, project.rules.service_class);
                 seams_stiffness::estimate(&fixings, &strip, &timber, standard, creep, project.units)
             });
             match estimate {
-                Some(e) => (Some(e.best), e.words, true),
+                Some(e) => (Some(e.low), e.words, true),
                 None => (None, "not known: the fixings give nothing to turn about".into(), true),
             }
         }

@@ -222,6 +222,7 @@ pub fn two_figures(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::assess::seams_asked::SeamsAsked;
 
     /// The two figures are set against each other only where the path went beyond the linear factor.
     #[test]
@@ -297,6 +298,7 @@ mod tests {
                 };
                 model.states.iter().map(pick).collect()
             };
+            let asked = SeamsAsked::of_all(setup, &model.run);
             let all = |states: &[State]| -> [Vec<f64>; 3] {
                 let of = |list: &[Option<Found>]| {
                     list.iter().map(|f| f.as_ref().map_or(0.0, |f| f.worst.utilisation)).collect()
@@ -309,8 +311,8 @@ mod tests {
                 }
                 let held = demand::feet(&project, setup, &model.run, states, &demand).unwrap();
                 [
-                    of(&check::timbers(&project, setup, &model.run, states).unwrap().worst),
-                    of(&demand::fixings(&project, setup, &model.run, states).unwrap()),
+                    of(&check::timbers(&project, setup, &model.run, states, &asked).unwrap().worst),
+                    of(&demand::fixings(&project, setup, states, &asked).unwrap().worst),
                     demand
                         .iter()
                         .zip(&held)

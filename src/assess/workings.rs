@@ -6,9 +6,9 @@ use crate::assess::fill::{finite, force_result, model_name};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{Working, WorkingPart, WorstItem};
 use crate::assess::run::State;
+use crate::assess::seams_asked::{Held, SeamsAsked};
 use crate::assess::{AssessError, demand, words};
-use crate::frame::BarForces;
-use crate::model::back::{self, Numbers};
+use crate::model::back;
 use crate::project::Project;
 use crate::rules::members::{self, MemberInput};
 use crate::section::forces::StripForces;
@@ -125,17 +125,18 @@ pub(super) fn timber(
         forces: &[],
         places: &[],
     };
-    let (worst, at, forces, as_drawn) = state.worse_way(|way| {
+    let (asked, held) = (SeamsAsked::new(setup, &model.run), Held::new(project, setup, member));
+    let (worst, at, forces, besides, as_drawn) = state.worse_way(|way| {
         let (mut along, mut places, mut forces) = (Vec::new(), Vec::new(), Vec::new());
         model.run.forces_along(way, member, &mut along);
-        back::places(&setup.stations[member], &along, &mut places);
-        check::strips(&places, timber, &mut forces);
+        let besides = held.asked(&asked, way, member);
+        check::strips_along(setup, member, (&held, &besides), &along, (&mut places, &mut forces));
         let mut at: Vec<f64> = places.iter().map(|p| p.0).collect();
         if forces.len() > at.len() {
             at.extend_from_within(..);
         }
         let worst = members::worst(&MemberInput { forces: &forces, places: &at, ..empty })?;
-        Ok((worst.utilisation, (worst, at, forces, std::ptr::eq(way, state))))
+        Ok((worst.utilisation, (worst, at, forces, besides, std::ptr::eq(way, state))))
     })?;
     let checks = members::working(&MemberInput { forces: &forces, places: &at, ..empty })?;
     let x = at.get(worst.place).copied().unwrap_or(0.0);
@@ -151,9 +152,28 @@ pub(super) fn timber(
         model: model_name(model.run.model.kind).into(),
         combination: setup.combinations[combination].name.clone(),
         parts: parts(found, model, member, combination, x),
-        note: note_of(state, SECOND_ORDER, as_drawn),
+        note: [besides_note(project.units, held.at(&besides, x)), note_of(state, SECOND_ORDER, as_drawn)]
+            .join(" ")
+            .trim()
+            .to_owned(),
         checks,
     })
+}
+
+/// What the fixings of a seam bring to the strip at the place, which no case of the model has; nothing where they bring nothing.
+fn besides_note(units: System, [bends, twists]: [f64; 2]) -> String {
+    if bends <= 0.0 && twists <= 0.0 {
+        return String::new();
+    }
+    let show = |moment: f64| Show::new(units).text(Kind::Moment, moment);
+    let mut parts = Vec::new();
+    if bends > 0.0 {
+        parts.push(format!("{} of the moment in the surface, as a corner opens", show(bends)));
+    }
+    if twists > 0.0 {
+        parts.push(format!("{} of the torsion, from the seam's own moment", show(twists)));
+    }
+    format!("The fixings bring {}: the cases have none of it.", parts.join(" and "))
 }
 
 /// A place along a timber, to a millimetre or a tenth of an inch.
@@ -178,20 +198,11 @@ fn parts(
         .terms
         .iter()
         .map(|&(case, factor)| {
-            let at = interpolate(&setup.stations[member], model.run.along.at(case.0, member), x);
+            let at = back::at_place(&setup.stations[member], model.run.along.at(case.0, member), x);
             let forces: StripForces = back::strip_forces(&at, timber, 1.0);
             WorkingPart { case: setup.cases[case.0].name.clone(), factor, forces: force_result(&forces) }
         })
         .collect()
-}
-
-/// Forces at x between the stations on either side (exact at a station and for uniform load).
-fn interpolate(stations: &[f64], along: &[Numbers], x: f64) -> BarForces {
-    let Some(i) = stations.windows(2).position(|w| x <= w[1] + 1e-12) else {
-        return along.last().map(back::forces).unwrap_or_default();
-    };
-    let [from, to] = [i, i + 1].map(|i| back::forces(&along[i]));
-    back::between(stations[i], stations[i + 1], &from, &to, x)
 }
 
 /// A member's name, or the nearest there is.
@@ -331,9 +342,9 @@ mod tests {
         let i = model.states.iter().position(|s| s.second_order.is_some()).unwrap();
         let first = model.states.iter().position(|s| s.second_order.is_none());
         let note = timber(&project, &found, model, 0, i).unwrap().note;
-        assert!(note.starts_with(SECOND_ORDER), "{note}");
+        assert!(note.contains(SECOND_ORDER), "{note}");
         // The notes print so much of it.
-        assert!(note.chars().count() <= 600, "{note}");
+        assert!(note.chars().count() <= 800, "{note}");
         // Of all timbers, some are asked for more the one way and some the other.
         let notes: Vec<String> = (0..found.setup.shell.members.len())
             .map(|m| timber(&project, &found, model, m, i).unwrap().note)
@@ -342,7 +353,8 @@ mod tests {
             assert!(notes.iter().any(|note| note.ends_with(way_taken(as_drawn))), "{as_drawn}");
         }
         if let Some(first) = first {
-            assert!(timber(&project, &found, model, 0, first).unwrap().note.is_empty());
+            let note = timber(&project, &found, model, 0, first).unwrap().note;
+            assert!(!note.contains("second-order"), "{note}");
         }
     }
 }

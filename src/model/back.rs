@@ -227,6 +227,16 @@ pub fn between(a: f64, b: f64, fa: &BarForces, fb: &BarForces, x: f64) -> BarFor
     }
 }
 
+/// Forces at x between the stations on either side (exact at a station and for uniform load).
+#[must_use]
+pub fn at_place(stations: &[f64], along: &[Numbers], x: f64) -> BarForces {
+    let Some(i) = stations.windows(2).position(|w| x <= w[1] + 1e-12) else {
+        return along.last().map(forces).unwrap_or_default();
+    };
+    let [from, to] = [i, i + 1].map(|i| forces(&along[i]));
+    between(stations[i], stations[i + 1], &from, &to, x)
+}
+
 /// What one strip carries of a member's forces.
 ///
 /// Strips lie side by side along y and act in parallel: each takes an equal share of everything,

@@ -5,6 +5,7 @@
 
 pub mod ask;
 pub mod back;
+pub mod corners;
 pub mod joints;
 pub mod load;
 pub mod seam_demand;

@@ -36,7 +36,7 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
         let _ = writeln!(text, "{} {}, {}", working.what, tame(&working.id, 24), tame(&working.place, 80));
         let _ = writeln!(text, "{} model, under {}", working.model, tame(&working.combination, 300));
         if !working.note.is_empty() {
-            let _ = writeln!(text, "  {}", tame(&working.note, 600));
+            let _ = writeln!(text, "  {}", tame(&working.note, 800));
         }
         if !working.parts.is_empty() {
             let _ = writeln!(

@@ -32,7 +32,7 @@ fn one(working: &Working, show: Show) -> Markup {
         section aria-label=(name) {
             h2 { bdi { (name) } ", " bdi { (tame(&working.place, 80)) } }
             p { (working.model) " model, under " bdi { (tame(&working.combination, 300)) } }
-            @if !working.note.is_empty() { p { (tame(&working.note, 600)) } }
+            @if !working.note.is_empty() { p { (tame(&working.note, 800)) } }
             @if !working.parts.is_empty() { (parts(working, show)) }
             @for (check, (steps, repeated)) in &fresh { (worked(check, steps, *repeated)) }
         }

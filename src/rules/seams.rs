@@ -5,9 +5,11 @@
 //! - **turning moment** of the seam about its own line: moment over lever is the pull in the fixings, all of which act
 //!   together; the other half of the couple is the bevel's edge, bearing across the grain;
 //! - **opening** force that pulls the two frames apart: straight into the fixings' pull;
-//! - **pull**: nothing ties the strips through at a joint, so the tension of each strip must leave it through the
-//!   fixings of the half seam next to that joint (and through the frame's corner only as far as a test says): shear of
-//!   those fixings along the grain. No published rule was found for frames bolted edge to edge: own reading;
+//! - what **leaves the corners** of the frames: nothing ties the strips through at a joint, so a corner is held by its
+//!   neighbours alone, through the half seams next to the joint (`model::corners`): an opening that the first fixing
+//!   takes, and pries it where the strip bends round it on to its neighbour; shear along the seam, which the fixings of the
+//!   half seam share; shear through the shell, which the first one takes; and a pull across the mitre, that a test of the
+//!   corner is compared with. No published rule was found for frames bolted edge to edge: own reading;
 //! - shear **along** the seam, and **through** the shell where one panel leans on the other: shear of all fixings. Of
 //!   these, and of the opening, a model of centre lines gives what the strips pass to each other as their panels are loaded
 //!   unlike (half the difference of the two loads that reach the seam).
@@ -100,6 +102,15 @@ impl SeamBasis {
     }
 }
 
+/// Whose distances and resistances go with a grade.
+#[must_use]
+pub fn standard_of(grade: &Grade) -> Standard {
+    match grade {
+        Grade::Eurocode(_) => Standard::Eurocode5,
+        Grade::Nds(_) => Standard::Nds,
+    }
+}
+
 /// What is asked of the fixings of one seam, design values; signs do not matter except where it says so.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SeamDemand {
@@ -107,12 +118,18 @@ pub struct SeamDemand {
     pub moment: f64,
     /// Force that pulls the two frames apart across the seam; pushing is negative and costs nothing \[N\].
     pub opening: f64,
-    /// Tension in **one** strip at its end, that must leave it by the fixings; compression is negative \[N\].
-    pub pull: f64,
     /// Shear along the seam, whole seam \[N\].
     pub along: f64,
     /// Shear through the shell's thickness, whole seam \[N\].
     pub through: f64,
+    /// Opening of the half seam at one end, by the frames' corners there; pushing is negative and costs nothing \[N\].
+    pub end_opening: f64,
+    /// Shear along the half seam at one end, likewise \[N\].
+    pub end_along: f64,
+    /// Shear through the shell in the half seam at one end, likewise \[N\].
+    pub end_through: f64,
+    /// Pull across the mitre of one corner of a frame; pushing is negative and costs nothing \[N\].
+    pub mitre: f64,
 }
 
 /// One seam.
@@ -135,10 +152,10 @@ pub struct SeamInput {
 /// What no model of centre lines can see at a seam, for the notes.
 pub const NOT_SEEN: [&str; 9] = [
     "which single fixing works hardest: the model knows the seam as a whole, not fixing by fixing",
-    "bending of a strip between its last fixing and the corner, where its tension has not yet left it",
-    "screws in end grain at the corners of a frame: they carry no pull here unless a test was entered",
+    "that a corner of a frame gives: its strips are taken to hold each other there, by screws in end grain that only a test can rate",
+    "that frames press on each other at their corners where timbers push: the timber there crushes until enough of it bears",
     "that the strips lie beside the centre line, turned by half the fold: twist and sideways bending from that",
-    "prying, and the slip of a bolt in its hole before it bites",
+    "prying by more than one strip's bending, and the slip of a bolt in its hole before it bites",
     "washers on a face that is not square to the bolt",
     "contact on one edge only where a bevel is cut wrongly: the seam turns freely until it closes",
     "that an edge bears over some depth: where it is worked to its limit, the lever is a quarter shorter and the pull a \
@@ -155,9 +172,65 @@ pub(crate) struct Work<'a> {
     pub(crate) angle_deg: f64,
     /// The same, as what depends on the row goes by it; another one only where a bound is wanted \[°\].
     pub(crate) row_deg: f64,
+    pub(crate) first: FirstFixing,
 }
 
-/// How many fixings take the tension of a strip out of it at one end: those of the half seam, at least one.
+/// How the first fixing of a seam holds the corner of a frame that pulls away from its neighbour.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FirstFixing {
+    /// From the middle of the corner, where the centre lines of its strips meet, to the fixing \[m\].
+    pub lever: f64,
+    /// From the fixing on to where the strip, bent round it, touches its neighbour \[m\].
+    pub touch: f64,
+}
+
+impl FirstFixing {
+    /// Of a strip that bears on its neighbour from `touch` on: one end of it is pulled off by F at the lever, the fixing
+    /// holds F·(1 + lever/touch), and moves as a spring by what a beam bends between the two. The centre lines meet half a
+    /// breadth or more along the seam where corners are no wider than a right angle. The spring is taken at the stiff end
+    /// of its estimate, which pries most; where there is none, a touch as short as the lever is taken. Own reading.
+    #[must_use]
+    pub fn of(fixings: &FixingsAsk, strip: &Strip, timber: &JointTimber, standard: Standard) -> Self {
+        let layout = spacing::layout(fixings, strip, standard);
+        let first = spacing::first(fixings, strip);
+        let lever = (first - 0.5 * strip.breadth).max(0.0);
+        let most = (strip.length - first).max(1e-3);
+        let axial = crate::rules::seams_stiffness::axial(fixings, strip, timber, standard);
+        let Some(axial) = axial.filter(|_| lever > 0.0) else {
+            return Self { lever, touch: most.min(lever.max(1e-3)) };
+        };
+        let spring = crate::rules::seams_stiffness::SPREAD * axial;
+        let bending = timber.elastic * strip.depth * layout.thickness.powi(3) / 12.0;
+        // F/(2·K) = p·c·t²/(6·E·I) with F = p·(t + c)/t: t³/(t + c) = 3·E·I/(K·c), the left side growing with t.
+        let wanted = 3.0 * bending / (spring * lever);
+        let (mut low, mut high) = (0.0, most);
+        for _ in 0..50 {
+            let middle: f64 = 0.5 * (low + high);
+            if middle.powi(3) / (middle + lever) < wanted { low = middle } else { high = middle }
+        }
+        Self { lever, touch: high }
+    }
+
+    /// Pull in the fixing over the pull on the corner.
+    #[must_use]
+    pub fn prying(&self) -> f64 {
+        1.0 + self.lever / self.touch
+    }
+}
+
+/// Fixings that share what comes along a half seam; a single one serves both halves.
+#[must_use]
+pub(crate) fn in_half(per_seam: usize) -> f64 {
+    if per_seam < 2 { 0.5 } else { (per_seam / 2) as f64 }
+}
+
+/// Fixings that take what comes through the shell at a corner: the first one, which is both ends' where it is the only one.
+#[must_use]
+pub(crate) fn first_of_end(per_seam: usize) -> f64 {
+    if per_seam < 2 { 0.5 } else { 1.0 }
+}
+
+/// How many fixings of a seam lie next to one of its ends: those of the half seam, at least one.
 #[must_use]
 pub fn fixings_at_an_end(per_seam: usize) -> usize {
     (per_seam / 2).max(1)
@@ -198,14 +271,15 @@ fn checks<R: Recorder>(r: &mut R, input: &SeamInput) {
     let demand = &input.demand;
     let n = input.fixings.per_seam as f64;
     // Only the direction is needed here; the checks work the sizes out line by line.
-    let along =
-        pull_after_corner(input) / fixings_at_an_end(input.fixings.per_seam) as f64 + demand.along.abs() / n;
-    let through = demand.through.abs() / n;
+    let per_seam = input.fixings.per_seam;
+    let along = demand.end_along.abs() / in_half(per_seam) + demand.along.abs() / n;
+    let through = demand.end_through.abs() / first_of_end(per_seam) + demand.through.abs() / n;
     // 0 where neither is.
     let angle_deg = crate::units::degrees(through.atan2(along));
     let shear = spacing::Shear { angle_deg, any: along > 0.0 || through > 0.0, pulled: pulled(demand) };
     spacing::check(r, &input.fixings, &input.strip, standard, shear);
-    resistances(r, &Work { seam: input, layout, angle_deg, row_deg: angle_deg });
+    let first = FirstFixing::of(&input.fixings, &input.strip, &input.timber, standard);
+    resistances(r, &Work { seam: input, layout, angle_deg, row_deg: angle_deg, first });
 }
 
 /// Whether there is no fixing, or none inside the strip.
@@ -219,6 +293,29 @@ pub(crate) fn resistances<R: Recorder>(r: &mut R, work: &Work<'_>) {
         SeamBasis::Eurocode { k_mod, gamma_m } => seams_eurocode5::checks(r, work, k_mod, gamma_m),
         SeamBasis::Nds(service) => seams_nds::checks(r, work, service),
     }
+    mitre(r, work.seam);
+}
+
+/// The pull across the mitre of a corner against what a test gave; without one there is nothing to compare.
+fn mitre<R: Recorder>(r: &mut R, input: &SeamInput) {
+    if input.demand.mitre <= 0.0 || input.fixings.corner_pull.is_none() {
+        return;
+    }
+    let (size, unit) = match input.basis {
+        SeamBasis::Eurocode { .. } => (1.0, "N"),
+        SeamBasis::Nds(_) => (crate::units::POUND_FORCE, "lb"),
+    };
+    let pull = r.input(
+        "pull across the mitre of a corner",
+        "F_m",
+        input.demand.mitre / size,
+        unit,
+        "balance of the corner",
+    );
+    let held = corner(input) / size;
+    let held = r.input("what a corner holds by test, design value", "F_m,R", held, unit, "the test entered");
+    let u = r.derived("utilisation", "η", "F_m/F_m,R", pull / held, "–", "");
+    r.close("pull across the corner of a frame", "own test", u);
 }
 
 /// Design value of a tested corner \[N\]; 0 without a test.
@@ -237,17 +334,13 @@ pub(crate) fn corner(input: &SeamInput) -> f64 {
 
 /// Whether the fixings are pulled along themselves.
 pub(crate) fn pulled(demand: &SeamDemand) -> bool {
-    demand.moment.abs() > 0.0 || demand.opening > 0.0
+    demand.moment.abs() > 0.0 || demand.opening > 0.0 || demand.end_opening > 0.0
 }
 
 /// Whether the withdrawal rule of EN 1995-1-1 8.7.2(4) holds for a screw: 6 to 12 mm thick, root 0.6 to 0.75 of that.
 pub(crate) fn withdrawal_holds(diameter: f64, root: f64) -> bool {
     (0.006 - 1e-9..=0.012 + 1e-9).contains(&diameter)
         && (0.6 - 1e-9..=0.75 + 1e-9).contains(&(root / diameter))
-}
-
-fn pull_after_corner(input: &SeamInput) -> f64 {
-    (input.demand.pull - corner(input)).max(0.0)
 }
 
 /// What was assumed or could not be checked, in sentences for the notes; sizes in `units`.
@@ -286,7 +379,10 @@ pub fn remarks(input: &SeamInput, units: System) -> Vec<String> {
         said.extend(screw_remarks(input, &layout, show));
     }
     if fixings.corner_pull.is_none() {
-        said.push("corner screws in end grain were given no pull: no tested value was entered".to_owned());
+        said.push(
+            "the corners of the frames were not checked for their pull: no tested value was entered"
+                .to_owned(),
+        );
     }
     said
 }

@@ -7,7 +7,7 @@
 
 use crate::rules::prepared::ROUNDING;
 use crate::rules::recorder::Silent;
-use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput, Work};
+use crate::rules::seams::{self, FirstFixing, SeamBasis, SeamDemand, SeamInput, Work};
 use crate::rules::spacing::{self, Shear};
 
 /// Utilisation by each part of a demand, no less than it is in any direction.
@@ -15,8 +15,8 @@ use crate::rules::spacing::{self, Shear};
 pub struct SeamBound {
     /// Of distances that may not fit, and of nothing that holds.
     room: f64,
-    /// Of 1 N·m of turning moment, and 1 N of opening, pull, shear along and shear through.
-    slopes: [f64; 5],
+    /// Of 1 N·m of turning moment, and 1 N of each of the others, in the order of [`SeamDemand`].
+    slopes: [f64; 8],
 }
 
 impl SeamBound {
@@ -28,7 +28,7 @@ impl SeamBound {
         // Edges are wanted widest across the grain, ends by a pull along it.
         let widest = Shear { angle_deg: 90.0, any: true, pulled: true };
         if seams::nothing_holds(input, &layout) {
-            return Self { room: f64::INFINITY, slopes: [0.0; 5] };
+            return Self { room: f64::INFINITY, slopes: [0.0; 8] };
         }
         let mut distances = Silent::new();
         spacing::check(&mut distances, &input.fixings, &input.strip, standard, widest);
@@ -37,12 +37,11 @@ impl SeamBound {
             SeamBasis::Eurocode { .. } => 0.0,
             SeamBasis::Nds(_) => 90.0,
         };
-        // What a corner holds only takes from the pull.
-        let fixings = crate::rules::ask::FixingsAsk { corner_pull: None, ..input.fixings };
+        let first = FirstFixing::of(&input.fixings, &input.strip, &input.timber, standard);
         let slope = |demand: SeamDemand, angle_deg: f64| {
-            let seam = SeamInput { demand, fixings, ..*input };
+            let seam = SeamInput { demand, ..*input };
             let mut silent = Silent::new();
-            seams::resistances(&mut silent, &Work { seam: &seam, layout, angle_deg, row_deg });
+            seams::resistances(&mut silent, &Work { seam: &seam, layout, angle_deg, row_deg, first });
             silent.worst().map_or(0.0, |worst| worst.utilisation)
         };
         let none = SeamDemand::default();
@@ -50,14 +49,18 @@ impl SeamBound {
         // Wood bears least along the grain or across it, and between the two in between.
         let [with, across] = [0.0, 90.0].map(|angle| slope(along, angle));
         let weakest = if with > across { 0.0 } else { 90.0 };
+        let end_along = SeamDemand { end_along: 1.0, ..none };
         Self {
             room: distances.worst().map_or(0.0, |worst| worst.utilisation),
             slopes: [
                 slope(SeamDemand { moment: 1.0, ..none }, weakest),
                 slope(SeamDemand { opening: 1.0, ..none }, weakest),
-                slope(SeamDemand { pull: 1.0, ..none }, weakest),
                 with.max(across),
                 slope(SeamDemand { through: 1.0, ..none }, weakest),
+                slope(SeamDemand { end_opening: 1.0, ..none }, weakest),
+                slope(end_along, 0.0).max(slope(end_along, 90.0)),
+                slope(SeamDemand { end_through: 1.0, ..none }, weakest),
+                slope(SeamDemand { mitre: 1.0, ..none }, weakest),
             ],
         }
     }
@@ -68,9 +71,12 @@ impl SeamBound {
         let parts = [
             demand.moment.abs(),
             demand.opening.max(0.0),
-            demand.pull.max(0.0),
             demand.along.abs(),
             demand.through.abs(),
+            demand.end_opening.max(0.0),
+            demand.end_along.abs(),
+            demand.end_through.abs(),
+            demand.mitre.max(0.0),
         ];
         let mut sum = 0.0;
         for (slope, part) in self.slopes.iter().zip(parts) {
@@ -107,8 +113,8 @@ mod tests {
             sides in (0.038_f64..0.1, 0.089_f64..0.2, 0.8_f64..3.0),
             corner in select(vec![None, Some(50.0), Some(3000.0)]),
             predrilled in any::<bool>(),
-            parts in proptest::collection::vec(-1.0_f64..1.0, 5),
-            flat in any::<[bool; 5]>(),
+            parts in proptest::collection::vec(-1.0_f64..1.0, 8),
+            flat in any::<[bool; 8]>(),
             size in select(vec![0.1, 10.0, 1000.0]),
         ) {
             let (breadth, depth, length) = sides;
@@ -140,9 +146,12 @@ mod tests {
             let demand = SeamDemand {
                 moment: 0.1 * part(0),
                 opening: part(1),
-                pull: part(2),
-                along: part(3),
-                through: part(4),
+                along: part(2),
+                through: part(3),
+                end_opening: part(4),
+                end_along: part(5),
+                end_through: part(6),
+                mitre: part(7),
             };
             let input =
                 SeamInput { strip, fixings, timber, shear_strength: us.then_some(180.0 * PSI), basis, demand };
@@ -184,13 +193,35 @@ mod tests {
         };
         let bound = SeamBound::new(&input);
         assert!(bound.at_most(&none) <= 0.0, "every distance is kept, and nothing is asked");
-        for demand in [SeamDemand { moment: 70.0, ..none }, SeamDemand { opening: 900.0, ..none }] {
+        for demand in [
+            SeamDemand { moment: 70.0, ..none },
+            SeamDemand { opening: 900.0, ..none },
+            SeamDemand { end_opening: 300.0, ..none },
+        ] {
             let worst = seams::worst_seam(&SeamInput { demand, ..input }).utilisation;
             let most = bound.at_most(&demand);
             assert!(worst > 0.05 && (most - worst * ROUNDING).abs() < 1e-9 * worst, "{most} {worst}");
         }
-        let all = SeamDemand { moment: 70.0, opening: 900.0, pull: 500.0, along: 300.0, through: 200.0 };
-        let twice = SeamDemand { moment: 140.0, opening: 1800.0, pull: 1000.0, along: 600.0, through: 400.0 };
+        let all = SeamDemand {
+            moment: 70.0,
+            opening: 900.0,
+            along: 300.0,
+            through: 200.0,
+            end_opening: 100.0,
+            end_along: 500.0,
+            end_through: 50.0,
+            mitre: 80.0,
+        };
+        let twice = SeamDemand {
+            moment: 140.0,
+            opening: 1800.0,
+            along: 600.0,
+            through: 400.0,
+            end_opening: 200.0,
+            end_along: 1000.0,
+            end_through: 100.0,
+            mitre: 160.0,
+        };
         let (once, twice) = (bound.at_most(&all), bound.at_most(&twice));
         assert!((twice - 2.0 * once).abs() < 1e-9 * once, "{once} {twice}");
         // Thirty in a row stand too near each other: that is its least whatever is asked.

@@ -3,7 +3,7 @@
 use crate::rules::ask::FixingKind;
 use crate::rules::fasteners::eurocode5::{self as ec5, Dowel, Member};
 use crate::rules::recorder::Recorder;
-use crate::rules::seams::{Work, corner, fixings_at_an_end, pulled, withdrawal_holds};
+use crate::rules::seams::{Work, first_of_end, in_half, pulled, withdrawal_holds};
 
 /// Partial factor of steel in tension (EN 1993-1-8 Table 2.1, from memory).
 const GAMMA_STEEL: f64 = 1.25;
@@ -46,7 +46,7 @@ pub(crate) fn checks<R: Recorder>(r: &mut R, work: &Work<'_>, k_mod: f64, gamma_
         );
         r.close("fixings pulled and sheared", "EN 1995-1-1 (8.28)", u);
     }
-    if work.seam.demand.through.abs() > 0.0 {
+    if work.seam.demand.through.abs() > 0.0 || work.seam.demand.end_through.abs() > 0.0 {
         splitting(r, work, (k_mod, gamma_m));
     }
 }
@@ -54,7 +54,9 @@ pub(crate) fn checks<R: Recorder>(r: &mut R, work: &Work<'_>, k_mod: f64, gamma_
 fn pull_per_fixing(work: &Work<'_>) -> f64 {
     let n = work.seam.fixings.per_seam as f64;
     let demand = &work.seam.demand;
-    demand.moment.abs() * 1e3 / (work.layout.lever * 1e3 * n) + demand.opening.max(0.0) / n
+    demand.moment.abs() * 1e3 / (work.layout.lever * 1e3 * n)
+        + demand.opening.max(0.0) / n
+        + demand.end_opening.max(0.0) * work.first.prying()
 }
 
 /// Records the pull in one fixing. Zero demand is recorded too: the resistance is wanted for the rope effect.
@@ -64,11 +66,32 @@ fn record_pull<R: Recorder>(r: &mut R, work: &Work<'_>) -> f64 {
     r.input("force that opens the seam", "F_o,Ed", demand.opening.max(0.0), "N", "");
     r.input("fixing to the nearer edge that may bear", "a", work.layout.lever * 1e3, "mm", "");
     r.input("fixings in the seam", "n", work.seam.fixings.per_seam as f64, "–", "");
+    r.input(
+        "opening by the corners at one end",
+        "F_e,Ed",
+        demand.end_opening.max(0.0),
+        "N",
+        "balance of a corner",
+    );
+    r.input(
+        "from the corner to the first fixing",
+        "c_1",
+        work.first.lever * 1e3,
+        "mm",
+        "centre lines of the strips",
+    );
+    r.input(
+        "on to where the bent strip touches",
+        "a_1",
+        work.first.touch * 1e3,
+        "mm",
+        "own: beam on a spring",
+    );
     let pull = pull_per_fixing(work);
     r.derived(
         "pull in one fixing",
         "F_ax,Ed",
-        "M_Ed/(a·n) + F_o,Ed/n",
+        "M_Ed/(a·n) + F_o,Ed/n + F_e,Ed·(1 + c_1/a_1)",
         pull,
         "N",
         "mechanics: moment over lever",
@@ -235,28 +258,23 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), a
     let seam = work.seam;
     let (fixings, demand, layout) = (&seam.fixings, &seam.demand, &work.layout);
     let number = fixings.per_seam as f64;
-    let at_end = fixings_at_an_end(fixings.per_seam) as f64;
-    let corner = corner(seam);
-    let asked = (demand.pull.max(0.0) - corner).max(0.0) / at_end + demand.along.abs() / number;
-    if asked <= 0.0 && demand.through.abs() <= 0.0 {
+    let (half, first) = (in_half(fixings.per_seam), first_of_end(fixings.per_seam));
+    let asked = demand.end_along.abs() / half + demand.along.abs() / number;
+    if asked <= 0.0 && demand.through.abs() <= 0.0 && demand.end_through.abs() <= 0.0 {
         return (0.0, f64::INFINITY);
     }
-    r.input("tension in one strip at its end", "T_Ed", demand.pull.max(0.0), "N", "");
-    r.input("what the corner holds by test", "T_c,Rd", corner, "N", "end grain: nothing without a test");
-    r.input("fixings of the half seam next to the joint", "n_1", at_end, "–", "own reading");
-    r.input("shear along the seam", "V_Ed", demand.along.abs(), "N", "");
-    r.input("shear through the shell", "Q_Ed", demand.through.abs(), "N", "");
-    let n = r.input("fixings in the seam", "n", number, "–", "");
-    let along = r.derived(
-        "along the grain, one fixing",
-        "F_0,Ed",
-        "max(T_Ed − T_c,Rd; 0)/n_1 + V_Ed/n",
-        asked,
+    r.input(
+        "shear along by the corners at one end",
+        "V_e,Ed",
+        demand.end_along.abs(),
         "N",
-        "tension leaves a strip by its fixings",
+        "balance of a corner",
     );
-    let through =
-        r.derived("across the grain, one fixing", "F_90,Ed", "Q_Ed/n", demand.through.abs() / n, "N", "");
+    r.input("fixings of a half seam, half of a single one", "n_1", half, "–", "own reading");
+    r.input("shear along the seam", "V_Ed", demand.along.abs(), "N", "");
+    let n = r.input("fixings in the seam", "n", number, "–", "");
+    let along = r.derived("along the grain, one fixing", "F_0,Ed", "V_e,Ed/n_1 + V_Ed/n", asked, "N", "");
+    let through = across(r, work, n, first);
     let force =
         r.derived("shear in one fixing", "F_v,Ed", "√(F_0,Ed^2 + F_90,Ed^2)", along.hypot(through), "N", "");
 
@@ -305,6 +323,28 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), a
     let u = r.derived("utilisation", "η", "F_v,Ed/F_v,Rd", force / resistance, "–", "");
     r.close("fixings in shear", "EN 1995-1-1 8.2.2 (8.6)", u);
     (force, resistance)
+}
+
+/// Shear of one fixing through the shell, all on one side of it \[N\].
+fn across<R: Recorder>(r: &mut R, work: &Work<'_>, n: f64, first: f64) -> f64 {
+    let demand = &work.seam.demand;
+    let end = r.input(
+        "shear through by the corners at one end",
+        "Q_e,Ed",
+        demand.end_through.abs(),
+        "N",
+        "balance of a corner",
+    );
+    let first = r.input("fixings that take it, half of a single one", "n_2", first, "–", "own reading");
+    let q = r.input("shear through the shell", "Q_Ed", demand.through.abs(), "N", "");
+    r.derived(
+        "across the grain, one fixing",
+        "F_90,Ed",
+        "Q_e,Ed/n_2 + Q_Ed/n",
+        end / first + q / n,
+        "N",
+        "EN 1995-1-1 (8.2), (8.3)",
+    )
 }
 
 /// The bevel's edge, bearing across the grain: a block up to half the lever, spread from the washer at 45° through
@@ -362,15 +402,7 @@ fn splitting<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64)) {
     let seam = work.seam;
     let layout = &work.layout;
     let n = r.input("fixings in the seam", "n", seam.fixings.per_seam as f64, "–", "");
-    let q = r.input("shear through the shell", "Q_Ed", seam.demand.through.abs(), "N", "");
-    let force = r.derived(
-        "shear beside one fixing, all on one side",
-        "F_90,Ed",
-        "Q_Ed/n",
-        q / n,
-        "N",
-        "EN 1995-1-1 (8.2), (8.3)",
-    );
+    let force = across(r, work, n, first_of_end(seam.fixings.per_seam));
     // Either face may be the loaded edge: the nearer fixing distance gives the smaller h_e.
     let characteristic =
         ec5::splitting(r, layout.thickness * 1e3, seam.strip.depth * 1e3, layout.lever * 1e3);

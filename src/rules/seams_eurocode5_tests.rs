@@ -22,7 +22,16 @@ fn seam(fixings: FixingsAsk) -> SeamInput {
         timber: C16,
         shear_strength: None,
         basis: SeamBasis::Eurocode { k_mod: 0.9, gamma_m: 1.3 },
-        demand: SeamDemand { moment: 60.0, opening: 100.0, pull: 400.0, along: 300.0, through: 200.0 },
+        demand: SeamDemand {
+            moment: 60.0,
+            opening: 100.0,
+            along: 300.0,
+            through: 200.0,
+            end_opening: 150.0,
+            end_along: 400.0,
+            end_through: 50.0,
+            mitre: 250.0,
+        },
     }
 }
 
@@ -40,7 +49,7 @@ fn splitting_is_asked_where_something_pushes_through_the_shell() {
         let demand = SeamDemand { through: sign * 200.0, ..SeamDemand::default() };
         assert!(made(&SeamInput { demand, ..pushed }, rule).is_some());
     }
-    let demand = SeamDemand { through: 0.0, ..pushed.demand };
+    let demand = SeamDemand { through: 0.0, end_through: 0.0, ..pushed.demand };
     assert!(made(&SeamInput { demand, ..pushed }, rule).is_none());
 }
 

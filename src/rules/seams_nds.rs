@@ -3,7 +3,7 @@
 use crate::rules::ask::FixingKind;
 use crate::rules::fasteners::nds::{self, Format, Service};
 use crate::rules::recorder::Recorder;
-use crate::rules::seams::{Work, corner, fixings_at_an_end, pulled};
+use crate::rules::seams::{Work, first_of_end, in_half, pulled};
 use crate::rules::spacing;
 use crate::units::{INCH, POUND_FORCE, PSI};
 
@@ -55,7 +55,8 @@ pub(crate) fn checks<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service) 
 fn pull_per_fixing(work: &Work<'_>) -> f64 {
     let n = work.seam.fixings.per_seam as f64;
     let demand = &work.seam.demand;
-    (demand.moment.abs() / (work.layout.lever * n) + demand.opening.max(0.0) / n) / POUND_FORCE
+    let corner = demand.end_opening.max(0.0) * work.first.prying();
+    (demand.moment.abs() / (work.layout.lever * n) + demand.opening.max(0.0) / n + corner) / POUND_FORCE
 }
 
 fn record_pull<R: Recorder>(r: &mut R, work: &Work<'_>) -> f64 {
@@ -64,8 +65,25 @@ fn record_pull<R: Recorder>(r: &mut R, work: &Work<'_>) -> f64 {
     r.input("force that opens the seam", "F_o", demand.opening.max(0.0) / POUND_FORCE, "lb", "");
     r.input("fixing to the nearer edge that may bear", "a", work.layout.lever / INCH, "in", "");
     r.input("fixings in the seam", "n", work.seam.fixings.per_seam as f64, "–", "");
+    let corner = demand.end_opening.max(0.0) / POUND_FORCE;
+    r.input("opening by the corners at one end", "F_e", corner, "lb", "balance of a corner");
+    r.input(
+        "from the corner to the first fixing",
+        "c_1",
+        work.first.lever / INCH,
+        "in",
+        "centre lines of the strips",
+    );
+    r.input(
+        "on to where the bent strip touches",
+        "a_1",
+        work.first.touch / INCH,
+        "in",
+        "own: beam on a spring",
+    );
     let pull = pull_per_fixing(work);
-    r.derived("pull in one fixing", "T", "M/(a·n) + F_o/n", pull, "lb", "mechanics: moment over lever")
+    let formula = "M/(a·n) + F_o/n + F_e·(1 + c_1/a_1)";
+    r.derived("pull in one fixing", "T", formula, pull, "lb", "mechanics: moment over lever")
 }
 
 fn close_pull<R: Recorder>(
@@ -217,30 +235,19 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot:
     let (seam, layout) = (work.seam, &work.layout);
     let (fixings, demand) = (&seam.fixings, &seam.demand);
     let number = fixings.per_seam as f64;
-    let at_end = fixings_at_an_end(fixings.per_seam) as f64;
-    let corner = corner(seam) / POUND_FORCE;
-    let tension = demand.pull.max(0.0) / POUND_FORCE;
+    let half = in_half(fixings.per_seam);
+    let corner = demand.end_along.abs() / POUND_FORCE;
     let along = demand.along.abs() / POUND_FORCE;
-    let through = demand.through.abs() / POUND_FORCE;
-    let asked = (tension - corner).max(0.0) / at_end + along / number;
-    if asked <= 0.0 && through <= 0.0 {
+    let asked = corner / half + along / number;
+    if asked <= 0.0 && demand.through.abs() <= 0.0 && demand.end_through.abs() <= 0.0 {
         return (0.0, f64::INFINITY);
     }
-    r.input("tension in one strip at its end", "P_t", tension, "lb", "");
-    r.input("what the corner holds by test", "P_c", corner, "lb", "end grain: nothing without a test");
-    r.input("fixings of the half seam next to the joint", "n_1", at_end, "–", "own reading");
+    r.input("shear along by the corners at one end", "V_e", corner, "lb", "balance of a corner");
+    r.input("fixings of a half seam, half of a single one", "n_1", half, "–", "own reading");
     r.input("shear along the seam", "V_s", along, "lb", "");
-    r.input("shear through the shell", "Q", through, "lb", "");
     let n = r.input("fixings in the seam", "n", number, "–", "");
-    let along = r.derived(
-        "along the grain, one fixing",
-        "V_0",
-        "max(P_t − P_c; 0)/n_1 + V_s/n",
-        asked,
-        "lb",
-        "tension leaves a strip by its fixings",
-    );
-    let across = r.derived("across the grain, one fixing", "V_90", "Q/n", through / n, "lb", "");
+    let along = r.derived("along the grain, one fixing", "V_0", "V_e/n_1 + V_s/n", asked, "lb", "");
+    let across = through_one(r, work, n);
     let force = r.derived("shear in one fixing", "V", "√(V_0^2 + V_90^2)", along.hypot(across), "lb", "");
 
     let nominal = fixings.diameter / INCH;
@@ -290,6 +297,17 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot:
     (force, value)
 }
 
+/// Shear of one fixing through the shell, all on one side of it \[lb\].
+fn through_one<R: Recorder>(r: &mut R, work: &Work<'_>, n: f64) -> f64 {
+    let demand = &work.seam.demand;
+    let end = demand.end_through.abs() / POUND_FORCE;
+    let end = r.input("shear through by the corners at one end", "Q_e", end, "lb", "balance of a corner");
+    let first = first_of_end(work.seam.fixings.per_seam);
+    let first = r.input("fixings that take it, half of a single one", "n_2", first, "–", "own reading");
+    let q = r.input("shear through the shell", "Q", demand.through.abs() / POUND_FORCE, "lb", "");
+    r.derived("across the grain, one fixing", "V_90", "Q_e/n_2 + Q/n", end / first + q / n, "lb", "")
+}
+
 /// The bevel's edge, bearing across the grain, as under the Eurocode: own reading.
 fn bearing_edge<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: f64) {
     let seam = work.seam;
@@ -335,20 +353,18 @@ fn bearing_edge<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: 
 fn tear_out<R: Recorder>(r: &mut R, work: &Work<'_>, strength: f64) {
     let (seam, layout) = (work.seam, &work.layout);
     let number = seam.fixings.per_seam as f64;
-    let at_end = fixings_at_an_end(seam.fixings.per_seam) as f64;
-    let tension = seam.demand.pull.max(0.0) / POUND_FORCE;
-    let corner = corner(seam) / POUND_FORCE;
+    let at_end = in_half(seam.fixings.per_seam);
+    let corner = seam.demand.end_along.abs() / POUND_FORCE;
     let shared = seam.demand.along.abs() / POUND_FORCE;
-    let asked = (tension - corner).max(0.0) + shared * at_end / number;
+    let asked = corner + shared * at_end / number;
     if asked <= 0.0 {
         return;
     }
-    r.input("tension in one strip at its end", "P_t", tension, "lb", "");
-    r.input("what the corner holds by test", "P_c", corner, "lb", "end grain: nothing without a test");
+    r.input("shear along by the corners at one end", "V_e", corner, "lb", "balance of a corner");
     r.input("shear along the seam", "V_s", shared, "lb", "");
-    r.input("fixings of the half seam next to the joint", "n_1", at_end, "–", "own reading");
+    r.input("fixings of a half seam, half of a single one", "n_1", at_end, "–", "own reading");
     r.input("fixings in the seam", "n", number, "–", "");
-    let formula = "max(P_t − P_c; 0) + V_s·n_1/n";
+    let formula = "V_e + V_s·n_1/n";
     let asked = r.derived("pull of their row along the grain", "R", formula, asked, "lb", "");
     let f = r.input(
         "shear strength of the timber",
@@ -377,13 +393,11 @@ fn tear_out<R: Recorder>(r: &mut R, work: &Work<'_>, strength: f64) {
 /// the fixing counts, and nearer to the end than five depths less of it.
 fn shear_at_fixings<R: Recorder>(r: &mut R, work: &Work<'_>, strength: f64) {
     let (seam, layout) = (work.seam, &work.layout);
-    let through = seam.demand.through.abs() / POUND_FORCE;
-    if through <= 0.0 {
+    if seam.demand.through.abs() <= 0.0 && seam.demand.end_through.abs() <= 0.0 {
         return;
     }
     let n = r.input("fixings in the seam", "n", seam.fixings.per_seam as f64, "–", "");
-    let q = r.input("shear through the shell", "Q", through, "lb", "");
-    let force = r.derived("shear beside one fixing, all on one side", "V_90", "Q/n", q / n, "lb", "");
+    let force = through_one(r, work, n);
     let f = r.input(
         "shear strength of the timber",
         "F_v'",

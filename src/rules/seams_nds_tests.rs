@@ -12,7 +12,7 @@ use crate::units::{INCH, POUND_FORCE, PSI};
 const BOLT: f64 = 0.375 * INCH;
 const THICK: f64 = 1.5 * INCH;
 
-/// Bolts of 3/8 in through strips of 1.5 by 3.5 in, 100 lb of tension; the first one `end` from the shorter side's end \[m\],
+/// Bolts of 3/8 in through strips of 1.5 by 3.5 in, 100 lb along each half seam; the first one `end` from the shorter side's end \[m\],
 /// `spacing` to the next.
 fn seam(per_seam: usize, end: f64, spacing: f64) -> SeamInput {
     let first = MITRE * THICK + end;
@@ -38,7 +38,7 @@ fn seam(per_seam: usize, end: f64, spacing: f64) -> SeamInput {
             made_wet: false,
             temperature_f: 70.0,
         }),
-        demand: SeamDemand { pull: 100.0 * POUND_FORCE, ..SeamDemand::default() },
+        demand: SeamDemand { end_along: 100.0 * POUND_FORCE, ..SeamDemand::default() },
     }
 }
 

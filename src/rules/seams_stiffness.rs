@@ -2,9 +2,10 @@
 //!
 //! The estimate is this project's own; no test of triangular timber frames bolted edge to edge was found. A fixing is
 //! a chain of springs in a row: what crushes under washer or head in either strip, the thread's grip, the steel,
-//! and the bevel's edge that bears across the grain. Turning stiffness is that axial stiffness times lever squared,
-//! times the number, over the length of the seam. It ranges from half to twice the value in the middle, and falls
-//! towards nothing where the bolts go slack.
+//! and the bevel's edge that bears across the grain. That axial stiffness times lever squared, times the number, over the
+//! length of the seam is how the fixings turn. In series with them either strip twists between the fixings and the corners
+//! of its frame, which gives as much again or more. The whole ranges from half to twice the value in the middle, and falls
+//! towards nothing where the bolts go slack or the corners give.
 
 use crate::rules::Step;
 use crate::rules::ask::{FixingKind, FixingsAsk};
@@ -61,10 +62,10 @@ pub fn estimate(
     let (size, turns, metre) = turning_unit(units);
     let (slip_size, slips) = axial_unit(units);
     let words = format!(
-        "estimated from the fixings, not measured: {low} {turns} to {high} {turns} per {metre} of seam, best guess {middle} \
-         {turns}; one fixing gives {stiff} {slips} along its axis. A chain of springs of this project's own, with no test behind \
-         it; slack bolts \
-         turn freely first. The bench test of docs/seam-bench-test.md replaces it",
+        "estimated from the fixings of the longest seam, not measured: {low} {turns} to {high} {turns} per {metre} of seam, \
+         best guess {middle} {turns}, of which the low end is taken; one fixing gives {stiff} {slips} along its axis, and the strips twist between corners that hold them. A chain \
+         of springs of this project's own, with no test behind it; slack bolts \
+         turn freely first, and corners that give make it less. The bench test of docs/seam-bench-test.md replaces it",
         low = two(best / SPREAD / size),
         high = two(best * SPREAD / size),
         middle = two(best / size),
@@ -195,16 +196,71 @@ fn turning<R: Recorder>(
             r.derived("one fixing along its axis", "K_ax", "1/(1/K_w + 1/K_t + 2/K_e)", value, "N/mm", OWN)
         }
     };
-    let value = axial * a * a * n / length;
-    let value = r.derived(
-        "turning stiffness of the seam",
-        "k_θ",
+    let fixed = axial * a * a * n / length;
+    let fixed = r.derived(
+        "turning stiffness of the fixings",
+        "k_f",
         "K_ax·a^2·n/L",
-        value,
+        fixed,
         "N·m/rad per m",
         "axial stiffness × lever² × number / length",
     );
+    let shear =
+        r.input("shear modulus", "G", timber.elastic / SHEAR / 1e6, "N/mm²", "EN 338: a sixteenth of E");
+    let torsion = torsion(strip)?;
+    let torsion =
+        r.input("torsion constant of one strip", "J", torsion * 1e12, "mm⁴", "trapezium, numerically");
+    let share = r.input(
+        "twist on average by where the fixings are",
+        "β",
+        twist_share(fixings, strip, standard),
+        "–",
+        OWN,
+    );
+    let value = 1.0 / (1.0 / fixed + 2.0 * share * length * length / (shear * torsion));
+    let value = r.derived(
+        "turning stiffness of the seam, both strips twisting between corners that hold",
+        "k_θ",
+        "1/(1/k_f + 2·β·L^2/(G·J))",
+        value,
+        "N·m/rad per m",
+        "fixings and strips in series",
+    );
     Some((value, axial * 1e3))
+}
+
+/// E over G (EN 338; common practice for other timber).
+const SHEAR: f64 = 16.0;
+
+/// Torsion constant of one strip \[m⁴\]; `None` for one that cannot be made.
+fn torsion(strip: &Strip) -> Option<f64> {
+    crate::section::strip::strip(strip.breadth, strip.depth, strip.fold, strip.bevelled)
+        .ok()
+        .map(|made| made.torsion)
+}
+
+/// How much a strip held at its ends twists on average at its fixings, over T·L/(G·J) of the whole torque T that they
+/// bring in equal parts: the mean of `min(x, y)·(1 − max(x, y))` over all pairs of places (unit-load theorem), 1/4 for one
+/// in the middle and towards 1/12 for many. Equal parts are the softest that there is.
+fn twist_share(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> f64 {
+    let layout = spacing::layout(fixings, strip, standard);
+    let first = spacing::first(fixings, strip);
+    let place = |i: usize| {
+        let x = if i == 0 { first } else { first + layout.spacing * i as f64 };
+        (x / strip.length).clamp(0.0, 1.0)
+    };
+    let n = fixings.per_seam;
+    let mut sum = 0.0;
+    for (x, y) in (0..n).flat_map(|i| (0..n).map(move |j| (place(i), place(j)))) {
+        sum += x.min(y) * (1.0 - x.max(y));
+    }
+    sum / (n * n) as f64
+}
+
+/// Axial stiffness of one fixing alone \[N/m\].
+#[must_use]
+pub fn axial(fixings: &FixingsAsk, strip: &Strip, timber: &JointTimber, standard: Standard) -> Option<f64> {
+    turning(&mut Silent::new(), fixings, strip, timber, standard).map(|(_, axial)| axial)
 }
 
 /// One reading of the bench test.
@@ -223,9 +279,6 @@ pub struct Bench {
     pub span: f64,
     /// Length of the seam \[m\].
     pub length: f64,
-    /// How far the frames themselves bend between seam and support, as a share of the seam's drop, measured with a
-    /// string from seam to support or 0.
-    pub frames_share: f64,
 }
 
 /// What a bench test gives.
@@ -261,17 +314,10 @@ pub enum BenchError {
         "the seam did not drop further under more weight: look for a panel that hangs or slips on its support"
     )]
     NoSlope,
-    /// Share of the frames outside 0 to 0.9.
-    #[error(
-        "the frames' own share of the drop is {value}: it must lie between 0 and 0.9; stiffen the frames or load less"
-    )]
-    Share {
-        /// As given.
-        value: f64,
-    },
 }
 
-/// Turning stiffness from loads and drops: M = W·s/2 turns the seam by θ = 2·δ/s, so k = (ΔW/Δδ)·s²/(4·L). The line
+/// Turning stiffness from loads and drops: M = W·s/2 turns the seam by θ = 2·δ/s, so k = (ΔW/Δδ)·s²/(4·L). What the frames
+/// bend by and their strips twist is left in: the panels of the seam model do neither. The line
 /// is fitted by least squares; where it meets no load is the free play.
 ///
 /// # Errors
@@ -282,9 +328,6 @@ pub fn measured(readings: &[Reading], bench: &Bench) -> Result<Measured, BenchEr
         if !(value.is_finite() && value > 0.0) {
             return Err(BenchError::Size { what, value });
         }
-    }
-    if !(0.0..=0.9).contains(&bench.frames_share) {
-        return Err(BenchError::Share { value: bench.frames_share });
     }
     let count = readings.len();
     if count < 3 {
@@ -302,9 +345,8 @@ pub fn measured(readings: &[Reading], bench: &Bench) -> Result<Measured, BenchEr
     let at_rest = mean_drop - slope * mean_load;
     let greatest = readings.iter().map(|r| r.drop.abs()).fold(0.0, f64::max);
     let off = readings.iter().map(|r| (r.drop - at_rest - slope * r.load).abs()).fold(0.0, f64::max);
-    let seam_slope = slope * (1.0 - bench.frames_share);
     Ok(Measured {
-        stiffness: bench.span * bench.span / (4.0 * bench.length * seam_slope),
+        stiffness: bench.span * bench.span / (4.0 * bench.length * slope),
         play: 2.0 * at_rest.max(0.0) / bench.span,
         scatter: off / greatest,
     })

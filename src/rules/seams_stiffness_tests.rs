@@ -29,7 +29,12 @@ fn the_estimate_lies_in_the_range_of_practice() {
     for fixings in [bolt, screw] {
         let e = estimate(&fixings, &strip(), &C16, Standard::Eurocode5, Some(2.0), System::Metric).unwrap();
         assert!((1e6..3e6).contains(&e.axial), "{}", e.words);
-        assert!((2.4e3..7e3).contains(&e.best), "{}", e.words);
+        // The strips' twist takes from it: 1/k = 1/k_f + 2·β·L²/(G·J), three of them at sixths: β = 0.9167/9.
+        let torsion = crate::section::strip::strip(0.038, 0.063, 0.0, true).unwrap().torsion;
+        let twist = 2.0 * (0.916_667 / 9.0) * 1.22 * 1.22 / (C16.elastic / 16.0 * torsion);
+        let fixed = 1.0 / (1.0 / e.best - twist);
+        assert!((2.4e3..7e3).contains(&fixed), "{fixed}: {}", e.words);
+        assert!((0.2..0.7).contains(&(e.best / fixed)), "{fixed}: {}", e.words);
         assert!(
             (e.low * 2.0 - e.best).abs() < 1e-9 * e.best && (e.high - e.best * 2.0).abs() < 1e-9 * e.best
         );
@@ -50,12 +55,13 @@ fn more_bolts_bigger_washers_and_longer_levers_are_stiffer() {
     };
     let base = of(&|_, _| ());
     assert!(of(&|f, _| f.washer = Some(0.050)) > base);
-    assert!((of(&|f, _| f.per_seam = 6) / base - 2.0).abs() < 1e-9);
+    let more = of(&|f, _| f.per_seam = 6) / base;
+    assert!((1.0..2.0).contains(&more), "the strips twist in series: {more}");
     assert!(
         of(&|f, s| {
             s.depth = 0.089;
             f.lever = 0.0445;
-        }) > 1.9 * base
+        }) > 1.5 * base
     );
     assert!(
         best(&FixingsAsk::new(FixingKind::Bolt, 0.008, 0, 0.03), &strip(), &C16, Standard::Nds).is_none()
@@ -82,18 +88,18 @@ fn the_sheet_of_the_bench_test() {
     let readings: Vec<Reading> = [(0.0, 0.5), (5.0, 2.4), (10.0, 4.2), (15.0, 6.1), (20.0, 7.9)]
         .map(|(mass, millimetres)| Reading { load: mass * kilogram, drop: millimetres * 1e-3 })
         .to_vec();
-    let bench = Bench { span: 1.05, length: 1.22, frames_share: 0.10 };
+    let bench = Bench { span: 1.05, length: 1.22 };
     let found = measured(&readings, &bench).unwrap();
     let two_figures = |value: f64| (value / 100.0).round() * 100.0;
-    assert!((two_figures(found.stiffness) - 6700.0).abs() < 1e-6, "{}", found.stiffness);
+    assert!((two_figures(found.stiffness) - 6000.0).abs() < 1e-6, "{}", found.stiffness);
     assert!((found.play - 0.001_0).abs() < 5e-5, "{}", found.play);
     assert!(found.scatter < 0.01);
     let text = include_str!("../../docs/seam-bench-test.md");
-    for figure in ["6.7 kN·m/rad per m", "0.52 mm", "1.05 m", "1.22 m", "0.37 mm/kg"] {
+    for figure in ["6.0 kN·m/rad per m", "0.52 mm", "1.05 m", "1.22 m", "0.37 mm/kg"] {
         assert!(text.contains(figure), "{figure} is not in the sheet");
     }
     // By hand, from the sheet: slope 0.37 mm per kg.
-    let by_hand = 1.05_f64.powi(2) / (4.0 * 1.22 * (0.37e-3 / 9.81) * 0.9);
+    let by_hand = 1.05_f64.powi(2) / (4.0 * 1.22 * (0.37e-3 / 9.81));
     assert!((by_hand - found.stiffness).abs() < 0.01 * found.stiffness, "{by_hand}");
     // The anchor: 80 kg at 2.4 m lifts with 3.1 kN at 0.6 m.
     let pull = anchor_pull(80.0 * kilogram, 2.4, 0.6).unwrap();
@@ -103,7 +109,7 @@ fn the_sheet_of_the_bench_test() {
 
 #[test]
 fn a_bench_test_gives_back_the_stiffness_it_was_made_from() {
-    let bench = Bench { span: 0.9, length: 1.1, frames_share: 0.0 };
+    let bench = Bench { span: 0.9, length: 1.1 };
     let k = 3200.0;
     let readings: Vec<Reading> = (0..5)
         .map(|i| {
@@ -120,7 +126,7 @@ fn a_bench_test_gives_back_the_stiffness_it_was_made_from() {
 
 #[test]
 fn readings_that_give_no_line_are_refused() {
-    let bench = Bench { span: 1.0, length: 1.0, frames_share: 0.0 };
+    let bench = Bench { span: 1.0, length: 1.0 };
     let at = |load, drop| Reading { load, drop };
     assert_eq!(measured(&[at(1.0, 1.0)], &bench), Err(BenchError::TooFew { count: 1 }));
     let same = [at(1.0, 1.0), at(1.0, 2.0), at(1.0, 3.0)];
@@ -131,8 +137,6 @@ fn readings_that_give_no_line_are_refused() {
     assert_eq!(measured(&rising, &bench), Err(BenchError::NoSlope));
     let flat = Bench { span: 0.0, ..bench };
     assert!(matches!(measured(&same, &flat), Err(BenchError::Size { what: "span", .. })));
-    let soft = Bench { frames_share: 0.95, ..bench };
-    assert!(matches!(measured(&same, &soft), Err(BenchError::Share { .. })));
 }
 
 #[test]
@@ -189,11 +193,20 @@ fn the_chain_of_springs_by_hand() {
         (FixingKind::Bolt, 0.008, 20, bolt(20.0, l / 20.0)),
         (FixingKind::Screw, 0.006, 3, screw),
     ] {
-        let fixings = FixingsAsk::new(kind, diameter, count, a);
+        let fixings = FixingsAsk::new(kind, diameter, count as usize, a);
         let e = estimate(&fixings, &strip(), &C16, Standard::Eurocode5, Some(0.8), System::Metric).unwrap();
-        assert!((e.best - by_hand).abs() < 1e-9 * by_hand, "{kind:?} {} {by_hand}", e.best);
-        assert!((e.axial - by_hand * l / (a * a * count as f64)).abs() < 1e-9 * e.axial);
-        assert!((e.long_term.unwrap() - by_hand / 2.6).abs() < 1e-9 * by_hand, "1 + 2·0.8");
+        assert!((e.axial - by_hand * l / (a * a * f64::from(count))).abs() < 1e-9 * e.axial);
+        // Either strip twists on average by the mean of its twist at x for a torque at y, over all pairs: evenly spread
+        // fixings stand at odd parts of 2 n.
+        let place = |i: i32| (f64::from(i) + 0.5) / f64::from(count);
+        let twist = |x: f64, y: f64| if x < y { x * (1.0 - y) } else { y * (1.0 - x) };
+        let pairs = (0..count).flat_map(|i| (0..count).map(move |j| (i, j)));
+        let mean = pairs.map(|(i, j)| twist(place(i), place(j))).sum::<f64>() / f64::from(count * count);
+        let torsion = crate::section::strip::strip(0.038, 0.063, 0.0, true).unwrap().torsion;
+        let both = 2.0 * mean * l * l / (C16.elastic / 16.0 * torsion);
+        let whole = 1.0 / (1.0 / by_hand + both);
+        assert!((e.best - whole).abs() < 1e-9 * whole, "{kind:?} {} {whole}", e.best);
+        assert!((e.long_term.unwrap() - whole / 2.6).abs() < 1e-9 * whole, "1 + 2·0.8");
     }
 }
 
@@ -244,13 +257,10 @@ fn without_a_seam_to_turn_there_is_no_estimate() {
 #[test]
 fn a_line_through_readings_that_scatter() {
     let readings = [(0.0, 0.0), (10.0, 1e-3), (20.0, 2.3e-3)].map(|(load, drop)| Reading { load, drop });
-    let bench = Bench { span: 1.0, length: 1.0, frames_share: 0.0 };
+    let bench = Bench { span: 1.0, length: 1.0 };
     let found = measured(&readings, &bench).unwrap();
     assert!((found.stiffness - 1.0 / 0.46e-3).abs() < 1e-6, "{}", found.stiffness);
     assert!((found.scatter - 0.1 / 2.3).abs() < 1e-9 && found.play.abs() <= 0.0);
-    // Where nine tenths of the drop are the frames' own, the seam is ten times as stiff; beyond, nothing is said.
-    let soft = Bench { frames_share: 0.9, ..bench };
-    assert!((measured(&readings, &soft).unwrap().stiffness / found.stiffness - 10.0).abs() < 1e-9);
     assert!(matches!(measured(&readings[..2], &bench), Err(BenchError::TooFew { count: 2 })));
     for (what, wrong) in [
         ("length of seam", Bench { length: -1.0, ..bench }),
@@ -262,9 +272,5 @@ fn a_line_through_readings_that_scatter() {
             matches!(measured(&readings, &wrong), Err(BenchError::Size { what: named, .. }) if named == what)
         );
     }
-    assert!(matches!(
-        measured(&readings, &Bench { frames_share: -0.1, ..bench }),
-        Err(BenchError::Share { .. })
-    ));
     assert!(anchor_pull(1.0, 1.0, 0.0).is_none() && anchor_pull(1.0, 0.0, 0.0).is_none());
 }

@@ -89,6 +89,12 @@ pub const MITRE: f64 = 1.732;
 /// Clear of the far side for a screw whose length nobody gave \[m\] (this project's own assumption).
 pub(crate) const SHORT_OF_THROUGH: f64 = 0.010;
 
+/// From the joint to the first fixing \[m\]: as entered, else half a spacing of fixings that are spread evenly.
+#[must_use]
+pub fn first(fixings: &FixingsAsk, strip: &Strip) -> f64 {
+    fixings.end.unwrap_or(strip.length / (2.0 * fixings.per_seam.max(1) as f64))
+}
+
 /// Lays the fixings out in the strip, assuming where nothing is said (each assumption is named in
 /// [`FixingsAsk`]).
 #[must_use]
@@ -98,7 +104,7 @@ pub fn layout(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> Layout
     let far = (strip.depth - lever).max(0.0);
     let thickness = (strip.breadth - far.min(strip.depth) * half).max(0.0);
     let n = fixings.per_seam.max(1) as f64;
-    let first = fixings.end.unwrap_or(strip.length / (2.0 * n));
+    let first = first(fixings, strip);
     let spacing = if fixings.per_seam > 1 { (strip.length - 2.0 * first) / (n - 1.0) } else { f64::INFINITY };
     let length = fixings.length.unwrap_or((2.0 * thickness - SHORT_OF_THROUGH).max(0.0));
     let penetration = (length - thickness).clamp(0.0, thickness);

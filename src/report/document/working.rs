@@ -40,7 +40,7 @@ impl Builder<'_> {
                 tame(&working.combination, 300)
             ));
             if !working.note.is_empty() {
-                self.say(tame(&working.note, 600));
+                self.say(tame(&working.note, 800));
             }
             if !working.parts.is_empty() {
                 let mut parts = Table::new(

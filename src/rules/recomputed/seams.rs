@@ -65,7 +65,10 @@ fn seam(row: &Row) -> SeamInput {
         demand: SeamDemand {
             moment: row.number("moment"),
             opening: row.number("opening"),
-            pull: row.number("pull"),
+            end_opening: row.number("end_opening"),
+            end_along: row.number("end_along"),
+            end_through: row.number("end_through"),
+            mitre: row.number("mitre"),
             along: row.number("along"),
             through: row.number("through"),
         },
@@ -86,6 +89,7 @@ fn column(rule: &str) -> &str {
         "splitting by force across the grain" => "splitting",
         "row of fixings tearing out of the strip's end" => "tear-out",
         "shear in the strip at the fixings" => "beside",
+        "pull across the corner of a frame" => "corner",
         other => other,
     }
 }

@@ -13,18 +13,51 @@ import random
 import fixings as single
 from members_nds import INCH, POUND, PSI
 
-CHECKS = ["washer", "shear", "both", "edge", "splitting", "withdrawal", "head", "steel", "tear-out", "beside"]
+CHECKS = ["washer", "shear", "both", "edge", "splitting", "withdrawal", "head", "steel", "tear-out", "beside", "corner"]
+
+E_ACROSS = 3e8  # the same in every row
 
 
 def demands(row):
-    """Pull in one fixing; its shear along and across the grain; how many leave the strip at an end."""
+    """Pull in one fixing; its shear along and across the grain; how many share what comes along a half seam."""
     n = row["per_seam"]
-    n_1 = max(n // 2, 1)
+    n_1 = 0.5 if n == 1 else n // 2
     a = min(row["lever"], row["depth"] - row["lever"])
     turning = row["moment"] / (a * n)
-    pull = turning + max(row["opening"], 0.0) / n
-    left = max(row["pull"] - corner(row), 0.0)
-    return a, n, n_1, turning, pull, left / n_1 + row["along"] / n, row["through"] / n
+    pull = turning + max(row["opening"], 0.0) / n + max(row["end_opening"], 0.0) * prying(row, a)
+    through = row["through"] / n + row["end_through"] * (2 if n == 1 else 1)
+    return a, n, n_1, turning, pull, row["end_along"] / n_1 + row["along"] / n, through
+
+
+def axial(row, a):
+    """Stiffness of one fixing along itself, N/mm: the chain of springs of the words."""
+    d, t, a = row["diameter"] * 1e3, row["breadth"] * 1e3, a * 1e3
+    disc = (row["washer"] or row["head"] or 2 * row["diameter"]) * 1e3
+    if row["kind"] == "screw":
+        disc = (row["head"] or 2 * row["diameter"]) * 1e3
+    across = E_ACROSS / 1e6
+    washer = across * disc
+    edge = across * min(disc + 2 * t, row["length"] * 1e3 / row["per_seam"]) * a / 4 / t
+    if row["kind"] == "bolt":
+        steel = 210000 * math.pi / 4 * (0.85 * d) ** 2 / (2 * t)
+        return 1 / (2 / washer + 2 / edge + 1 / steel)
+    grip = 780 * d**0.2 * (row["screw"] * 1e3 - t) ** 0.4
+    return 1 / (1 / washer + 1 / grip + 2 / edge)
+
+
+def prying(row, a):
+    """What the first fixing holds of a pull at the corner: a beam from the corner round the fixing on to where it touches."""
+    first = places(row)[0] * 1e3
+    lever = max(first - row["breadth"] * 500, 0.0)
+    if lever == 0:
+        return 1.0
+    bending = row["elastic"] / 1e6 * row["depth"] * row["breadth"] ** 3 * 1e12 / 12
+    wanted = 3 * bending / (2 * axial(row, a) * lever)
+    # t³ = wanted·(t + lever): the one positive root, by Newton from above it.
+    touch = 10 * max(math.sqrt(wanted), wanted ** (1 / 3) * lever ** (1 / 3))
+    for _ in range(80):
+        touch -= (touch**3 - wanted * (touch + lever)) / (3 * touch**2 - wanted)
+    return 1 + lever / min(touch, row["length"] * 1e3 - first)
 
 
 def places(row):
@@ -35,11 +68,16 @@ def places(row):
 
 
 def corner(row):
-    """A tested corner takes its part of the pull."""
+    """Design value of a tested corner."""
     tested = row["corner_pull"] or 0.0
     if row["basis"] == "eurocode":
         return tested * row["k_mod"] / row["gamma_m"]
     return tested / 5 if row["basis"] == "asd" else tested * 0.65 * min(row["time"], 1.0)
+
+
+def corners(row, out):
+    if row["corner_pull"] is not None and row["mitre"] > 0:
+        out["corner"] = row["mitre"] / corner(row)
 
 
 def eurocode(row):
@@ -100,6 +138,7 @@ def eurocode(row):
     if turning > 0:
         block = min(disc + 2 * t, row["length"] * 1e3 / n)
         out["edge"] = turning / (design * f_c_90 * block * a_mm / 2)
+    corners(row, out)
     if across > 0:
         out["splitting"] = across / (design * single.ec_splitting(t, depth, a_mm))
     return out
@@ -108,7 +147,7 @@ def eurocode(row):
 def us(row):
     a, n, n_1, turning, pull, along, across = (
         value / scale for value, scale in zip(demands(row), (INCH, 1, 1, POUND, POUND, POUND, POUND), strict=True))
-    n, n_1 = int(n), int(n_1)
+    n = int(n)
     d, t, depth = row["diameter"] / INCH, row["breadth"] / INCH, row["depth"] / INCH
     lrfd = row["basis"] == "lrfd"
     wet, degrees, g = row["wet"] == 1, row["temperature"], row["gravity"]
@@ -172,6 +211,7 @@ def us(row):
         out["edge"] = turning / (f_perp * bearing_area(block) * block * a / 2)
     if along > 0:
         out["tear-out"] = along * n_1 / (n_1 * f_v * t * min(end, spacing))
+    corners(row, out)
     if across > 0:
         near = end < 5 * depth
         out["beside"] = across / (2 / 3 * f_v * t * a * ((a / depth) ** 2 if near else 1.0))
@@ -233,13 +273,15 @@ def rows(count, seed):
             "corner_pull": draw.choice([None, None, between(100, 900, 1)]),
             "moment": draw.choice([0.0, between(5, 90, 2), between(5, 90, 2)]),
             "opening": draw.choice([0.0, between(-500, 900, 1)]),
-            "pull": draw.choice([0.0, between(-500, 3000, 1), between(0, 3000, 1)]),
+            "end_opening": draw.choice([0.0, between(-500, 900, 1), between(0, 900, 1)]),
+            "end_along": draw.choice([0.0, between(0, 1500, 1)]), "end_through": draw.choice([0.0, between(0, 300, 1)]),
+            "mitre": draw.choice([0.0, between(-500, 900, 1)]),
             "along": draw.choice([0.0, between(0, 900, 1)]), "through": draw.choice([0.0, between(0, 700, 1)]),
         }
         if n > 1 and at % 3 == 2 and at % 7 != 6:  # far enough not to be a matter of room
             row["end"] = round(1.74 * breadth + max(15 * diameter, 0.08) + draw.choice([0.0, between(0, 0.05)]), 6)
         if at % 7 == 6 and not ec:  # so short a seam has room for turning alone
-            row |= {"pull": 0.0, "along": 0.0, "through": 0.0}
+            row |= {"end_along": 0.0, "end_through": 0.0, "along": 0.0, "through": 0.0}
         row = {name: float(f"{value:.13g}") if isinstance(value, float) else value for name, value in row.items()}
         found = eurocode(row) if ec else us(row)
         yield row | {f"u_{name}": value for name, value in found.items()}

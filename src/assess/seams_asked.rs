@@ -1,0 +1,255 @@
+//! What the states of one joint model ask of its seams: of their fixings, and of the strips that the fixings bend and twist.
+
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+
+use crate::assess::demand::{fixings_in, seam_strip};
+use crate::assess::run::{Run, State};
+use crate::assess::setup::Setup;
+use crate::frame::{BarForces, Response};
+use crate::loads::Combination;
+use crate::model::ask::JointModel;
+use crate::model::back;
+use crate::model::corners::{AtCorners, NUMBERS};
+use crate::model::seam_demand::ModelCrossing;
+use crate::model::transfer;
+use crate::project::Project;
+use crate::rules::ask::FixingsAsk;
+use crate::rules::fasteners::JointTimber;
+use crate::rules::seams::{FirstFixing, SeamDemand, standard_of};
+use crate::rules::spacing;
+use crate::section::forces::StripForces;
+
+/// The moment that turns a seam, and what crosses it at its ends, in a row: all that adds up over the cases.
+type Numbers = [f64; NUMBERS + 1];
+
+/// What the states of one joint model ask of its seams.
+#[derive(Debug)]
+pub struct SeamsAsked<'a> {
+    setup: &'a Setup,
+    run: &'a Run,
+    /// By member: what turns its seam in this kind of model.
+    turning: Vec<Turning>,
+    /// By case and member; empty where only a few are asked for.
+    by_case: Vec<Vec<Numbers>>,
+}
+
+/// Where a model has the moment that turns a seam.
+#[derive(Debug, Clone)]
+enum Turning {
+    /// It passes none.
+    None,
+    /// In a fold spring.
+    Fold(usize),
+    /// In the bars that meet at the seam's line, of stiff-jointed models.
+    Crossing(ModelCrossing),
+}
+
+impl Turning {
+    fn moment(&self, response: &Response) -> f64 {
+        match self {
+            Self::None => 0.0,
+            Self::Fold(i) => response.fold_moments.get(*i).copied().unwrap_or(0.0),
+            Self::Crossing(crossing) => crossing.moment(&response.bar_ends),
+        }
+    }
+}
+
+impl<'a> SeamsAsked<'a> {
+    /// For a few seams, worked out as they are asked for.
+    #[must_use]
+    pub fn new(setup: &'a Setup, run: &'a Run) -> Self {
+        let mut turning = vec![Turning::None; setup.shell.members.len()];
+        match run.model.kind {
+            JointModel::Pinned => {}
+            JointModel::Seam => {
+                for (i, seam) in run.model.fold_seams.iter().enumerate() {
+                    turning[seam.0] = Turning::Fold(i);
+                }
+            }
+            JointModel::Rigid | JointModel::SemiRigid => {
+                for crossing in &setup.crossings {
+                    turning[crossing.seam.0] = Turning::Crossing(crossing.in_model(&run.model));
+                }
+            }
+        }
+        Self { setup, run, turning, by_case: Vec::new() }
+    }
+
+    /// For all seams under many combinations: what each case asks is worked out once.
+    #[must_use]
+    pub fn of_all(setup: &'a Setup, run: &'a Run) -> Self {
+        let mut out = Self::new(setup, run);
+        let all = 0..setup.shell.members.len();
+        let of_case = |response: &Response| all.clone().map(|m| out.read(m, response)).collect();
+        let by_case = run.responses.par_iter().map(of_case).collect();
+        out.by_case = by_case;
+        out
+    }
+
+    fn read(&self, m: usize, response: &Response) -> Numbers {
+        let mut out = [0.0; NUMBERS + 1];
+        out[0] = self.turning[m].moment(response);
+        out[1..].copy_from_slice(&self.setup.corners.at(m, &response.bar_ends).numbers());
+        out
+    }
+
+    fn numbers(&self, state: &State, m: usize) -> (f64, AtCorners) {
+        let in_case = |case: usize| match self.by_case.get(case) {
+            Some(row) => row[m],
+            None => self.read(m, &self.run.responses[case]),
+        };
+        let [moment, corners @ ..] = state.numbers(in_case, |response| self.read(m, response));
+        (moment, AtCorners::of(&corners))
+    }
+
+    /// What the fixings of one seam are asked for.
+    ///
+    /// The turning moment is the fold spring's in the seam model and the one passed across the seam's line in a
+    /// stiff-jointed one; the pinned model passes none. What leaves the corners of the frames is that of the end where
+    /// it is more, part by part. Shear and opening of the whole seam are what the strips pass to each other as their panels
+    /// are loaded unlike, and where they are said to act together ([`transfer`]).
+    pub(super) fn of(&self, combination: &Combination, state: &State, m: usize) -> SeamDemand {
+        let (moment, at) = self.numbers(state, m);
+        let timber = &self.setup.timbers[m];
+        let (mut together, mut couple) = (0.0, 0.0);
+        if transfer::acts_together(timber) {
+            let mut along = Vec::new();
+            self.run.forces_along(state, m, &mut along);
+            let along: Vec<BarForces> = along.iter().map(back::forces).collect();
+            together = transfer::composite_shear(&along, timber);
+            let at_end = |end| transfer::couple(&self.run.end(state, m, end), timber).abs();
+            couple = at_end(0).max(at_end(1));
+        }
+        let crossing = transfer::combined(&self.setup.transfers, combination, m);
+        let most = |pair: &[f64; 2]| pair[0].abs().max(pair[1].abs());
+        SeamDemand {
+            moment,
+            opening: crossing.opening,
+            along: crossing.along.abs() + together,
+            through: crossing.through,
+            end_opening: at.opening[0].max(at.opening[1]),
+            end_along: most(&at.along) + couple,
+            end_through: most(&at.through),
+            mitre: at.mitre.as_flattened().iter().copied().fold(f64::NEG_INFINITY, f64::max),
+        }
+    }
+
+    /// What bends and twists the strips of one seam besides the forces of the model.
+    fn in_strips(&self, state: &State, m: usize) -> InStrips {
+        let (moment, at) = self.numbers(state, m);
+        // Where joints are stiff something else than the strips' twist passes the moment on to the frames.
+        let moment = if matches!(self.turning[m], Turning::Fold(_)) { moment } else { 0.0 };
+        InStrips { moment: moment.abs(), opening: at.opening.map(|force| force.max(0.0)) }
+    }
+}
+
+/// What bends and twists the strips of a seam besides the forces of the model, sizes alone.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct InStrips {
+    /// Moment that turns the seam \[N·m\].
+    moment: f64,
+    /// Opening of its halves by the frames' corners \[N\].
+    opening: [f64; 2],
+}
+
+/// Where the fixings hold the strips of a seam.
+///
+/// A corner that pulls away from its neighbour bends the strip in the surface: nothing at the corner, force times lever at
+/// the first fixing, and nothing again where the strip touches its neighbour. The moment that turns a seam of the seam model
+/// comes into its strips at the fixings, in equal parts, and leaves by torsion to the corners of the frames at both ends,
+/// half of it to each.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Held {
+    length: f64,
+    /// From the first joint \[m\].
+    fixings: Vec<f64>,
+    first: Option<FirstFixing>,
+    /// Strips on either side of the seam; 0 where nothing is held.
+    strips: f64,
+}
+
+impl Held {
+    /// Of one member; what is no seam between two frames holds nothing.
+    pub(super) fn new(project: &Project, setup: &Setup, m: usize) -> Self {
+        if !setup.corners.has(m) {
+            return Self::default();
+        }
+        let strip = seam_strip(project, setup, m);
+        let strips = (setup.timbers[m].count as f64 / 2.0).max(1.0);
+        let mut out = Self { length: strip.length, strips, ..Self::default() };
+        if let Some(fixings) = project.rules.fixings {
+            let per_seam = fixings_in(fixings.per_seam, strip.length, setup.longest_seam);
+            let fixings = FixingsAsk { per_seam, ..fixings };
+            let standard = standard_of(&setup.grade);
+            let layout = spacing::layout(&fixings, &strip, standard);
+            let first = spacing::first(&fixings, &strip);
+            let place = |i: usize| if i == 0 { first } else { first + layout.spacing * i as f64 };
+            out.fixings = (0..per_seam).map(place).collect();
+            out.first = Some(FirstFixing::of(&fixings, &strip, &JointTimber::of(&setup.grade), standard));
+        }
+        out
+    }
+
+    /// What a state asks of the strips besides the forces of the model; nothing where nothing is held.
+    pub(super) fn asked(&self, asked: &SeamsAsked<'_>, state: &State, m: usize) -> InStrips {
+        if self.strips > 0.0 { asked.in_strips(state, m) } else { InStrips::default() }
+    }
+
+    /// Places besides the stations where the strips may be worked hardest: the first fixing from either end.
+    pub(super) fn places(&self) -> impl Iterator<Item = f64> {
+        let first = self.fixings.first().filter(|x| (0.0..=self.length).contains(*x)).copied();
+        first.into_iter().flat_map(|x| [x, self.length - x])
+    }
+
+    /// The most that comes to the moment in the surface and to the torsion of one strip, anywhere \[N·m\].
+    pub(super) fn most(&self, asked: &InStrips) -> [f64; 2] {
+        if self.strips <= 0.0 {
+            return [0.0; 2];
+        }
+        let lever = self.first.map_or(0.0, |first| first.lever);
+        [asked.opening[0].max(asked.opening[1]) * lever / self.strips, 0.5 * asked.moment / self.strips]
+    }
+
+    /// What comes to the moment in the surface and to the torsion of one strip at a place \[N·m\].
+    pub(super) fn at(&self, asked: &InStrips, x: f64) -> [f64; 2] {
+        if self.strips <= 0.0 {
+            return [0.0; 2];
+        }
+        let mut bends: f64 = 0.0;
+        if let (Some(first), Some(&place)) = (self.first, self.fixings.first()) {
+            for (opening, x) in asked.opening.iter().zip([x, self.length - x]) {
+                let arm = if x <= place {
+                    first.lever - (place - x)
+                } else {
+                    first.lever * (1.0 - (x - place) / first.touch)
+                };
+                bends = bends.max(opening * arm);
+            }
+        }
+        let left = if self.fixings.is_empty() {
+            (0.5 - x / self.length).abs()
+        } else {
+            let n = self.fixings.len() as f64;
+            // Beside a fixing, the side of it where the torsion is more.
+            let passed = |within: &dyn Fn(f64) -> bool| {
+                let count = self.fixings.iter().filter(|&&place| within(place)).count() as f64;
+                (0.5 - count / n).abs()
+            };
+            passed(&|place| place < x - 1e-9).max(passed(&|place| place <= x + 1e-9))
+        };
+        [bends / self.strips, left * asked.moment / self.strips]
+    }
+
+    /// Adds it to the forces in one strip at places along it (the list of places once or more): it may act either way, and is
+    /// taken the way that adds up.
+    pub(super) fn add(&self, asked: &InStrips, places: &[(f64, BarForces)], forces: &mut [StripForces]) {
+        if self.strips <= 0.0 {
+            return;
+        }
+        for (f, (x, _)) in forces.iter_mut().zip(places.iter().cycle()) {
+            let [bends, twists] = self.at(asked, *x);
+            f.mz += if f.mz < 0.0 { -bends } else { bends };
+            f.t += if f.t < 0.0 { -twists } else { twists };
+        }
+    }
+}
