@@ -1,8 +1,10 @@
 //! The sum of the stations' errors, and the exit code each gives.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use crate::project::ProjectError;
+use crate::assess::AssessError;
+use crate::project::{Faulty, Project, ProjectError, built};
+use crate::study::ranges::RangesError;
 
 /// The exit codes, all of them, in one place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,7 +48,7 @@ pub enum Error {
         /// The project file.
         file: PathBuf,
         /// Why.
-        error: Box<crate::assess::AssessError>,
+        error: Box<AssessError>,
     },
     /// Inputs are ranges, and a point of them cannot be worked out.
     #[error("{}: {error}", .file.display())]
@@ -54,7 +56,7 @@ pub enum Error {
         /// The project file.
         file: PathBuf,
         /// Why.
-        error: Box<crate::study::ranges::RangesError>,
+        error: Box<RangesError>,
     },
     /// Stopped by the user before there was an answer.
     #[error("{}: stopped before every corner of its ranges was tried; nothing was written", .file.display())]
@@ -103,20 +105,31 @@ pub enum Error {
 }
 
 impl Error {
-    /// An assessment's error with the file that it is about.
+    /// An assessment's error with the file that it is about; where it comes of what the project asks for, the faults of
+    /// that with their places.
     #[must_use]
-    pub fn assess(file: &std::path::Path, error: crate::assess::AssessError) -> Self {
-        Self::Assess { file: file.to_path_buf(), error: Box::new(error) }
+    pub fn assess(file: &Path, project: &Project, error: AssessError) -> Self {
+        match located(project, &error) {
+            Some(faulty) => Self::Project(ProjectError::Faulty(Box::new(faulty))),
+            None => Self::Assess { file: file.to_path_buf(), error: Box::new(error) },
+        }
     }
 
     /// Why the ranges of a project have no answer, with the file that it is about. Faults of the project
-    /// stay what they are, with their places.
+    /// are told with their places.
     #[must_use]
-    pub fn ranges(file: &std::path::Path, error: crate::study::ranges::RangesError) -> Self {
-        match error {
-            crate::study::ranges::RangesError::Project(error) => Self::Project(error),
-            crate::study::ranges::RangesError::Stopped => Self::Stopped { file: file.to_path_buf() },
-            error => Self::Ranges { file: file.to_path_buf(), error: Box::new(error) },
+    pub fn ranges(file: &Path, error: RangesError) -> Self {
+        let faulty = match &error {
+            RangesError::Assess { at, error, project } => {
+                located(project, error).map(|faulty| faulty.at_point(at))
+            }
+            _ => None,
+        };
+        match (faulty, error) {
+            (Some(faulty), _) => Self::Project(ProjectError::Faulty(Box::new(faulty))),
+            (None, RangesError::Project(error)) => Self::Project(error),
+            (None, RangesError::Stopped) => Self::Stopped { file: file.to_path_buf() },
+            (None, error) => Self::Ranges { file: file.to_path_buf(), error: Box::new(error) },
         }
     }
 
@@ -132,4 +145,11 @@ impl Error {
             Self::Writing { .. } | Self::NotYet { .. } | Self::Own { .. } => Exit::Failed,
         }
     }
+}
+
+/// The faults of a project that show only once its shell is built, where the error is of that kind.
+fn located(project: &Project, error: &AssessError) -> Option<Faulty> {
+    matches!(error, AssessError::Shell(_) | AssessError::Model(_) | AssessError::Load(_))
+        .then(|| built::faults(project))
+        .flatten()
 }

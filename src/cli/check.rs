@@ -75,7 +75,7 @@ pub(crate) fn exit_of(verdict: Verdict) -> Exit {
 
 /// Assesses a project; an input that reads well and cannot be assessed names its file.
 pub(crate) fn assess(file: &Path, project: &Project, options: &Options) -> Result<Assessment, Error> {
-    assess::assess(project, options).map_err(|error| Error::assess(file, error))
+    assess::assess(project, options).map_err(|error| Error::assess(file, project, error))
 }
 
 pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
@@ -92,7 +92,7 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     assessment.ranges = ranges;
     if let Some(folder) = folder {
         let mut sheets = csv::write_csv(&assessment);
-        sheets.extend(mesh_sheets(&project).map_err(|error| Error::assess(&check.file, error))?);
+        sheets.extend(mesh_sheets(&project).map_err(|error| Error::assess(&check.file, &project, error))?);
         folder.write(sheets.into_iter().map(|(name, sheet)| (name, sheet.into_bytes())).collect())?;
     }
     let answer = if check.json {
@@ -135,7 +135,7 @@ fn plain(check: &Check, project: &project::FrameProject, folder: Option<Folder>)
 pub(crate) fn explain(explain: &Explain) -> Result<Exit, Error> {
     let settled = shell_project(&explain.file, "explain", |_| Vec::new())?;
     let project = &settled.project;
-    let failed = |error| Error::assess(&explain.file, error);
+    let failed = |error| Error::assess(&explain.file, project, error);
     let options = Options { workings: 0, ..Options::default() };
     let found = assess::find(project, options.depth).map_err(failed)?;
     let worked = workings::explain(project, &found, &explain.member, explain.combination.as_deref())

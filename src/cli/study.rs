@@ -59,7 +59,7 @@ impl Begun<'_> {
     fn failed(&self) -> impl Fn(AssessError) -> Error + '_ {
         |error| {
             self.progress.done();
-            Error::assess(&self.study.file, error)
+            Error::assess(&self.study.file, &self.project, error)
         }
     }
 
@@ -210,7 +210,7 @@ pub(crate) fn reserve(reserve: &Reserve) -> Result<Exit, Error> {
     let progress = Progress::new();
     let failed = |error| {
         progress.done();
-        Error::assess(&reserve.file, error)
+        Error::assess(&reserve.file, &project, error)
     };
     let found = reserve::reserves(&project, CLOSE, &progress).map_err(failed)?;
     let wanted = reserve.sensitivity || reserve.json;

@@ -25,6 +25,7 @@ pub mod wind;
 pub use all::cases;
 pub use doubt::warnings;
 pub use error::LoadError;
+pub(crate) use section_line::degrees as direction_words;
 
 #[cfg(test)]
 pub(crate) mod test_shells;

@@ -134,6 +134,15 @@ impl fmt::Display for Faulty {
 }
 
 impl Faulty {
+    /// The same with words behind every message: at which point of the ranges a fault shows.
+    #[must_use]
+    pub fn at_point(mut self, words: &str) -> Self {
+        for fault in &mut self.faults {
+            fault.message = format!("{} (with {words})", fault.message);
+        }
+        self
+    }
+
     /// File name, line and column of a fault.
     #[must_use]
     pub fn place(&self, fault: &Fault) -> (&str, usize, usize) {

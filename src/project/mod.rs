@@ -4,6 +4,7 @@
 //! column, what was found and what to do. One file a station reads that station's tables.
 
 pub mod answer;
+pub mod built;
 pub mod csv;
 pub mod fault;
 pub mod file;

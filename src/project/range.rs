@@ -9,7 +9,7 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::DeValue;
 
-use super::fault::{Fault, Faulty, Place, ProjectError, SourceText};
+use super::fault::{Place, ProjectError, SourceText};
 use super::key::Key;
 use super::near::shorten;
 use super::quantity::{dimension, printed, written};
@@ -128,12 +128,7 @@ impl Ranged {
             // The form is a word and no range: it is a shell at every corner.
             Ok(_) => Ok((*self.lowest).clone()),
             Err(ProjectError::Faulty(faulty)) => {
-                let with = |fault: Fault| Fault {
-                    message: format!("{} (with {})", fault.message, self.words(ends)),
-                    ..fault
-                };
-                let faults = faulty.faults.into_iter().map(with).collect();
-                Err(ProjectError::Faulty(Box::new(Faulty { files: faulty.files, faults })))
+                Err(ProjectError::Faulty(Box::new(faulty.at_point(&self.words(ends)))))
             }
             Err(other) => Err(other),
         }
@@ -204,10 +199,23 @@ impl<'d> Table<'_, 'd> {
             let message = format!("{name} wants one value, or two as a range; found {found}");
             return fault("range", message, format!("write one as {example}, or [low, high]"));
         };
+        let ends = [low, high];
         let read = |value| self.read_quantity(key, value).map(|number| (number, printed(key, value)));
         // Both are looked at before either is given up: each has its own faults.
         let (low, high) = (read(low), read(high));
         let ((low, low_text), (high, high_text)) = low.zip(high)?;
+        // "0.4" beside "0.8 kN/m2" would be 0.4 N/m2. Nought is nought in any unit, and a plain number needs none.
+        if let [Some(first), Some(second)] = ends.map(|end| has_unit(key, end))
+            && first != second
+        {
+            let (bare, other) = if first { (&high_text, &low_text) } else { (&low_text, &high_text) };
+            let message = format!(
+                "{name} is a range of which one end has a unit, {}, and the other has none and would be {}",
+                shorten(other),
+                shorten(&with_si(key, bare))
+            );
+            return fault("range", message, "write the unit at both ends".to_owned());
+        }
         if low > high {
             let message = format!(
                 "{name} is a range whose low end {} is above its high end {}",
@@ -235,6 +243,27 @@ impl<'d> Table<'_, 'd> {
         let end = self.reading.range(&input);
         Some((input.value(end), format!("{}, here {}", input.words(), input.text(end))))
     }
+}
+
+/// Whether an end of a range names its unit; `None` where none is wanted.
+fn has_unit(key: &Key, value: &Spanned<DeValue<'_>>) -> Option<bool> {
+    let dimension = dimension(key);
+    let bare = |text: &str| text.trim().parse::<f64>() != Ok(0.0);
+    match value.get_ref() {
+        _ if dimension.si_unit().is_empty() => None,
+        DeValue::String(text) => match units::read(text, dimension) {
+            Ok((_, false)) => bare(text).then_some(false),
+            _ => Some(true),
+        },
+        DeValue::Integer(number) => bare(number.as_str()).then_some(false),
+        DeValue::Float(number) => bare(number.as_str()).then_some(false),
+        _ => None,
+    }
+}
+
+/// A bare number with the unit that it is read in; a number that is printed with it stays as it is.
+fn with_si(key: &Key, text: &str) -> String {
+    if text.parse::<f64>().is_ok() { format!("{text} {}", dimension(key).si_unit()) } else { text.to_owned() }
 }
 
 /// Half-way between two ends, as it would be written: in their own unit where they share one, to six figures

@@ -52,7 +52,7 @@ const FILE_UNIT: Key = Key::length("file_unit", "length of one unit of the file,
     .single();
 const FILE_UP: Key = Key::word("file_up", "the file's upward axis: z or y");
 const MEND: Key = Key::flag("mend", "whether flipped panels and doubled points of a mesh may be mended");
-const OPENING: Key = Key::table("opening", "openings, [[shell.opening]] for each");
+pub(crate) const OPENING: Key = Key::table("opening", "openings, [[shell.opening]] for each");
 pub(crate) const BARS: Key = Key::text("bars", "sheet of bars of a frame (CSV)");
 pub(crate) const LOADS: Key = Key::text("loads", "sheet of joint loads of a frame (CSV)");
 pub(crate) const BAR_LOADS: Key = Key::text("bar_loads", "sheet of line loads of a frame (CSV)");

@@ -116,3 +116,38 @@ pub enum MeshFault {
         joint: String,
     },
 }
+
+/// What a fault of a mesh is about, as the fault names it (with its line, where that is known).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MeshPart<'a> {
+    /// A joint.
+    Joint(&'a str),
+    /// A panel.
+    Panel(&'a str),
+}
+
+impl MeshFault {
+    /// The joint or panel where the fault is to be looked for; `None` where it is the whole mesh's.
+    #[must_use]
+    pub fn about(&self) -> Option<MeshPart<'_>> {
+        match self {
+            Self::NotANumber { joint } | Self::StrayJoint { joint } | Self::StrayFoot { joint } => {
+                Some(MeshPart::Joint(joint))
+            }
+            // The second is the one that came too much.
+            Self::DoubledJoints { second, .. } => Some(MeshPart::Joint(second)),
+            Self::DoubledPanels { second, .. } => Some(MeshPart::Panel(second)),
+            Self::NoSuchJoint { panel, .. }
+            | Self::NoPolygon { panel, .. }
+            | Self::OutOfPlane { panel, .. }
+            | Self::OneSided { panel } => Some(MeshPart::Panel(panel)),
+            Self::NonManifold { panels, .. } => panels.last().map(|panel| MeshPart::Panel(panel)),
+            Self::Flipped { panels } | Self::Adrift { panels } => {
+                panels.first().map(|panel| MeshPart::Panel(panel))
+            }
+            Self::NameTwice { what: "joints", name } => Some(MeshPart::Joint(name)),
+            Self::NameTwice { name, .. } => Some(MeshPart::Panel(name)),
+            Self::NoPanels | Self::NoSuchFoot { .. } => None,
+        }
+    }
+}

@@ -13,7 +13,7 @@ pub mod export;
 pub mod fold;
 mod gable;
 mod mesh;
-mod mesh_fault;
+pub mod mesh_fault;
 #[cfg(test)]
 mod mesh_tests;
 mod net;

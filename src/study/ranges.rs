@@ -30,6 +30,8 @@ pub enum RangesError {
         at: String,
         /// Why.
         error: AssessError,
+        /// The project there.
+        project: Box<Project>,
     },
     /// The work was stopped before any point was tried.
     #[error("stopped before any corner was tried")]
@@ -78,8 +80,11 @@ pub struct Tried {
 /// Any station's error, with the point in words.
 pub fn try_one(ranged: &Ranged, ends: &[End]) -> Result<Tried, RangesError> {
     let project = ranged.at(ends)?;
-    let found = find(&project, Depth::CHECK)
-        .map_err(|error| RangesError::Assess { at: ranged.words(ends), error })?;
+    let found = find(&project, Depth::CHECK).map_err(|error| RangesError::Assess {
+        at: ranged.words(ends),
+        error,
+        project: Box::new(project.clone()),
+    })?;
     let governing = || found.governing.iter().map(|&i| &found.models[i]);
     Ok(Tried {
         ends: ends.to_vec(),

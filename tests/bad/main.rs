@@ -11,6 +11,7 @@
     reason = "a test says what it found by panicking"
 )]
 
+mod built;
 mod keys;
 
 use std::fs;
