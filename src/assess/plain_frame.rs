@@ -463,9 +463,9 @@ pub fn csv(results: &FrameResults) -> Vec<(String, String)> {
             text.to_owned()
         }
     };
-    let mut moved = String::from("case,joint,ux,uy,uz,rx,ry,rz\n");
-    let mut forces = String::from("case,bar,end,N,Vy,Vz,T,My,Mz\n");
-    let mut reactions = String::from("case,joint,fx,fy,fz,mx,my,mz\n");
+    let mut moved = String::from("case,joint,ux_m,uy_m,uz_m,rx_rad,ry_rad,rz_rad\n");
+    let mut forces = String::from("case,bar,end,n_N,vy_N,vz_N,t_Nm,my_Nm,mz_Nm\n");
+    let mut reactions = String::from("case,joint,fx_N,fy_N,fz_N,mx_Nm,my_Nm,mz_Nm\n");
     let six = |values: &[f64; 6]| values.map(|v| v.to_string()).join(",");
     for case in &results.cases {
         for (joint, values) in &case.displacements {

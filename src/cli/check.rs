@@ -93,7 +93,7 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     if let Some(folder) = folder {
         let mut sheets = csv::write_csv(&assessment);
         sheets.extend(mesh_sheets(&project).map_err(|error| Error::assess(&check.file, &project, error))?);
-        folder.write(sheets.into_iter().map(|(name, sheet)| (name, sheet.into_bytes())).collect())?;
+        folder.write_sheets(sheets.into_iter().map(|(name, sheet)| (name, sheet.into_bytes())).collect())?;
     }
     let answer = if check.json {
         output::warn(&assessment.warnings);
@@ -126,7 +126,7 @@ fn plain(check: &Check, project: &project::FrameProject, folder: Option<Folder>)
         .map_err(|error| Error::Asked { what: check.file.display().to_string(), help: error.to_string() })?;
     if let Some(folder) = folder {
         let files = plain_frame::csv(&results).into_iter().map(|(name, text)| (name, text.into_bytes()));
-        folder.write(files.collect())?;
+        folder.write_sheets(files.collect())?;
     }
     output::answer(&if check.json { plain_frame::json(&results) } else { plain_frame::text(&results) })?;
     Ok(if results.mechanisms > 0 { Exit::Over } else { Exit::Within })

@@ -41,6 +41,7 @@ fn guarded(work: impl FnOnce() -> Exit) -> Exit {
         ));
     }));
     output::on_interrupt();
+    output::on_termination();
     let outcome = panic::catch_unwind(panic::AssertUnwindSafe(work));
     // What a panic left half written goes.
     output::clear_unfinished();

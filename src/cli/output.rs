@@ -1,7 +1,7 @@
 //! Where answers go: standard output, and files that are written whole or not at all.
 
 use std::fs;
-use std::io::{ErrorKind, IsTerminal, Write};
+use std::io::{BufRead, BufReader, ErrorKind, IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -9,6 +9,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use tempfile::{Builder, NamedTempFile, TempPath};
 
 use crate::error::{Error, Exit};
+use crate::report::csv::sheets;
 
 /// Files begun and not yet in their place, to be taken away when the work is broken off.
 static UNFINISHED: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
@@ -76,6 +77,26 @@ pub(crate) fn on_interrupt() {
     });
 }
 
+/// Told by the system to end (a timeout, a machine shutting down): as Ctrl-C, and the program ends as one that was told so.
+///
+/// Ctrl-C is another matter: the terminal's hang-up, which `ctrlc` would take along, is for `nohup` to hold back.
+#[cfg(unix)]
+pub(crate) fn on_termination() {
+    use signal_hook::consts::SIGTERM;
+    let Ok(mut signals) = signal_hook::iterator::Signals::new([SIGTERM]) else { return };
+    std::thread::spawn(move || {
+        if signals.forever().next().is_some() {
+            clear_unfinished();
+            complain("stopped");
+            let _ = signal_hook::low_level::emulate_default_handler(SIGTERM);
+        }
+    });
+}
+
+/// Nothing to do: there is no such signal.
+#[cfg(not(unix))]
+pub(crate) fn on_termination() {}
+
 /// Says something to people. Where even that fails, nobody is there to hear it.
 pub(crate) fn complain(words: &str) {
     let _ = writeln!(std::io::stderr().lock(), "{words}");
@@ -118,7 +139,9 @@ impl Output {
     /// Begins a file.
     pub(crate) fn begin(path: &Path) -> Result<Self, Error> {
         let refuse = |why: String, help: &'static str| Error::Place { path: path.to_path_buf(), why, help };
-        if path.file_name().is_none() || path.is_dir() {
+        // "a/" has the file name "a", and only its writing would fail.
+        let ends_as_folder = path.as_os_str().to_string_lossy().ends_with(std::path::is_separator);
+        if path.file_name().is_none() || ends_as_folder || path.is_dir() {
             return Err(refuse("this is a folder".to_owned(), "name a file"));
         }
         let begun = begin_in(folder_of(path)).map_err(|error| {
@@ -171,6 +194,14 @@ fn bare(error: &std::io::Error) -> String {
     words.split(" at path ").next().unwrap_or(&words).to_owned()
 }
 
+/// The first line of a file, as far as a heading may reach.
+fn first_line(path: &Path) -> Option<String> {
+    let mut line = Vec::new();
+    let file = fs::File::open(path).ok()?;
+    BufReader::new(file.take(10_000)).read_until(b'\n', &mut line).ok()?;
+    String::from_utf8(line).ok()
+}
+
 fn begin_in(folder: &Path) -> std::io::Result<NamedTempFile> {
     let mut builder = Builder::new();
     builder.prefix(".strutwise-");
@@ -203,6 +234,35 @@ impl Folder {
         let there = if path.is_dir() { path } else { folder_of(path) };
         begin_in(there).map_err(|error| refuse(format!("cannot be written to: {}", bare(&error))))?;
         Ok(Self { path: path.to_path_buf() })
+    }
+
+    /// As [`Folder::write`] for the sheets of a check. Sheets that an earlier check left there and this one does not
+    /// write would read as if they belonged to it: they are taken away, known by name and first line, and told;
+    /// a file of such a name with another first line stays, and is told too.
+    pub(crate) fn write_sheets(self, files: Vec<(String, Vec<u8>)>) -> Result<(), Error> {
+        let folder = self.path.clone();
+        let written: Vec<String> = files.iter().map(|(name, _)| name.clone()).collect();
+        self.write(files)?;
+        let (mut gone, mut kept) = (Vec::new(), Vec::new());
+        for name in sheets::names().into_iter().filter(|name| written.iter().all(|new| new != name)) {
+            let path = folder.join(name);
+            // A link is nothing that a check has written.
+            let is_file = path.symlink_metadata().is_ok_and(|found| found.is_file());
+            if !is_file || keep_what_was_read(&path).is_err() {
+                continue;
+            }
+            let ours = first_line(&path).is_some_and(|line| sheets::is_sheet(name, &line));
+            if ours && fs::remove_file(&path).is_ok() { gone.push(name) } else { kept.push(name) }
+        }
+        if !gone.is_empty() {
+            let names = gone.join(", ");
+            complain(&format!("{}: took away what an earlier check had left: {names}", folder.display()));
+        }
+        if !kept.is_empty() {
+            let names = kept.join(", ");
+            complain(&format!("warning: {}: not of this check, though so named: {names}", folder.display()));
+        }
+        Ok(())
     }
 
     /// Makes the folder where it is not there, and writes the files: all of them are begun before the first

@@ -19,8 +19,8 @@ fn long_work(folder: &Path) {
     fs::write(&path, format!("{}frequency = 24{}", &text[..at], &text[end..])).unwrap();
 }
 
-#[test]
-fn an_interrupt_leaves_the_old_file_and_nothing_half_written() {
+/// Begins the notes beside those of last week, sends the signal once they are begun, and tells how it ended.
+fn stopped_by(signal: &str) -> std::process::Output {
     let folder = folder_with("dome");
     long_work(folder.path());
     fs::write(folder.path().join("notes.html"), "the notes of last week").unwrap();
@@ -37,13 +37,27 @@ fn an_interrupt_leaves_the_old_file_and_nothing_half_written() {
     }
     // The name is on the list of what is unfinished a moment after the file is there.
     std::thread::sleep(Duration::from_millis(100));
-    let stopped = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    let stopped = Command::new("kill").args([signal, &child.id().to_string()]).status().unwrap();
     assert!(stopped.success());
-    let (code, out, err) = told(&child.wait_with_output().unwrap());
-    assert_eq!((code, out.as_str()), (130, ""), "{err}");
-    assert!(err.contains("stopped"), "{err}");
+    let output = child.wait_with_output().unwrap();
     assert_eq!(names(folder.path()), ["notes.html", "store.toml"]);
     assert_eq!(fs::read_to_string(folder.path().join("notes.html")).unwrap(), "the notes of last week");
+    output
+}
+
+#[test]
+fn an_interrupt_leaves_the_old_file_and_nothing_half_written() {
+    let (code, out, err) = told(&stopped_by("-INT"));
+    assert_eq!((code, out.as_str()), (130, ""), "{err}");
+    assert!(err.contains("stopped"), "{err}");
+}
+
+#[test]
+fn told_to_end_it_leaves_nothing_half_written_either() {
+    use std::os::unix::process::ExitStatusExt;
+    let output = stopped_by("-TERM");
+    assert_eq!(output.status.signal(), Some(15), "{output:?}");
+    assert!(output.stdout.is_empty() && String::from_utf8_lossy(&output.stderr).contains("stopped"));
 }
 
 /// Two hundred rows, of which some are done a few seconds after the work has begun.

@@ -118,6 +118,8 @@ fn wrong_options_end_with_two_and_say_what_is_meant() {
         (&["reserve", "store.toml", "--csv", "a.csv"][..], "--csv"),
         (&["new", "nowhere/x.toml"][..], "the folder must be there"),
         (&["new", "."][..], "is not overwritten"),
+        (&["new", "shed/"][..], "shed/: this is a folder; name a file"),
+        (&["notes", "store.toml", "-o", "notes.html/"][..], "notes.html/: this is a folder; name a file"),
         (&["schema", "dome"][..], "possible values: shell, frame"),
         (&["completions", "cmd"][..], "bash"),
         (&["man", "store.toml"][..], "this is a file, not a folder"),

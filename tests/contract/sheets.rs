@@ -178,5 +178,39 @@ fn stages_are_parts_that_stand_checked_on_their_own() {
     fs::write(&path, format!("{text}{}", stage("none such", &["\"f99\"".to_owned()], ""))).unwrap();
     let (code, _, err) = run(folder.path(), &["check", "store.toml"]);
     assert_eq!(code, 2);
-    assert!(err.contains("f99") && err.contains("none such"), "{err}");
+    assert!(err.contains("stage 1.panels names panel \"f99\"") && err.contains("store.toml:58:11"), "{err}");
+}
+
+#[test]
+fn sheets_of_an_earlier_check_do_not_stay_beside_those_of_this_one() {
+    let folder = folder_with("dome");
+    let sheets = folder.path().join("sheets");
+    assert!(run(folder.path(), &["check", "store.toml", "--full", "--csv", "sheets"]).0 < 2);
+    assert!(sheets.join("bar_forces.csv").exists());
+    // A sheet of the user's own by one of our names, and one of another name.
+    fs::write(sheets.join("ranges.csv"), "my,own\n").unwrap();
+    fs::write(sheets.join("mine.csv"), "joint,x_m,y_m,z_m,foot\n").unwrap();
+    let (code, _, err) = run(folder.path(), &["check", "store.toml", "--csv", "sheets"]);
+    assert!(code < 2, "{err}");
+    assert!(
+        err.contains("took away what an earlier check had left: bar_forces.csv, displacements.csv"),
+        "{err}"
+    );
+    assert!(err.contains("not of this check, though so named: ranges.csv"), "{err}");
+    assert!(!sheets.join("bar_forces.csv").exists() && !sheets.join("displacements.csv").exists());
+    assert_eq!(fs::read_to_string(sheets.join("ranges.csv")).unwrap(), "my,own\n");
+    assert!(sheets.join("mine.csv").exists() && sheets.join("members.csv").exists());
+    // A frame writes less: nothing of the shell stays.
+    let frame = folder_with("frame");
+    for name in super::names(frame.path()) {
+        fs::copy(frame.path().join(&name), folder.path().join(&name)).unwrap();
+    }
+    let (code, _, err) = run(folder.path(), &["check", "store.toml", "--csv", "sheets"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(!sheets.join("members.csv").exists() && sheets.join("factors.csv").exists());
+    assert!(
+        run(folder.path(), &["check", "store.toml", "--csv", "sheets"])
+            .2
+            .contains("though so named: ranges.csv")
+    );
 }

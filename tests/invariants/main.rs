@@ -268,7 +268,7 @@ fn the_exit_code_is_the_verdict_s() {
             assert!(output.stdout.is_empty());
             let project = read_in(&text, folder.path()).unwrap();
             let error = assess::assess(&project, &Options::default()).unwrap_err();
-            assert_eq!(Error::assess(Path::new("trial.toml"), error).exit().code(), 2, "{text}");
+            assert_eq!(Error::assess(Path::new("trial.toml"), &project, error).exit().code(), 2, "{text}");
             continue;
         }
         let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();

@@ -160,7 +160,11 @@ pub(super) fn inputs(a: &Assessment) -> String {
 /// Every point tried of the ranges, with the value of each input there.
 pub(super) fn ranges(r: &Ranges) -> String {
     let mut heads: Vec<String> = vec!["point".to_owned()];
-    let unit = |unit: &str| if unit.is_empty() { String::new() } else { format!("_{unit}") };
+    // "N m/rad per m" as in every other heading: "Nm_per_rad_per_m".
+    let unit = |unit: &str| match unit {
+        "" => String::new(),
+        unit => format!("_{}", unit.replace("N m", "Nm").replace('/', "_per_").replace(' ', "_")),
+    };
     heads.extend(r.inputs.iter().map(|input| format!("{}{}", input.key, unit(&input.unit))));
     let fixed = [
         "verdict",

@@ -1,6 +1,7 @@
 //! The results value as tables for a spreadsheet: one file a table, SI, a unit in every heading.
 
 mod lists;
+pub mod sheets;
 
 use std::collections::BTreeMap;
 
