@@ -308,5 +308,12 @@ pub(crate) fn feet(table: &Table<'_, '_>) -> (FeetHeld, FeetAsk) {
         bearing_length: table.quantity(&BEARING_LENGTH),
     };
     table.finish(FEET_KEYS, "");
+    if feet.ground_pressure.is_some() && !table.has(&PAD_AREA) {
+        let (line, column) = table.reading.line_and_column(&table.place_of(&GROUND_PRESSURE));
+        table.reading.warn(format!(
+            "feet.ground_pressure says nothing without feet.pad_area (line {line}, column {column}): what a foot presses \
+             on the ground with is not checked"
+        ));
+    }
     (held, feet)
 }

@@ -193,8 +193,9 @@ pub(crate) fn read(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Timber
     let fixings_allowance = table.quantity_or(&FIXINGS_ALLOWANCE, 0.05);
     let service_class = service_class(table, basis);
     let mut groups = Some(Vec::new());
+    let mut grouped = Vec::new();
     for group in table.children(&GROUP) {
-        match (read_group(&group, breadth, depth), groups.as_mut()) {
+        match (read_group(&group, breadth, depth, &mut grouped), groups.as_mut()) {
             (Some(group), Some(list)) => list.push(group),
             _ => groups = None,
         }
@@ -255,7 +256,13 @@ fn listed_grade(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Grade> {
     }
 }
 
-fn read_group(table: &Table<'_, '_>, breadth: Option<f64>, depth: Option<f64>) -> Option<GroupAsk> {
+/// Reads one group; `grouped` are the roles that those before it have.
+fn read_group(
+    table: &Table<'_, '_>,
+    breadth: Option<f64>,
+    depth: Option<f64>,
+    grouped: &mut Vec<Role>,
+) -> Option<GroupAsk> {
     let mut roles = Vec::new();
     let names = table.texts(&ROLES);
     if !table.has(&ROLES) {
@@ -264,7 +271,16 @@ fn read_group(table: &Table<'_, '_>, breadth: Option<f64>, depth: Option<f64>) -
     let mut known = names.is_some();
     for name in names.unwrap_or_default() {
         match table.choose(&ROLES, &name, &ROLE_NAMES) {
-            Some(role) => roles.push(role),
+            Some(role) if grouped.contains(&role) => {
+                known = false;
+                let message = format!("{} names {:?}, which is in a group already", table.path, name.value);
+                let help = "a timber has one size: name each role in one group";
+                table.reading.fault("twice", name.place, message, help);
+            }
+            Some(role) => {
+                grouped.push(role);
+                roles.push(role);
+            }
             None => known = false,
         }
     }

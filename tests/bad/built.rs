@@ -197,3 +197,70 @@ fn faults_of_a_mesh_and_of_a_sheet_are_told_in_their_own_files() {
     let wanted = [("unknown-name at lines.csv:3:8", "case 1.sheet names joint \"j77\"")];
     held(&format!("{DOME}{case}"), &wanted, folder.path());
 }
+
+/// The warnings of a project that is taken.
+fn warnings(text: &str, folder: &Path) -> Vec<String> {
+    let source = SourceText { name: "store.toml".to_owned(), text: text.to_owned() };
+    match project::read_text(source, folder, "store") {
+        Ok(Asked::Shell(project)) => project.warnings,
+        Ok(Asked::Frame(project)) => project.warnings,
+        Ok(Asked::Ranged(_)) => panic!("a range"),
+        Err(error) => panic!("{error}"),
+    }
+}
+
+#[test]
+fn a_key_that_says_nothing_without_another_is_warned_of() {
+    let here = Path::new(".");
+    let feet = "[feet]\nground_pressure = \"100 kN/m2\"\n";
+    let said = warnings(&format!("{DOME}{feet}"), here);
+    assert!(
+        said.iter()
+            .any(|w| w.starts_with("feet.ground_pressure says nothing without feet.pad_area (line 22"))
+    );
+    assert!(warnings(&format!("{DOME}{feet}pad_area = \"0.1 m2\"\n"), here).is_empty());
+}
+
+const FRAME: &str = "[shell]\nform = \"frame\"\njoints = \"joints.csv\"\nbars = \"bars.csv\"\nloads = \"loads.csv\"\n\
+                     [section.A]\narea = 0.0035\nelastic = 11e9\nsecond_moment_y = 1.6e-6\nsecond_moment_z = 6.5e-7\n";
+
+/// A bar that is held at one end and loaded at the other.
+fn bracket(length: &str, force: &str) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let put = |name: &str, text: String| std::fs::write(folder.path().join(name), text).unwrap();
+    put("joints.csv", format!("joint,x,y,z,held\na,0,0,0,x y z rx ry rz\nb,{length},0,0,\n"));
+    put("bars.csv", "bar,from,to,section\none,a,b,A\n".to_owned());
+    put("loads.csv", format!("case,joint,fz\ndown,b,{force}\n"));
+    folder
+}
+
+#[test]
+fn sizes_of_a_frame_that_look_like_another_unit_are_warned_of() {
+    let ordinary = bracket("2", "-100");
+    assert!(warnings(FRAME, ordinary.path()).is_empty(), "{:?}", warnings(FRAME, ordinary.path()));
+    let one = |text: &str, folder: &Path, words: &str| {
+        let said = warnings(text, folder);
+        assert!(said.len() == 1 && said[0].contains(words), "{said:?}");
+    };
+    one(FRAME, bracket("2000", "-100").path(), "the frame is 2000 m across, usually 0.1 to 500 m");
+    one(FRAME, bracket("2", "-0.1").path(), "its largest load is 0.1 N");
+    one(&FRAME.replace("11e9", "11000"), ordinary.path(), "section.A.elastic is 11000 N/m2");
+    one(&FRAME.replace("0.0035", "3500"), ordinary.path(), "section.A.area is 3500 m2");
+    one(&FRAME.replace("1.6e-6", "1.6e6"), ordinary.path(), "section.A.second_moment_y is 1.6e6 m4");
+    // A nought that is written is meant.
+    assert!(warnings(&FRAME.replace("6.5e-7", "0"), ordinary.path()).is_empty());
+}
+
+#[test]
+fn keys_of_an_analysis_that_its_kind_does_not_read_and_a_held_watch_are_warned_of() {
+    let folder = bracket("2", "-100");
+    let said = |rest: &str| warnings(&format!("{FRAME}[analysis]\n{rest}"), folder.path());
+    assert!(
+        said("kind = \"linear\"\nsteps = 3\n")[0]
+            .starts_with("analysis.steps says nothing for kind = \"linear\"")
+    );
+    assert!(said("kind = \"path\"\ncount = 3\nwatch = { joint = \"b\", direction = \"z\" }\n").len() == 1);
+    let held = said("kind = \"path\"\nsteps = 3\nwatch = { joint = \"a\", direction = \"z\" }\n");
+    assert!(held.len() == 1 && held[0].contains("joint \"a\" is held along what is watched"), "{held:?}");
+    assert!(said("kind = \"buckling\"\ncount = 3\n").is_empty());
+}

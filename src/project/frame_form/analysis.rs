@@ -88,6 +88,24 @@ const DIRECTION: Key = Key::word("direction", "x, y, z, rx, ry or rz");
 /// Keys of `[analysis.watch]`.
 pub const WATCH_KEYS: &[Key] = &[JOINT, DIRECTION];
 
+/// Warns of keys that the kind of analysis does not read.
+fn idle(table: &Table<'_, '_>, kind: Kind) {
+    let read = |key: &Key| match key.name {
+        "count" => matches!(kind, Kind::Buckling | Kind::Modes),
+        "watch" | "steps" | "limit_only" => kind == Kind::Path,
+        "crookedness" => kind == Kind::SecondOrder,
+        _ => true,
+    };
+    let name = Kind::ALL.iter().find(|(_, known)| *known == kind).map_or("", |(name, _)| *name);
+    for key in ANALYSIS_KEYS.iter().filter(|key| table.has(key) && !read(key)) {
+        let (line, column) = table.reading.line_and_column(&table.place_of(key));
+        table.reading.warn(format!(
+            "analysis.{} says nothing for kind = {name:?} (line {line}, column {column})",
+            key.name
+        ));
+    }
+}
+
 /// Reads the table; its defaults where it is left out.
 pub(super) fn read(table: &Table<'_, '_>, plain: &PlainFrame, joints: &Names) -> Analysis {
     let mut analysis = Analysis::default();
@@ -132,6 +150,17 @@ pub(super) fn read(table: &Table<'_, '_>, plain: &PlainFrame, joints: &Names) ->
         }
     }
     table.finish(ANALYSIS_KEYS, "");
+    idle(table, analysis.kind);
+    if let Some((NodeId(node), freedom)) = analysis.watch.filter(|_| analysis.kind == Kind::Path)
+        && plain.frame.nodes.get(node).is_some_and(|node| node.held[freedom])
+    {
+        let (line, column) = table.reading.line_and_column(&watch.place_of(&JOINT));
+        table.reading.warn(format!(
+            "analysis.watch: joint {:?} is held along what is watched (line {line}, column {column}): it moves only where \
+             its support does",
+            plain.joints[node]
+        ));
+    }
     if plain.cases.is_empty() && analysis.kind != Kind::Modes {
         let message = "needs a load case, and there is none";
         table.fault("missing", &KIND, message, "name a sheet of loads or bar_loads in [shell]");

@@ -19,9 +19,11 @@ pub use joints::FREEDOMS;
 pub use sections::SECTION_KEYS;
 
 use super::csv;
+use super::reading::Reading;
 use super::schema_shell;
 use super::table::Table;
 use crate::frame::{Frame, FrameLoads};
+use crate::vector::Vec3;
 use cells::Names;
 
 /// A plain frame as asked for: the frame, the names, the cases and what to do.
@@ -40,6 +42,40 @@ pub struct PlainFrame {
     /// What to do.
     pub analysis: Analysis,
 }
+
+/// Warns of a size and of loads that few frames have: most likely they are in another unit.
+fn unusual(reading: &Reading, plain: &PlainFrame) {
+    let words = |value: f64| crate::units::significant(value, 3);
+    let mut ends = [Vec3::repeat(f64::INFINITY), Vec3::repeat(f64::NEG_INFINITY)];
+    for node in &plain.frame.nodes {
+        ends = [ends[0].inf(&node.at), ends[1].sup(&node.at)];
+    }
+    let size = (ends[1] - ends[0]).max();
+    let (low, high) = USUAL_SIZE;
+    if !(low..=high).contains(&size) {
+        let size = words(size);
+        reading.warn(format!(
+            "the frame is {size} m across, usually {low} to {high} m: bare coordinates are in metres"
+        ));
+    }
+    for (name, case) in &plain.cases {
+        let joints = case.nodes.iter().flat_map(|(_, force)| force[..3].iter().copied());
+        let bars = case.bars.iter().flat_map(|load| load.intensity).flat_map(|at| [at.x, at.y, at.z]);
+        let most = joints.chain(bars).fold(0.0, |most: f64, value| most.max(value.abs()));
+        let (low, high) = USUAL_LOAD;
+        if most > 0.0 && !(low..=high).contains(&most) {
+            let most = words(most);
+            reading.warn(format!(
+                "case {name:?}: its largest load is {most} N (or N/m), usually {low} to {high:e}: bare loads are in newtons"
+            ));
+        }
+    }
+}
+
+/// Size that a frame usually has \[m\].
+const USUAL_SIZE: (f64, f64) = (0.1, 500.0);
+/// Largest load that a case usually has \[N, or N/m\].
+const USUAL_LOAD: (f64, f64) = (1.0, 1e7);
 
 /// Everything of a plain frame; faults are noted, and `None` says that there were some.
 pub(crate) fn read(
@@ -106,6 +142,13 @@ pub(crate) fn read(
         || (shell.has(&schema_shell::BAR_LOADS) && (line_sheet.is_none() || bar_sheet.is_none()));
     if !unread {
         plain.analysis = analysis::read(analysis, &plain, &joints);
+        if plain.cases.is_empty() && !analysis.is_present() {
+            let help = "name a sheet of loads (case,joint,fx,fy,fz,mx,my,mz) or of bar_loads in [shell]";
+            let key =
+                if shell.has(&schema_shell::LOADS) { &schema_shell::LOADS } else { &schema_shell::BAR_LOADS };
+            let message = "there is no load case, so nothing to work out";
+            reading.fault("missing", shell.place_of(key), message, help);
+        }
     }
     if reading.fault_count() > before {
         return None;
@@ -119,6 +162,8 @@ pub(crate) fn read(
     {
         let load_rows = load_sheet.as_ref().map_or(&[][..], |sheet| &sheet.rows);
         trial::try_out(reading, &plain, &joint_sheet.rows, &bar_sheet.rows, load_rows);
+        sections::bending(section, &bar_sheet.rows, &plain);
+        unusual(reading, &plain);
     }
     (reading.fault_count() == before).then_some(plain)
 }
