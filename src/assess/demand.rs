@@ -174,6 +174,7 @@ pub(super) fn seam_input(
     };
     Ok(SeamInput {
         strip,
+        corner: setup.corners.widest(m),
         fixings: FixingsAsk { per_seam, ..fixings },
         timber: JointTimber::of(&setup.grade),
         shear_strength: members::shear_strength(&timber)?,

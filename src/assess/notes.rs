@@ -346,6 +346,14 @@ fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
             ));
         }
     }
+    if project.rules.fixings.is_none() && found.setup.shell.members.iter().any(|m| m.kind == MemberKind::Seam)
+    {
+        out.push(
+            "No [fixings] are entered: neither they were checked nor what the corners of the frames ask of the strips between \
+             them, which may be what gives first where timbers pull."
+                .to_owned(),
+        );
+    }
     if found.setup.stiffness_estimated {
         out.push(
             "The seams' stiffness is an estimate from their fixings, not a measurement, taken at its low end; corners of the \

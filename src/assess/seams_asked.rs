@@ -185,7 +185,9 @@ impl Held {
             let first = spacing::first(&fixings, &strip);
             let place = |i: usize| if i == 0 { first } else { first + layout.spacing * i as f64 };
             out.fixings = (0..per_seam).map(place).collect();
-            out.first = Some(FirstFixing::of(&fixings, &strip, &JointTimber::of(&setup.grade), standard));
+            let corner = setup.corners.widest(m);
+            let timber = JointTimber::of(&setup.grade);
+            out.first = Some(FirstFixing::of(&fixings, &strip, corner, &timber, standard));
         }
         out
     }

@@ -72,6 +72,8 @@ struct Seam {
     leftward: Vec3,
     outward: Vec3,
     halves: [Half; 2],
+    /// The widest of the corners in which its strips end \[rad\].
+    widest: f64,
 }
 
 /// The corners of a whole shell: geometry only, made once.
@@ -113,6 +115,7 @@ impl Corners {
                 leftward,
                 outward: member.outward,
                 halves: [Half::default(), Half::default()],
+                widest: 0.0,
             });
         }
         let mut out = Self { place, seams, axes: axes.collect() };
@@ -196,7 +199,13 @@ impl Corners {
                 .map(|(column, &(bar, at))| (bar, at, crossing[(row, column)]))
                 .filter(|(_, _, share)| share.abs() > 1e-12)
                 .collect();
-            half.mitres = mitres(shell, &shell.members[m], end, joint);
+            let corners = others(shell, &shell.members[m], end, joint);
+            let own = away(shell, joint, shell.members[m].joints[1 - end]);
+            half.mitres = corners.map(|other| (other - own).try_normalize(1e-12).unwrap_or_default());
+            let widest =
+                corners.iter().map(|other| other.dot(&own).clamp(-1.0, 1.0).acos()).fold(0.0, f64::max);
+            let seam = &mut self.seams[place];
+            seam.widest = seam.widest.max(widest);
         }
     }
 
@@ -204,6 +213,13 @@ impl Corners {
     #[must_use]
     pub fn has(&self, member: usize) -> bool {
         self.place.get(member).is_some_and(Option::is_some)
+    }
+
+    /// The widest of the corners in which the strips of a seam end \[rad\]; a right angle of what is no seam.
+    #[must_use]
+    pub fn widest(&self, member: usize) -> f64 {
+        let seam = self.place.get(member).copied().flatten();
+        seam.map_or(std::f64::consts::FRAC_PI_2, |place| self.seams[place].widest)
     }
 
     /// What crosses the halves of one seam, from the forces at the ends of every bar; nothing for what is no seam.
@@ -252,20 +268,21 @@ fn two_panels(member: &Member) -> bool {
     matches!(member.panels.as_slice(), [first, second] if first != second)
 }
 
-/// Across the mitres in which the strips of a seam end at a joint, in the planes of its two panels, from the seam's
-/// strip to the panel's other one: along the line between the unit vectors of the two, square to the line that halves
-/// their corner.
-fn mitres(shell: &Shell, member: &Member, end: usize, joint: JointId) -> [Vec3; 2] {
-    let away = |far: JointId| (shell.at(far) - shell.at(joint)).try_normalize(1e-12).unwrap_or_default();
-    let own = away(member.joints[1 - end]);
+/// Unit vector from a joint to another.
+fn away(shell: &Shell, joint: JointId, far: JointId) -> Vec3 {
+    (shell.at(far) - shell.at(joint)).try_normalize(1e-12).unwrap_or_default()
+}
+
+/// At one end of a seam, the unit vectors along the other strip of the corner there, of its first and its second panel. The mitre
+/// is crossed along the line between the two strips' unit vectors, square to the line that halves the corner.
+fn others(shell: &Shell, member: &Member, end: usize, joint: JointId) -> [Vec3; 2] {
     let mut out = [Vec3::zeros(); 2];
-    for (mitre, panel) in out.iter_mut().zip(&member.panels) {
+    for (other, panel) in out.iter_mut().zip(&member.panels) {
         let corners = &shell.panels[panel.0].joints;
         let Some(at) = corners.iter().position(|&corner| corner == joint) else { continue };
         let next = corners[(at + 1) % corners.len()];
         let before = corners[(at + corners.len() - 1) % corners.len()];
-        let other = if next == member.joints[1 - end] { before } else { next };
-        *mitre = (away(other) - own).try_normalize(1e-12).unwrap_or_default();
+        *other = away(shell, joint, if next == member.joints[1 - end] { before } else { next });
     }
     out
 }

@@ -297,7 +297,15 @@ fn whole_words(a: &Assessment, show: Show) -> Vec<String> {
                 }
             });
             let factor = show::buckling_factor(factor);
-            parts.push(format!("buckles at {factor} times the load (linear, flatters){path}"));
+            // Bars with hinged ends cannot bow in their model.
+            parts.push(if matches!(model.name.as_str(), "pinned" | "seam") {
+                format!(
+                    "its joints buckle at {factor} times the load (linear, flatters; timbers that bow between them are in \
+                     their own checks){path}"
+                )
+            } else {
+                format!("buckles at {factor} times the load (linear, flatters){path}")
+            });
         }
         if let Some(sag) = &model.sag {
             let (sags, sways) = (show.movement(sag.sag), show.movement(sag.sway));

@@ -137,6 +137,8 @@ pub struct SeamDemand {
 pub struct SeamInput {
     /// The strip, both alike.
     pub strip: Strip,
+    /// The widest corner of a frame in which it ends \[rad\].
+    pub corner: f64,
     /// What joins them.
     pub fixings: FixingsAsk,
     /// The timber.
@@ -186,14 +188,20 @@ pub struct FirstFixing {
 
 impl FirstFixing {
     /// Of a strip that bears on its neighbour from `touch` on: one end of it is pulled off by F at the lever, the fixing
-    /// holds F·(1 + lever/touch), and moves as a spring by what a beam bends between the two. The centre lines meet half a
-    /// breadth or more along the seam where corners are no wider than a right angle. The spring is taken at the stiff end
+    /// holds F·(1 + lever/touch), and moves as a spring by what a beam bends between the two. The centre lines of a corner α wide
+    /// meet half a breadth over tan(α/2) along the seam. The spring is taken at the stiff end
     /// of its estimate, which pries most; where there is none, a touch as short as the lever is taken. Own reading.
     #[must_use]
-    pub fn of(fixings: &FixingsAsk, strip: &Strip, timber: &JointTimber, standard: Standard) -> Self {
+    pub fn of(
+        fixings: &FixingsAsk,
+        strip: &Strip,
+        corner: f64,
+        timber: &JointTimber,
+        standard: Standard,
+    ) -> Self {
         let layout = spacing::layout(fixings, strip, standard);
         let first = spacing::first(fixings, strip);
-        let lever = (first - 0.5 * strip.breadth).max(0.0);
+        let lever = (first - 0.5 * strip.breadth / (0.5 * corner).tan()).max(0.0);
         let most = (strip.length - first).max(1e-3);
         let axial = crate::rules::seams_stiffness::axial(fixings, strip, timber, standard);
         let Some(axial) = axial.filter(|_| lever > 0.0) else {
@@ -216,6 +224,11 @@ impl FirstFixing {
     pub fn prying(&self) -> f64 {
         1.0 + self.lever / self.touch
     }
+}
+
+/// The first fixing of a seam that is asked for.
+pub(crate) fn first_of(input: &SeamInput) -> FirstFixing {
+    FirstFixing::of(&input.fixings, &input.strip, input.corner, &input.timber, input.basis.standard())
 }
 
 /// Fixings that share what comes along a half seam; a single one serves both halves.
@@ -278,7 +291,7 @@ fn checks<R: Recorder>(r: &mut R, input: &SeamInput) {
     let angle_deg = crate::units::degrees(through.atan2(along));
     let shear = spacing::Shear { angle_deg, any: along > 0.0 || through > 0.0, pulled: pulled(demand) };
     spacing::check(r, &input.fixings, &input.strip, standard, shear);
-    let first = FirstFixing::of(&input.fixings, &input.strip, &input.timber, standard);
+    let first = first_of(input);
     resistances(r, &Work { seam: input, layout, angle_deg, row_deg: angle_deg, first });
 }
 

@@ -7,7 +7,7 @@
 
 use crate::rules::prepared::ROUNDING;
 use crate::rules::recorder::Silent;
-use crate::rules::seams::{self, FirstFixing, SeamBasis, SeamDemand, SeamInput, Work};
+use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput, Work};
 use crate::rules::spacing::{self, Shear};
 
 /// Utilisation by each part of a demand, no less than it is in any direction.
@@ -37,7 +37,7 @@ impl SeamBound {
             SeamBasis::Eurocode { .. } => 0.0,
             SeamBasis::Nds(_) => 90.0,
         };
-        let first = FirstFixing::of(&input.fixings, &input.strip, &input.timber, standard);
+        let first = seams::first_of(input);
         let slope = |demand: SeamDemand, angle_deg: f64| {
             let seam = SeamInput { demand, ..*input };
             let mut silent = Silent::new();
@@ -154,7 +154,7 @@ mod tests {
                 mitre: part(7),
             };
             let input =
-                SeamInput { strip, fixings, timber, shear_strength: us.then_some(180.0 * PSI), basis, demand };
+                SeamInput { strip, corner: 1.1, fixings, timber, shear_strength: us.then_some(180.0 * PSI), basis, demand };
             let worst = seams::worst_seam(&input);
             let bound = SeamBound::new(&input).at_most(&demand);
             prop_assert!(bound >= worst.utilisation, "{} above {bound}: {}", worst.utilisation, worst.rule);
@@ -185,6 +185,7 @@ mod tests {
         let none = SeamDemand::default();
         let input = SeamInput {
             strip,
+            corner: 1.1,
             fixings: FixingsAsk::new(FixingKind::Bolt, 0.008, 3, 0.06),
             timber,
             shear_strength: None,

@@ -18,6 +18,7 @@ fn seam(fixings: FixingsAsk) -> SeamInput {
             wood: WoodKind::Softwood,
             density_k: 310.0,
         },
+        corner: 1.1,
         fixings,
         timber: C16,
         shear_strength: None,

@@ -26,6 +26,7 @@ fn seam(per_seam: usize, end: f64, spacing: f64) -> SeamInput {
             wood: WoodKind::Softwood,
             density_k: 400.0,
         },
+        corner: 1.1,
         fixings: FixingsAsk {
             end: Some(first),
             ..FixingsAsk::new(FixingKind::Bolt, BOLT, per_seam, 1.75 * INCH)

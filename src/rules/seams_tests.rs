@@ -25,6 +25,7 @@ fn strip() -> Strip {
 fn seam(kind: FixingKind, diameter: f64) -> SeamInput {
     SeamInput {
         strip: strip(),
+        corner: std::f64::consts::FRAC_PI_3,
         fixings: FixingsAsk::new(kind, diameter, 3, 0.0445),
         timber: C16,
         shear_strength: None,
@@ -205,8 +206,8 @@ fn the_first_fixing_takes_what_leaves_a_corner() {
 fn a_strip_pries_at_its_first_fixing() {
     let input = seam(FixingKind::Bolt, 0.008);
     let (fixings, strip, timber) = (input.fixings, input.strip, input.timber);
-    let first = FirstFixing::of(&fixings, &strip, &timber, Standard::Eurocode5);
-    assert!((first.lever - (1.22 / 6.0 - 0.019)).abs() < 1e-12);
+    let first = first_of(&input);
+    assert!((first.lever - (1.22 / 6.0 - 0.019 * 3.0_f64.sqrt())).abs() < 1e-12, "a corner of 60°");
     let spring =
         2.0 * crate::rules::seams_stiffness::axial(&fixings, &strip, &timber, Standard::Eurocode5).unwrap();
     let thickness = spacing::layout(&fixings, &strip, Standard::Eurocode5).thickness;
@@ -225,9 +226,8 @@ fn a_strip_pries_at_its_first_fixing() {
     // Either strip moves by half of what the fixing stretches.
     assert!((2.0 * moved * spring / first.prying() - 1.0).abs() < 1e-3, "{first:?}");
     let stiffer = FixingsAsk { washer: Some(0.05), ..fixings };
-    assert!(FirstFixing::of(&stiffer, &strip, &timber, Standard::Eurocode5).prying() > first.prying());
-    let single =
-        FirstFixing::of(&FixingsAsk { per_seam: 1, ..fixings }, &strip, &timber, Standard::Eurocode5);
+    assert!(first_of(&SeamInput { fixings: stiffer, ..input }).prying() > first.prying());
+    let single = first_of(&SeamInput { fixings: FixingsAsk { per_seam: 1, ..fixings }, ..input });
     assert!(single.touch <= 0.61 && single.prying() > 1.9, "{single:?}");
     let pull = value(check(&working_seam(&input), "crushing under the washers"), "F_ax,Ed");
     let hand = 60.0 / (0.0445 * 3.0) + 100.0 / 3.0 + 150.0 * first.prying();

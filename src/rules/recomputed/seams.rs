@@ -38,6 +38,7 @@ fn seam(row: &Row) -> SeamInput {
             wood,
             density_k: row.number("density_k"),
         },
+        corner: std::f64::consts::FRAC_PI_3,
         fixings: FixingsAsk {
             washer: row.maybe("washer"),
             length: row.maybe("screw"),

@@ -48,7 +48,7 @@ def axial(row, a):
 def prying(row, a):
     """What the first fixing holds of a pull at the corner: a beam from the corner round the fixing on to where it touches."""
     first = places(row)[0] * 1e3
-    lever = max(first - row["breadth"] * 500, 0.0)
+    lever = max(first - row["breadth"] * 500 / math.tan(math.pi / 6), 0.0)  # corners of 60°
     if lever == 0:
         return 1.0
     bending = row["elastic"] / 1e6 * row["depth"] * row["breadth"] ** 3 * 1e12 / 12
