@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::assess::AssessError;
+use crate::assess::plain_frame::PlainFrameError;
 use crate::project::{Faulty, Project, ProjectError, built};
 use crate::study::ranges::RangesError;
 
@@ -49,6 +50,14 @@ pub enum Error {
         file: PathBuf,
         /// Why.
         error: Box<AssessError>,
+    },
+    /// A plain frame reads well and cannot be solved.
+    #[error("{}: {error}", .file.display())]
+    Frame {
+        /// The project file.
+        file: PathBuf,
+        /// Why.
+        error: Box<PlainFrameError>,
     },
     /// Inputs are ranges, and a point of them cannot be worked out.
     #[error("{}: {error}", .file.display())]
@@ -141,7 +150,7 @@ impl Error {
             Self::Ranges { error, .. } if error.is_input() => Exit::Input,
             Self::Stopped { .. } => Exit::Stopped,
             Self::Assess { .. } | Self::Ranges { .. } => Exit::Failed,
-            Self::Project(_) | Self::Asked { .. } | Self::Place { .. } => Exit::Input,
+            Self::Project(_) | Self::Frame { .. } | Self::Asked { .. } | Self::Place { .. } => Exit::Input,
             Self::Writing { .. } | Self::NotYet { .. } | Self::Own { .. } => Exit::Failed,
         }
     }

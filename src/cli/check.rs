@@ -123,7 +123,7 @@ fn mesh_sheets(project: &Project) -> Result<[(String, String); 2], AssessError> 
 fn plain(check: &Check, project: &project::FrameProject, folder: Option<Folder>) -> Result<Exit, Error> {
     output::warn(&project.warnings);
     let results = plain_frame::solve(project)
-        .map_err(|error| Error::Asked { what: check.file.display().to_string(), help: error.to_string() })?;
+        .map_err(|error| Error::Frame { file: check.file.clone(), error: Box::new(error) })?;
     if let Some(folder) = folder {
         let files = plain_frame::csv(&results).into_iter().map(|(name, text)| (name, text.into_bytes()));
         folder.write_sheets(files.collect())?;

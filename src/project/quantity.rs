@@ -108,6 +108,7 @@ impl<'d> Table<'_, 'd> {
                     let code = match error {
                         units::UnitError::WrongDimension { .. } => "wrong-unit",
                         units::UnitError::UnknownUnit { .. } => "unknown-unit",
+                        units::UnitError::NextToNothing { .. } => "out-of-range",
                         _ => "not-a-quantity",
                     };
                     self.reading.fault(code, place, format!("{name} {error}"), error.help());
@@ -136,6 +137,11 @@ impl<'d> Table<'_, 'd> {
         if !number.is_finite() {
             let message = format!("{name} is {}, which is not a finite number", shorten(&text));
             self.reading.fault("not-finite", place, message, "write an ordinary number");
+            return None;
+        }
+        if units::is_next_to_nothing(number) {
+            let error = units::UnitError::NextToNothing { text: shorten(&text) };
+            self.reading.fault("out-of-range", place, format!("{name} {error}"), error.help());
             return None;
         }
         let shown = || shorten(&printed(key, value));

@@ -25,6 +25,12 @@ pub enum UnitError {
         /// As found.
         text: String,
     },
+    /// So small that it is a slip, and that sums with it lose all their digits.
+    #[error("is {text}, next to nothing; it must be 0, or 1e-30 at least in SI units")]
+    NextToNothing {
+        /// As found.
+        text: String,
+    },
     /// A comma in a number.
     #[error("has a comma in {text:?}; a comma can mean a decimal or a thousand")]
     Comma {
@@ -72,6 +78,7 @@ impl UnitError {
             Self::Comma { .. } => {
                 "write a decimal point and no thousands mark: \"2.4 m\", \"4500 mm\"".to_owned()
             }
+            Self::NextToNothing { .. } => "write 0 for nothing".to_owned(),
             Self::NotFinite { .. } => "write an ordinary number".to_owned(),
             Self::WrongDimension { wanted: Dimension::Pressure, found, .. } if found == "a force" => {
                 "a pressure is a force on an area: \"0.6 kN/m2\" or \"30 psf\"".to_owned()

@@ -13,7 +13,7 @@ mod show;
 mod words;
 
 pub use error::UnitError;
-pub use parse::{in_other_units, parse, read, split};
+pub use parse::{in_other_units, is_next_to_nothing, parse, read, split};
 pub use show::{Kind, Show, System, significant};
 pub use words::{a_or_an, imperial_words};
 

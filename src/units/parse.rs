@@ -87,7 +87,19 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
     } else {
         total
     };
-    if value.is_finite() { Ok((value, with_unit)) } else { Err(UnitError::NotFinite { text: shown }) }
+    if !value.is_finite() {
+        return Err(UnitError::NotFinite { text: shown });
+    }
+    if is_next_to_nothing(value) {
+        return Err(UnitError::NextToNothing { text: shown });
+    }
+    Ok((value, with_unit))
+}
+
+/// Whether a quantity in SI base units is neither 0 nor of any size that is measured: nothing here is, below 1e-30.
+#[must_use]
+pub fn is_next_to_nothing(value: f64) -> bool {
+    value != 0.0 && value.abs() < 1e-30
 }
 
 /// A text that is one number and a unit: the number, its text, the unit's text (empty where none stands);
