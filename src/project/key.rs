@@ -135,6 +135,27 @@ impl Key {
         Self::new(name, Wants::Table, about)
     }
 
+    /// How a value may be written, of the key's own kind and about its size: `"2.4 m" or "7 ft 6 in"`.
+    ///
+    /// Of strengths and stiffnesses the units alone: a figure would look like advice.
+    #[must_use]
+    pub fn examples(&self) -> &'static str {
+        let dimension = match self.wants {
+            Wants::Quantity(dimension) | Wants::Quantities(dimension) => dimension,
+            Wants::Degrees | Wants::DegreesList => return "90 or \"90 deg\"",
+            _ => Dimension::Number,
+        };
+        match dimension {
+            Dimension::Pressure if self.limits.0 >= 1e4 || self.usual.0 >= 1e6 => "\"… N/mm2\" or \"… psi\"",
+            Dimension::Pressure if self.usual.0 >= 1e4 => "\"100 kN/m2\" or \"2000 psf\"",
+            Dimension::Density if self.limits.0 >= 50.0 => "\"… kg/m3\" or \"… pcf\"",
+            Dimension::Length if self.usual.1 <= 0.05 || self.limits.1 <= 0.05 => "\"8 mm\" or \"5/16 in\"",
+            Dimension::Length if self.usual.1 <= 0.5 || self.limits.1 <= 0.6 => "\"47 mm\" or \"1 1/2 in\"",
+            Dimension::Length => "\"2.4 m\" or \"7 ft 6 in\"",
+            other => other.examples(),
+        }
+    }
+
     /// Whether bare numbers are in degrees.
     #[must_use]
     pub const fn is_in_degrees(&self) -> bool {

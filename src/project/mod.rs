@@ -177,7 +177,8 @@ fn read_all(reading: Reading, stem: &str) -> Result<(Asked, Vec<RangeInput>), Pr
     // The parser goes on after a fault, but what it stumbles over next is mostly the same slip again.
     if let Some(error) = errors.first() {
         let span = error.span().unwrap_or(0..0);
-        let (message, help) = syntax(error.message(), text.get(span.clone()).unwrap_or(""));
+        let after = text.get(span.start..).unwrap_or("");
+        let (message, help) = syntax(error.message(), text.get(span.clone()).unwrap_or(""), after);
         reading.fault("syntax", Place::project(span), message, help);
     }
     // Where the text itself is broken, what follows from it would only confuse.
@@ -342,8 +343,14 @@ fn frame(root: &Table<'_, '_>, shell: &Table<'_, '_>, heading: schema_project::H
 }
 
 /// The parser's words, with what to do.
-fn syntax(message: &str, found: &str) -> (String, String) {
-    let help = if message.contains("duplicate key") {
+///
+/// `after`: the text from where it stopped.
+fn syntax(message: &str, found: &str, after: &str) -> (String, String) {
+    let help = if after.strip_prefix(',').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit())) {
+        "write a decimal point: 2.4"
+    } else if after.starts_with(',') {
+        "take the comma out: TOML has none between the keys of a table, one key a line"
+    } else if message.contains("duplicate key") {
         "a key stands once in a table: take one of the two out"
     } else if message.contains("unclosed") || message.contains("unterminated") || message.contains("newline")
     {

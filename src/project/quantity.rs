@@ -111,7 +111,10 @@ impl<'d> Table<'_, 'd> {
                         units::UnitError::NextToNothing { .. } => "out-of-range",
                         _ => "not-a-quantity",
                     };
-                    self.reading.fault(code, place, format!("{name} {error}"), error.help());
+                    // Examples of the key's own size.
+                    let own = |words: String| words.replace(dimension.examples(), key.examples());
+                    let message = own(format!("{name} {error}"));
+                    self.reading.fault(code, place, message, own(error.help()));
                     return None;
                 }
             },
@@ -128,7 +131,7 @@ impl<'d> Table<'_, 'd> {
                 (digits.parse().unwrap_or(f64::NAN), digits)
             }
             other => {
-                let help = format!("write it as {}", dimension.examples());
+                let help = format!("write it as {}", key.examples());
                 let message = format!("{name} wants {}; found {}", dimension.with_article(), a_type(other));
                 self.reading.fault("wrong-type", place, message, help);
                 return None;
@@ -156,6 +159,9 @@ impl<'d> Table<'_, 'd> {
         let slip = |low: f64, high: f64| {
             units::in_other_units(&text, dimension)
                 .into_iter()
+                .map(|(other, value)| {
+                    (other, if key.is_in_degrees() { units::degrees(value) } else { value })
+                })
                 .find(|(_, other)| (low..=high).contains(other))
                 .map(|(other, _)| other)
         };
@@ -167,6 +173,10 @@ impl<'d> Table<'_, 'd> {
                     format!("a number without a unit is in {unit}; did you mean \"{other}\"?")
                 }
                 Some(other) => format!("did you mean \"{other}\"?"),
+                None if key.is_in_degrees() && high >= 360.0 => {
+                    let within = units::significant(number.rem_euclid(360.0), 6);
+                    format!("a whole turn is 360°: {} is {within}° ({})", shown(), key.about)
+                }
                 None => format!("{}: {}", key.name, key.about),
             };
             let message = format!("{name} is {}; it must be {}", shown(), bounds(low, high));

@@ -181,7 +181,7 @@ impl<'d> Table<'_, 'd> {
             self.reading.fault(code, place.clone(), message, help);
             None
         };
-        let example = dimension(key).examples();
+        let example = key.examples();
         if key.is_in_degrees() {
             let help = "the worst direction may lie between two just as well: write one, or try several";
             return fault("range", format!("{name} is a direction, and takes no range"), help.to_owned());

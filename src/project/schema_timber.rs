@@ -227,12 +227,18 @@ fn listed_grade(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Grade> {
     match Tables::built_in().grade(&name) {
         Ok(grade) => {
             let fits = match (grade, basis) {
-                (Grade::Eurocode(_), Some(Basis::UsLrfd | Basis::UsAsd)) => Some("a Eurocode class"),
-                (Grade::Nds(_), Some(Basis::Eurocode)) => Some("a grade of the NDS"),
+                (Grade::Eurocode(_), Some(Basis::UsLrfd | Basis::UsAsd)) => Some((
+                    "a Eurocode class",
+                    "take a US grade (strutwise tables lists them), or basis = \"eurocode\" if those rules are meant",
+                )),
+                (Grade::Nds(_), Some(Basis::Eurocode)) => Some((
+                    "a grade of the NDS",
+                    "take the strength class that it is sold as here (strutwise tables lists them), or basis = \
+                     \"us-lrfd\" or \"us-asd\" if US rules are meant",
+                )),
                 _ => None,
             };
-            if let Some(kind) = fits {
-                let help = "strutwise tables lists the grades of each basis";
+            if let Some((kind, help)) = fits {
                 table.fault(
                     "wrong-basis",
                     &GRADE,

@@ -12,7 +12,6 @@ use super::fault::Place;
 use super::key::{Key, Wants};
 use super::near::{nearest, shorten};
 use super::reading::Reading;
-use crate::units::Dimension;
 
 /// An answer with the place that it was found at.
 #[derive(Debug, Clone, PartialEq)]
@@ -240,6 +239,14 @@ impl<'r, 'd> Table<'r, 'd> {
 
     /// A key that is there under a misspelt name is not missing as well: one slip, one fault.
     fn take_back_missing(&self, name: &str) {
+        if self.path.is_empty() {
+            // A table of the file: it, and what it was found to lack.
+            let (missing, within) = (format!("[{name}] is missing"), format!("{name}."));
+            self.reading.faults.borrow_mut().retain(|fault| {
+                fault.code != "missing" || !(fault.message == missing || fault.message.starts_with(&within))
+            });
+            return;
+        }
         let missing = format!("{}.{name} is missing", self.path);
         let neither = format!("[{}] says neither", self.path);
         self.reading.faults.borrow_mut().retain(|fault| {
@@ -262,10 +269,7 @@ impl<'r, 'd> Table<'r, 'd> {
         }
         let _ = self.ask(key);
         let example = match key.wants {
-            Wants::Quantity(Dimension::Pressure) if key.limits.0 >= 1e4 => {
-                " = \"24 N/mm2\" or \"1500 psi\"".to_owned()
-            }
-            Wants::Quantity(dimension) => format!(" = {}", dimension.examples()),
+            Wants::Quantity(_) => format!(" = {}", key.examples()),
             Wants::Degrees => " = an angle in degrees".to_owned(),
             Wants::Whole => " = a whole number".to_owned(),
             Wants::Text | Wants::Word => " = a text in quotation marks".to_owned(),

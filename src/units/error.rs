@@ -43,7 +43,7 @@ pub enum UnitError {
         /// The unit as found.
         unit: String,
         /// A known unit that looks like it.
-        near: Option<&'static str>,
+        near: Option<String>,
         /// What is wanted.
         wanted: Dimension,
     },

@@ -1,6 +1,7 @@
 //! The units that are known, and products and quotients of them.
 
 use super::error::{UnitError, shorten};
+use super::parse::to_wanted;
 use super::{Dimension, FOOT, INCH, KIP, POUND, POUND_FORCE, Powers, STANDARD_GRAVITY};
 
 /// Whether a unit's mass may be read as a weight.
@@ -19,9 +20,26 @@ pub(super) struct Unit {
     pub(super) weighed: Weighed,
 }
 
+/// Why a text is no product of known units.
+enum Failure {
+    /// A part that is not known.
+    Unknown(String),
+    /// Nothing behind a "/" or "per".
+    Dangling,
+}
+
 /// A product and quotient of known units; every "/" or "per" divides by the one unit after it, or by
 /// the bracket after it.
 pub(super) fn unit(text: &str, wanted: Dimension) -> Result<Unit, UnitError> {
+    composed(text).map_err(|failure| match failure {
+        Failure::Unknown(token) => unknown(&token, text, wanted),
+        Failure::Dangling => {
+            UnitError::Malformed { text: shorten(text), why: "nothing follows the \"/\" or \"per\"", wanted }
+        }
+    })
+}
+
+fn composed(text: &str) -> Result<Unit, Failure> {
     let mut answer = Unit { factor: 1.0, powers: [0; 4], weighed: Weighed::No };
     let mut divide = false;
     let mut bracket = false;
@@ -40,7 +58,7 @@ pub(super) fn unit(text: &str, wanted: Dimension) -> Result<Unit, UnitError> {
                 divide = false;
             }
             _ => {
-                let one = single(token).ok_or_else(|| unknown(token, text, wanted))?;
+                let one = single(token).ok_or_else(|| Failure::Unknown(token.to_owned()))?;
                 let sign = if divide || bracket { -1 } else { 1 };
                 for (sum, power) in answer.powers.iter_mut().zip(one.powers) {
                     *sum = sum.saturating_add(power.saturating_mul(sign));
@@ -54,11 +72,7 @@ pub(super) fn unit(text: &str, wanted: Dimension) -> Result<Unit, UnitError> {
         }
     }
     if divide && !bracket {
-        return Err(UnitError::Malformed {
-            text: shorten(text),
-            why: "nothing follows the \"/\" or \"per\"",
-            wanted,
-        });
+        return Err(Failure::Dangling);
     }
     Ok(answer)
 }
@@ -74,8 +88,16 @@ fn unknown(token: &str, whole: &str, wanted: Dimension) -> UnitError {
             .min()
             .map(|(_, name)| name)
     };
-    let near = same.or_else(close);
-    UnitError::UnknownUnit { unit: shorten(if near.is_some() { bare } else { whole.trim() }), near, wanted }
+    // Advice that is taken must be of what is wanted: "kg" for "kgm2" is not.
+    let fits =
+        |text: &str| composed(text).is_ok_and(|unit| to_wanted(unit.powers, unit.weighed, wanted).is_some());
+    if let Some(near) = same.or_else(close).filter(|near| fits(&whole.replacen(bare, near, 1))) {
+        return UnitError::UnknownUnit { unit: shorten(bare), near: Some(near.to_owned()), wanted };
+    }
+    // "kgm2" for "kg/m2".
+    let parted = token.char_indices().skip(1).map(|(at, _)| format!("{}/{}", &token[..at], &token[at..]));
+    let near = parted.into_iter().find(|text| fits(&whole.replacen(token, text, 1)));
+    UnitError::UnknownUnit { unit: shorten(if near.is_some() { token } else { whole.trim() }), near, wanted }
 }
 
 /// One unit with its power: "mm", "m2", "m²", "m^2".
@@ -115,6 +137,10 @@ const SPEED: Powers = [1, 0, -1, 0];
 const NAMES: &[(&str, f64, Powers)] = &[
     ("m", 1.0, LENGTH),
     ("mm", 1e-3, LENGTH),
+    // Micrometres by either sign and by what is typed for it: one letter from "mm", and a thousandth of it.
+    ("µm", 1e-6, LENGTH),
+    ("μm", 1e-6, LENGTH),
+    ("um", 1e-6, LENGTH),
     ("cm", 1e-2, LENGTH),
     ("km", 1e3, LENGTH),
     ("in", INCH, LENGTH),

@@ -134,9 +134,15 @@ pub fn in_other_units(text: &str, wanted: Dimension) -> Vec<(String, f64)> {
     if !more.is_empty() {
         return Vec::new();
     }
+    let own = own.trim();
+    let mut units = units.to_vec();
+    if !own.is_empty() {
+        // The likeliest slip first: psf for psi, N/m2 for kN/m2.
+        units.sort_by_key(|name| strsim::damerau_levenshtein(name, own));
+    }
     units
         .iter()
-        .filter(|name| **name != own.trim())
+        .filter(|name| **name != own)
         .filter_map(|name| {
             let other = format!("{number} {name}");
             let value = parse(&other, wanted).ok()?;
@@ -146,7 +152,7 @@ pub fn in_other_units(text: &str, wanted: Dimension) -> Vec<(String, f64)> {
 }
 
 /// The factor that takes a unit's dimension to the wanted one: 1, or standard gravity.
-fn to_wanted(powers: Powers, weighed: Weighed, wanted: Dimension) -> Option<f64> {
+pub(super) fn to_wanted(powers: Powers, weighed: Weighed, wanted: Dimension) -> Option<f64> {
     let target = wanted.powers();
     if powers == target {
         return Some(1.0);
@@ -203,6 +209,8 @@ mod tests {
         for (text, wanted, value) in [
             ("47 mm", Dimension::Length, 0.047),
             ("47mm", Dimension::Length, 0.047),
+            ("47000 µm", Dimension::Length, 0.047),
+            ("47000 um", Dimension::Length, 0.047),
             ("2.4 m", Dimension::Length, 2.4),
             ("7 ft 6 in", Dimension::Length, 2.286),
             ("7ft 6in", Dimension::Length, 2.286),
