@@ -123,15 +123,15 @@ mend      = true              # turn flipped panels, merge doubled points
 
 const REST: &str = r#"[timber]
 grade     = "C24"             # strutwise tables lists them
-breadth   = "47 mm"           # along the panel
-depth     = "95 mm"           # through the shell
+breadth   = "60 mm"           # along the panel
+depth     = "120 mm"          # through the shell
 bevelled  = true              # sides ripped to half the fold angle
 service_class = 3             # EN 1995-1-1: 1 heated, 2 sheltered, 3 exposed to the weather
 
 # [[timber.group]]            # timbers of particular parts may differ
 # roles   = ["base-rim"]
-# breadth = "47 mm"
-# depth   = "120 mm"
+# breadth = "60 mm"
+# depth   = "145 mm"
 
 [joints]
 # Seams are neither pinned nor rigid, so the answer is a range over these models.
@@ -141,9 +141,10 @@ models    = ["pinned", "seam", "rigid"]
 [fixings]                     # what joins two frames along a seam
 kind      = "bolt"            # "bolt", "screw" or "coach screw"
 diameter  = "8 mm"
-washer    = "30 mm"           # outer diameter
+washer    = "50 mm"           # outer diameter
 per_seam  = 3
-lever     = "40 mm"           # from the bolt to the edge that bears
+lever     = "60 mm"           # from the bolt to the edge that bears
+end       = "185 mm"          # joint to first bolt: the nearer, the less the strips bend where a corner opens
 
 [cover]
 weight    = "9 kg/m2"         # or left_out = "why"

@@ -336,7 +336,7 @@ fn checks_that_were_not_made_are_told_until_their_values_are_given() {
     };
     let remarks = [
         "The steel of the fixings was not given: 400 N/mm²",
-        "Corner screws in end grain were given no pull",
+        "The corners of the frames were not checked for their pull",
         "Pressure on the ground was not checked",
         "No tie or base ring was checked",
     ];
