@@ -53,6 +53,13 @@ fn at(table: &Table<'_, '_>, key: &str) -> Place {
     value.map_or_else(|| table.place(), |value| Place::project(value.span()))
 }
 
+/// The greatest fold of a shell's seams \[rad\]; that of a coarse dome, 45°, where it cannot be built.
+pub(super) fn sharpest_fold(ask: Option<&ShellAsk>) -> f64 {
+    ask.and_then(|ask| shell::build(ask).ok()).map_or(units::radians(45.0), |shell| {
+        shell.members.iter().map(|member| member.fold.abs()).fold(0.0, f64::max)
+    })
+}
+
 /// Builds the shell of `[shell]`; what keeps it from being built is told, and there is none.
 fn shell(table: &Table<'_, '_>, ask: &ShellAsk) -> Option<Shell> {
     let error = match shell::build(ask) {

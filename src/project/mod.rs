@@ -297,7 +297,9 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
     if let (Some(basis), Some(members)) = (basis, members) {
         schema_rules::fitting(&timber_table, &timber, basis, &members);
         if let Some(Some(fixings)) = &fixings {
-            schema_joints::fitting(&fixings_table, fixings, &timber, basis, heading.units);
+            schema_joints::fitting(&fixings_table, fixings, &timber, basis, heading.units, || {
+                built::sharpest_fold(ask_shell.as_ref())
+            });
         }
     }
     let loads = LoadsAsk {

@@ -189,13 +189,14 @@ pub(crate) fn fixings(table: &Table<'_, '_>) -> Option<Option<FixingsAsk>> {
 }
 
 /// Tells a fixing that stands outside its strip, or nearer to an edge than any force allows, even where the seam is flat
-/// and only pressed: no such project can be built. What more a folded, loaded seam wants is a finding of the check.
+/// and only pressed: no such project can be built. `sharpest` is the greatest fold of the shell's seams \[rad\]. What more a folded, loaded seam wants is a finding of the check.
 pub(crate) fn fitting(
     table: &Table<'_, '_>,
     fixings: &FixingsAsk,
     timber: &Timber,
     basis: Basis,
     units: System,
+    sharpest: impl Fn() -> f64,
 ) {
     let standard = match basis {
         Basis::Eurocode => Standard::Eurocode5,
@@ -210,16 +211,18 @@ pub(crate) fn fitting(
             breadth,
             depth,
             fold: 0.0,
-            bevelled: false,
+            bevelled: timber.ask.bevelled,
             // Ends and spacings are a matter of each seam.
             length: 1e3,
             wood: wood.wood,
             density_k: wood.density_k,
         };
-        match spacing::outside(fixings, &strip, standard, units) {
-            None => return,
-            Some(why) => first = first.or(Some(why)),
+        if spacing::outside(fixings, &strip, standard, units).is_none() {
+            return;
         }
+        // What is advised is to fit in the sharpest seam.
+        let strip = Strip { fold: sharpest(), ..strip };
+        first = first.or_else(|| spacing::outside(fixings, &strip, standard, units));
     }
     if let Some(why) = first {
         let place = if table.has(&LEVER) { &LEVER } else { &DIAMETER };

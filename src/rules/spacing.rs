@@ -17,7 +17,7 @@ use crate::tables::Tables;
 use crate::tables::fasteners::{Fasteners, Hole};
 use crate::units::INCH;
 
-pub use crate::rules::spacing_nearest::{OUTSIDE_HELP, depth_that_fits, nearest_that_fits, outside, why_not};
+pub use crate::rules::spacing_nearest::{Advice, OUTSIDE_HELP, outside, why_not};
 
 pub(crate) fn printed() -> &'static Fasteners {
     Tables::built_in().fasteners()

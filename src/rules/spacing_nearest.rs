@@ -26,32 +26,134 @@ fn noun(kind: FixingKind) -> &'static str {
     }
 }
 
-/// The same fixings of a smaller diameter, root and washer in proportion, the washer no smaller than allowed.
-fn thinned(fixings: &FixingsAsk, diameter: f64) -> FixingsAsk {
-    let scale = diameter / fixings.diameter;
-    FixingsAsk {
-        diameter,
-        root: fixings.root.map(|root| root * scale),
-        washer: fixings.washer.map(|washer| (washer * scale).max(3.0 * diameter)),
-        ..*fixings
+/// A change that would let a fixing fit, in figures as they are printed, so that what is read is what was tried.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Advice {
+    /// A thinner fixing; a washer of its own where the one asked for is too wide.
+    Thinner {
+        /// Its diameter \[m\].
+        diameter: f64,
+        /// Washer to go with it \[m\]; `None`: as asked for.
+        washer: Option<f64>,
+    },
+    /// The fixing at mid-depth.
+    Middle {
+        /// Distance from either face \[m\].
+        lever: f64,
+    },
+    /// A deeper strip, the fixing at mid-depth.
+    Deeper {
+        /// Depth of the strip \[m\].
+        depth: f64,
+    },
+}
+
+impl Advice {
+    /// Fixings and strip with the advice taken.
+    #[must_use]
+    pub fn taken(&self, fixings: &FixingsAsk, strip: &Strip) -> (FixingsAsk, Strip) {
+        match *self {
+            Self::Thinner { diameter, washer } => {
+                let root = fixings.root.map(|root| root * diameter / fixings.diameter);
+                (FixingsAsk { diameter, root, washer: washer.or(fixings.washer), ..*fixings }, *strip)
+            }
+            Self::Middle { lever } => (FixingsAsk { lever, ..*fixings }, *strip),
+            Self::Deeper { depth } => {
+                (FixingsAsk { lever: depth / 2.0, ..*fixings }, Strip { depth, ..*strip })
+            }
+        }
+    }
+
+    /// "an 8 mm bolt would do", up to what it is said under.
+    fn words(&self, noun: &str, units: System) -> String {
+        let size = |metres: f64| Show::new(units).text(Kind::Size, metres);
+        match *self {
+            Self::Thinner { .. } => format!("{} would do", self.fixing(noun, units)),
+            Self::Middle { lever } => format!("at mid-depth, {} from either face, it would fit", size(lever)),
+            Self::Deeper { depth } => {
+                format!("a strip {} deep with the {noun} at mid-depth would do", size(depth))
+            }
+        }
+    }
+
+    /// "an 8 mm bolt with a washer of 24 mm"; the noun alone where the fixing stays what it is.
+    fn fixing(&self, noun: &str, units: System) -> String {
+        let size = |metres: f64| Show::new(units).text(Kind::Size, metres);
+        match *self {
+            Self::Thinner { diameter, washer: None } => format!("{} {noun}", one(size(diameter))),
+            Self::Thinner { diameter, washer: Some(washer) } => {
+                format!("{} {noun} with a washer of {}", one(size(diameter)), size(washer))
+            }
+            _ => noun.to_owned(),
+        }
     }
 }
 
-/// The thickest fixing in common sale, no thicker than the one asked for, that keeps every distance. Its washer is
-/// the one asked for, or the least allowed.
-#[must_use]
-pub fn nearest_that_fits(
-    fixings: &FixingsAsk,
-    strip: &Strip,
+/// Edges are wanted widest for a force across the grain, ends for a pull along it (which counts at any angle).
+const WIDEST: Shear = Shear { angle_deg: 90.0, any: true, pulled: true };
+
+/// Where a fixing is asked to fit.
+#[derive(Clone, Copy)]
+struct Seam<'a> {
+    fixings: &'a FixingsAsk,
+    strip: &'a Strip,
     standard: Standard,
-    shear: impl Into<Shear>,
-) -> Option<f64> {
-    let shear = shear.into();
-    sizes(fixings.kind, standard)
-        .into_iter()
-        .rev()
-        .filter(|d| *d < fixings.diameter)
-        .find(|&diameter| fits(&thinned(fixings, diameter), strip, standard, shear))
+    shear: Shear,
+    units: System,
+}
+
+impl Seam<'_> {
+    /// The advice where it does let the fixing fit.
+    fn tried(&self, advice: Advice) -> Option<Advice> {
+        let (fixings, strip) = advice.taken(self.fixings, self.strip);
+        fits(&fixings, &strip, self.standard, self.shear).then_some(advice)
+    }
+
+    /// A length as it is printed, and so as it would be entered.
+    fn entered(&self, metres: f64) -> f64 {
+        let text = Show::new(self.units).text(Kind::Size, metres);
+        crate::units::parse(&text, crate::units::Dimension::Length).unwrap_or(metres)
+    }
+
+    /// The thickest fixing in common sale, thinner than the one asked for, that keeps every distance: with the washer
+    /// asked for, or the least allowed.
+    fn thinner(&self) -> Option<Advice> {
+        let thinner = sizes(self.fixings.kind, self.standard).into_iter().rev();
+        thinner.map(|d| self.entered(d)).filter(|d| *d < self.fixings.diameter).find_map(|diameter| {
+            let washers = [None, self.fixings.washer.map(|_| self.entered(3.0 * diameter))];
+            let tried = |washer| self.tried(Advice::Thinner { diameter, washer });
+            tried(washers[0]).or_else(|| washers[1].and_then(|least| tried(Some(least))))
+        })
+    }
+
+    fn middle(&self) -> Option<Advice> {
+        self.tried(Advice::Middle { lever: self.entered(self.strip.depth / 2.0) })
+    }
+
+    /// The least depth above the strip's own, in steps of 5 mm up to 300, that lets the fixing fit at mid-depth.
+    fn deeper(&self) -> Option<Advice> {
+        depths(self.strip).find_map(|depth| self.tried(Advice::Deeper { depth: self.entered(depth) }))
+    }
+}
+
+/// What forces the sentence is about where advice does not hold for all of them.
+fn under(shear: Shear) -> &'static str {
+    if shear.angle_deg.abs() < 1e-9 { "where forces run along the grain" } else { "as it is sheared here" }
+}
+
+/// Advice in a sentence: what holds whichever way the fixing is sheared, and what more holds as `seam` says.
+fn told<'a>(seam: &Seam<'a>, of: impl Fn(&Seam<'a>) -> Option<Advice>) -> Option<String> {
+    let noun = noun(seam.fixings.kind);
+    let here = of(seam)?;
+    let words = here.words(noun, seam.units);
+    let any = of(&Seam { shear: WIDEST, ..*seam });
+    Some(match any {
+        Some(any) if any == here => words,
+        Some(any) => {
+            format!("{words} {}, {} whichever way they run", under(seam.shear), any.fixing(noun, seam.units))
+        }
+        None => format!("{words} {}", under(seam.shear)),
+    })
 }
 
 /// In a sentence, where a fixing does not fit: what is short, and the nearest that would do. Sizes in `units`.
@@ -78,17 +180,15 @@ pub fn why_not(
             one(size(fixings.diameter))
         ));
     };
-    let none_thinner = format!("no thinner {noun} in common sale would do");
-    let middle = FixingsAsk { lever: strip.depth / 2.0, ..*fixings };
-    let remedy = if let Some(d) = nearest_that_fits(fixings, strip, standard, shear) {
-        format!("{} {noun} would do", one(size(d)))
-    } else if fits(&middle, strip, standard, shear) {
-        format!("{none_thinner}; at mid-depth, {} from either face, it would fit", size(middle.lever))
-    } else if let Some(depth) = depth_that_fits(fixings, strip, standard, shear) {
-        format!("{none_thinner}; a strip {} deep with the {noun} at mid-depth would", size(depth))
-    } else {
-        none_thinner
-    };
+    // What fits as this one is sheared may not fit as the next one is.
+    let seam = Seam { fixings, strip, standard, shear, units };
+    let remedy = told(&seam, Seam::thinner).unwrap_or_else(|| {
+        let none_thinner = format!("no thinner {noun} in common sale would do");
+        match told(&seam, Seam::middle).or_else(|| told(&Seam { shear: WIDEST, ..seam }, Seam::deeper)) {
+            Some(words) => format!("{none_thinner}; {words}"),
+            None => none_thinner,
+        }
+    });
     Some(format!(
         "{} {noun} does not fit a strip of {}: {}; {remedy}",
         one(size(fixings.diameter)),
@@ -113,42 +213,28 @@ fn short_of(distance: &Distance, units: System) -> String {
 pub const OUTSIDE_HELP: &str = "take a thinner fixing or a deeper strip, or give as lever the distance from the fixing to \
                                 the nearer face, about half of the depth";
 
-/// Why a fixing cannot stand in a strip whatever its seam is asked for: its edge distance, or its washer hanging over the
-/// face; `None` where it can.
+/// Why a fixing cannot stand in a strip whatever its seam is asked for, even a flat one: its edge distance, or its washer
+/// hanging over the face; `None` where it can. `strip` has the sharpest fold of the shell: what is advised fits there too.
 #[must_use]
 pub fn outside(fixings: &FixingsAsk, strip: &Strip, standard: Standard, units: System) -> Option<String> {
-    let short = |fixings: &FixingsAsk, strip: &Strip| {
-        let idle = Shear { angle_deg: 0.0, any: false, pulled: false };
-        let [edge, _, _, _, washer, ..] = distances(fixings, strip, standard, idle);
-        let worse = if washer.utilisation() > edge.utilisation() { washer } else { edge };
-        (worse.utilisation() > 1.0 + 1e-9).then_some(worse)
-    };
-    let worst = short(fixings, strip)?;
-    let size = |metres: f64| Show::new(units).text(Kind::Size, metres);
+    let idle = Shear { angle_deg: 0.0, any: false, pulled: false };
+    let flat = Strip { fold: 0.0, ..*strip };
+    let [edge, _, _, _, washer, ..] = distances(fixings, &flat, standard, idle);
+    let worst = if washer.utilisation() > edge.utilisation() { washer } else { edge };
+    if worst.utilisation() <= 1.0 + 1e-9 {
+        return None;
+    }
     let noun = noun(fixings.kind);
-    let middle = |fixings: &FixingsAsk, depth: f64| FixingsAsk { lever: depth / 2.0, ..*fixings };
-    let thinner = || {
-        sizes(fixings.kind, standard)
-            .into_iter()
-            .rev()
-            .find(|&d| d < fixings.diameter && short(&thinned(fixings, d), strip).is_none())
-    };
-    let deeper =
-        || depths(strip).find(|&depth| short(&middle(fixings, depth), &Strip { depth, ..*strip }).is_none());
-    let remedy = if short(&middle(fixings, strip.depth), strip).is_none() {
-        format!("at mid-depth, {} from either face, it would fit", size(strip.depth / 2.0))
-    } else if let Some(d) = thinner() {
-        format!("{} {noun} would do", one(size(d)))
-    } else if let Some(depth) = deeper() {
-        format!("a strip {} deep with the {noun} at mid-depth would do", size(depth))
-    } else {
-        format!("no thinner {noun} in common sale would do")
-    };
+    let along = Seam { fixings, strip, standard, shear: Shear::from(0.0), units };
+    let remedy = told(&along, Seam::middle)
+        .or_else(|| told(&along, Seam::thinner))
+        .or_else(|| told(&Seam { shear: WIDEST, ..along }, Seam::deeper));
     Some(format!(
-        "of {} {noun} in a strip of {} the {}; {remedy}",
-        one(size(fixings.diameter)),
+        "of {} {noun} in a strip of {} the {}{}",
+        one(Show::new(units).text(Kind::Size, fixings.diameter)),
         Show::new(units).sizes(strip.breadth, strip.depth),
         short_of(&worst, units),
+        remedy.map_or_else(String::new, |words| format!("; {words}")),
     ))
 }
 
@@ -156,21 +242,6 @@ pub fn outside(fixings: &FixingsAsk, strip: &Strip, standard: Standard, units: S
 fn depths(strip: &Strip) -> impl Iterator<Item = f64> + use<> {
     let depth = strip.depth;
     (4..=60).map(|i| f64::from(i) * 0.005).filter(move |more| *more > depth)
-}
-
-/// The least depth above the strip's own, in steps of 5 mm up to 300, that lets the fixing fit at mid-depth.
-#[must_use]
-pub fn depth_that_fits(
-    fixings: &FixingsAsk,
-    strip: &Strip,
-    standard: Standard,
-    shear: impl Into<Shear>,
-) -> Option<f64> {
-    let shear = shear.into();
-    depths(strip).find(|&depth| {
-        let middle = FixingsAsk { lever: depth / 2.0, ..*fixings };
-        fits(&middle, &Strip { depth, ..*strip }, standard, shear)
-    })
 }
 
 #[cfg(test)]

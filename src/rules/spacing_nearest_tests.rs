@@ -33,16 +33,20 @@ fn sizes_are_those_in_sale() {
     assert!(near(ends(FixingKind::Screw, Standard::Nds), (0.138 * INCH, 0.372 * INCH)));
 }
 
-/// Two thirds as thick: root and washer two thirds as wide, but no washer under three diameters.
+/// Two thirds as thick: the root two thirds as wide, the washer as asked for, or the one that goes with it.
 #[test]
-fn a_thinner_fixing_is_thinner_all_over() {
+fn a_thinner_fixing_has_a_thinner_root() {
     let bolt = FixingsAsk::new(FixingKind::Bolt, 0.012, 3, 0.05);
     let whole = FixingsAsk { root: Some(0.009), washer: Some(0.060), ..bolt };
-    let thin = thinned(&whole, 0.008);
+    let taken = |washer| Advice::Thinner { diameter: 0.008, washer }.taken(&whole, &strip(0.1, 0.0)).0;
+    let thin = taken(None);
     assert!((thin.diameter - 0.008).abs() < 1e-12 && (thin.lever - 0.05).abs() < 1e-12);
-    assert!((thin.root.unwrap() - 0.006).abs() < 1e-12 && (thin.washer.unwrap() - 0.040).abs() < 1e-12);
-    let small = thinned(&FixingsAsk { washer: Some(0.030), ..bolt }, 0.008);
-    assert!((small.washer.unwrap() - 0.024).abs() < 1e-12 && small.root.is_none());
+    assert!((thin.root.unwrap() - 0.006).abs() < 1e-12 && (thin.washer.unwrap() - 0.060).abs() < 1e-12);
+    assert!((taken(Some(0.024)).washer.unwrap() - 0.024).abs() < 1e-12);
+}
+
+fn seam<'a>(fixings: &'a FixingsAsk, strip: &'a Strip) -> Seam<'a> {
+    Seam { fixings, strip, standard: Standard::Eurocode5, shear: WIDEST, units: System::Metric }
 }
 
 /// Across the grain a bolt wants 4d to either face: of 75 mm with a bolt at mid-depth that leaves 9.4 mm.
@@ -50,27 +54,37 @@ fn a_thinner_fixing_is_thinner_all_over() {
 fn the_thickest_thinner_fixing_is_named() {
     let of = |d: f64, washer: Option<f64>| {
         let fixings = FixingsAsk { washer, ..FixingsAsk::new(FixingKind::Bolt, d, 3, 0.0375) };
-        nearest_that_fits(&fixings, &strip(0.075, 0.0), Standard::Eurocode5, 90.0)
+        match seam(&fixings, &strip(0.075, 0.0)).thinner() {
+            Some(Advice::Thinner { diameter, washer }) => Some((diameter, washer)),
+            _ => None,
+        }
     };
     for asked in [0.010, 0.012, 0.016, 0.020] {
-        assert!((of(asked, None).unwrap() - 0.008).abs() < 1e-12, "{asked}");
+        let (diameter, washer) = of(asked, None).unwrap();
+        assert!((diameter - 0.008).abs() < 1e-12 && washer.is_none(), "{asked}");
     }
     // An 8 mm bolt under too small a washer is not helped by an 8 mm bolt.
-    assert!((of(0.008, Some(0.020)).unwrap() - 0.006).abs() < 1e-12);
+    assert!((of(0.008, Some(0.020)).unwrap().0 - 0.006).abs() < 1e-12);
     assert!(of(0.006, None).is_none(), "there is none thinner");
+    // A washer that hangs over the face is no better under a thinner bolt: its own is named, three diameters.
+    let (diameter, washer) = of(0.012, Some(0.080)).unwrap();
+    assert!((diameter - 0.008).abs() < 1e-12 && (washer.unwrap() - 0.024).abs() < 1e-12);
 }
 
 /// 4d each way is 96 mm for an M12, so 100 mm in steps of 5; a bevel of half of 18° takes 47 mm·tan 9° = 7.4 mm more from either half.
 #[test]
 fn the_least_depth_that_would_do_is_named() {
     let bolt = FixingsAsk::new(FixingKind::Bolt, 0.012, 3, 0.020);
-    let of = |fold: f64| depth_that_fits(&bolt, &strip(0.040, fold), Standard::Eurocode5, 90.0);
-    assert!((of(0.0).unwrap() - 0.100).abs() < 1e-12 && (of(18.0).unwrap() - 0.115).abs() < 1e-12);
+    let of = |fold: f64| match seam(&bolt, &strip(0.040, fold)).deeper() {
+        Some(Advice::Deeper { depth }) => depth,
+        other => panic!("{other:?}"),
+    };
+    assert!((of(0.0) - 0.100).abs() < 1e-12 && (of(18.0) - 0.115).abs() < 1e-12);
     let words = why_not(&bolt, &strip(0.040, 0.0), Standard::Eurocode5, 90.0, System::Metric).unwrap();
     assert!(words.contains("a strip 100 mm deep with the bolt at mid-depth would"), "{words}");
     // A hundred bolts stand too near each other at any depth.
     let crowded = FixingsAsk { per_seam: 100, ..bolt };
-    assert!(depth_that_fits(&crowded, &strip(0.040, 0.0), Standard::Eurocode5, 90.0).is_none());
+    assert!(seam(&crowded, &strip(0.040, 0.0)).deeper().is_none());
     let words = why_not(&crowded, &strip(0.040, 0.0), Standard::Eurocode5, 90.0, System::Metric).unwrap();
     assert!(words.ends_with("no thinner bolt in common sale would do"), "{words}");
 }
@@ -82,6 +96,107 @@ fn the_middle_of_the_strip_itself_is_named_before_a_deeper_one() {
     let bolt = FixingsAsk::new(FixingKind::Bolt, 0.012, 3, 0.020);
     let words = why_not(&bolt, &strip(0.100, 0.0), Standard::Eurocode5, 90.0, System::Metric).unwrap();
     assert!(words.ends_with("would do; at mid-depth, 50 mm from either face, it would fit"), "{words}");
-    let deeper = depth_that_fits(&bolt, &strip(0.100, 0.0), Standard::Eurocode5, 90.0).unwrap();
-    assert!((deeper - 0.105).abs() < 1e-12, "deeper than the strip is");
+    let Some(Advice::Deeper { depth }) = seam(&bolt, &strip(0.100, 0.0)).deeper() else { panic!() };
+    assert!((depth - 0.105).abs() < 1e-12, "deeper than the strip is");
+}
+
+fn flat(depth: f64) -> Strip {
+    strip(depth, 0.0)
+}
+
+/// Takes a sentence's advice as its reader would: the figures that are printed, into the project. Each comes with the angles to the
+/// grain \[°\] that it is given for; none where there is no advice.
+fn followed(
+    words: &str,
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    here: f64,
+) -> Vec<(FixingsAsk, Strip, Vec<f64>)> {
+    let length = |text: &str| {
+        let text: Vec<&str> = text.split(' ').take(2).collect();
+        crate::units::parse(text.join(" ").trim_end_matches(','), crate::units::Dimension::Length).unwrap()
+    };
+    let all = vec![0.0, 30.0, 60.0, 90.0];
+    let angles = || {
+        let one = if words.contains("where forces run along the grain") {
+            Some(0.0)
+        } else {
+            words.contains("as it is sheared here").then_some(here)
+        };
+        one.map_or(all.clone(), |angle| vec![angle])
+    };
+    if let Some(rest) = words.split("at mid-depth, ").nth(1) {
+        return vec![(FixingsAsk { lever: length(rest), ..*fixings }, *strip, angles())];
+    }
+    let last = words.rsplit("; ").next().unwrap();
+    if let Some(rest) = last.strip_prefix("a strip ") {
+        let depth = length(rest);
+        return vec![(FixingsAsk { lever: depth / 2.0, ..*fixings }, Strip { depth, ..*strip }, all)];
+    }
+    if last.starts_with("no ") || !last.contains(" would do") {
+        return Vec::new();
+    }
+    let fixing = |part: &str| {
+        let diameter = length(part.split_once(' ').unwrap().1);
+        let washer = part.split("a washer of ").nth(1).map(length).or(fixings.washer);
+        FixingsAsk { diameter, washer, ..*fixings }
+    };
+    let (first, second) = last.split_once(" would do").unwrap();
+    let mut found = vec![(fixing(first), *strip, angles())];
+    if second.contains("whichever way they run") {
+        found.push((fixing(second.split_once(", ").unwrap().1), *strip, all));
+    }
+    found
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(4000))]
+
+    /// Advice that is taken fits, however the seam is folded up to what was said, and sheared as it says.
+    #[test]
+    fn advice_that_is_taken_fits(
+        kind in 0..3_usize,
+        millimetres in (4.0..24.0_f64, 38.0..100.0_f64, 40.0..200.0_f64, 0.0..1.0_f64),
+        washer in proptest::option::of(10.0..90.0_f64),
+        per_seam in 1..6_usize,
+        fold_deg in 0.0..50.0_f64,
+        bevelled: bool,
+        imperial: bool,
+        nds: bool,
+        angle in proptest::prop_oneof![proptest::strategy::Just(0.0), 0.0..90.0_f64],
+    ) {
+        let (diameter, breadth, depth, lever) = millimetres;
+        let kind = [FixingKind::Bolt, FixingKind::Screw, FixingKind::CoachScrew][kind];
+        let standard = if nds { Standard::Nds } else { Standard::Eurocode5 };
+        let units = if imperial { System::Imperial } else { System::Metric };
+        let strip = Strip {
+            breadth: breadth * 1e-3,
+            bevelled,
+            fold: fold_deg.to_radians(),
+            ..flat(depth * 1e-3)
+        };
+        let fixings = FixingsAsk {
+            washer: washer.map(|washer| washer * 1e-3),
+            ..FixingsAsk::new(kind, diameter * 1e-3, per_seam, lever * depth * 1e-3)
+        };
+        if let Some(words) = why_not(&fixings, &strip, standard, angle, units) {
+            for (fixings, taken, angles) in followed(&words, &fixings, &strip, angle) {
+                for degrees in angles {
+                    proptest::prop_assert!(fits(&fixings, &taken, standard, degrees), "{} {}", words, degrees);
+                }
+            }
+        }
+        let long = Strip { length: 1e3, ..strip };
+        if let Some(words) = outside(&fixings, &long, standard, units) {
+            for (fixings, taken, angles) in followed(&words, &fixings, &long, 0.0) {
+                for part in [0.0, 0.5, 1.0] {
+                    let less = Strip { fold: taken.fold * part, ..taken };
+                    proptest::prop_assert!(outside(&fixings, &less, standard, units).is_none(), "{}", words);
+                    for &degrees in &angles {
+                        proptest::prop_assert!(fits(&fixings, &less, standard, degrees), "{} {}", words, part);
+                    }
+                }
+            }
+        }
+    }
 }
