@@ -120,15 +120,25 @@ fn two(value: f64) -> String {
     crate::rules::notation::number((value / step).round() * step)
 }
 
-/// Turning stiffness per metre and axial stiffness of one fixing \[N/m\].
-fn turning<R: Recorder>(
+/// Where the lines of the estimate come from.
+const OWN: &str = "own estimate";
+
+/// One fixing in its seam, N and mm.
+struct OneFixing {
+    axial: f64,
+    lever: f64,
+    number: f64,
+    length: f64,
+}
+
+/// The chain of springs of one fixing.
+fn one_fixing<R: Recorder>(
     r: &mut R,
     fixings: &FixingsAsk,
     strip: &Strip,
     timber: &JointTimber,
     standard: Standard,
-) -> Option<(f64, f64)> {
-    const OWN: &str = "own estimate";
+) -> Option<OneFixing> {
     let layout = spacing::layout(fixings, strip, standard);
     let (lever, thickness) = (layout.lever * 1e3, layout.thickness * 1e3);
     let real = |value: f64| value.is_finite() && value > 0.0;
@@ -196,6 +206,18 @@ fn turning<R: Recorder>(
             r.derived("one fixing along its axis", "K_ax", "1/(1/K_w + 1/K_t + 2/K_e)", value, "N/mm", OWN)
         }
     };
+    Some(OneFixing { axial, lever: a, number: n, length })
+}
+
+/// Turning stiffness per metre and axial stiffness of one fixing \[N/m\].
+fn turning<R: Recorder>(
+    r: &mut R,
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    timber: &JointTimber,
+    standard: Standard,
+) -> Option<(f64, f64)> {
+    let OneFixing { axial, lever: a, number: n, length } = one_fixing(r, fixings, strip, timber, standard)?;
     let fixed = axial * a * a * n / length;
     let fixed = r.derived(
         "turning stiffness of the fixings",
@@ -260,7 +282,7 @@ fn twist_share(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> f64 {
 /// Axial stiffness of one fixing alone \[N/m\].
 #[must_use]
 pub fn axial(fixings: &FixingsAsk, strip: &Strip, timber: &JointTimber, standard: Standard) -> Option<f64> {
-    turning(&mut Silent::new(), fixings, strip, timber, standard).map(|(_, axial)| axial)
+    one_fixing(&mut Silent::new(), fixings, strip, timber, standard).map(|one| one.axial * 1e3)
 }
 
 /// One reading of the bench test.
