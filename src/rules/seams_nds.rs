@@ -264,7 +264,7 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot:
             FixingKind::CoachScrew => {
                 ((layout.penetration / INCH - nds::lag_screw(nominal).1).max(0.0), thickness)
             }
-            FixingKind::Screw => (layout.penetration / INCH, thickness),
+            FixingKind::Screw => (screw_bearing(layout.penetration / INCH, nominal), thickness),
         },
         bearing: (bearing, bearing),
         bending: match fixings.kind {
@@ -306,6 +306,12 @@ fn through_one<R: Recorder>(r: &mut R, work: &Work<'_>, n: f64) -> f64 {
     let first = r.input("fixings that take it, half of a single one", "n_2", first, "–", "own reading");
     let q = r.input("shear through the shell", "Q", demand.through.abs() / POUND_FORCE, "lb", "");
     r.derived("across the grain, one fixing", "V_90", "Q_e/n_2 + Q/n", end / first + q / n, "lb", "")
+}
+
+/// Length of a wood screw that bears in the far strip \[in\]: of one that goes in by less than ten diameters half of the
+/// tapered tip, two diameters long, does not count (NDS 12.3.5, Appendix L, from memory).
+fn screw_bearing(penetration: f64, nominal: f64) -> f64 {
+    if penetration < 10.0 * nominal { (penetration - nominal).max(0.0) } else { penetration }
 }
 
 /// The bevel's edge, bearing across the grain, as under the Eurocode: own reading.

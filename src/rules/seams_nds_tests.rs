@@ -65,6 +65,13 @@ fn near_an_end_or_each_other_fixings_hold_less() {
     assert!((holds(2, 12.0, 3.0) / holds(2, 12.0, 4.0) - 0.75).abs() < 0.002);
 }
 
+/// Half of a tip of two diameters is taken off a screw that goes in by less than ten.
+#[test]
+fn the_tip_of_a_short_screw_does_not_bear() {
+    assert!((super::screw_bearing(1.5, 0.19) - 1.31).abs() < 1e-12);
+    assert!((super::screw_bearing(1.9, 0.19) - 1.9).abs() < 1e-12 && super::screw_bearing(0.1, 0.19) <= 0.0);
+}
+
 /// Appendix E.3: the row of a half seam with one bolt is that bolt, and tears out over its end distance however near the next half's
 /// bolts are: 1·180·1.5·6 = 1620 lb.
 #[test]

@@ -198,7 +198,8 @@ def us(row):
     out["steel"] = pull / steel
     resist = min(*resists, steel)
     reduction = single.nds_reduction(d_v, d, angle)
-    z = single.nds_single_shear(d_v, penetration, t, bearing, bearing, f_yb, *reduction)
+    bears = penetration - d if row["kind"] == "screw" and penetration < 10 * d else penetration  # half of the tip
+    z = single.nds_single_shear(d_v, bears, t, bearing, bearing, f_yb, *reduction)
     c_g = single.nds_group(n, spacing, d, e_a, e_a)  # all in a line
     c_delta = min(1.0, end / (7 * d), spacing / (4 * d)) if d >= 0.25 else 1.0
     hold = z * k * single.nds_wet_lateral(d, wet, False, True) * c_t * c_g * c_delta
