@@ -255,3 +255,73 @@ impl Held {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn held() -> Held {
+        let first = FirstFixing { lever: 0.16, touch: 0.3 };
+        Held { length: 1.2, fixings: vec![0.2, 0.6, 1.0], first: Some(first), strips: 1.0 }
+    }
+
+    /// By hand: an opening of 500 N at the first end alone bends the strip by 500 · 0.16 = 80 N·m at its first fixing, half of
+    /// that half way to the corner's middle and half way to the touch, and nothing beyond either.
+    #[test]
+    fn a_corner_that_opens_bends_the_strip_round_its_first_fixing() {
+        let asked = InStrips { moment: 0.0, opening: [500.0, 0.0] };
+        let held = held();
+        for (x, bends) in
+            [(0.04, 0.0), (0.0, 0.0), (0.12, 40.0), (0.2, 80.0), (0.35, 40.0), (0.5, 0.0), (0.9, 0.0)]
+        {
+            let [found, twists] = held.at(&asked, x);
+            assert!((found - bends).abs() < 1e-9 && twists <= 0.0, "{x}: {found}");
+        }
+        let near = |found: [f64; 2], hand: [f64; 2]| (0..2).all(|i| (found[i] - hand[i]).abs() < 1e-9);
+        assert!(near(held.most(&asked), [80.0, 0.0]));
+        let places: Vec<f64> = held.places().collect();
+        assert!(places.len() == 2 && near([places[0], places[1]], [0.2, 1.0]));
+        // The other end's opening mirrors it.
+        let other = InStrips { opening: [0.0, 500.0], ..asked };
+        assert!((held.at(&other, 1.2 - 0.12)[0] - 40.0).abs() < 1e-9);
+        // Two strips on either side share it.
+        assert!((Held { strips: 2.0, ..held }.at(&asked, 0.2)[0] - 40.0).abs() < 1e-9);
+    }
+
+    /// By hand: of 60 N·m that turn the seam 30 leave by either end; a third of it comes in at every fixing.
+    #[test]
+    fn the_moment_of_a_seam_twists_its_strips_from_the_fixings_to_both_ends() {
+        let asked = InStrips { moment: 60.0, opening: [0.0; 2] };
+        let held = held();
+        for (x, twists) in
+            [(0.0, 30.0), (0.1, 30.0), (0.2, 30.0), (0.4, 10.0), (0.6, 10.0), (0.8, 10.0), (1.2, 30.0)]
+        {
+            assert!((held.at(&asked, x)[1] - twists).abs() < 1e-9, "{x}");
+        }
+        assert!(held.most(&asked)[0] <= 0.0 && (held.most(&asked)[1] - 30.0).abs() < 1e-9);
+        // Without fixings it comes in all along the seam.
+        let even = Held { fixings: Vec::new(), first: None, ..held };
+        assert!((even.at(&asked, 0.3)[1] - 15.0).abs() < 1e-9 && even.at(&asked, 0.6)[1] < 1e-9);
+    }
+
+    /// It is added the way that adds up, to every list of places in turn; what is no seam has none of it.
+    #[test]
+    fn what_the_fixings_bring_adds_to_the_forces_of_the_model() {
+        let asked = InStrips { moment: 60.0, opening: [500.0, 0.0] };
+        let places = [(0.2, BarForces::default()), (0.6, BarForces::default())];
+        let mut forces = vec![
+            StripForces { mz: 5.0, t: -1.0, ..StripForces::default() },
+            StripForces::default(),
+            StripForces { mz: -5.0, ..StripForces::default() },
+            StripForces::default(),
+        ];
+        let plain = forces.clone();
+        held().add(&asked, &places, &mut forces);
+        assert!((forces[0].mz - 85.0).abs() < 1e-9 && (forces[0].t + 31.0).abs() < 1e-9);
+        assert!((forces[2].mz + 85.0).abs() < 1e-9 && (forces[3].t - 10.0).abs() < 1e-9);
+        let mut none = plain.clone();
+        Held::default().add(&asked, &places, &mut none);
+        assert_eq!(none, plain);
+        assert!(Held::default().most(&asked).iter().all(|most| *most <= 0.0));
+    }
+}

@@ -177,11 +177,11 @@ impl Corners {
         // Force on the first panel's frame through every half seam, and the reverse on the second's.
         let mut meets = DMatrix::<f64>::zeros(frames.len(), seams.len() + ties);
         for (column, (m, _)) in seams.iter().enumerate() {
-            if let [first, second] = shell.members[*m].panels.as_slice() {
-                if let (Some(first), Some(second)) = (frame(first.0), frame(second.0)) {
-                    meets[(first, column)] += 1.0;
-                    meets[(second, column)] -= 1.0;
-                }
+            if let [first, second] = shell.members[*m].panels.as_slice()
+                && let (Some(first), Some(second)) = (frame(first.0), frame(second.0))
+            {
+                meets[(first, column)] += 1.0;
+                meets[(second, column)] -= 1.0;
             }
         }
         for tie in 0..ties {
