@@ -2,11 +2,12 @@
 //!
 //! Few combinations are solved for eigenvalues. The others are told from them in two ways, both of them proofs:
 //!
-//! - K + λ Kg still being positive definite shows that no factor lies below λ. Kg grows with every axial force, so that a
-//!   test with the least force of each bar over several combinations holds for them all; the more alike they are, the
-//!   more likely it is to.
-//! - A shape that buckled under one combination bounds the factor of every other from above (Rayleigh's quotient), which
-//!   spares the tests that would fail.
+//! - K(λN) still being positive definite, and no bar buckling while its nodes stand still, shows that no factor lies below λ.
+//!   The exact stiffness of a bar grows with its axial force, as K + λ·Kg does: its energy is the least over all shapes
+//!   between its nodes of a sum that grows with the force. So a test with the least force of each bar over several
+//!   combinations holds for them all; the more alike they are, the more likely it is to.
+//! - A shape that buckled under one combination, the bow of the bars included, bounds the factor of every other from above
+//!   (Rayleigh's quotient), which spares the tests that would fail.
 
 use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 
@@ -14,6 +15,7 @@ use crate::assess::AssessError;
 use crate::assess::run::{Run, State};
 use crate::assess::stability::{SECOND_ORDER_BELOW, Stability, counts};
 use crate::frame::buckling::Rayleigh;
+use crate::frame::geometric::buckling_force;
 use crate::loads::Combination;
 
 /// Shapes asked for of a combination that is solved.
@@ -76,16 +78,28 @@ impl Search<'_> {
             left.push(set);
             let buckling = self.run.solver.buckling_under(&self.axial[k], SHAPES)?;
             let Some(&first) = buckling.factors.first() else { continue };
-            for shape in &buckling.shapes {
-                self.known.push(self.run.solver.rayleigh(shape));
+            for (shape, factor) in buckling.shapes.iter().zip(&buckling.factors) {
+                let buckled: Vec<f64> = self.axial[k].iter().map(|n| factor * n).collect();
+                self.known.push(self.run.solver.rayleigh(shape, &buckled));
             }
             if found.factor().is_none_or(|lowest| first * self.design < lowest) {
                 found.factors = buckling.factors.iter().map(|f| f * self.design).collect();
                 found.combination = Some(order[k]);
-                found.shape = buckling.shapes.into_iter().next().unwrap_or_default();
+                found.shape = self.moving(k, buckling.shapes)?;
             }
         }
         Ok(())
+    }
+
+    /// The lowest shape in which joints move: a timber that bows between joints that stand still is no crookedness of the
+    /// shell.
+    fn moving(&self, k: usize, shapes: Vec<Vec<[f64; 6]>>) -> Result<Vec<[f64; 6]>, AssessError> {
+        let moves = |shape: &Vec<[f64; 6]>| shape.iter().flatten().any(|v| v.abs() > 0.0);
+        if let Some(shape) = shapes.into_iter().find(moves) {
+            return Ok(shape);
+        }
+        let of_nodes = self.run.solver.buckling_of_nodes(&self.axial[k], 1)?;
+        Ok(of_nodes.shapes.into_iter().next().unwrap_or_default())
     }
 
     /// Which combinations have a factor below [`SECOND_ORDER_BELOW`].
@@ -177,14 +191,15 @@ fn apart(set: &[usize], outlines: &[Vec<f64>]) -> (Vec<usize>, Vec<usize>) {
     }
 }
 
-/// Combinations that count, with the axial force in the middle of every bar \[N\], the one with the greatest compression
+/// Combinations that count, with the axial force that every bar buckles under \[N\], the one with the greatest compression
 /// first: it most likely has the lowest factor, which spares the others.
 fn by_compression(run: &Run, combinations: &[Combination]) -> (Vec<usize>, Vec<Vec<f64>>) {
     let counted: Vec<usize> = (0..combinations.len()).filter(|&i| counts(&combinations[i])).collect();
     let each = counted.into_par_iter().with_min_len(16).map(|i| {
         let ends = run.axial_ends(&State::of(&combinations[i]));
         let squeeze = ends.iter().map(|[a, b]| a.min(*b).min(0.0)).sum::<f64>();
-        (squeeze, i, ends.iter().map(|[a, b]| 0.5 * (a + b)).collect())
+        let bars = run.model.frame.bars.iter().zip(&ends);
+        (squeeze, i, bars.map(|(bar, ends)| buckling_force(bar, *ends)).collect())
     });
     let mut order: Vec<(f64, usize, Vec<f64>)> = each.collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
@@ -245,5 +260,57 @@ mod tests {
                 assert_eq!(*low, is_low, "{file}: {factor:?}");
             }
         }
+    }
+}
+#[cfg(test)]
+mod dbg {
+    use super::*;
+    use crate::assess::conditions::design_stiffness;
+    use crate::assess::setup::setup;
+    use crate::frame::linear::Solver;
+    use crate::frame::{Bar, EndFix, Frame, Node, NodeId};
+    use crate::model::ask::JointModel;
+    use crate::project::Asked;
+    fn divided(frame: &Frame, pieces: usize) -> Frame {
+        let mut new = Frame { bars: Vec::new(), ..frame.clone() };
+        for bar in &frame.bars {
+            let [a, b] = [bar.from, bar.to].map(|node| frame.nodes[node.0].at);
+            let mut from = bar.from;
+            for piece in 1..=pieces {
+                let to = if piece == pieces { bar.to } else {
+                    let at = a + (b - a) * (piece as f64 / pieces as f64);
+                    new.nodes.push(Node { at, held: [false; 6], ground: [0.0; 6] });
+                    NodeId(new.nodes.len() - 1)
+                };
+                let mut ends = [EndFix::Rigid; 2];
+                if piece == 1 { ends[0] = bar.ends[0]; }
+                if piece == pieces { ends[1] = bar.ends[1]; }
+                new.bars.push(Bar { from, to, ends, ..bar.clone() });
+                from = to;
+            }
+        }
+        new
+    }
+    #[test]
+    fn dbg_wider() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let Asked::Shell(project) = crate::project::read(&root.join("examples/wider-longer-tunnel.toml")).unwrap() else { panic!() };
+        let setup = setup(&project).unwrap();
+        let run = Run::new(&setup, JointModel::Rigid, project.joints.feet).unwrap();
+        let design = design_stiffness(&project, &setup.grade);
+        let found = buckling(&run, &setup.combinations, design).unwrap();
+        println!("{:?} {:?}", found.factors, found.combination);
+        let ends = run.axial_ends(&State::of(&setup.combinations[found.combination.unwrap()]));
+        for which in 0..2 {
+            let axial: Vec<f64> = ends.iter().map(|[a, b]| if which == 0 { a.min(*b) } else { 0.5 * (a + b) }).collect();
+            println!("exact {:?}", run.solver.buckling_under(&axial, 3).unwrap().factors.iter().map(|f| f * design).collect::<Vec<_>>());
+            for pieces in [1, 2, 4, 8] {
+                let fine = Solver::new(&divided(&run.model.frame, pieces)).unwrap();
+                let a: Vec<f64> = axial.iter().flat_map(|n| vec![*n; pieces]).collect();
+                println!("{pieces} {:?}", fine.buckling_of_nodes(&a, 3).unwrap().factors.iter().map(|f| f * design).collect::<Vec<_>>());
+            }
+        }
+        let kinds: std::collections::BTreeSet<String> = run.model.frame.bars.iter().map(|b| format!("{:?}", b.ends)).collect();
+        println!("{kinds:?} {} {}", run.model.frame.links.len(), run.model.frame.folds.len());
     }
 }

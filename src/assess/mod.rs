@@ -7,6 +7,7 @@ pub mod balance;
 pub mod buckling;
 pub mod check;
 pub mod conditions;
+mod crooked;
 pub mod cutting;
 pub mod demand;
 pub mod feet;

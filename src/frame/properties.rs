@@ -266,6 +266,30 @@ proptest! {
         prop_assert!(!solver.buckling_at_least(&both[0], one.factors[0] * 1.001).unwrap());
     }
 
+    /// One exact bar buckles as sixteen cubic ones do, with joints of every kind; and what is found quickly is what counts alone
+    /// find.
+    #[test]
+    fn a_bar_by_its_stability_functions_is_a_bar_in_sixteen(
+        cap in cap(),
+        springs in proptest::collection::vec(2.0_f64..6.0, 3),
+    ) {
+        let springs = [0, 1, 2].map(|i| 10_f64.powf(springs[i]));
+        for mut frame in [cap.frame.clone(), ends(&cap.frame, EndFix::Springs(springs))] {
+            frame.bars[2].ends[0] = EndFix::Hinged;
+            let loads = only_nodes(&cap.loads);
+            let solver = Solver::new(&frame).unwrap();
+            let response = solver.solve(std::slice::from_ref(&loads)).unwrap().remove(0);
+            let axial = crate::frame::geometric::axial_forces(&response);
+            let found = solver.buckling_under(&axial, 3).unwrap();
+            let fine = Solver::new(&crate::frame::exact_factors::tests::divided(&frame, 16)).unwrap();
+            let axial: Vec<f64> = axial.iter().flat_map(|n| [*n; 16]).collect();
+            let fine = fine.buckling_of_nodes(&axial, 3).unwrap();
+            for (a, b) in found.factors.iter().zip(&fine.factors) {
+                prop_assert!(*a <= b * (1.0 + 1e-8) && *a > b * (1.0 - 2e-4), "{:?} {:?}", found.factors, fine.factors);
+            }
+        }
+    }
+
     #[test]
     fn a_link_between_twins_as_stiff_as_can_be_is_a_joint(cap in cap()) {
         // The first bar is taken off its inner joint and linked to it again.

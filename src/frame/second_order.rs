@@ -107,7 +107,7 @@ impl Solver {
         let start = Start { load, right, axial, moved, factor };
         let answers: Vec<SecondOrder> =
             crooked.iter().map(|one| self.settled(symbolic, &start, one)).collect::<Result<_, _>>()?;
-        self.prove(symbolic, &answers)?;
+        self.prove(&answers)?;
         Ok(answers)
     }
 
@@ -127,20 +127,25 @@ impl Solver {
         })
     }
 
-    /// That K + Kg is positive definite under the axial forces of every answer. Kg grows with each of them: where it is
-    /// under the least of all answers, it is under those of each.
-    fn prove(&self, symbolic: &Symbolic, answers: &[SecondOrder]) -> Result<(), FrameError> {
+    /// That every answer is stable: that no buckling factor lies below 1 under its axial forces, by the exact stiffness of bars
+    /// that bow. K grows with each of them: where it is positive definite under the least of all answers, it is under those
+    /// of each.
+    fn prove(&self, answers: &[SecondOrder]) -> Result<(), FrameError> {
+        let forces = |one: &SecondOrder| geometric::buckling_forces(self.frame(), &one.response);
         let Some((first, others)) = answers.split_first() else { return Ok(()) };
-        let mut least = first.axial.clone();
+        let mut least = forces(first);
         for other in others {
-            least.iter_mut().zip(&other.axial).for_each(|(a, b)| *a = a.min(*b));
+            least.iter_mut().zip(forces(other)).for_each(|(a, b)| *a = a.min(b));
         }
-        match self.pushed_factor(symbolic, &self.pushed(&least).1) {
-            Err(FrameError::BeyondBuckling) if !others.is_empty() => answers
-                .iter()
-                .try_for_each(|one| self.pushed_factor(symbolic, &self.pushed(&one.axial).1).map(drop)),
-            known => known.map(drop),
+        if self.buckling_at_least_under(&least, 1.0)? {
+            return Ok(());
         }
+        for one in answers {
+            if others.is_empty() || !self.buckling_at_least_under(&forces(one), 1.0)? {
+                return Err(FrameError::BeyondBuckling);
+            }
+        }
+        Ok(())
     }
 
     /// Steps from the first-order answer until the axial forces stand still.

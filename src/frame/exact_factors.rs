@@ -1,0 +1,427 @@
+//! The lowest factors λ at which the exact stiffness K(λN) of `exact.rs` loses its definiteness, and the proof that none is
+//! missing: the count of Wittrick & Williams (1971, from memory), negative pivots of K(λN) and shapes of the bars whose nodes
+//! stand still, is the number of factors below λ (Sylvester's law of inertia, with the bars' interiors eliminated).
+//!
+//! Kept between nodes to the shape that it has at some λ₀, every bar is part of a linear problem K(λ₀) + (λ − λ₀)·dK/dλ, which is
+//! right to the square of λ − λ₀. So each factorisation of K(λ₀N) gives a count, and by a step or two of inverse iteration
+//! on a block of vectors the factors of that problem nearest to λ₀, where to look next. That goes on until as many pairs
+//! have converged as the counts say there are. Where counts close in on a factor and no shape of the nodes belongs to it,
+//! bars bow there while all nodes stand still.
+
+use faer::{Mat, Side};
+
+use crate::frame::assemble::Assembly;
+use crate::frame::buckling::{Buckling, scaled};
+use crate::frame::eigen::Pencil;
+use crate::frame::error::FrameError;
+use crate::frame::exact::{Exact, telling};
+use crate::frame::factor::{Factor, Symbolic};
+use crate::frame::indefinite::Indefinite;
+use crate::frame::krylov::{REACH, orthonormal};
+use crate::frame::linear::Solver;
+
+/// |K(λ)φ| / |Kφ| at which a pair has converged; the factor is then good to about the square.
+const CONVERGED: f64 = 1e-8;
+/// Relative step of Newton's with which a factor counts as found.
+const ARRIVED: f64 = 1e-5;
+/// |K(λ)φ| / |Kφ| up to which a shape belongs to a factor that counts have closed in on; if it is more, no node moves in that.
+const STILL: f64 = 1e-4;
+/// Relative width to which counts close a factor in.
+const WIDTH: f64 = 1e-8;
+/// Relative distance from a shift within which pairs may have converged.
+const IN_REACH: f64 = 1e-2;
+/// Relative distance to which two factors may be the same one.
+const SAME: f64 = 1e-6;
+/// Factorisations at most, for every factor that is asked for.
+const STEPS: usize = 60;
+/// Vectors beside those that are asked for.
+const SPARE: usize = 3;
+/// What start vectors are made from.
+const SEED: u64 = 0xbeef;
+
+/// One problem: a frame and its axial forces.
+pub(super) struct Search<'a> {
+    solver: &'a Solver,
+    exact: &'a Exact,
+    /// Symbolic factor and the factor of the elastic stiffness; none where nothing is unknown.
+    elastic: Option<(&'a Symbolic, &'a Factor)>,
+    axial: Vec<f64>,
+    /// Solves of one right-hand side.
+    applications: usize,
+    /// Factors that were looked at, and how many lie below each.
+    known: Vec<(f64, usize)>,
+    /// Pairs that have converged, ascending.
+    found: Vec<Pair>,
+    /// Vectors that the next step begins with, and how many it is to have.
+    block: Mat<f64>,
+    many: usize,
+    /// Whether the linear problem said where to look last.
+    turn: bool,
+}
+
+/// Where to look next.
+enum Next {
+    Look(f64),
+    /// Nowhere: the list is whole up to here.
+    Whole(f64),
+}
+
+/// What keeps a first look off the places where bars alone buckle, near which counts lose digits: before and behind them.
+const BEFORE: f64 = 0.963;
+const BESIDE: f64 = 1.037;
+/// How much further to look where nothing says where.
+const FURTHER: f64 = 1.93;
+
+/// A factor and its shape, the unknowns; none where nodes stand still in it.
+struct Pair {
+    factor: f64,
+    shape: Option<Vec<f64>>,
+    residual: f64,
+}
+
+impl<'a> Search<'a> {
+    /// `exact` is that of the solver.
+    ///
+    /// # Errors
+    /// [`FrameError::Mechanism`].
+    pub(super) fn new(solver: &'a Solver, exact: &'a Exact, axial: &[f64]) -> Result<Self, FrameError> {
+        Ok(Self {
+            solver,
+            exact,
+            elastic: solver.factor()?,
+            axial: telling(axial),
+            applications: 0,
+            known: vec![(0.0, 0)],
+            found: Vec::new(),
+            block: Mat::zeros(solver.unknowns(), 0),
+            many: 0,
+            turn: false,
+        })
+    }
+
+    fn assembly(&self) -> &'a Assembly {
+        self.solver.assembly()
+    }
+
+    /// K(λN).
+    fn stiffness(&self, factor: f64) -> Vec<f64> {
+        let mut values = self.solver.stiffness().to_vec();
+        self.exact.add(&mut values, |bar| factor * self.axial[bar]);
+        values
+    }
+
+    /// −dK/dλ.
+    fn loss(&self, factor: f64) -> Vec<f64> {
+        let mut values = vec![0.0; self.assembly().entries()];
+        self.exact.add_change(&mut values, -1.0, &self.axial, factor);
+        values
+    }
+
+    /// The factor of K(λN); `None` where a buckling factor lies below λ.
+    fn definite(&self, factor: f64) -> Option<(Vec<f64>, Factor)> {
+        let (symbolic, _) = self.elastic?;
+        if self.exact.still_up_to(&self.axial) <= factor {
+            return None;
+        }
+        let values = self.stiffness(factor);
+        let done = symbolic.cholesky(self.assembly(), &values).ok()?;
+        Some((values, done))
+    }
+
+    /// Whether no factor lies below this one.
+    pub(super) fn none_below(&self, factor: f64) -> bool {
+        match self.elastic {
+            Some(_) => self.definite(factor).is_some(),
+            None => self.exact.still_up_to(&self.axial) > factor,
+        }
+    }
+
+    /// How many factors lie between 0 and this one; `None` where the count itself lost its digits.
+    #[cfg(test)]
+    fn count(&self, factor: f64) -> Option<usize> {
+        let still = self.exact.still_shapes(&self.axial, factor);
+        let Some((symbolic, _)) = self.elastic else { return Some(still) };
+        Some(still + symbolic.negative_count(self.assembly(), &self.stiffness(factor))?)
+    }
+
+    /// The lowest `count` factors (more where a repeated one would be cut in half).
+    ///
+    /// # Errors
+    /// [`FrameError::NotConverged`] where counts contradict each other.
+    pub(super) fn lowest(mut self, count: usize) -> Result<Buckling, FrameError> {
+        if count == 0 || self.axial.iter().all(|n| *n >= 0.0) {
+            // Nothing was looked for; or nothing is pushed, and then K only grows.
+            return Ok(self.listed(if count == 0 { 0.0 } else { f64::INFINITY }));
+        }
+        let mut at = self.start(count);
+        let end = at * REACH;
+        for _ in 0..STEPS * (count + 1) {
+            let (ritz, counted) = self.look(at)?;
+            at = match self.next(&ritz, count) {
+                Next::Whole(below) => return Ok(self.listed(below)),
+                // There are no more in reach.
+                Next::Look(next) if next > end && self.found.len() == counted => {
+                    return Ok(self.listed(at));
+                }
+                Next::Look(next) => next,
+            };
+        }
+        Err(FrameError::NotConverged {
+            what: "the list of buckling factors against its count",
+            steps: STEPS * (count + 1),
+            residual: f64::NAN,
+            tolerance: CONVERGED,
+        })
+    }
+
+    fn listed(&self, below: f64) -> Buckling {
+        let assembly = self.assembly();
+        let pairs: Vec<&Pair> = self.found.iter().filter(|pair| pair.factor < below).collect();
+        let still = vec![[0.0; 6]; self.solver.frame().nodes.len()];
+        let shape = |pair: &&Pair| match &pair.shape {
+            Some(x) => scaled(assembly.spread(x)),
+            None => still.clone(),
+        };
+        Buckling {
+            factors: pairs.iter().map(|pair| pair.factor).collect(),
+            residuals: pairs.iter().map(|pair| pair.residual).collect(),
+            shapes: pairs.iter().map(shape).collect(),
+            below,
+            applications: self.applications,
+        }
+    }
+
+    /// Where to look first, and the vectors to begin with: by the cubic problem, whose shapes bound the lowest factor.
+    fn start(&mut self, count: usize) -> f64 {
+        let still = self.exact.still_up_to(&self.axial);
+        let Some((symbolic, factor)) = self.elastic else { return BESIDE * still };
+        let assembly = self.assembly();
+        self.many = (count + SPARE).min(assembly.unknowns);
+        let cubic = Pencil { assembly, symbolic, factor, k: self.solver.stiffness(), b: &self.loss(0.0) };
+        let Ok(cubic) = cubic.lowest(count) else { return BESIDE * still.min(f64::MAX / REACH / REACH) };
+        self.applications += cubic.applications;
+        let bounds = cubic.values.iter().enumerate().map(|(column, factor)| {
+            self.at_most(&assembly.spread(cubic.vectors.col_as_slice(column)), *factor)
+        });
+        let least = bounds.fold(BEFORE * still, f64::min);
+        self.block = cubic.vectors;
+        if least.is_finite() { least } else { cubic.below }
+    }
+
+    /// Factorises K at a factor: the count there, and pairs of the linear problem by which to look on.
+    fn look(&mut self, at: f64) -> Result<(Vec<Pair>, usize), FrameError> {
+        let still = self.exact.still_shapes(&self.axial, at);
+        let Some((symbolic, _)) = self.elastic else {
+            self.known.push((at, still));
+            return Ok((Vec::new(), still));
+        };
+        let assembly = self.assembly();
+        let values = self.stiffness(at);
+        let indefinite = Indefinite::new(symbolic, assembly, &values)?;
+        let counted = still + indefinite.negatives;
+        self.known.push((at, counted));
+        let loss = self.loss(at);
+        let ritz = self.ritz(at, (&values, &loss), &indefinite);
+        for pair in &ritz {
+            if pair.residual <= CONVERGED {
+                self.take(pair);
+            }
+        }
+        Ok((ritz, counted))
+    }
+
+    /// Two steps of inverse iteration on the block, and what it says of the factors near `at`, ascending.
+    fn ritz(&mut self, at: f64, (values, loss): (&[f64], &[f64]), indefinite: &Indefinite) -> Vec<Pair> {
+        let (assembly, n) = (self.assembly(), self.assembly().unknowns);
+        let known = self.block.ncols();
+        let random = crate::frame::random::block(n, self.many, SEED + self.known.len() as u64);
+        let block = &self.block;
+        let mut block =
+            Mat::from_fn(n, self.many, |i, j| if j < known { block[(i, j)] } else { random[(i, j)] });
+        let mut image = Mat::zeros(n, self.many);
+        for _ in 0..2 {
+            assembly.multiply_block(loss, &block, &mut image);
+            for column in 0..self.many {
+                indefinite.solve(image.col_as_slice_mut(column));
+            }
+            std::mem::swap(&mut block, &mut image);
+            if !(0..self.many).all(|column| block.col(column).norm_l2().is_finite()) {
+                self.block = Mat::zeros(n, 0);
+                return Vec::new();
+            }
+            orthonormal(&mut block);
+        }
+        self.applications += 2 * self.many;
+        assembly.multiply_block(values, &block, &mut image);
+        let stiff = block.transpose() * &image;
+        assembly.multiply_block(loss, &block, &mut image);
+        let lost = block.transpose() * &image;
+        let Some((shifts, within)) = reduced(&stiff, &lost) else {
+            self.block = Mat::zeros(n, 0);
+            return Vec::new();
+        };
+        self.block = &block * within;
+        let pair = |(column, more): (usize, &f64)| {
+            let x = self.block.col_as_slice(column);
+            let factor = at + more;
+            if factor > 0.0 && more.abs() <= IN_REACH * at {
+                let (factor, residual) = self.closer(x, factor, loss);
+                Pair { factor, shape: Some(x.to_vec()), residual }
+            } else {
+                Pair { factor, shape: None, residual: f64::INFINITY }
+            }
+        };
+        let mut pairs: Vec<Pair> = shifts.iter().enumerate().map(pair).collect();
+        pairs.retain(|pair| pair.factor > 0.0 && pair.factor.is_finite());
+        pairs
+    }
+
+    /// Keeps a pair, but for what the same factor's pairs already have of it.
+    fn take(&mut self, pair: &Pair) {
+        let Some(mut x) = pair.shape.clone() else { return };
+        let same = |other: &&Pair| (other.factor - pair.factor).abs() <= SAME * pair.factor;
+        for _ in 0..2 {
+            for other in self.found.iter().filter(same).filter_map(|other| other.shape.as_ref()) {
+                let along: f64 = x.iter().zip(other).map(|(a, b)| a * b).sum();
+                x.iter_mut().zip(other).for_each(|(a, b)| *a -= along * b);
+            }
+        }
+        let left = x.iter().map(|v| v * v).sum::<f64>().sqrt();
+        if left > 1e-3 {
+            x.iter_mut().for_each(|v| *v /= left);
+            self.found.push(Pair { shape: Some(x), ..*pair });
+            self.found.sort_by(|a, b| a.factor.total_cmp(&b.factor));
+        }
+    }
+
+    /// How many of those found lie below.
+    fn found_below(&self, at: f64) -> usize {
+        self.found.iter().filter(|pair| pair.factor < at).count()
+    }
+
+    /// Where to look next.
+    fn next(&mut self, ritz: &[Pair], count: usize) -> Next {
+        loop {
+            self.known.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let gap = self.known.iter().position(|(at, counted)| *counted > self.found_below(*at));
+            let Some(place) = gap else { break };
+            let (low, high) = (self.known[place.max(1) - 1].0, self.known[place].0);
+            let missing = self.known[place].1 - self.found_below(high);
+            if high - low > WIDTH * high {
+                // Copies of a factor that are still missing are met by other vectors than those that have met it.
+                self.many = self.many.max((missing + SPARE).min(self.assembly().unknowns));
+                if high - low < SAME * high {
+                    self.block = Mat::zeros(self.block.nrows(), 0);
+                }
+                return Next::Look(self.within(low, high, ritz));
+            }
+            // Closed in: what there is of shapes is taken, the others move no node.
+            let before = self.found.len();
+            for pair in ritz.iter().filter(|pair| pair.residual <= STILL) {
+                if (pair.factor / high - 1.0).abs() <= SAME {
+                    self.take(pair);
+                }
+            }
+            let factor = 0.5 * (low + high);
+            for _ in (self.found.len() - before).min(missing)..missing {
+                self.found.push(Pair { factor, shape: None, residual: 0.0 });
+            }
+            self.found.sort_by(|a, b| a.factor.total_cmp(&b.factor));
+        }
+        let (top, _) = self.known[self.known.len() - 1];
+        if let Some(last) = self.found.get(count - 1) {
+            // Just above the last, repeated ones included.
+            let repeated = self.found.iter().filter(|pair| pair.factor <= last.factor * (1.0 + SAME));
+            let last = repeated.map(|pair| pair.factor).fold(last.factor, f64::max);
+            return match self.known.iter().find(|(at, _)| *at > last) {
+                Some((below, _)) => Next::Whole(*below),
+                None => Next::Look(last * (1.0 + 1e-7)),
+            };
+        }
+        let above = ritz.iter().map(|pair| pair.factor).filter(|factor| *factor > top * (1.0 + WIDTH));
+        let above = above.fold(f64::INFINITY, f64::min);
+        Next::Look(above.min(FURTHER * top))
+    }
+
+    /// Where to look for a factor between these two.
+    fn within(&mut self, low: f64, high: f64, ritz: &[Pair]) -> f64 {
+        let middle = 0.5 * (low + high);
+        // Counts take over where the linear problems do not halve the gap in a few steps.
+        let tried = self.known.iter().filter(|(at, _)| (at - middle).abs() <= high - low).count();
+        let found = |factor: f64| {
+            self.found.iter().any(|pair| (pair.factor / factor - 1.0).abs() < WIDTH && pair.shape.is_some())
+        };
+        let inside = ritz.iter().map(|pair| pair.factor).filter(|f| *f > low && *f < high && !found(*f));
+        let first = inside.fold(f64::INFINITY, f64::min);
+        self.turn = !self.turn || tried < 3;
+        if first.is_finite() && self.turn { first } else { middle }
+    }
+
+    /// The factor at which xᵀK(λ)x vanishes, no more than `bound`, where it is well below all shapes of bars whose nodes stand
+    /// still: no less than the lowest factor (the shape of nodes is that of the trial, the bars between them are free).
+    fn at_most(&self, shape: &[[f64; 6]], bound: f64) -> f64 {
+        let assembly = self.assembly();
+        let x = assembly.gather(shape);
+        let mut kx = vec![0.0; x.len()];
+        assembly.multiply(self.solver.stiffness(), &x, &mut kx);
+        let elastic: f64 = x.iter().zip(&kx).map(|(x, k)| x * k).sum();
+        let turns = self.exact.turns(shape);
+        let mut factor = bound.min(BEFORE * self.exact.still_up_to(&self.axial));
+        // Concave and falling at the root: Newton's steps from above come down to it.
+        for _ in 0..30 {
+            let [gained, change] = self.exact.gained(&turns, &self.axial, factor);
+            let step = (elastic + gained) / change;
+            if !(step > 1e-4 * factor && step < factor) {
+                break;
+            }
+            factor -= step;
+        }
+        factor
+    }
+
+    /// A step of Newton's from a factor to where xᵀK(λ)x vanishes, and |K(λ)x| / |Kx| there. `loss`: −dK/dλ nearby.
+    fn closer(&self, x: &[f64], factor: f64, loss: &[f64]) -> (f64, f64) {
+        let times = |values: &[f64]| {
+            let mut product = vec![0.0; x.len()];
+            self.assembly().multiply(values, x, &mut product);
+            product
+        };
+        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+        let (left, lost) = (times(&self.stiffness(factor)), times(loss));
+        let step = dot(x, &left) / dot(x, &lost);
+        // What Newton's step leaves is about its square: one that is not small has not arrived.
+        if !(step.abs() <= ARRIVED * factor) {
+            return (factor, f64::INFINITY);
+        }
+        let factor = factor + step;
+        let (off, whole) = (times(&self.stiffness(factor)), times(self.solver.stiffness()));
+        let factor = factor + dot(x, &off) / dot(x, &lost);
+        (factor, (dot(&off, &off) / dot(&whole, &whole)).sqrt())
+    }
+}
+
+/// μ and vectors of A v = μ C v, ascending, on the part of the space on which C is positive definite; `None` where there is
+/// none.
+fn reduced(a: &Mat<f64>, c: &Mat<f64>) -> Option<(Vec<f64>, Mat<f64>)> {
+    let even = |m: &Mat<f64>| Mat::from_fn(m.nrows(), m.nrows(), |i, j| 0.5 * (m[(i, j)] + m[(j, i)]));
+    let own = even(c).self_adjoint_eigen(Side::Lower).ok()?;
+    let sizes = own.S().column_vector();
+    let most = (0..sizes.nrows()).map(|i| sizes[i]).fold(0.0, f64::max);
+    let kept: Vec<usize> = (0..sizes.nrows()).filter(|i| sizes[*i] > 1e-12 * most).collect();
+    if kept.is_empty() || !most.is_finite() {
+        return None;
+    }
+    let part = Mat::from_fn(a.nrows(), kept.len(), |i, j| own.U()[(i, kept[j])] / sizes[kept[j]].sqrt());
+    let eigen = even(&(part.transpose() * a * &part)).self_adjoint_eigen(Side::Lower).ok()?;
+    let values = eigen.S().column_vector();
+    let mut vectors = part * eigen.U();
+    for column in vectors.col_iter_mut() {
+        let size = column.norm_l2();
+        column.iter_mut().for_each(|v| *v /= size);
+    }
+    Some(((0..kept.len()).map(|i| values[i]).collect(), vectors))
+}
+
+#[cfg(test)]
+#[path = "exact_tests.rs"]
+pub(crate) mod tests;
