@@ -277,14 +277,20 @@ mod dbg {
             let [a, b] = [bar.from, bar.to].map(|node| frame.nodes[node.0].at);
             let mut from = bar.from;
             for piece in 1..=pieces {
-                let to = if piece == pieces { bar.to } else {
+                let to = if piece == pieces {
+                    bar.to
+                } else {
                     let at = a + (b - a) * (piece as f64 / pieces as f64);
                     new.nodes.push(Node { at, held: [false; 6], ground: [0.0; 6] });
                     NodeId(new.nodes.len() - 1)
                 };
                 let mut ends = [EndFix::Rigid; 2];
-                if piece == 1 { ends[0] = bar.ends[0]; }
-                if piece == pieces { ends[1] = bar.ends[1]; }
+                if piece == 1 {
+                    ends[0] = bar.ends[0];
+                }
+                if piece == pieces {
+                    ends[1] = bar.ends[1];
+                }
                 new.bars.push(Bar { from, to, ends, ..bar.clone() });
                 from = to;
             }
@@ -294,7 +300,11 @@ mod dbg {
     #[test]
     fn dbg_wider() {
         let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let Asked::Shell(project) = crate::project::read(&root.join("examples/wider-longer-tunnel.toml")).unwrap() else { panic!() };
+        let Asked::Shell(project) =
+            crate::project::read(&root.join("examples/wider-longer-tunnel.toml")).unwrap()
+        else {
+            panic!()
+        };
         let setup = setup(&project).unwrap();
         let run = Run::new(&setup, JointModel::Rigid, project.joints.feet).unwrap();
         let design = design_stiffness(&project, &setup.grade);
@@ -302,15 +312,34 @@ mod dbg {
         println!("{:?} {:?}", found.factors, found.combination);
         let ends = run.axial_ends(&State::of(&setup.combinations[found.combination.unwrap()]));
         for which in 0..2 {
-            let axial: Vec<f64> = ends.iter().map(|[a, b]| if which == 0 { a.min(*b) } else { 0.5 * (a + b) }).collect();
-            println!("exact {:?}", run.solver.buckling_under(&axial, 3).unwrap().factors.iter().map(|f| f * design).collect::<Vec<_>>());
+            let axial: Vec<f64> =
+                ends.iter().map(|[a, b]| if which == 0 { a.min(*b) } else { 0.5 * (a + b) }).collect();
+            println!(
+                "exact {:?}",
+                run.solver
+                    .buckling_under(&axial, 3)
+                    .unwrap()
+                    .factors
+                    .iter()
+                    .map(|f| f * design)
+                    .collect::<Vec<_>>()
+            );
             for pieces in [1, 2, 4, 8] {
                 let fine = Solver::new(&divided(&run.model.frame, pieces)).unwrap();
                 let a: Vec<f64> = axial.iter().flat_map(|n| vec![*n; pieces]).collect();
-                println!("{pieces} {:?}", fine.buckling_of_nodes(&a, 3).unwrap().factors.iter().map(|f| f * design).collect::<Vec<_>>());
+                println!(
+                    "{pieces} {:?}",
+                    fine.buckling_of_nodes(&a, 3)
+                        .unwrap()
+                        .factors
+                        .iter()
+                        .map(|f| f * design)
+                        .collect::<Vec<_>>()
+                );
             }
         }
-        let kinds: std::collections::BTreeSet<String> = run.model.frame.bars.iter().map(|b| format!("{:?}", b.ends)).collect();
+        let kinds: std::collections::BTreeSet<String> =
+            run.model.frame.bars.iter().map(|b| format!("{:?}", b.ends)).collect();
         println!("{kinds:?} {} {}", run.model.frame.links.len(), run.model.frame.folds.len());
     }
 }

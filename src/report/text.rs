@@ -293,7 +293,9 @@ fn whole_words(a: &Assessment, show: Show) -> Vec<String> {
                 if buckling.limit_reached {
                     format!(", at {limit} by the nonlinear path")
                 } else {
-                    format!("; none up to {limit} by the nonlinear path")
+                    let bows = buckling.limit_factor > buckling.factor;
+                    let bows = if bows { ", which does not see timbers bow" } else { "" };
+                    format!("; none up to {limit} by the nonlinear path{bows}")
                 }
             });
             let factor = show::buckling_factor(factor);

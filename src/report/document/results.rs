@@ -220,7 +220,8 @@ impl Builder<'_> {
         self.say(
             "The linear factor assumes a perfect shell that keeps its shape until it buckles, and flatters shallow \
              shells several times over. Never read it alone: read it beside the limit of the nonlinear path, where \
-             one was followed, and keep a wide margin.",
+             one was followed, and keep a wide margin. The path does not see timbers bow between their joints: the lower \
+             of the two counts.",
         );
         let mut table = Table::new(
             "Buckling factors, times the combination's load",
