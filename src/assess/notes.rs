@@ -354,7 +354,7 @@ fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
                 .to_owned(),
         );
     }
-    if found.setup.stiffness_estimated {
+    if found.setup.stiffness_estimated && found.setup.models.contains(&JointModel::Seam) {
         out.push(
             "The seams' stiffness is an estimate from their fixings, not a measurement, taken at its low end; corners of the \
              frames that give make it less. Enter what a test of your own gave, or look at the seams study far below; a loose \

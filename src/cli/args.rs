@@ -5,6 +5,11 @@ use std::path::PathBuf;
 use clap::builder::styling::{AnsiColor, Styles};
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 
+/// What a drawing shows where nothing is asked for.
+pub(crate) const SHOWN: &str = "utilisation";
+/// From where it is seen where nothing is asked for.
+pub(crate) const VIEW: &str = "isometric";
+
 const STYLES: Styles =
     Styles::styled().header(AnsiColor::Green.on_default().bold()).literal(AnsiColor::Cyan.on_default());
 
@@ -202,10 +207,10 @@ pub(crate) struct Draw {
     pub(crate) output: PathBuf,
     /// What is shown: shape, utilisation, axial, moment, case:NAME, sag, buckling, mechanism, reactions, seams,
     /// panels, ids
-    #[arg(long, default_value = "utilisation", value_hint = ValueHint::Other)]
+    #[arg(long, default_value = SHOWN, value_hint = ValueHint::Other)]
     pub(crate) show: String,
     /// From where: plan, end, side, isometric, unrolled, sheet
-    #[arg(long, default_value = "isometric", value_hint = ValueHint::Other)]
+    #[arg(long, default_value = VIEW, value_hint = ValueHint::Other)]
     pub(crate) view: String,
     /// Of which joint model: pinned, seam, semi-rigid, rigid
     #[arg(long, value_hint = ValueHint::Other)]

@@ -80,6 +80,9 @@ pub(crate) fn assess(file: &Path, project: &Project, options: &Options) -> Resul
 
 pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     let asked = read(&check.file)?;
+    if check.full && !check.json && check.csv.is_none() {
+        output::complain("warning: --full adds to --json and --csv alone: nothing more is shown here");
+    }
     let folder = check.csv.as_deref().map(Folder::look_at).transpose()?;
     let settled = match asked {
         Asked::Shell(project) => Settled::plain(project),

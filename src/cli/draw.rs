@@ -1,6 +1,6 @@
 //! `draw`: one drawing.
 
-use super::args::Draw;
+use super::args::{Draw, SHOWN, VIEW};
 use super::check::{assess, shell_project};
 use super::notes::ending;
 use super::output::{Output, complain};
@@ -21,6 +21,19 @@ pub(crate) fn run(arguments: &Draw) -> Result<Exit, Error> {
     };
     let view: View = arguments.view.parse().map_err(asked)?;
     let show: Shown = arguments.show.parse().map_err(asked)?;
+    if format == "obj"
+        && (![SHOWN, "shape"].contains(&arguments.show.as_str())
+            || arguments.view != VIEW
+            || arguments.model.is_some())
+    {
+        return Err(Error::Asked {
+            what: format!(
+                "{}: an OBJ file holds the shape alone; --show, --view and --model say nothing of it",
+                arguments.output.display()
+            ),
+            help: "take them out, or draw an SVG or PNG".to_owned(),
+        });
+    }
     let output = Output::begin(&arguments.output)?;
     let settled = shell_project(&arguments.file, "draw", |_| Vec::new())?;
     let options = Options { workings: 0, ..Options::default() };

@@ -39,6 +39,38 @@ pub(crate) fn run(new: &New) -> Result<Exit, Error> {
     }
     let names: Vec<String> = files.iter().map(|(path, _)| path.display().to_string()).collect();
     output::complain(&format!("wrote {}", names.join(", ")));
-    output::complain(&format!("next: put in your own values, then strutwise check {}", new.file.display()));
+    output::complain(&format!("next: put in your own values, then strutwise check {}", quoted(&new.file)));
     Ok(Exit::Within)
+}
+
+/// A path as it can be typed again.
+fn quoted(path: &std::path::Path) -> String {
+    let text = path.display().to_string();
+    let plain =
+        |c: char| c.is_alphanumeric() || matches!(c, '.' | '_' | '-' | '/' | '\\' | ':' | '~' | '+' | '@');
+    match text.chars().all(plain) {
+        true => text,
+        false if text.contains('"') || text.contains(['$', '`', '!']) => {
+            format!("'{}'", text.replace('\'', "'\\''"))
+        }
+        false => format!("\"{text}\""),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_path_is_quoted_where_a_shell_would_part_it() {
+        for (path, typed) in [
+            ("shed.toml", "shed.toml"),
+            ("a/größe-1.toml", "a/größe-1.toml"),
+            ("my shed.toml", "\"my shed.toml\""),
+            ("o'shed.toml", "\"o'shed.toml\""),
+            ("$shed.toml", "'$shed.toml'"),
+        ] {
+            assert_eq!(quoted(std::path::Path::new(path)), typed);
+        }
+    }
 }

@@ -12,7 +12,7 @@ use crate::units::{Dimension, System};
 
 const MODELS: Key = Key::list(
     "models",
-    "joint models to look at: pinned, seam, semi-rigid, rigid; all whose stiffness is known where nothing is said",
+    "joint models to look at: pinned, seam, semi-rigid, rigid; pinned, rigid, and seam where its stiffness is known, where nothing is said",
 );
 const SEAM_STIFFNESS: Key = Key::quantity(
     "seam_stiffness",
@@ -104,7 +104,7 @@ pub const FIXING_KEYS: &[Key] = &[
     CORNER_PULL,
 ];
 
-const HELD: Key = Key::word("held", "how a foot is held: pinned or fixed");
+const HELD: Key = Key::word("held", "how a foot is held: pinned (where nothing is said) or fixed");
 const UPLIFT: Key = Key::quantity("uplift", Dimension::Force, "what one anchor holds upward, your own value")
     .within(0.0, 1e7)
     .usually(50.0, 2e5);
@@ -273,13 +273,17 @@ pub(crate) fn joints(table: &Table<'_, '_>, feet: FeetHeld, has_fixings: bool) -
         if seam_stiffness != SeamStiffness::Unknown {
             models.push(JointModel::Seam);
         }
-        if end_stiffness.is_some() {
-            models.push(JointModel::SemiRigid);
-        }
         models.push(JointModel::Rigid);
         let names: Vec<&str> =
             choices.iter().filter(|choice| models.contains(&choice.1)).map(|choice| choice.0).collect();
         table.reading.input("joints.models", names.join(", "), "default", "");
+    }
+    if end_stiffness.is_some() && !table.has(&MODELS) {
+        let (line, column) = table.reading.line_and_column(&table.place_of(&END_STIFFNESS));
+        table.reading.warn(format!(
+            "joints.end_stiffness says nothing (line {line}, column {column}): it is for the semi-rigid model, which is looked \
+             at where joints.models names it"
+        ));
     }
     models.sort_unstable();
     models.dedup();

@@ -94,7 +94,8 @@ const HEIGHT: Key =
     Key::length("height", "height that the pressure is wanted at; the top where nothing is said")
         .within(0.5, 200.0);
 const OROGRAPHY: Key =
-    Key::number("orography", "factor of hills: c_o or Kzt, 1 on flat ground").within(0.5, 5.0);
+    Key::number("orography", "factor of hills: c_o or Kzt, 1 on flat ground and where nothing is said")
+        .within(0.5, 5.0);
 const AIR_DENSITY: Key = Key::quantity(
     "air_density",
     Dimension::Density,
@@ -131,7 +132,8 @@ const COEFFICIENTS: Key = Key::numbers(
 )
 .within(-5.0, 5.0);
 const WALL_HEIGHT: Key =
-    Key::length("wall_height", "height of an upright wall below the shell").within(0.0, 50.0);
+    Key::length("wall_height", "height of an upright wall below the shell, 0 where nothing is said")
+        .within(0.0, 50.0);
 
 /// Keys of `[wind]`.
 pub const WIND_KEYS: &[Key] = &[

@@ -95,8 +95,9 @@ const STAGE_WIND: Key = Key::quantity("wind", Dimension::Pressure, "a light wind
 /// Keys of `[[stage]]`.
 pub const STAGE_KEYS: &[Key] = &[NAME, PANELS, PERSON, STAGE_WIND];
 
-const ANNEX: Key = Key::word("annex", "national values: recommended or uk");
-const EXPRESSION: Key = Key::word("expression", "EN 1990 expressions of strength: 6.10 or 6.10ab");
+const ANNEX: Key = Key::word("annex", "national values: recommended (where nothing is said) or uk");
+const EXPRESSION: Key =
+    Key::word("expression", "EN 1990 expressions of strength: 6.10 (where nothing is said) or 6.10ab");
 const EDITION: Key = Key::word("edition", "edition of ASCE 7: 7-16 or 7-22");
 const RISK: Key = Key::word("risk", "risk category of ASCE 7: I, II, III or IV");
 const OWN: Key = Key::table("own", "your own combinations in place of the code's, [[combine.own]] for each");

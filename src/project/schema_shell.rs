@@ -19,9 +19,15 @@ const RADIUS: Key =
     Key::length("radius", "radius of the sphere, to the joints").within(0.3, 60.0).usually(0.8, 15.0);
 const FREQUENCY: Key = Key::whole("frequency", "divisions of an edge of the icosahedron; even for a tunnel")
     .within(1.0, MOST_DIVISIONS as f64);
-const UP: Key = Key::word("up", "what of the icosahedron is uppermost: vertex, edge or face");
-const BASE: Key = Key::length("base", "height of the base plane above the sphere's centre, may be negative")
-    .within(-60.0, 60.0);
+const UP: Key = Key::word(
+    "up",
+    "what of the icosahedron is uppermost: vertex (where nothing is said), edge or face; of a tunnel the edge",
+);
+const BASE: Key = Key::length(
+    "base",
+    "height of the base plane above the sphere's centre, may be negative; 0 where nothing is said",
+)
+.within(-60.0, 60.0);
 const BANDS: Key = Key::whole(
     "bands",
     "bands between the half-domes, 0 for the plain dome; even where both ends are half-domes",
@@ -31,27 +37,39 @@ const SPACING: Key =
     Key::length("spacing", "distance between arches; as equal as the edges allow where nothing is said")
         .within(0.05, 20.0)
         .usually(0.2, 4.0);
-const ENDS: Key = Key::list("ends", "ends at lower and higher x: half-dome, open or framed");
-const STUDS: Key = Key::whole("studs", "uprights of a framed end").within(0.0, 60.0);
-const SILL: Key = Key::flag("sill", "whether a sill runs along the ground of a framed end");
+const ENDS: Key = Key::list(
+    "ends",
+    "ends at lower and higher x: half-dome (a tunnel where nothing is said), open (a barrel) or framed",
+);
+const STUDS: Key = Key::whole("studs", "uprights of a framed end, 2 where nothing is said").within(0.0, 60.0);
+const SILL: Key =
+    Key::flag("sill", "whether a sill runs along the ground of a framed end; true where nothing is said");
 const GABLE_DIAGONALS: Key = Key::flag("gable_diagonals", "whether a framed end has a diagonal in every bay");
-const PROFILE: Key = Key::word("profile", "curve of a barrel: circular, elliptical, pointed or catenary");
+const PROFILE: Key = Key::word(
+    "profile",
+    "curve of a barrel: circular (where nothing is said), elliptical, pointed or catenary",
+);
 const SPAN: Key = Key::length("span", "across a barrel, foot to foot").within(0.5, 100.0).usually(1.0, 25.0);
 const RISE: Key =
     Key::length("rise", "crown of a barrel above its feet").within(0.1, 100.0).usually(0.4, 20.0);
 const SEGMENTS: Key = Key::whole("segments", "straight pieces of an arch").within(2.0, MOST_SEGMENTS as f64);
 const BAYS: Key = Key::whole("bays", "bays along a barrel").within(1.0, 1000.0);
 const BAY_LENGTH: Key = Key::length("bay_length", "length of a bay").within(0.05, 20.0).usually(0.3, 4.0);
-const PATTERN: Key =
-    Key::word("pattern", "panels of a barrel: staggered, plain-left, plain-right or plain-crossed");
+const PATTERN: Key = Key::word(
+    "pattern",
+    "panels of a barrel: staggered (where nothing is said), plain-left, plain-right or plain-crossed",
+);
 pub(crate) const FILE: Key = Key::text("file", "the mesh, a Wavefront OBJ file in the project's folder");
 pub(crate) const JOINTS: Key = Key::text("joints", "sheet of joints (CSV) in the project's folder");
 const PANELS: Key = Key::text("panels", "sheet of panels (CSV): panel,a,b,c,d");
 const FILE_UNIT: Key = Key::length("file_unit", "length of one unit of the file, 1 m where nothing is said")
     .within(1e-6, 1000.0)
     .single();
-const FILE_UP: Key = Key::word("file_up", "the file's upward axis: z or y");
-const MEND: Key = Key::flag("mend", "whether flipped panels and doubled points of a mesh may be mended");
+const FILE_UP: Key = Key::word("file_up", "the file's upward axis: z (where nothing is said) or y");
+const MEND: Key = Key::flag(
+    "mend",
+    "whether flipped panels and doubled points of a mesh may be mended; true where nothing is said",
+);
 pub(crate) const OPENING: Key = Key::table("opening", "openings, [[shell.opening]] for each");
 pub(crate) const BARS: Key = Key::text("bars", "sheet of bars of a frame (CSV)");
 pub(crate) const LOADS: Key = Key::text("loads", "sheet of joint loads of a frame (CSV)");
@@ -96,12 +114,14 @@ pub const KEYS: &[Key] = &[
 const WIDTH: Key = Key::length("width", "width of a door").within(0.1, 20.0).usually(0.5, 4.0);
 const HEIGHT: Key = Key::length("height", "height of a door").within(0.1, 20.0).usually(0.5, 4.0);
 const FACING: Key =
-    Key::degrees("facing_deg", "direction that a door faces, anticlockwise from x").within(-360.0, 360.0);
+    Key::degrees("facing_deg", "direction that a door faces, anticlockwise from x; 0 where nothing is said")
+        .within(-360.0, 360.0);
 const OPENING_PANELS: Key = Key::list("panels", "names of the panels to take out");
 const LOW: Key = Key::lengths("low", "lower corner [x, y, z] of a box; panels centred in it are taken out");
 const HIGH: Key = Key::lengths("high", "upper corner [x, y, z] of that box");
 const RIM_STRIPS: Key =
-    Key::whole("rim_strips", "timbers side by side in the rim that is left").within(1.0, 6.0);
+    Key::whole("rim_strips", "timbers side by side in the rim that is left, 1 where nothing is said")
+        .within(1.0, 6.0);
 const OPENING_SILL: Key =
     Key::flag("sill", "whether a timber runs along the ground where the base rim is cut");
 

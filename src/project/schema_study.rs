@@ -117,7 +117,8 @@ pub const PRICES_KEYS: &[Key] = &[CURRENCY, CUBIC_METRE, METRE];
 const VARY: Key = Key::word("vary", "what is swept: radius, span, rise, bands or frequency");
 const FROM: Key = Key::text("from", "the first value: \"1.5 m\", or a number");
 const TO: Key = Key::text("to", "the last value");
-const STEPS: Key = Key::whole("steps", "how many values, both ends counted").within(2.0, 200.0);
+const STEPS: Key =
+    Key::whole("steps", "how many values, both ends counted; 9 where nothing is said").within(2.0, 200.0);
 const TIMBERS: Key = Key::list("timbers", "timbers to try, [\"47x75 mm C24\"]");
 
 /// Keys of `[span]`.

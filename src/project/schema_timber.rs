@@ -19,7 +19,8 @@ pub(crate) const BREADTH: Key =
     Key::length("breadth", "b, along the panel").within(0.005, 0.6).usually(0.018, 0.2);
 pub(crate) const DEPTH: Key =
     Key::length("depth", "d, through the shell").within(0.005, 1.5).usually(0.03, 0.35);
-const BEVELLED: Key = Key::flag("bevelled", "whether sides are ripped to half the fold angle");
+const BEVELLED: Key =
+    Key::flag("bevelled", "whether sides are ripped to half the fold angle; true where nothing is said");
 const COMPOSITE: Key = Key::number(
     "composite",
     "how far the strips of a seam act as one in bending about the shell's normal: 0 apart, 1 as one",
@@ -92,7 +93,7 @@ const ROLE_NAMES: [(&str, Role); 10] = [
 
 const OWN_NAME: Key = Key::text("name", "what the timber is called");
 const OWN_SOURCE: Key = Key::text("source", "where the values come from");
-const OWN_MATERIAL: Key = Key::word("material", "softwood, hardwood, glulam or lvl");
+const OWN_MATERIAL: Key = Key::word("material", "softwood (where nothing is said), hardwood, glulam or lvl");
 
 const fn strength(name: &'static str, about: &'static str) -> Key {
     Key::quantity(name, Dimension::Pressure, about).within(1e4, 2e8).usually(2e5, 1e8)

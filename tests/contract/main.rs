@@ -105,6 +105,7 @@ fn wrong_options_end_with_two_and_say_what_is_meant() {
         (&["explain", "store.toml", "s1", "--json"][..], "--json"),
         (&["draw", "store.toml"][..], "--output"),
         (&["draw", "store.toml", "-o", "a.svg", "--model", "stiff"][..], "stiff"),
+        (&["draw", "store.toml", "-o", "a.obj", "--show", "axial"][..], "an OBJ file holds the shape alone"),
         (&["draw", "store.toml", "-o", "a.svg", "--show", "mechanism"][..], "no model has one"),
         (&["draw", "store.toml", "-o", "a.svg", "--show", "case:"][..], "snow undrifted"),
         (&["notes", "store.toml", "--output"][..], "a value is required"),

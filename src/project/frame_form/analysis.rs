@@ -68,9 +68,10 @@ impl Default for Analysis {
     }
 }
 
-const KIND: Key = Key::word("kind", "linear, second-order, buckling, modes or path");
+const KIND: Key = Key::word("kind", "linear (where nothing is said), second-order, buckling, modes or path");
 const CASE: Key = Key::text("case", "the load case to analyse; all of them if left out");
-const COUNT: Key = Key::whole("count", "how many buckling factors or frequencies").within(1.0, 200.0);
+const COUNT: Key =
+    Key::whole("count", "how many buckling factors or frequencies, 6 if left out").within(1.0, 200.0);
 const WATCH: Key = Key::table("watch", "the movement to watch on a path");
 const STEPS: Key = Key::whole("steps", "steps of a path at most; 100 if left out").within(1.0, 100_000.0);
 const LIMIT_ONLY: Key = Key::flag("limit_only", "stop a path at its first limit or branch point");

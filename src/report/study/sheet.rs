@@ -10,18 +10,21 @@ fn number(value: Option<f64>) -> String {
     value.map_or_else(String::new, |v| v.to_string())
 }
 
+/// What every row says at its end, as a row may be all that is passed on.
+const CAUTION: &str = "indicative only";
+
 fn write(heads: &[&str], rows: Vec<Vec<String>>) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
     // Writing to memory does not fail, and rows are as long as the heads.
-    let _ = writer.write_record(heads);
+    let _ = writer.write_record(heads.iter().chain(&["caution"]));
     for row in rows {
-        let _ = writer.write_record(&row);
+        let _ = writer.write_record(row.iter().map(String::as_str).chain([CAUTION]));
     }
     writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
 }
 
 const ROW: [&str; 9] =
-    ["verdict", "worst", "governs", "rule", "clause", "combination", "buckling_factor", "sag_m", "uplift_n"];
+    ["verdict", "worst", "governs", "rule", "clause", "combination", "buckling_factor", "sag_m", "uplift_N"];
 
 /// A text that a spreadsheet would take for a formula is set off by an apostrophe.
 fn text(words: &str) -> String {
@@ -110,7 +113,7 @@ pub fn span_csv(study: &Swept) -> String {
 /// `seams`: a line a stiffness.
 #[must_use]
 pub fn seams_csv(study: &SeamStudy) -> String {
-    let mut heads = vec!["times", "stiffness_nm_per_rad_per_m", "timber"];
+    let mut heads = vec!["times", "stiffness_Nm_per_rad_per_m", "timber"];
     heads.extend(ROW);
     let rows = study.points.iter().map(|p| {
         let timber = p.row.models.first().and_then(|m| m.timber);
