@@ -212,6 +212,8 @@ mod tests {
     use crate::assess::conditions::design_stiffness;
     use crate::assess::run::combined_loads;
     use crate::assess::setup::setup;
+    use crate::frame::linear::Solver;
+    use crate::frame::{Bar, Frame, Node, NodeId};
     use crate::model::ask::JointModel;
     use crate::project::Asked;
 
@@ -261,85 +263,46 @@ mod tests {
             }
         }
     }
-}
-#[cfg(test)]
-mod dbg {
-    use super::*;
-    use crate::assess::conditions::design_stiffness;
-    use crate::assess::setup::setup;
-    use crate::frame::linear::Solver;
-    use crate::frame::{Bar, EndFix, Frame, Node, NodeId};
-    use crate::model::ask::JointModel;
-    use crate::project::Asked;
+
+    /// Every bar of a frame in `pieces` that are rigid together.
     fn divided(frame: &Frame, pieces: usize) -> Frame {
         let mut new = Frame { bars: Vec::new(), ..frame.clone() };
         for bar in &frame.bars {
             let [a, b] = [bar.from, bar.to].map(|node| frame.nodes[node.0].at);
             let mut from = bar.from;
             for piece in 1..=pieces {
-                let to = if piece == pieces {
-                    bar.to
-                } else {
+                let mut to = bar.to;
+                if piece < pieces {
                     let at = a + (b - a) * (piece as f64 / pieces as f64);
                     new.nodes.push(Node { at, held: [false; 6], ground: [0.0; 6] });
-                    NodeId(new.nodes.len() - 1)
-                };
-                let mut ends = [EndFix::Rigid; 2];
-                if piece == 1 {
-                    ends[0] = bar.ends[0];
+                    to = NodeId(new.nodes.len() - 1);
                 }
-                if piece == pieces {
-                    ends[1] = bar.ends[1];
-                }
-                new.bars.push(Bar { from, to, ends, ..bar.clone() });
+                new.bars.push(Bar { from, to, ..bar.clone() });
                 from = to;
             }
         }
         new
     }
+
+    /// Timbers of the stiff-jointed wider tunnel bow between joints: its factor is that of timbers divided in eight, where one cubic
+    /// shape a timber gives 2.7 times as much under the same combination.
     #[test]
-    fn dbg_wider() {
+    fn a_rigid_tunnel_buckles_as_one_of_divided_timbers() {
         let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let Asked::Shell(project) =
-            crate::project::read(&root.join("examples/wider-longer-tunnel.toml")).unwrap()
-        else {
-            panic!()
-        };
+        let file = root.join("examples/wider-longer-tunnel.toml");
+        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
         let setup = setup(&project).unwrap();
         let run = Run::new(&setup, JointModel::Rigid, project.joints.feet).unwrap();
         let design = design_stiffness(&project, &setup.grade);
         let found = buckling(&run, &setup.combinations, design).unwrap();
-        println!("{:?} {:?}", found.factors, found.combination);
-        let ends = run.axial_ends(&State::of(&setup.combinations[found.combination.unwrap()]));
-        for which in 0..2 {
-            let axial: Vec<f64> =
-                ends.iter().map(|[a, b]| if which == 0 { a.min(*b) } else { 0.5 * (a + b) }).collect();
-            println!(
-                "exact {:?}",
-                run.solver
-                    .buckling_under(&axial, 3)
-                    .unwrap()
-                    .factors
-                    .iter()
-                    .map(|f| f * design)
-                    .collect::<Vec<_>>()
-            );
-            for pieces in [1, 2, 4, 8] {
-                let fine = Solver::new(&divided(&run.model.frame, pieces)).unwrap();
-                let a: Vec<f64> = axial.iter().flat_map(|n| vec![*n; pieces]).collect();
-                println!(
-                    "{pieces} {:?}",
-                    fine.buckling_of_nodes(&a, 3)
-                        .unwrap()
-                        .factors
-                        .iter()
-                        .map(|f| f * design)
-                        .collect::<Vec<_>>()
-                );
-            }
-        }
-        let kinds: std::collections::BTreeSet<String> =
-            run.model.frame.bars.iter().map(|b| format!("{:?}", b.ends)).collect();
-        println!("{kinds:?} {} {}", run.model.frame.links.len(), run.model.frame.folds.len());
+        let state = State::of(&setup.combinations[found.combination.unwrap()]);
+        let axial: Vec<f64> = run.axial_ends(&state).iter().map(|[a, b]| a.min(*b)).collect();
+        let lowest = |pieces: usize| {
+            let solver = Solver::new(&divided(&run.model.frame, pieces)).unwrap();
+            let axial: Vec<f64> = axial.iter().flat_map(|n| vec![*n; pieces]).collect();
+            solver.buckling_of_nodes(&axial, 1).unwrap().factors[0] * design / found.factor().unwrap()
+        };
+        let (whole, fine) = (lowest(1), lowest(8));
+        assert!(fine > 1.0 && fine < 1.0005 && whole > 2.5, "{fine} {whole}");
     }
 }
