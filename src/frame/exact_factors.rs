@@ -322,7 +322,8 @@ impl<'a> Search<'a> {
                     self.take(pair);
                 }
             }
-            let factor = 0.5 * (low + high);
+            // Below the count that says so, by however little: else it would be missing for ever.
+            let factor = (0.5 * (low + high)).min(high.next_down());
             for _ in (self.found.len() - before).min(missing)..missing {
                 self.found.push(Pair { factor, shape: None, residual: 0.0 });
             }
