@@ -14,9 +14,13 @@ use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIter
 use crate::assess::AssessError;
 use crate::assess::run::{Run, State};
 use crate::assess::stability::{SECOND_ORDER_BELOW, Stability, counts};
-use crate::frame::buckling::Rayleigh;
+use crate::frame::FrameError;
+use crate::frame::buckling::{Buckling, Rayleigh};
 use crate::frame::geometric::buckling_force;
 use crate::loads::Combination;
+
+/// Halvings of what lies between no load and the cubic factor, where the exact list does not close.
+const HALVINGS: usize = 30;
 
 /// Shapes asked for of a combination that is solved.
 const SHAPES: usize = 4;
@@ -76,7 +80,10 @@ impl Search<'_> {
             }
             let k = set.remove(next);
             left.push(set);
-            let buckling = self.run.solver.buckling_under(&self.axial[k], SHAPES)?;
+            let buckling = match self.run.solver.buckling_under(&self.axial[k], SHAPES) {
+                Err(FrameError::NotConverged { .. }) => self.bounded(k)?,
+                list => list?,
+            };
             let Some(&first) = buckling.factors.first() else { continue };
             for (shape, factor) in buckling.shapes.iter().zip(&buckling.factors) {
                 let buckled: Vec<f64> = self.axial[k].iter().map(|n| factor * n).collect();
@@ -89,6 +96,25 @@ impl Search<'_> {
             }
         }
         Ok(())
+    }
+
+    /// Where the list of factors does not close: a factor that none is proven to lie below, with the lowest shape of the
+    /// nodes. It is the lowest one but for halvings too small to tell.
+    fn bounded(&self, k: usize) -> Result<Buckling, AssessError> {
+        let mut found = self.run.solver.buckling_of_nodes(&self.axial[k], 1)?;
+        let Some(&cubic) = found.factors.first() else { return Ok(found) };
+        let (mut low, mut high) = (0.0, cubic);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (low + high);
+            if self.run.solver.buckling_at_least_under(&self.axial[k], middle)? {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        found.factors = vec![low];
+        found.shapes.truncate(1);
+        Ok(found)
     }
 
     /// The lowest shape in which joints move: a timber that bows between joints that stand still is no crookedness of the
@@ -228,6 +254,24 @@ mod tests {
         }
         assert_eq!(apart(&[0, 1, 2, 3, 4, 5], &two_kinds), (vec![0, 3, 4], vec![1, 2, 5]));
         assert_eq!(apart(&[5, 0], &two_kinds), (vec![5], vec![0]));
+    }
+
+    /// What is told where the list does not close is the lowest factor, from below.
+    #[test]
+    fn where_the_list_does_not_close_the_lowest_factor_is_closed_in_on() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let file = root.join("examples/propagation-tunnel.toml");
+        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
+        let setup = setup(&project).unwrap();
+        let run = Run::new(&setup, JointModel::Rigid, project.joints.feet).unwrap();
+        let (_, axial) = by_compression(&run, &setup.combinations);
+        let search =
+            Search { run: &run, design: 1.0, axial: &axial, outlines: Vec::new(), known: Vec::new() };
+        let (listed, bounded) =
+            (run.solver.buckling_under(&axial[0], 1).unwrap(), search.bounded(0).unwrap());
+        let (wanted, found) = (listed.factors[0], bounded.factors[0]);
+        assert!(found <= wanted * (1.0 + 1e-9) && found > wanted * (1.0 - 1e-6), "{found} {wanted}");
+        assert!(bounded.shapes.len() == 1 && bounded.shapes[0].iter().flatten().any(|v| v.abs() > 0.5));
     }
 
     /// Testing many combinations at once finds what solving every one of them finds.
