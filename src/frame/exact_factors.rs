@@ -391,7 +391,7 @@ impl<'a> Search<'a> {
         let (left, lost) = (times(&self.stiffness(factor)), times(loss));
         let step = dot(x, &left) / dot(x, &lost);
         // What Newton's step leaves is about its square: one that is not small has not arrived.
-        if !(step.abs() <= ARRIVED * factor) {
+        if step.is_nan() || step.abs() > ARRIVED * factor {
             return (factor, f64::INFINITY);
         }
         let factor = factor + step;
