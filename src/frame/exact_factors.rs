@@ -334,7 +334,8 @@ impl<'a> Search<'a> {
             // Just above the last, repeated ones included.
             let repeated = self.found.iter().filter(|pair| pair.factor <= last.factor * (1.0 + SAME));
             let last = repeated.map(|pair| pair.factor).fold(last.factor, f64::max);
-            return match self.known.iter().find(|(at, _)| *at > last) {
+            // Nearer to it a count is a matter of rounding.
+            return match self.known.iter().find(|(at, _)| *at > last * (1.0 + WIDTH)) {
                 Some((below, _)) => Next::Whole(*below),
                 None => Next::Look(last * (1.0 + 1e-7)),
             };

@@ -9,7 +9,7 @@ it (estimated here; the eased figure is printed).
 
 Buckling factors of frames whose bars bend are those of the exact stiffness of bars under their axial forces, which
 is no eigenvalue problem of matrices: just below and just above every factor, frame and bars are counted out here (the
-differential equation of every bar by a matrix exponential, its interior in eight cubic pieces).
+differential equation of every bar by a matrix exponential, its own shapes by the roots of tan x = x).
 """
 
 import argparse
@@ -23,6 +23,7 @@ import tempfile
 
 import numpy as np
 import scipy.linalg
+import scipy.optimize
 import scipy.sparse as sp
 import scipy.sparse.linalg as sla
 
@@ -289,21 +290,21 @@ def bending(length, bending_stiffness, n):
     return np.stack([-first[:, 1], -first[:, 0], second[:, 1], second[:, 0]], axis=1)
 
 
-def interior(length, bending_stiffness, n, hinged, pieces=8):
+def turning_point(k):
+    """The k-th root of tan x = x above nought."""
+    return scipy.optimize.brentq(lambda x: np.sin(x) - x * np.cos(x), k * np.pi, (k + 0.5) * np.pi, xtol=1e-15, rtol=1e-15)
+
+
+# L·√(−N/EI) at which a bar buckles while its nodes stand still: held at both ends, and with one end hinged. One that is
+# hinged at both ends is a string, whose own buckling is no matter of the frame.
+TURNING = [turning_point(k) for k in range(1, 20)]
+HELD = np.sort([*(2 * np.pi * np.arange(1, 20)), *(2 * x for x in TURNING)])
+INTERIOR = {"": HELD, "from": np.array(TURNING), "to": np.array(TURNING), "both": np.zeros(0)}
+
+
+def interior(length, bending_stiffness, n, hinge):
     """How many shapes of each bar, its nodes held and turning at its hinged ends, have lost their stiffness."""
-    h = length / pieces
-    size = 2 * (pieces + 1)
-    k = np.zeros((len(length), size, size))
-    one = np.ones_like(h)
-    bend = np.array([[12, 6, -12, 6], [6, 4, -6, 2], [-12, -6, 12, -6], [6, 2, -6, 4]], float)
-    push = np.array([[36, 3, -36, 3], [3, 4, -3, -1], [-36, -3, 36, -3], [3, -1, -3, 4]], float) / 30
-    scale = np.stack([one, h, one, h], axis=1)
-    scale = scale[:, :, None] * scale[:, None, :]
-    piece = scale * ((bending_stiffness / h**3)[:, None, None] * bend + (n / h)[:, None, None] * push)
-    for start in range(0, 2 * pieces, 2):
-        k[:, start:start + 4, start:start + 4] += piece
-    free = [*([1] if "from" in hinged else []), *range(2, size - 2), *([size - 1] if "to" in hinged else [])]
-    return (np.linalg.eigvalsh(k[:, free][:, :, free]) < 0).sum(axis=1)
+    return np.searchsorted(INTERIOR[hinge], length * np.sqrt(np.maximum(-n, 0.0) / bending_stiffness))
 
 
 def count_below(f, k0, free, axial, factor, geometry):
@@ -326,7 +327,7 @@ def count_below(f, k0, free, axial, factor, geometry):
                     r = 1 if end == "from" else 3
                     b = b - b[:, :, r:r + 1] @ b[:, r:r + 1, :] / b[:, r, r][:, None, None]
                 local[np.ix_(these, index, index)] += add * b * s[:, None] * s
-            count += interior(own, stiff, factor * axial[these], ends).sum()
+            count += interior(own, stiff, factor * axial[these], hinge).sum()
     turn = np.array([t for _, _, t, _ in geometry])
     values = turn.transpose(0, 2, 1) @ local @ turn
     at = np.array([at for at, _, _, _ in geometry])
@@ -339,9 +340,7 @@ def counted(f, k0, free, axial, factors, complete, geometry):
     """Whether as many factors as are claimed lie below and above every one of them."""
     good = True
     for factor in factors:
-        # Two factors within a millionth of each other may be one to the program (exact_factors.rs, SAME).
-        # Nearer to a factor than that the two counts may differ, and the program's list may end there.
-        for at in [at for at in (factor * (1 - 1e-6), factor * (1 + 1e-6)) if at <= complete]:
+        for at in factor * (1 - 1e-7), min(factor * (1 + 1e-7), complete):
             claimed, there = (factors < at).sum(), count_below(f, k0, free, axial, at, geometry)
             if claimed != there:
                 print(f"  buckling         {claimed} factors claimed below {at}, and there are {there}  <-- DIFFERS")
