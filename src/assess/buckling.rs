@@ -20,7 +20,10 @@ use crate::frame::geometric::buckling_force;
 use crate::loads::Combination;
 
 /// Halvings of what lies between no load and the cubic factor, where the exact list does not close.
-const HALVINGS: usize = 30;
+const HALVINGS: usize = 50;
+
+/// A factor beyond which buckling is nobody's concern.
+const NEVER: f64 = 1e6;
 
 /// Shapes asked for of a combination that is solved.
 const SHAPES: usize = 4;
@@ -102,8 +105,11 @@ impl Search<'_> {
     /// nodes. It is the lowest one but for halvings too small to tell.
     fn bounded(&self, k: usize) -> Result<Buckling, AssessError> {
         let mut found = self.run.solver.buckling_of_nodes(&self.axial[k], 1)?;
-        let Some(&cubic) = found.factors.first() else { return Ok(found) };
-        let (mut low, mut high) = (0.0, cubic);
+        // Where no node moves in any shape bars may bow all the same.
+        let (mut low, mut high) = (0.0, found.factors.first().copied().unwrap_or(NEVER));
+        if found.factors.is_empty() && self.run.solver.buckling_at_least_under(&self.axial[k], NEVER)? {
+            return Ok(found);
+        }
         for _ in 0..HALVINGS {
             let middle = 0.5 * (low + high);
             if self.run.solver.buckling_at_least_under(&self.axial[k], middle)? {

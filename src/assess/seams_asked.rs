@@ -15,7 +15,8 @@ use crate::model::transfer;
 use crate::project::Project;
 use crate::rules::ask::FixingsAsk;
 use crate::rules::fasteners::JointTimber;
-use crate::rules::seams::{FirstFixing, SeamDemand, standard_of};
+use crate::rules::first_fixing::FirstFixing;
+use crate::rules::seams::{SeamDemand, standard_of};
 use crate::rules::spacing;
 use crate::section::forces::StripForces;
 

@@ -10,7 +10,7 @@ use crate::assess::stability::two_figures;
 use crate::frame::snap::{Snap, SnapBar, single_joint};
 use crate::project::Project;
 use crate::rules::fasteners::eurocode5::{Dowel, slip_modulus, slip_modulus_ultimate};
-use crate::rules::seams::fixings_at_an_end;
+use crate::rules::seams::in_half;
 use crate::units::MILLIMETRE;
 use crate::vector::Vec3;
 
@@ -107,14 +107,14 @@ fn bars_at(setup: &Setup, joint: usize, (elastic, slip): (f64, f64)) -> Vec<Snap
 
 /// Stiffness of the slip at both ends of a bar together \[N/m\], infinite where no fixings are given.
 ///
-/// At either end the fixings of half the seam carry the force of each strip (`fixings_at_an_end`), with `K_u` of
+/// At either end the fixings of half the seam carry the force of each strip (`in_half`), with `K_u` of
 /// one shear plane (EN 1995-1-1 2.2.2, Table 7.1, from memory); the two ends are in series.
 fn end_slip(project: &Project, setup: &Setup) -> f64 {
     let Some(fixings) = project.rules.fixings else { return f64::INFINITY };
     let k_ser = slip_modulus(Dowel::Bolt, setup.material.density, fixings.diameter / MILLIMETRE);
     let one = slip_modulus_ultimate(k_ser) / MILLIMETRE;
     // Two strips, and half of it for two ends.
-    fixings_at_an_end(fixings.per_seam) as f64 * one
+    in_half(fixings.per_seam) * one
 }
 
 /// The snap in the words and units of the results.

@@ -12,6 +12,7 @@ use crate::error::{Error, Exit};
 use crate::project::{self, Asked, Project};
 use crate::report::explain::{explain as explained, on_screen};
 use crate::report::explain_html::explain_html;
+use crate::report::plain_frame as told;
 use crate::report::{csv, json, text};
 use crate::shell;
 use crate::shell::export::{edges_csv, faces_csv};
@@ -128,10 +129,11 @@ fn plain(check: &Check, project: &project::FrameProject, folder: Option<Folder>)
     let results = plain_frame::solve(project)
         .map_err(|error| Error::Frame { file: check.file.clone(), error: Box::new(error) })?;
     if let Some(folder) = folder {
-        let files = plain_frame::csv(&results).into_iter().map(|(name, text)| (name, text.into_bytes()));
+        let files =
+            csv::frames::frame_sheets(&results).into_iter().map(|(name, text)| (name, text.into_bytes()));
         folder.write_sheets(files.collect())?;
     }
-    output::answer(&if check.json { plain_frame::json(&results) } else { plain_frame::text(&results) })?;
+    output::answer(&if check.json { told::json(&results) } else { told::text(&results) })?;
     Ok(if results.mechanisms > 0 { Exit::Over } else { Exit::Within })
 }
 

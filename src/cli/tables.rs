@@ -8,7 +8,7 @@ use comfy_table::{CellAlignment, ContentArrangement, presets};
 use super::args::Tables as Arguments;
 use super::output;
 use crate::error::{Error, Exit};
-use crate::report::text::wrap;
+use crate::report::screen::wrap;
 use crate::tables::Tables;
 use crate::tables::read::{Cell, Table};
 

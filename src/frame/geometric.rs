@@ -39,7 +39,7 @@ pub fn axial_forces(response: &Response) -> Vec<f64> {
 }
 
 /// The axial force \[N\] that a bar buckles under, from those at its two ends: the mean for a bar that is a string in both of
-/// its planes, for which it is exact; for one that bends the more compressed, which errs on the safe side (`buckling.rs`).
+/// its planes, for which it is exact; for one that bends the more compressed, which errs to the careful side (`buckling.rs`).
 #[must_use]
 pub fn buckling_force(bar: &Bar, ends: [f64; 2]) -> f64 {
     let string = [1, 2].iter().all(|axis| bar::fixities(bar, 1.0, *axis).iter().all(|r| *r <= 0.0));

@@ -4,8 +4,8 @@ use std::fmt::Write;
 
 use crate::assess::results::Working;
 use crate::report::alike::{above, new_steps};
+use crate::report::screen::wrap;
 use crate::report::show::{Show, figures, outcome, tame, working_value};
-use crate::report::text::wrap;
 
 /// Lines of a working on a screen of so many columns: what goes on is set in further than its beginning.
 #[must_use]

@@ -12,6 +12,7 @@ pub mod markdown;
 pub mod obj;
 pub mod pdf;
 pub mod picture;
+pub mod plain_frame;
 pub mod study;
 pub mod text;
 
@@ -19,6 +20,7 @@ mod alike;
 mod base64;
 mod font;
 mod ranges;
+pub(crate) mod screen;
 mod show;
 mod undrawn;
 mod view_data;

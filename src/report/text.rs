@@ -3,12 +3,8 @@
 use crate::assess::results::{Assessment, FootResult, InputLine, ModelResult, Verdict, WorstItem};
 use crate::report::alike::{self, Alike};
 use crate::report::ranges;
+use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut};
 use crate::report::show::{self, Show, tame, utilisation};
-
-/// Columns of the screen.
-const WIDTH: usize = 80;
-/// Columns of the names at the left.
-const GUTTER: usize = 10;
 
 /// Kinds of timber among the things worked hardest.
 const TIMBERS: usize = 3;
@@ -361,112 +357,6 @@ fn audit_words(a: &Assessment) -> String {
     )
 }
 
-/// Lines under way.
-#[derive(Default)]
-struct Page {
-    out: String,
-}
-
-impl Page {
-    fn plain(&mut self, line: &str) {
-        self.out.push_str(line.trim_end());
-        self.out.push('\n');
-    }
-
-    fn gap(&mut self) {
-        self.out.push('\n');
-    }
-
-    /// Wrapped text, every line set in by `indent`.
-    fn block(&mut self, indent: usize, words: &str) {
-        for line in wrap(words, WIDTH - indent) {
-            self.plain(&format!("{:indent$}{line}", ""));
-        }
-    }
-
-    /// A name in the gutter and its text beside it.
-    fn entry(&mut self, name: &str, words: &str) {
-        let gutter = GUTTER + 1;
-        for (n, line) in wrap(words, WIDTH - gutter).iter().enumerate() {
-            self.plain(&format!("{:gutter$}{line}", if n == 0 { name } else { "" }));
-        }
-    }
-}
-
-/// Terminal colours; a word always says the same thing as well.
-struct Paint {
-    colour: bool,
-}
-
-impl Paint {
-    fn with(&self, code: &str, words: &str) -> String {
-        if self.colour { format!("\u{1b}[{code}m{words}\u{1b}[0m") } else { words.to_owned() }
-    }
-
-    fn strong(&self, words: &str) -> String {
-        self.with("1", words)
-    }
-
-    fn verdict(&self, verdict: Verdict, words: &str) -> String {
-        // Blue, yellow, magenta: told apart by colour-blind readers as well.
-        let code = match verdict {
-            Verdict::Within => "1;34",
-            Verdict::Near => "1;33",
-            Verdict::Over | Verdict::Unstable => "1;35",
-        };
-        self.with(code, words)
-    }
-
-    fn figure(&self, value: f64, words: &str) -> String {
-        let code = match show::standing(value) {
-            "within" => "34",
-            "near" => "33",
-            _ => "1;35",
-        };
-        self.with(code, words)
-    }
-}
-
-/// Cuts a line to `width` characters.
-fn cut(words: &str, width: usize) -> String {
-    if words.chars().count() <= width {
-        return words.to_owned();
-    }
-    let mut out: String = words.chars().take(width.saturating_sub(1)).collect();
-    out.push('…');
-    out
-}
-
-/// Breaks text into lines of at most `width` characters at spaces; a longer word is cut.
-pub(crate) fn wrap(words: &str, width: usize) -> Vec<String> {
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    for word in words.split_whitespace() {
-        let mut word = word.to_owned();
-        loop {
-            let used = line.chars().count();
-            let gap = usize::from(used > 0);
-            if used + gap + word.chars().count() <= width {
-                if gap == 1 {
-                    line.push(' ');
-                }
-                line.push_str(&word);
-                break;
-            }
-            if used > 0 {
-                lines.push(std::mem::take(&mut line));
-                continue;
-            }
-            lines.push(word.chars().take(width).collect());
-            word = word.chars().skip(width).collect();
-        }
-    }
-    if !line.is_empty() || lines.is_empty() {
-        lines.push(line);
-    }
-    lines
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -515,12 +405,5 @@ mod tests {
         let text = text(&assessment, false);
         assert!(!text.contains('\u{1b}') && !text.contains('\u{202e}'));
         assert!(text.lines().all(|line| line.chars().count() <= WIDTH));
-    }
-
-    #[test]
-    fn long_words_are_cut_and_empty_text_is_a_line() {
-        assert_eq!(wrap("abcdef", 4), ["abcd", "ef"]);
-        assert_eq!(wrap("", 4), [""]);
-        assert_eq!(wrap("ab cd ef", 5), ["ab cd", "ef"]);
     }
 }

@@ -7,6 +7,7 @@ mod eurocode5_stability;
 pub mod fasteners;
 pub mod feet;
 pub mod feet_whole;
+pub mod first_fixing;
 pub mod members;
 pub mod nds;
 mod nds_adjust;

@@ -19,6 +19,7 @@
 use crate::loads::Duration;
 use crate::rules::ask::{FixingKind, FixingsAsk};
 use crate::rules::fasteners::{JointTimber, nds};
+use crate::rules::first_fixing::FirstFixing;
 use crate::rules::members::{Conditions, RuleError};
 use crate::rules::recorder::{Paper, Recorder, Silent};
 use crate::rules::spacing::{self, Layout, Standard, Strip};
@@ -177,55 +178,6 @@ pub(crate) struct Work<'a> {
     pub(crate) first: FirstFixing,
 }
 
-/// How the first fixing of a seam holds the corner of a frame that pulls away from its neighbour.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FirstFixing {
-    /// From the middle of the corner, where the centre lines of its strips meet, to the fixing \[m\].
-    pub lever: f64,
-    /// From the fixing on to where the strip, bent round it, touches its neighbour \[m\].
-    pub touch: f64,
-}
-
-impl FirstFixing {
-    /// Of a strip that bears on its neighbour from `touch` on: one end of it is pulled off by F at the lever, the fixing
-    /// holds F·(1 + lever/touch), and moves as a spring by what a beam bends between the two. The centre lines of a corner α wide
-    /// meet half a breadth over tan(α/2) along the seam. The spring is taken at the stiff end
-    /// of its estimate, which pries most; where there is none, a touch as short as the lever is taken. Own reading.
-    #[must_use]
-    pub fn of(
-        fixings: &FixingsAsk,
-        strip: &Strip,
-        corner: f64,
-        timber: &JointTimber,
-        standard: Standard,
-    ) -> Self {
-        let layout = spacing::layout(fixings, strip, standard);
-        let first = spacing::first(fixings, strip);
-        let lever = (first - 0.5 * strip.breadth / (0.5 * corner).tan()).max(0.0);
-        let most = (strip.length - first).max(1e-3);
-        let axial = crate::rules::seams_stiffness::axial(fixings, strip, timber, standard);
-        let Some(axial) = axial.filter(|_| lever > 0.0) else {
-            return Self { lever, touch: most.min(lever.max(1e-3)) };
-        };
-        let spring = crate::rules::seams_stiffness::SPREAD * axial;
-        let bending = timber.elastic * strip.depth * layout.thickness.powi(3) / 12.0;
-        // F/(2·K) = p·c·t²/(6·E·I) with F = p·(t + c)/t: t³/(t + c) = 3·E·I/(K·c), the left side growing with t.
-        let wanted = 3.0 * bending / (spring * lever);
-        let (mut low, mut high) = (0.0, most);
-        for _ in 0..50 {
-            let middle: f64 = 0.5 * (low + high);
-            if middle.powi(3) / (middle + lever) < wanted { low = middle } else { high = middle }
-        }
-        Self { lever, touch: high }
-    }
-
-    /// Pull in the fixing over the pull on the corner.
-    #[must_use]
-    pub fn prying(&self) -> f64 {
-        1.0 + self.lever / self.touch
-    }
-}
-
 /// The first fixing of a seam that is asked for.
 pub(crate) fn first_of(input: &SeamInput) -> FirstFixing {
     FirstFixing::of(&input.fixings, &input.strip, input.corner, &input.timber, input.basis.standard())
@@ -233,7 +185,7 @@ pub(crate) fn first_of(input: &SeamInput) -> FirstFixing {
 
 /// Fixings that share what comes along a half seam; a single one serves both halves.
 #[must_use]
-pub(crate) fn in_half(per_seam: usize) -> f64 {
+pub fn in_half(per_seam: usize) -> f64 {
     if per_seam < 2 { 0.5 } else { (per_seam / 2) as f64 }
 }
 
@@ -241,12 +193,6 @@ pub(crate) fn in_half(per_seam: usize) -> f64 {
 #[must_use]
 pub(crate) fn first_of_end(per_seam: usize) -> f64 {
     if per_seam < 2 { 0.5 } else { 1.0 }
-}
-
-/// How many fixings of a seam lie next to one of its ends: those of the half seam, at least one.
-#[must_use]
-pub fn fixings_at_an_end(per_seam: usize) -> usize {
-    (per_seam / 2).max(1)
 }
 
 /// The worst check of a seam; no allocation.
@@ -459,4 +405,4 @@ fn screw_remarks(input: &SeamInput, layout: &Layout, show: Show) -> Vec<String> 
 
 #[cfg(test)]
 #[path = "seams_tests.rs"]
-mod tests;
+pub(in crate::rules) mod tests;

@@ -4,6 +4,7 @@ use crate::rules::Check;
 use crate::rules::ask::{FixingKind, FixingsAsk};
 use crate::rules::fasteners::WoodKind;
 use crate::rules::fasteners::timber::C16;
+use crate::rules::seams::tests::ASKED;
 use crate::rules::seams::{SeamBasis, SeamDemand, SeamInput, working_seam};
 use crate::rules::spacing::Strip;
 
@@ -23,16 +24,7 @@ fn seam(fixings: FixingsAsk) -> SeamInput {
         timber: C16,
         shear_strength: None,
         basis: SeamBasis::Eurocode { k_mod: 0.9, gamma_m: 1.3 },
-        demand: SeamDemand {
-            moment: 60.0,
-            opening: 100.0,
-            along: 300.0,
-            through: 200.0,
-            end_opening: 150.0,
-            end_along: 400.0,
-            end_through: 50.0,
-            mitre: 250.0,
-        },
+        demand: ASKED,
     }
 }
 

@@ -105,12 +105,6 @@ pub fn entered(stiffness: f64, units: System) -> String {
     format!("{} {unit} per {metre} of seam, as entered", two(stiffness / size))
 }
 
-/// The best value alone \[N·m/rad per m\], for where it is asked many times.
-#[must_use]
-pub fn best(fixings: &FixingsAsk, strip: &Strip, timber: &JointTimber, standard: Standard) -> Option<f64> {
-    turning(&mut Silent::new(), fixings, strip, timber, standard).map(|(value, _)| value)
-}
-
 /// Two figures, as everything that rests on stiffness is printed.
 fn two(value: f64) -> String {
     if value <= 0.0 || !value.is_finite() {

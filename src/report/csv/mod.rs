@@ -1,5 +1,6 @@
 //! The results value as tables for a spreadsheet: one file a table, SI, a unit in every heading.
 
+pub mod frames;
 mod lists;
 pub mod sheets;
 
