@@ -39,12 +39,16 @@ impl FirstFixing {
         let bending = timber.elastic * strip.depth * layout.thickness.powi(3) / 12.0;
         // F/(2·K) = p·c·t²/(6·E·I) with F = p·(t + c)/t: t³/(t + c) = 3·E·I/(K·c), the left side growing with t.
         let wanted = 3.0 * bending / (spring * lever);
-        let (mut low, mut high) = (0.0, most);
-        for _ in 0..50 {
-            let middle: f64 = 0.5 * (low + high);
-            if middle.powi(3) / (middle + lever) < wanted { low = middle } else { high = middle }
+        // From above, where the cubic is convex: half of it takes either term there.
+        let mut touch = (2.0 * wanted).sqrt().max((2.0 * wanted * lever).cbrt());
+        for _ in 0..30 {
+            let step = (touch.powi(3) - wanted * (touch + lever)) / (3.0 * touch * touch - wanted);
+            touch -= step;
+            if step <= 1e-14 * touch {
+                break;
+            }
         }
-        Self { lever, touch: high }
+        Self { lever, touch: touch.min(most) }
     }
 
     /// Pull in the fixing over the pull on the corner.
