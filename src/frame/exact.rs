@@ -130,6 +130,44 @@ impl Exact {
         each.map(|(bar, n)| bar.still_up_to / -n).fold(f64::INFINITY, f64::min)
     }
 
+    /// The factor between these two at which so many shapes, and one, have buckled while all nodes stand still that had not at
+    /// the lower; the middle of the two where there are not so many.
+    #[must_use]
+    pub fn still_shape_at(&self, axial: &[f64], [low, high]: [f64; 2], so_many: usize) -> f64 {
+        let before = self.still_shapes(axial, low) + so_many;
+        let (mut below, mut above) = (low, high);
+        if self.still_shapes(axial, high) > before {
+            while above - below > 1e-13 * above {
+                let middle = 0.5 * (below + above);
+                if self.still_shapes(axial, middle) > before { above = middle } else { below = middle }
+            }
+        }
+        0.5 * (below + above)
+    }
+
+    /// The stretch of factors about this one where K(λ) is so large beside a bar that buckles while its nodes stand still that a
+    /// count of its pivots may be a matter of rounding; `None` where it is not. Stretches have the same ends from wherever in
+    /// them one asks.
+    #[must_use]
+    pub fn blind(&self, axial: &[f64], factor: f64) -> Option<[f64; 2]> {
+        let cell = (factor.ln() / CELL).floor();
+        let edge = |cell: f64| (cell * CELL).exp();
+        let blind = |cell: f64| {
+            self.still_shapes(axial, edge(cell - 1.0)) != self.still_shapes(axial, edge(cell + 2.0))
+        };
+        if !cell.is_finite() || !blind(cell) {
+            return None;
+        }
+        let (mut first, mut after) = (cell, cell + 1.0);
+        while blind(first - 1.0) {
+            first -= 1.0;
+        }
+        while blind(after) {
+            after += 1.0;
+        }
+        Some([edge(first), edge(after)])
+    }
+
     /// xᵀ dK/dN x of every bar under its axial force \[N\], for movements of every node: ∫w′² of the shape that the bar takes
     /// between them.
     #[must_use]
@@ -163,6 +201,10 @@ impl Exact {
         self.bars.iter().enumerate().map(one).collect()
     }
 }
+
+/// Relative width of a cell: in one where a bar buckles by itself, and in those beside it, no pivots are counted. K grows to
+/// the millionfold there, and what it does to the other shapes of that bar falls to a millionth: twelve digits of sixteen.
+const CELL: f64 = 1e-6;
 
 /// Kinds of planes that are remembered while a frame is looked at.
 const KNOWN: usize = 64;

@@ -22,6 +22,8 @@ use crate::frame::linear::Solver;
 
 /// |K(λ)φ| / |Kφ| at which a pair has converged; the factor is then good to about the square.
 const CONVERGED: f64 = 1e-8;
+/// And what rounding leaves of K(λ)φ, over the machine epsilon and |K|·|φ|: more where a frame hardly shortens.
+const ROUNDING: f64 = 4.0;
 /// Relative step of Newton's with which a factor counts as found.
 const ARRIVED: f64 = 1e-5;
 /// |K(λ)φ| / |Kφ| up to which a shape belongs to a factor that counts have closed in on; if it is more, no node moves in that.
@@ -77,6 +79,8 @@ struct Pair {
     factor: f64,
     shape: Option<Vec<f64>>,
     residual: f64,
+    /// Whether the residual is what convergence or rounding leaves.
+    converged: bool,
 }
 
 impl<'a> Search<'a> {
@@ -153,17 +157,21 @@ impl<'a> Search<'a> {
             // Nothing was looked for; or nothing is pushed, and then K only grows.
             return Ok(self.listed(if count == 0 { 0.0 } else { f64::INFINITY }));
         }
-        let mut at = self.start(count);
-        let end = at * REACH;
+        let first = self.start(count);
+        let (mut at, end) = (self.clear(first), first * REACH);
         for _ in 0..STEPS * (count + 1) {
             let (ritz, counted) = self.look(at)?;
             at = match self.next(&ritz, count) {
-                Next::Whole(below) => return Ok(self.listed(below)),
+                Next::Whole(below) if self.known.contains(&(below, self.found_below(below))) => {
+                    return Ok(self.listed(below));
+                }
+                // More were found than there are.
+                Next::Whole(_) => break,
                 // There are no more in reach.
                 Next::Look(next) if next > end && self.found.len() == counted => {
                     return Ok(self.listed(at));
                 }
-                Next::Look(next) => next,
+                Next::Look(next) => self.clear(next),
             };
         }
         Err(FrameError::NotConverged {
@@ -223,7 +231,7 @@ impl<'a> Search<'a> {
         let loss = self.loss(at);
         let ritz = self.ritz(at, (&values, &loss), &indefinite);
         for pair in &ritz {
-            if pair.residual <= CONVERGED {
+            if pair.converged {
                 self.take(pair);
             }
         }
@@ -262,14 +270,23 @@ impl<'a> Search<'a> {
         };
         self.block = &block * within;
         let pair = |(column, more): (usize, &f64)| {
-            let x = self.block.col_as_slice(column);
             let factor = at + more;
-            if factor > 0.0 && more.abs() <= IN_REACH * at {
-                let (factor, residual) = self.closer(x, factor, loss);
-                Pair { factor, shape: Some(x.to_vec()), residual }
-            } else {
-                Pair { factor, shape: None, residual: f64::INFINITY }
+            if factor <= 0.0 || more.abs() > IN_REACH * at {
+                return Pair { factor, shape: None, residual: f64::INFINITY, converged: false };
             }
+            let x = self.block.col_as_slice(column);
+            let pair = self.closer(x.to_vec(), factor, loss);
+            if pair.converged {
+                return pair;
+            }
+            // The small problem may have lost digits of a stiff frame's shape, which one more step brings back.
+            let mut solved = vec![0.0; n];
+            assembly.multiply(loss, x, &mut solved);
+            indefinite.solve(&mut solved);
+            let size = solved.iter().map(|v| v * v).sum::<f64>().sqrt();
+            solved.iter_mut().for_each(|v| *v /= size);
+            let again = self.closer(solved, factor, loss);
+            if again.residual < pair.residual { again } else { pair }
         };
         let mut pairs: Vec<Pair> = shifts.iter().enumerate().map(pair).collect();
         pairs.retain(|pair| pair.factor > 0.0 && pair.factor.is_finite());
@@ -307,7 +324,7 @@ impl<'a> Search<'a> {
             let Some(place) = gap else { break };
             let (low, high) = (self.known[place.max(1) - 1].0, self.known[place].0);
             let missing = self.known[place].1 - self.found_below(high);
-            if high - low > WIDTH * high {
+            if !self.closed_in(low, high) {
                 // Copies of a factor that are still missing are met by other vectors than those that have met it.
                 self.many = self.many.max((missing + SPARE).min(self.assembly().unknowns));
                 if high - low < SAME * high {
@@ -322,10 +339,10 @@ impl<'a> Search<'a> {
                     self.take(pair);
                 }
             }
-            // Below the count that says so, by however little: else it would be missing for ever.
-            let factor = (0.5 * (low + high)).min(high.next_down());
-            for _ in (self.found.len() - before).min(missing)..missing {
-                self.found.push(Pair { factor, shape: None, residual: 0.0 });
+            for more in (self.found.len() - before).min(missing)..missing {
+                // Below the count that says so, by however little: else it would be missing for ever.
+                let factor = self.exact.still_shape_at(&self.axial, [low, high], more).min(high.next_down());
+                self.found.push(Pair { factor, shape: None, residual: 0.0, converged: true });
             }
             self.found.sort_by(|a, b| a.factor.total_cmp(&b.factor));
         }
@@ -345,6 +362,19 @@ impl<'a> Search<'a> {
         Next::Look(above.min(FURTHER * top))
     }
 
+    /// Where a count holds: this place, or the edge of the stretch about it where it would not.
+    fn clear(&self, at: f64) -> f64 {
+        let Some([below, above]) = self.exact.blind(&self.axial, at) else { return at };
+        let known = |edge: f64| self.known.iter().any(|(at, _)| *at == edge);
+        if known(above) && !known(below) { below } else { above }
+    }
+
+    /// Whether there is nowhere to look between these two.
+    fn closed_in(&self, low: f64, high: f64) -> bool {
+        let blind = || self.exact.blind(&self.axial, 0.5 * (low + high));
+        high - low <= WIDTH * high || blind().is_some_and(|[below, above]| below <= low && high <= above)
+    }
+
     /// Where to look for a factor between these two.
     fn within(&mut self, low: f64, high: f64, ritz: &[Pair]) -> f64 {
         let middle = 0.5 * (low + high);
@@ -356,7 +386,12 @@ impl<'a> Search<'a> {
         let inside = ritz.iter().map(|pair| pair.factor).filter(|f| *f > low && *f < high && !found(*f));
         let first = inside.fold(f64::INFINITY, f64::min);
         self.turn = !self.turn || tried < 3;
-        if first.is_finite() && self.turn { first } else { middle }
+        match (first.is_finite(), self.turn) {
+            (true, true) => first,
+            // Where a bar bows by itself the counts about that close in at once.
+            (false, true) => self.exact.still_shape_at(&self.axial, [low, high], 0),
+            (_, false) => middle,
+        }
     }
 
     /// The factor at which xᵀK(λ)x vanishes, no more than `bound`, where it is well below all shapes of bars whose nodes stand
@@ -381,24 +416,30 @@ impl<'a> Search<'a> {
         factor
     }
 
-    /// A step of Newton's from a factor to where xᵀK(λ)x vanishes, and |K(λ)x| / |Kx| there. `loss`: −dK/dλ nearby.
-    fn closer(&self, x: &[f64], factor: f64, loss: &[f64]) -> (f64, f64) {
-        let times = |values: &[f64]| {
+    /// The pair that two steps of Newton's make of a shape and a factor near which xᵀK(λ)x vanishes. `loss`: −dK/dλ nearby.
+    fn closer(&self, x: Vec<f64>, factor: f64, loss: &[f64]) -> Pair {
+        let times = |values: &[f64], x: &[f64]| {
             let mut product = vec![0.0; x.len()];
             self.assembly().multiply(values, x, &mut product);
             product
         };
         let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
-        let (left, lost) = (times(&self.stiffness(factor)), times(loss));
-        let step = dot(x, &left) / dot(x, &lost);
+        let (left, lost) = (times(&self.stiffness(factor), &x), times(loss, &x));
+        let step = dot(&x, &left) / dot(&x, &lost);
         // What Newton's step leaves is about its square: one that is not small has not arrived.
         if step.is_nan() || step.abs() > ARRIVED * factor {
-            return (factor, f64::INFINITY);
+            return Pair { factor, shape: Some(x), residual: f64::INFINITY, converged: false };
         }
         let factor = factor + step;
-        let (off, whole) = (times(&self.stiffness(factor)), times(self.solver.stiffness()));
-        let factor = factor + dot(x, &off) / dot(x, &lost);
-        (factor, (dot(&off, &off) / dot(&whole, &whole)).sqrt())
+        let values = self.stiffness(factor);
+        let off = times(&values, &x);
+        let factor = factor + dot(&x, &off) / dot(&x, &lost);
+        let size = |x: &[f64]| dot(x, x).sqrt();
+        let whole = size(&times(self.solver.stiffness(), &x));
+        let sizes = |x: &[f64]| x.iter().map(|v| v.abs()).collect::<Vec<_>>();
+        let rounding = ROUNDING * f64::EPSILON * size(&times(&sizes(&values), &sizes(&x)));
+        let residual = size(&off) / whole;
+        Pair { factor, residual, converged: residual <= CONVERGED.max(rounding / whole), shape: Some(x) }
     }
 }
 
