@@ -365,7 +365,7 @@ impl<'a> Search<'a> {
     /// Where a count holds: this place, or the edge of the stretch about it where it would not.
     fn clear(&self, at: f64) -> f64 {
         let Some([below, above]) = self.exact.blind(&self.axial, at) else { return at };
-        let known = |edge: f64| self.known.iter().any(|(at, _)| *at == edge);
+        let known = |edge: f64| self.known.iter().any(|(at, _)| at.total_cmp(&edge).is_eq());
         if known(above) && !known(below) { below } else { above }
     }
 
