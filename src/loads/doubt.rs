@@ -62,8 +62,8 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
             shell.outline.barrel.map_or(0, |barrel| barrel.iter().filter(|x| framed(shell, **x)).count());
         if ends > 0 {
             words.push(
-                "the wind on a framed end goes to its arch alone, and its cladding has no weight here: the uprights are checked \
-                 without the wind on their length, so that what is told of them is too little; size them apart"
+                "the cladding of a framed end has no weight here (add it as loads of your own), and is taken to span level between \
+                 the uprights and the arch, a door in it too: cladding that bears on a frame of its own loads other timbers"
                     .into(),
             );
         }
@@ -193,7 +193,7 @@ mod tests {
         let skylight = OpeningForm::Panels(vec!["p5".to_owned()]);
         let openings = vec![OpeningAsk { form: skylight, rim_strips: 1, sill: false }];
         let shed = crate::shell::build(&ShellAsk { form, openings, mend: false }).unwrap();
-        for part in ["the uprights are checked without the wind", "panels that an opening takes out"] {
+        for part in ["the cladding of a framed end has no weight", "panels that an opening takes out"] {
             assert_eq!((said(&plain, &shed, part), said(&plain, &dome, part)), (1, 0), "{part}");
         }
     }

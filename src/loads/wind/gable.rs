@@ -1,15 +1,15 @@
 //! Wind on the framed flat ends of a vault, taken as clad.
 //!
-//! A gable has no panels: its area is cut into strips between the joints of the end arch, each strip's
-//! upper half goes to the arch, its lower half to the ground. Upright timbers span from ground to arch, so
-//! that is a simply supported upright's share; bending of the uprights themselves is not in the cases.
+//! A gable has no panels. Its cladding is taken to span level, from upright to upright and to the arch beside them: at every
+//! height each of these carries the wind on half the way to its neighbours, as a line load on its length. (Cladding that stands on
+//! a sill and spans upward puts half of that on the ground, and bends the uprights less.)
 
 use crate::loads::ask::{LoadsAsk, WindAsk};
 use crate::loads::doubt::framed;
-use crate::loads::wind::outside::at_foot;
+use crate::loads::wind::outside::{at_foot, edge_of_side_wall};
 use crate::loads::wind::pressure::Pressure;
-use crate::loads::{Case, JointLoad};
-use crate::shell::{JointId, Shell};
+use crate::loads::{Case, MemberLoad};
+use crate::shell::{JointId, MemberId, Role, Shell};
 use crate::vector::Vec3;
 
 /// Adds the wind on framed ends to a case.
@@ -27,33 +27,186 @@ pub(crate) fn add(
             continue;
         }
         let facing = if end == 0 { std::f64::consts::PI } else { 0.0 };
-        let outside = at_foot(ask, wind, shell, direction, facing);
         // Inward positive; inward is away from the end's outside.
-        let net = pressure.value * (pressure.gust * outside - inside);
+        let net = |outside: f64| pressure.value * (pressure.gust * outside - inside);
+        let outside = at_foot(ask, wind, shell, direction, facing);
         let inward = if end == 0 { Vec3::x() } else { -Vec3::x() };
         let arch = end_arch(shell, plane);
-        let mut upper = vec![0.0; arch.len()];
-        let mut area = 0.0;
-        for k in 0..arch.len().saturating_sub(1) {
-            let (a, b) = (shell.at(arch[k]), shell.at(arch[k + 1]));
-            let width = b.y - a.y;
-            // Half the trapezium's height, by the linear shape function of either joint; a stretch that
-            // leans back over its foot takes off what its neighbour has too much.
-            upper[k] += 0.5 * width * (2.0 * a.z + b.z) / 6.0;
-            upper[k + 1] += 0.5 * width * (a.z + 2.0 * b.z) / 6.0;
-            area += 0.5 * width * (a.z + b.z);
+        let mut blown = Blown { everywhere: net(outside), more: 0.0, within: [0.0; 2] };
+        let mut words = format!("outside {outside:+.2}");
+        if let Some((width, at_edge)) = edge_of_side_wall(ask, wind, shell, direction, facing) {
+            let side = direction.sin().signum();
+            let edge = arch.iter().map(|&joint| side * shell.at(joint).y).fold(f64::NEG_INFINITY, f64::max);
+            let ends = [side * (edge - width), side * edge];
+            blown.more = net(at_edge) - net(outside);
+            blown.within = [ends[0].min(ends[1]), ends[0].max(ends[1])];
+            words += &format!(", {at_edge:+.2} within {width:.2} m of its windward edge,");
         }
-        for (&joint, part) in arch.iter().zip(&upper) {
-            if *part != 0.0 {
-                case.joints.push(JointLoad { joint, force: inward * (net * part) });
-            }
+        for load in level(shell, &supports(shell, plane), &blown) {
+            let intensity = load.intensity.map(|w| inward * w);
+            case.members.push(MemberLoad { member: load.member, span: load.span, intensity });
         }
-        case.asked += inward * (net * 0.5 * area);
+        let [area, at_edge] = areas(shell, &arch, blown.within);
+        case.asked += inward * (blown.everywhere * area + blown.more * at_edge);
         case.remarks.push(format!(
-            "framed end at {} x taken as clad: outside {outside:+.2} on {area:.2} m², half of it to the arch, half to the ground",
+            "framed end at {} x taken as clad: {words} on {area:.2} m², cladding level between its uprights and its arch",
             if end == 0 { "lower" } else { "higher" }
         ));
     }
+}
+
+/// Net pressure inward on an end \[N/m²\]: everywhere, and how much more on a strip of it, between two y \[m\].
+struct Blown {
+    everywhere: f64,
+    more: f64,
+    within: [f64; 2],
+}
+
+impl Blown {
+    /// On a level line from one y to another \[N/m\].
+    fn along(&self, from: f64, to: f64) -> f64 {
+        let edge = (to.min(self.within[1]) - from.max(self.within[0])).max(0.0);
+        self.everywhere * (to - from) + self.more * edge
+    }
+}
+
+/// What cladding can reach to: an upright, or a member of the end arch.
+#[derive(Clone, Copy)]
+struct Support {
+    member: MemberId,
+    upright: bool,
+    /// y and z of its joints \[m\].
+    ends: [[f64; 2]; 2],
+}
+
+impl Support {
+    fn y(&self, z: f64) -> f64 {
+        let [[y0, z0], [y1, z1]] = self.ends;
+        y0 + (y1 - y0) * (z - z0) / (z1 - z0)
+    }
+
+    fn reaches(&self, [low, high]: [f64; 2]) -> bool {
+        let [a, b] = [self.ends[0][1], self.ends[1][1]];
+        let middle = 0.5 * (low + high);
+        a.min(b) < middle && a.max(b) > middle
+    }
+}
+
+/// Members of the end arch that rise, and the uprights under it.
+fn supports(shell: &Shell, plane: f64) -> Vec<Support> {
+    let size = shell.outline.length.max(shell.outline.span);
+    let mut found = Vec::new();
+    for (index, member) in shell.members.iter().enumerate() {
+        let at = member.joints.map(|joint| shell.at(joint));
+        let upright = member.role == Role::Stud;
+        if at.iter().all(|at| (at.x - plane).abs() < 1e-6 * size)
+            && (upright || !member.panels.is_empty())
+            && (at[0].z - at[1].z).abs() > 1e-9 * size
+        {
+            found.push(Support { member: MemberId(index), upright, ends: at.map(|at| [at.y, at.z]) });
+        }
+    }
+    found
+}
+
+/// A line load inward \[N/m\], between two places from a member's first joint \[m\].
+struct LineLoad {
+    member: MemberId,
+    span: [f64; 2],
+    intensity: [f64; 2],
+}
+
+/// The wind on every support, height by height: between two heights at which nothing ends or crosses, all widths change
+/// evenly.
+fn level(shell: &Shell, supports: &[Support], blown: &Blown) -> Vec<LineLoad> {
+    let mut loads = Vec::new();
+    let heights = supports.iter().flat_map(|support| support.ends.map(|[_, z]| z)).collect();
+    for stretch in stretches(heights) {
+        let pairs = neighbours(supports, stretch);
+        for part in stretches(cut(stretch, &pairs, blown.within)) {
+            for pair in &pairs {
+                let [left, right] = pair;
+                let to_left = part.map(|z| blown.along(left.y(z), half_way(pair, z)));
+                let to_right = part.map(|z| blown.along(half_way(pair, z), right.y(z)));
+                loads.extend([on(shell, left, part, to_left), on(shell, right, part, to_right)]);
+            }
+        }
+    }
+    loads
+}
+
+/// Which supports the cladding spans between at these heights, the one at less y first.
+fn neighbours(supports: &[Support], heights: [f64; 2]) -> Vec<[Support; 2]> {
+    let middle = 0.5 * (heights[0] + heights[1]);
+    let mut there: Vec<Support> = supports.iter().filter(|s| s.reaches(heights)).copied().collect();
+    there.sort_by(|a, b| a.y(middle).total_cmp(&b.y(middle)));
+    // Under the arch: from one member of it to the next.
+    let mut under = false;
+    let mut pairs = Vec::new();
+    for pair in there.windows(2) {
+        under ^= !pair[0].upright;
+        if under {
+            pairs.push([pair[0], pair[1]]);
+        }
+    }
+    pairs
+}
+
+fn half_way([left, right]: &[Support; 2], z: f64) -> f64 {
+    0.5 * (left.y(z) + right.y(z))
+}
+
+/// These heights, and those between at which an end of a width comes upon an end of the strip that is blown at otherwise.
+fn cut([low, high]: [f64; 2], pairs: &[[Support; 2]], strip: [f64; 2]) -> Vec<f64> {
+    let mut heights = vec![low, high];
+    for pair in pairs {
+        let ends = |z: f64| [pair[0].y(z), half_way(pair, z), pair[1].y(z)];
+        for (from, to) in ends(low).into_iter().zip(ends(high)) {
+            for edge in strip {
+                if (from - edge) * (to - edge) < 0.0 {
+                    heights.push(low + (high - low) * (edge - from) / (to - from));
+                }
+            }
+        }
+    }
+    heights
+}
+
+/// The stretches between heights, those of no height left out.
+fn stretches(mut heights: Vec<f64>) -> Vec<[f64; 2]> {
+    heights.sort_by(f64::total_cmp);
+    let least = 1e-9 * heights.last().copied().unwrap_or_default();
+    heights.dedup_by(|b, a| *b - *a <= least);
+    heights.windows(2).map(|pair| [pair[0], pair[1]]).collect()
+}
+
+/// A load per metre of height as one along a member.
+fn on(shell: &Shell, support: &Support, heights: [f64; 2], per_height: [f64; 2]) -> LineLoad {
+    let length = shell.length(support.member);
+    let [from, to] = [support.ends[0][1], support.ends[1][1]];
+    let mut span = heights.map(|z| ((z - from) / (to - from)).clamp(0.0, 1.0) * length);
+    let mut intensity = per_height.map(|w| w * (to - from).abs() / length);
+    if span[0] > span[1] {
+        span.reverse();
+        intensity.reverse();
+    }
+    LineLoad { member: support.member, span, intensity }
+}
+
+/// Area under the arch, of all of it and of a strip between two y: apart from the loads, for what is asked \[m²\]. A stretch
+/// that leans back over its foot takes off what its neighbour has too much.
+fn areas(shell: &Shell, arch: &[JointId], [from, to]: [f64; 2]) -> [f64; 2] {
+    let mut areas = [0.0; 2];
+    for pair in arch.windows(2) {
+        let [a, b] = [shell.at(pair[0]), shell.at(pair[1])];
+        areas[0] += 0.5 * (b.y - a.y) * (a.z + b.z);
+        let [c, d] = [a.y.clamp(from, to), b.y.clamp(from, to)];
+        if (d - c).abs() > 0.0 {
+            let z = |y: f64| a.z + (b.z - a.z) * (y - a.y) / (b.y - a.y);
+            areas[1] += 0.5 * (d - c) * (z(c) + z(d));
+        }
+    }
+    areas
 }
 
 /// Joints of the end arch from −y to +y along the arch.
@@ -75,4 +228,66 @@ fn end_arch(shell: &Shell, x: f64) -> Vec<JointId> {
     joints.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     joints.dedup_by_key(|(_, joint)| *joint);
     joints.into_iter().map(|(_, joint)| joint).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::PI;
+
+    use super::*;
+    use crate::loads::audit::audit;
+    use crate::loads::edge_share::EdgeShares;
+    use crate::loads::tests::{all, eurocode, named, no_inside, shell, total};
+    use crate::shell::ask::{EndForm, Form, Pattern, Profile};
+
+    #[test]
+    fn a_framed_end_takes_wind_and_an_open_one_is_warned_of() {
+        let ends = [EndForm::Framed { studs: 3, sill: true, diagonals: false }, EndForm::Open];
+        let shell = shell(Form::Barrel {
+            profile: Profile::Circular,
+            span: 4.0,
+            rise: 2.0,
+            segments: 12,
+            bays: 3,
+            bay_length: 1.0,
+            pattern: Pattern::PlainLeft,
+            ends,
+        });
+        let ask = no_inside(eurocode());
+        let cases = all(&ask, &shell);
+        // Wind from −x blows on the framed end: +0.8 on the polygon under the arch.
+        let area: f64 = 0.5 * 12.0 * 4.0 * (PI / 12.0).sin();
+        let case = named(&cases, "wind from 180°, open");
+        assert!((total(&shell, case).x - 0.8 * 1000.0 * area).abs() < 1e-6 * area);
+        // The upright in the middle has half the way to its neighbours at either side, at ±√2, up to their heads at √2; above it
+        // half the way to the arch.
+        let middle = shell.members.iter().position(|member| {
+            member.role == Role::Stud && member.joints.iter().all(|joint| shell.at(*joint).y.abs() < 1e-9)
+        });
+        let on_middle: Vec<&MemberLoad> =
+            case.members.iter().filter(|load| load.member == MemberId(middle.unwrap())).collect();
+        let side = 2.0_f64.sqrt();
+        let low: f64 =
+            on_middle.iter().filter(|load| load.span[1] < side + 1e-9).map(|l| l.intensity[0].x).sum();
+        let stretches = 3.0; // of heights below √2: the arch's joints part them
+        assert!((low - stretches * 0.8 * 1000.0 * side).abs() < 1e-6, "{low}");
+        let top = on_middle.iter().find(|load| (load.span[1] - 2.0).abs() < 1e-9).unwrap();
+        assert!(top.intensity[1].norm() < 1e-6 && top.intensity[0].x > 0.0);
+        // From +x it draws on it: −0.5, outward, which is towards −x.
+        let lee = total(&shell, named(&cases, "wind from 0°, open"));
+        assert!((lee.x + 0.5 * 1000.0 * area).abs() < 1e-6 * area);
+        // From +y it draws along it: −0.8, and −1.2 within a fifth of 3 m of its edge at y = 2.
+        let corner = |k: f64| [2.0 * (k * PI / 12.0).cos(), 2.0 * (k * PI / 12.0).sin()];
+        let between = |[y, z]: [f64; 2], [y2, z2]: [f64; 2]| 0.5 * (y - y2) * (z + z2);
+        let ([y, z], [y2, z2]) = (corner(3.0), corner(4.0));
+        let cut = [1.4, z + (z2 - z) * (y - 1.4) / (y - y2)];
+        let whole: f64 = [0.0, 1.0, 2.0].map(|k| between(corner(k), corner(k + 1.0))).iter().sum();
+        let edge = whole + between([y, z], cut);
+        let beside = named(&cases, "wind from 90°, open");
+        let wanted = -1000.0 * (0.8 * area + 0.4 * edge);
+        assert!((total(&shell, beside).x - wanted).abs() < 1e-6 * area, "{wanted}");
+        assert!(cases.iter().all(|case| audit(&shell, &EdgeShares::new(&shell), case).residual < 1e-3));
+        let words = crate::loads::warnings(&eurocode(), &shell);
+        assert!(words.iter().any(|w| w.starts_with("one end is open")), "{words:?}");
+    }
 }

@@ -275,6 +275,48 @@ fn along_zones(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, sharp: bool) -> Ve
     vec![(to("first"), value("first")), (to("second"), value("second")), (f64::INFINITY, value("beyond"))]
 }
 
+/// How far from the windward edge of an end wall beside the wind there is more suction \[m\], and its coefficient: e/5 (EN 1991-1-4
+/// Figure 7.5). `None` where the wall is not beside the wind, and in ASCE 7, which has one coefficient for the frame of a side wall.
+pub(crate) fn edge_of_side_wall(
+    ask: &LoadsAsk,
+    wind: &WindAsk,
+    shell: &Shell,
+    direction: f64,
+    facing: f64,
+) -> Option<(f64, f64)> {
+    if ask.basis != Basis::Eurocode || side(facing, direction) != Side::Beside {
+        return None;
+    }
+    let height = shell.outline.rise + wind.wall_height;
+    let e = shell.outline.length.min(2.0 * height);
+    Some((0.2 * e, wall(ask, "side wall edge")))
+}
+
+/// How a wall stands to the wind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Side {
+    Windward,
+    Leeward,
+    Beside,
+}
+
+fn side(facing: f64, direction: f64) -> Side {
+    let turn = turn(facing, direction);
+    if turn < FRAC_PI_2 - FRAC_PI_4 + 1e-9 {
+        Side::Windward
+    } else if turn > FRAC_PI_2 + FRAC_PI_4 - 1e-9 {
+        Side::Leeward
+    } else {
+        Side::Beside
+    }
+}
+
+/// The angle between two directions, 0 to π.
+fn turn(one: f64, other: f64) -> f64 {
+    let turn = (one - other).rem_euclid(2.0 * PI);
+    turn.min(2.0 * PI - turn)
+}
+
 fn wall(ask: &LoadsAsk, which: &str) -> f64 {
     if ask.basis == Basis::Eurocode {
         figure("en1991_wind_along", which, "cpe")
@@ -383,8 +425,7 @@ fn along_vault<'a>(
 
 /// Outside coefficient at the foot of the shell on the side that faces a direction.
 pub(crate) fn at_foot(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: f64, facing: f64) -> f64 {
-    let turn = (facing - direction).rem_euclid(2.0 * PI);
-    let turn = turn.min(2.0 * PI - turn);
+    let turn = turn(facing, direction);
     let ball = Ball::new(&shell.outline, Vec3::zeros());
     let around = |abc: &Abc| on_dome(way(-ball.plan * turn.cos(), &ball), abc, Meridian::Straight);
     if shell.outline.shape != Shape::Vault {
@@ -401,11 +442,9 @@ pub(crate) fn at_foot(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: 
     // A flat end or the side of the vault: windward, leeward or beside the wind.
     let windward = if at_end { wall(ask, "windward wall") } else { vault(ask, wind, shell).0.abc.a };
     let leeward = if at_end { wall(ask, "leeward wall") } else { vault(ask, wind, shell).0.abc.c };
-    if turn < FRAC_PI_2 - FRAC_PI_4 + 1e-9 {
-        windward
-    } else if turn > FRAC_PI_2 + FRAC_PI_4 - 1e-9 {
-        leeward
-    } else {
-        wall(ask, "side wall")
+    match side(facing, direction) {
+        Side::Windward => windward,
+        Side::Leeward => leeward,
+        Side::Beside => wall(ask, "side wall"),
     }
 }
