@@ -222,7 +222,8 @@ fn a_key_that_says_nothing_without_another_is_warned_of() {
 }
 
 const FRAME: &str = "[shell]\nform = \"frame\"\njoints = \"joints.csv\"\nbars = \"bars.csv\"\nloads = \"loads.csv\"\n\
-                     [section.A]\narea = 0.0035\nelastic = 11e9\nsecond_moment_y = 1.6e-6\nsecond_moment_z = 6.5e-7\n";
+                     [section.A]\narea = 0.0035\nelastic = 11e9\nsecond_moment_y = 1.6e-6\nsecond_moment_z = 6.5e-7\n\
+                     torsion = 1.5e-6\nshear = 0.7e9\n";
 
 /// A bar that is held at one end and loaded at the other.
 fn bracket(length: &str, force: &str) -> tempfile::TempDir {
@@ -249,6 +250,24 @@ fn sizes_of_a_frame_that_look_like_another_unit_are_warned_of() {
     one(&FRAME.replace("1.6e-6", "1.6e6"), ordinary.path(), "section.A.second_moment_y is 1.6e6 m4");
     // A nought that is written is meant.
     assert!(warnings(&FRAME.replace("6.5e-7", "0"), ordinary.path()).is_empty());
+}
+
+#[test]
+fn a_bar_that_twists_and_has_no_torsion_constant_is_warned_of() {
+    let folder = bracket("2", "-100");
+    for key in ["torsion = 1.5e-6\n", "shear = 0.7e9\n"] {
+        let without = FRAME.replace(key, "");
+        let said = warnings(&without, folder.path());
+        assert!(said.len() == 1 && said[0].contains("bar \"one\" twists as if it met nothing"), "{said:?}");
+        let none = key.split_once(' ').unwrap().0;
+        let meant = warnings(&format!("{without}{none} = 0\n"), folder.path());
+        assert!(meant.is_empty(), "{meant:?}");
+        // In a plane nothing twists.
+        let joints = "joint,x,y,z,held\na,0,0,0,x y z rx ry rz\nb,2,0,0,y rx rz\n";
+        std::fs::write(folder.path().join("joints.csv"), joints).unwrap();
+        assert!(warnings(&without, folder.path()).is_empty());
+        std::fs::write(folder.path().join("joints.csv"), joints.replace("y rx rz", "")).unwrap();
+    }
 }
 
 #[test]

@@ -56,7 +56,8 @@ fn but_nought(section: &Table<'_, '_>, key: Key) -> Key {
     if number == Some(0.0) { Key { usual: (f64::NEG_INFINITY, f64::INFINITY), ..key } } else { key }
 }
 
-/// Second moments that nobody wrote, of sections whose bars bend: told, and not taken for nothing.
+/// Second moments that nobody wrote, of sections whose bars bend: told, and not taken for nothing; of torsion there is a warning,
+/// as what a bar does without it is a fair model of some.
 pub(super) fn bending(table: &Table<'_, '_>, rows: &[Row<'_>], plain: &PlainFrame) {
     for (name, section) in table.named_children() {
         // Rows of the bar's axes: the one it bends about, the one it deflects along.
@@ -76,7 +77,29 @@ pub(super) fn bending(table: &Table<'_, '_>, rows: &[Row<'_>], plain: &PlainFram
                 table.reading.fault("missing", section.place(), message, help);
             }
         }
+        if section.has(&TORSION) && section.has(&SHEAR) {
+            continue;
+        }
+        let bars = rows.iter().enumerate().filter(|(_, row)| row.text("section") == name);
+        if let Some(bar) = bars.map(|(bar, _)| bar).find(|bar| twists(plain, *bar)) {
+            table.reading.warn(format!(
+                "{}: without a torsion constant and a shear modulus bar {:?} twists as if it met nothing; write torsion and shear, \
+                 0 if that is meant",
+                section.path, plain.bars[bar]
+            ));
+        }
     }
+}
+
+/// Whether both ends of a bar are stiff and one of its joints is free to turn about it.
+fn twists(plain: &PlainFrame, bar: usize) -> bool {
+    let Ok(line) = crate::frame::bar::line(&plain.frame, BarId(bar)) else { return false };
+    let asked = &plain.frame.bars[bar];
+    asked.ends.iter().all(|end| *end != EndFix::Hinged)
+        && [asked.from, asked.to].iter().any(|node| {
+            let held = plain.frame.nodes[node.0].held;
+            (0..3).any(|freedom| !held[3 + freedom] && line.axes[(0, freedom)].abs() > 1e-9)
+        })
 }
 
 /// Whether a bar that is not hinged at both ends has a joint that is free to move along one of its axes or to turn
