@@ -25,8 +25,8 @@ const HALVINGS: usize = 50;
 /// A factor beyond which buckling is nobody's concern.
 const NEVER: f64 = 1e6;
 
-/// Shapes asked for of a combination that is solved.
-const SHAPES: usize = 4;
+/// Factors told of the combination with the lowest.
+const TOLD: usize = 4;
 
 /// Lowest buckling factors over all combinations that count.
 ///
@@ -39,7 +39,12 @@ pub fn buckling(run: &Run, combinations: &[Combination], design: f64) -> Result<
     let (order, axial) = by_compression(run, combinations);
     let mut search = Search { run, design, axial: &axial, outlines: outlines(&axial), known: Vec::new() };
     let mut found = Stability { low: vec![false; combinations.len()], ..Stability::default() };
-    search.lowest(&order, &mut found)?;
+    if let Some(k) = search.lowest()? {
+        let buckling = search.solved(k, TOLD)?;
+        found.factors = buckling.factors.iter().map(|f| f * design).collect();
+        found.combination = Some(order[k]);
+        found.shape = search.moving(k, buckling.shapes)?;
+    }
     if found.factor().is_some_and(|lowest| lowest < SECOND_ORDER_BELOW) {
         search.low(&order, &mut found.low)?;
     }
@@ -57,16 +62,17 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    /// The lowest factor of all.
-    fn lowest(&mut self, order: &[usize], found: &mut Stability) -> Result<(), AssessError> {
+    /// The combination with the lowest factor of all.
+    fn lowest(&mut self) -> Result<Option<usize>, AssessError> {
+        let mut found: Option<(f64, usize)> = None;
         // Sets of combinations still to look at, the next one last.
-        let mut left = vec![(0..order.len()).collect::<Vec<usize>>()];
+        let mut left = vec![(0..self.axial.len()).collect::<Vec<usize>>()];
         while let Some(mut set) = left.pop() {
             if set.is_empty() {
                 continue;
             }
             let mut next = 0;
-            if let Some(lowest) = found.factor() {
+            if let Some((lowest, _)) = found {
                 let lower = set.iter().map(|&k| self.at_most(&self.axial[k])).enumerate();
                 let (least, bound) =
                     lower.fold((0, f64::INFINITY), |best, one| if one.1 < best.1 { one } else { best });
@@ -83,22 +89,25 @@ impl Search<'_> {
             }
             let k = set.remove(next);
             left.push(set);
-            let buckling = match self.run.solver.buckling_under(&self.axial[k], SHAPES) {
-                Err(FrameError::NotConverged { .. }) => self.bounded(k)?,
-                list => list?,
-            };
+            let buckling = self.solved(k, 1)?;
             let Some(&first) = buckling.factors.first() else { continue };
             for (shape, factor) in buckling.shapes.iter().zip(&buckling.factors) {
                 let buckled: Vec<f64> = self.axial[k].iter().map(|n| factor * n).collect();
                 self.known.push(self.run.solver.rayleigh(shape, &buckled));
             }
-            if found.factor().is_none_or(|lowest| first * self.design < lowest) {
-                found.factors = buckling.factors.iter().map(|f| f * self.design).collect();
-                found.combination = Some(order[k]);
-                found.shape = self.moving(k, buckling.shapes)?;
+            if found.is_none_or(|(lowest, _)| first * self.design < lowest) {
+                found = Some((first * self.design, k));
             }
         }
-        Ok(())
+        Ok(found.map(|(_, k)| k))
+    }
+
+    /// So many of the lowest factors of one combination, or one that is closed in on where their list does not close.
+    fn solved(&self, k: usize, count: usize) -> Result<Buckling, AssessError> {
+        match self.run.solver.buckling_under(&self.axial[k], count) {
+            Err(FrameError::NotConverged { .. }) => self.bounded(k),
+            list => Ok(list?),
+        }
     }
 
     /// Where the list of factors does not close: a factor that none is proven to lie below, with the lowest shape of the

@@ -34,6 +34,8 @@ const WIDTH: f64 = 1e-8;
 const IN_REACH: f64 = 1e-2;
 /// Relative distance to which two factors may be the same one.
 const SAME: f64 = 1e-6;
+/// Looks for more shapes of a factor that was found.
+const COPIES: usize = 4;
 /// Factorisations at most, for every factor that is asked for.
 const STEPS: usize = 60;
 /// Vectors beside those that are asked for.
@@ -59,6 +61,8 @@ pub(super) struct Search<'a> {
     many: usize,
     /// Whether the linear problem said where to look last.
     turn: bool,
+    /// Looks in a row in gaps so narrow that all factors in them may be one.
+    narrow: usize,
 }
 
 /// Where to look next.
@@ -100,6 +104,7 @@ impl<'a> Search<'a> {
             block: Mat::zeros(solver.unknowns(), 0),
             many: 0,
             turn: false,
+            narrow: 0,
         })
     }
 
@@ -320,6 +325,11 @@ impl<'a> Search<'a> {
     fn next(&mut self, ritz: &[Pair], count: usize) -> Next {
         loop {
             self.known.sort_by(|a, b| a.0.total_cmp(&b.0));
+            // At a factor its own count is a matter of rounding.
+            let found = &self.found;
+            self.known.retain(|(at, _)| {
+                found.iter().all(|pair| pair.shape.is_none() || (pair.factor - at).abs() > WIDTH * at)
+            });
             let gap = self.known.iter().position(|(at, counted)| *counted > self.found_below(*at));
             let Some(place) = gap else { break };
             let (low, high) = (self.known[place.max(1) - 1].0, self.known[place].0);
@@ -327,7 +337,8 @@ impl<'a> Search<'a> {
             if !self.closed_in(low, high) {
                 // Copies of a factor that are still missing are met by other vectors than those that have met it.
                 self.many = self.many.max((missing + SPARE).min(self.assembly().unknowns));
-                if high - low < SAME * high {
+                self.narrow = if high - low < SAME * high { self.narrow + 1 } else { 0 };
+                if self.narrow > 0 {
                     self.block = Mat::zeros(self.block.nrows(), 0);
                 }
                 return Next::Look(self.within(low, high, ritz));
@@ -346,7 +357,8 @@ impl<'a> Search<'a> {
             }
             self.found.sort_by(|a, b| a.factor.total_cmp(&b.factor));
         }
-        let (top, _) = self.known[self.known.len() - 1];
+        let top = self.known[self.known.len() - 1].0;
+        let top = self.found.last().map_or(top, |pair| top.max(pair.factor));
         if let Some(last) = self.found.get(count - 1) {
             // Just above the last, repeated ones included.
             let repeated = self.found.iter().filter(|pair| pair.factor <= last.factor * (1.0 + SAME));
@@ -369,25 +381,39 @@ impl<'a> Search<'a> {
         if known(above) && !known(below) { below } else { above }
     }
 
-    /// Whether there is nowhere to look between these two.
+    /// Whether there is nowhere to look between these two: or beside a factor that was found no more use in it.
     fn closed_in(&self, low: f64, high: f64) -> bool {
         let blind = || self.exact.blind(&self.axial, 0.5 * (low + high));
-        high - low <= WIDTH * high || blind().is_some_and(|[below, above]| below <= low && high <= above)
+        let copies =
+            || self.narrow >= COPIES && self.found.iter().any(|pair| pair.factor > low && pair.factor < high);
+        high - low <= WIDTH * high
+            || blind().is_some_and(|[below, above]| below <= low && high <= above)
+            || (high - low < SAME * high && copies())
     }
 
     /// Where to look for a factor between these two.
     fn within(&mut self, low: f64, high: f64, ritz: &[Pair]) -> f64 {
         let middle = 0.5 * (low + high);
         // Counts take over where the linear problems do not halve the gap in a few steps.
-        let tried = self.known.iter().filter(|(at, _)| (at - middle).abs() <= high - low).count();
+        let tried =
+            self.known.iter().filter(|(at, _)| *at > 0.0 && (at - middle).abs() <= high - low).count();
         let found = |factor: f64| {
             self.found.iter().any(|pair| (pair.factor / factor - 1.0).abs() < WIDTH && pair.shape.is_some())
         };
         let inside = ritz.iter().map(|pair| pair.factor).filter(|f| *f > low && *f < high && !found(*f));
         let first = inside.fold(f64::INFINITY, f64::min);
         self.turn = !self.turn || tried < 3;
+        // From above steps come down slowly where bars are about to bow by themselves: twice as far may come out below, from
+        // where they go fast.
+        let further = high - 2.0 * (high - first);
+        // A shape more of a factor that was found: close about that.
+        let copy = self.found.iter().map(|pair| pair.factor).find(|factor| *factor > low && *factor < high);
+        let beside = copy.map(|factor| [factor * (1.0 + 0.2 * SAME), factor * (1.0 - 0.2 * SAME)]);
+        let beside = beside.into_iter().flatten().find(|at| *at > low && *at < high);
         match (first.is_finite(), self.turn) {
             (true, true) => first,
+            (true, false) if tried < 8 && further > low => further,
+            (false, _) if beside.is_some() => beside.unwrap_or(middle),
             // Where a bar bows by itself the counts about that close in at once.
             (false, true) => self.exact.still_shape_at(&self.axial, [low, high], 0),
             (_, false) => middle,

@@ -214,3 +214,20 @@ fn sheets_of_an_earlier_check_do_not_stay_beside_those_of_this_one() {
             .contains("though so named: ranges.csv")
     );
 }
+
+/// A name that a spreadsheet would take for a formula is none in any sheet of a plain frame.
+#[test]
+fn a_name_of_a_frame_is_no_formula() {
+    let folder = folder_with("frame");
+    let loads = folder.path().join("store_loads.csv");
+    let text = fs::read_to_string(&loads).unwrap();
+    fs::write(&loads, text.replace("person,", "\"=1+1, \"\"two\"\"\",").replace("push,", "-one,")).unwrap();
+    let (code, _, err) = run(folder.path(), &["check", "store.toml", "--csv", "sheets"]);
+    assert_eq!(code, 0, "{err}");
+    for name in ["displacements.csv", "bar_forces.csv", "reactions.csv"] {
+        let mut cases: Vec<String> =
+            rows(folder.path(), name).into_iter().map(|row| row["case"].clone()).collect();
+        cases.dedup();
+        assert_eq!(cases, ["'=1+1, \"two\"", "'-one"], "{name}");
+    }
+}

@@ -89,30 +89,3 @@ fn events(results: &FrameResults) -> Table {
     }
     table
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::assess::plain_frame::solve;
-    use crate::project::{Asked, SourceText, read_text};
-
-    /// A name that a spreadsheet would take for a formula is none in any sheet.
-    #[test]
-    fn a_name_is_no_formula() {
-        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-        let file = "ladder-stand-frame.toml";
-        let source =
-            SourceText { name: file.to_owned(), text: std::fs::read_to_string(folder.join(file)).unwrap() };
-        let Asked::Frame(project) = read_text(source, &folder, "named").unwrap() else { panic!("{file}") };
-        let mut results = solve(&project).unwrap();
-        for case in &mut results.cases {
-            case.name = "=1+1, \"two\"".to_owned();
-        }
-        let sheets = frame_sheets(&results);
-        let moved = &sheets.iter().find(|(name, _)| name == "displacements.csv").unwrap().1;
-        assert!(moved.lines().count() > 2, "{moved}");
-        for line in moved.lines().skip(1) {
-            assert!(line.starts_with("\"'=1+1, \"\"two\"\"\","), "{line}");
-        }
-    }
-}
