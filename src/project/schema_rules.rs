@@ -9,6 +9,7 @@ use crate::loads::ask::Basis;
 use crate::rules::ask::{LoadEdge, MembersAsk, NdsLoading, Restraint, SideHold};
 use crate::rules::members::{Conditions, MemberInput, RuleError, acceptable};
 use crate::section::strip::strip;
+use crate::tables::Tables;
 use crate::tables::nds::Temperature;
 
 const LENGTH_OUT: Key = Key::number(
@@ -142,6 +143,7 @@ pub(crate) fn fitting(table: &Table<'_, '_>, timber: &Timber, basis: Basis, memb
     let sizes = std::iter::once((timber.ask.breadth, timber.ask.depth))
         .chain(timber.ask.groups.iter().map(|group| (group.breadth, group.depth)));
     for (breadth, depth) in sizes {
+        nominal(table, breadth, depth);
         let Ok(section) = strip(breadth, depth, 0.0, false) else { continue };
         let input = MemberInput {
             section,
@@ -183,6 +185,21 @@ pub(crate) fn fitting(table: &Table<'_, '_>, timber: &Timber, basis: Basis, memb
             }
         }
     }
+}
+
+/// Warns of a size that is the name of a smaller one: 2 in × 4 in is 1½ in × 3½ in once it is dressed.
+fn nominal(table: &Table<'_, '_>, breadth: f64, depth: f64) {
+    let inches = [breadth.min(depth), breadth.max(depth)].map(|size| size / 0.0254);
+    if inches.iter().any(|size| (size - size.round()).abs() > 1e-6) {
+        return;
+    }
+    let [small, large] = inches.map(f64::round);
+    let Ok((b, d)) = Tables::built_in().stocked(&format!("{small}x{large}")) else { return };
+    let [b, d] = [b, d].map(|size| crate::units::significant(size / 0.0254, 4));
+    table.reading.warn(format!(
+        "timber of {small} in by {large} in is taken as entered; what is sold by that name measures {b} in by {d} in once \
+         dressed, which carries far less: write the finished size"
+    ));
 }
 
 #[cfg(test)]
@@ -237,6 +254,19 @@ mod tests {
         // A key of the other basis is a fault, not a thing passed over.
         let fault = project("eurocode", C24, "[rules]\nwet = true").unwrap_err();
         assert!(fault.contains("wet"), "{fault}");
+    }
+
+    #[test]
+    fn the_name_of_a_size_is_not_taken_for_it_without_a_word() {
+        let said = |timber: &str| project("us-asd", timber, "").unwrap().warnings.join("; ");
+        let named = said(&DFL.replace("1.5 in", "2 in").replace("3.5 in", "4 in"));
+        assert!(named.contains("2 in by 4 in") && named.contains("measures 1.5 in by 3.5 in"), "{named}");
+        assert!(!said(DFL).contains("by that name"));
+        // Lying flat, and in millimetres.
+        let flat = said(&DFL.replace("1.5 in", "152.4 mm").replace("3.5 in", "2 in"));
+        assert!(flat.contains("2 in by 6 in") && flat.contains("1.5 in by 5.5 in"), "{flat}");
+        // No size has this name.
+        assert!(!said(&DFL.replace("1.5 in", "3 in").replace("3.5 in", "5 in")).contains("by that name"));
     }
 
     #[test]
