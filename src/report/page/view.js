@@ -101,11 +101,14 @@
     "void main(){if(dash>0.&&fract(along/dash)>.66)discard;" +
     "float f=clamp((depth-reach.x)/(reach.y-reach.x),0.,1.);gl_FragColor=vec4(mix(c,ground,0.4*f),1.);}");
   var faces = program(
-    "attribute vec3 a,ma,tint;uniform mat4 view;uniform float moved;varying vec3 c;varying float depth;" +
-    "void main(){gl_Position=view*vec4(a+ma*moved,1.);c=tint;depth=gl_Position.w;}",
-    "precision mediump float;varying vec3 c;varying float depth;uniform vec3 ground;uniform vec2 reach;" +
+    "attribute vec3 a,ma,tint;attribute float striped;uniform mat4 view;uniform float moved;varying vec3 c;" +
+    "varying float depth,stripes;" +
+    "void main(){gl_Position=view*vec4(a+ma*moved,1.);c=tint;depth=gl_Position.w;stripes=striped;}",
+    "precision mediump float;varying vec3 c;varying float depth,stripes;uniform vec3 ground;uniform vec2 reach;" +
+    "uniform float dense;" +
     "void main(){float f=clamp((depth-reach.x)/(reach.y-reach.x),0.,1.);" +
-    "vec3 k=gl_FrontFacing?c:mix(c,ground,.35);gl_FragColor=vec4(mix(k,ground,.3*f),1.);}");
+    "vec3 k=gl_FrontFacing?c:mix(c,ground,.35);" +
+    "if(stripes>.5&&fract((gl_FragCoord.x+gl_FragCoord.y)/(11.*dense))<.3)k=mix(k,ground,.6);gl_FragColor=vec4(mix(k,ground,.3*f),1.);}");
 
   // ---- geometry ------------------------------------------------------------------------------
   var at = data.joints.at_mm.map(function (v) { return v / 1000; });
@@ -123,7 +126,7 @@
     for (var k = 1; k + 1 < panel.length; k++) corners.push([panel[0], panel[k], panel[k + 1], n]);
   });
   var lineBuffer = gl.createBuffer(), faceBuffer = gl.createBuffer(), elementBuffer = gl.createBuffer();
-  var LINE = 19, FACE = 9;
+  var LINE = 19, FACE = 10;
   var lineData = new Float32Array(count * 4 * LINE), faceData = new Float32Array(corners.length * 3 * FACE);
   var elements = new Uint16Array(Math.min(count, 16383) * 6);
   for (n = 0; n < elements.length / 6; n++) elements.set([4 * n, 4 * n + 1, 4 * n + 2, 4 * n + 2, 4 * n + 1, 4 * n + 3], 6 * n);
@@ -175,18 +178,19 @@
       var a = joint(at, three[0]), b = joint(at, three[1]), c = joint(at, three[2]), tint = tints.panel;
       var u = [b[0] - a[0], b[1] - a[1], b[2] - a[2]], w = [c[0] - a[0], c[1] - a[1], c[2] - a[2]];
       var up = [u[1] * w[2] - u[2] * w[1], u[2] * w[0] - u[0] * w[2], u[0] * w[1] - u[1] * w[0]];
-      var long = Math.hypot(up[0], up[1], up[2]) || 1;
+      var long = Math.hypot(up[0], up[1], up[2]) || 1, pulls = 0;
       if (loads) {
         var t = joint(loads, three[3]);
         size = Math.hypot(t[0], t[1], t[2]) / most;
-        var presses = t[0] * up[0] + t[1] * up[1] + t[2] * up[2] <= 0;
-        tint = mix(tints.ground, presses ? tints.load : tints.suction, 0.08 + 0.72 * size);
+        pulls = t[0] * up[0] + t[1] * up[1] + t[2] * up[2] > 0 ? 1 : 0;
+        tint = mix(tints.ground, pulls ? tints.suction : tints.load, 0.08 + 0.72 * size);
       } else {
         // A little light from above tells the panels apart.
         tint = mix(tints.panel, tints.ground, 0.3 + 0.4 * (0.5 + 0.5 * (0.35 * up[0] - 0.5 * up[1] + 0.8 * up[2]) / long));
       }
       for (var k = 0; k < 3; k++) {
         faceData.set(joint(at, three[k]), o); faceData.set(joint(by, three[k]), o + 3); faceData.set(tint, o + 6);
+        faceData[o + 9] = pulls;
         o += FACE;
       }
     });
@@ -246,7 +250,8 @@
   var common = ["view", "moved", "ground", "reach"];
   var linePlaces = placesOf(lines, [["a", 3, 0], ["b", 3, 3], ["ma", 3, 6], ["mb", 3, 9], ["tint", 3, 12], ["how", 4, 15]],
     common.concat(["size", "dense", "lift", "veil"]));
-  var facePlaces = placesOf(faces, [["a", 3, 0], ["ma", 3, 3], ["tint", 3, 6]], common);
+  var facePlaces = placesOf(faces, [["a", 3, 0], ["ma", 3, 3], ["tint", 3, 6], ["striped", 1, 9]],
+    common.concat(["dense"]));
   function attributes(places, stride, base) {
     for (var n = 0; n < places.list.length; n++) {
       var one = places.list[n];
@@ -294,6 +299,7 @@
       gl.bindBuffer(gl.ARRAY_BUFFER, faceBuffer);
       attributes(facePlaces, FACE, 0);
       same(facePlaces, reach);
+      gl.uniform1f(facePlaces.at.dense, ratio);
       gl.drawArrays(gl.TRIANGLES, 0, corners.length * 3);
     }
     gl.useProgram(lines);
@@ -402,7 +408,7 @@
     }
     if (choice.kind === "axial") list = [["push", "pushed"], ["pull", "pulled (dashed)"]];
     if (choice.kind === "seams") list = [["ridge", "ridge seam"], ["valley", "valley seam (dashed)"], ["ink", "rim or bar"]];
-    if (choice.kind === "case") list = [["load", "presses on the surface"], ["suction", "pulls away from it"]];
+    if (choice.kind === "case") list = [["load", "presses on the surface"], ["suction", "pulls away from it (striped)"]];
     if (choice.kind === "shape") {
       // Only a bent shape has a size of its own.
       var largest = data.shapes[choice.n].largest_m;
@@ -412,6 +418,7 @@
     list.forEach(function (pair) {
       var one = make("span", {}, pair[1]);
       one.style.setProperty("--band", "var(--" + pair[0] + ")");
+      if (pair[0] === "suction") one.className = "striped";
       bands.appendChild(one);
     });
   }
