@@ -15,26 +15,19 @@ fn hand(hand: Hand) -> &'static str {
     }
 }
 
-/// Distinct timbers, and the kinds of every member's strips by name ("T1", or "T1 and T2" where the
+/// Distinct timbers, whatever part they play, and the kinds of every member's strips by name ("T1", or "T1 and T2" where the
 /// two strips of a seam are a pair of hands).
 pub(super) fn timbers(project: &Project, setup: &Setup) -> (Vec<TimberKind>, Vec<String>) {
     let shell = &setup.shell;
     let mut of_member = vec![Vec::<String>::new(); shell.members.len()];
-    let mut out = Vec::new();
+    let mut out: Vec<TimberKind> = Vec::new();
     for kind in strip_kinds(shell, project.timber.bevelled) {
         let Some(first) = kind.members.first() else { continue };
         let timber = &setup.timbers[first.0];
-        let id = format!("T{}", out.len() + 1);
-        for member in &kind.members {
-            let names = &mut of_member[member.0];
-            if !names.contains(&id) {
-                names.push(id.clone());
-            }
-        }
         let length = kind.mean_length(timber.strip.breadth);
         let note = if kind.trim_inside { "trim on the inside where it runs past its neighbour" } else { "" };
-        out.push(TimberKind {
-            id,
+        let strip = TimberKind {
+            id: format!("T{}", out.len() + 1),
             length: kind.length,
             section: [timber.strip.breadth, timber.strip.depth],
             bevel_deg: crate::units::degrees(kind.bevel),
@@ -43,9 +36,32 @@ pub(super) fn timbers(project: &Project, setup: &Setup) -> (Vec<TimberKind>, Vec
             count: kind.count,
             mass: timber.strip.area * length * setup.material.density,
             note: note.into(),
-        });
+        };
+        let place = out.iter().position(|other| cut_alike(other, &strip)).unwrap_or(out.len());
+        if let Some(other) = out.get_mut(place) {
+            other.count += strip.count;
+        } else {
+            out.push(strip);
+        }
+        for member in &kind.members {
+            let names = &mut of_member[member.0];
+            if !names.contains(&out[place].id) {
+                names.push(out[place].id.clone());
+            }
+        }
     }
     (out, of_member.into_iter().map(|names| names.join(" and ")).collect())
+}
+
+/// Whether two kinds are the same piece of wood: all but rounding of their sizes.
+fn cut_alike(a: &TimberKind, b: &TimberKind) -> bool {
+    let sizes = |kind: &TimberKind| {
+        let ([breadth, depth], [from, to]) = (kind.section, kind.end_cuts_deg);
+        [kind.length, breadth, depth, kind.bevel_deg, from, to]
+    };
+    a.hand == b.hand
+        && a.note == b.note
+        && sizes(a).iter().zip(sizes(b)).all(|(a, b)| (a - b).abs() <= 1e-6 * a.abs().max(1.0))
 }
 
 /// Distinct panels, and the kind of every panel by name. The mass is that of its own strips and its cover.
@@ -89,4 +105,31 @@ fn frame_mass(setup: &Setup, panel: PanelId) -> f64 {
             setup.timbers[i].strip.area * length * setup.material.density
         })
         .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assess::setup::setup;
+    use crate::project::Asked;
+
+    /// The shed's strips of one length and one pair of cuts are one kind, in a seam, at the end and by the door; every strip is
+    /// counted once.
+    #[test]
+    fn strips_that_are_cut_alike_are_one_kind() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let file = root.join("examples/potting-shed-barrel.toml");
+        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
+        let setup = setup(&project).unwrap();
+        let (kinds, of_member) = timbers(&project, &setup);
+        let by_part = strip_kinds(&setup.shell, project.timber.bevelled);
+        assert!(kinds.len() < by_part.len(), "{} {}", kinds.len(), by_part.len());
+        let together: usize = kinds.iter().map(|kind| kind.count).sum();
+        assert_eq!(together, by_part.iter().map(|kind| kind.count).sum::<usize>());
+        for (n, kind) in kinds.iter().enumerate() {
+            assert!(kinds[..n].iter().all(|other| !cut_alike(other, kind)), "{kind:?}");
+            assert_eq!(kind.id, format!("T{}", n + 1));
+        }
+        assert!(of_member.iter().all(|names| !names.is_empty()));
+    }
 }
