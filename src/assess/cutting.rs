@@ -1,9 +1,13 @@
-//! What to cut and what to assemble: distinct timbers and distinct panels, with their masses.
+//! What to cut and what to assemble: distinct timbers and distinct panels with their masses, and the fixings of the seams.
 
-use crate::assess::results::{PanelKind, TimberKind};
+use crate::assess::demand::{fixings_in, seam_strip};
+use crate::assess::results::{PanelKind, SeamFixings, TimberKind};
 use crate::assess::setup::Setup;
 use crate::loads::ask::Given;
 use crate::project::Project;
+use crate::rules::ask::FixingsAsk;
+use crate::rules::seams::standard_of;
+use crate::rules::spacing;
 use crate::shell::PanelId;
 use crate::shell::timbers::{Hand, Likeness, TWO_PEOPLE_MASS, panel_kinds, strip_kinds};
 
@@ -92,6 +96,25 @@ pub(super) fn panels(project: &Project, setup: &Setup) -> (Vec<PanelKind>, Vec<S
     (out, of_panel)
 }
 
+/// Where the fixings stand in the seams, those of one length together, the longest first; nothing where none are entered.
+pub(super) fn seam_fixings(project: &Project, setup: &Setup) -> Vec<SeamFixings> {
+    let Some(asked) = project.rules.fixings else { return Vec::new() };
+    let mut out: Vec<SeamFixings> = Vec::new();
+    for m in (0..setup.shell.members.len()).filter(|&m| setup.corners.has(m)) {
+        let strip = seam_strip(project, setup, m);
+        let per_seam = fixings_in(asked.per_seam, strip.length, setup.longest_seam);
+        let places = spacing::places(&FixingsAsk { per_seam, ..asked }, &strip, standard_of(&setup.grade));
+        let alike = |other: &&mut SeamFixings| (other.length - strip.length).abs() <= 1e-6 * strip.length;
+        if let Some(other) = out.iter_mut().find(alike) {
+            other.seams += 1;
+        } else {
+            out.push(SeamFixings { length: strip.length, seams: 1, places });
+        }
+    }
+    out.sort_by(|a, b| b.length.total_cmp(&a.length));
+    out
+}
+
 /// Mass of one panel's own strips: one of each side \[kg\].
 fn frame_mass(setup: &Setup, panel: PanelId) -> f64 {
     let shell = &setup.shell;
@@ -131,5 +154,25 @@ mod tests {
             assert_eq!(kind.id, format!("T{}", n + 1));
         }
         assert!(of_member.iter().all(|names| !names.is_empty()));
+    }
+
+    /// Four bolts in the shed's longest seam, 185 mm from its joints and evenly between; fewer in shorter seams; and every seam
+    /// between two frames once.
+    #[test]
+    fn fixings_are_told_seam_by_seam() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let file = root.join("examples/potting-shed-barrel.toml");
+        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
+        let setup = setup(&project).unwrap();
+        let kinds = seam_fixings(&project, &setup);
+        let longest = &kinds[0];
+        let apart = (longest.length - 2.0 * 0.185) / 3.0;
+        for (n, at) in longest.places.iter().enumerate() {
+            assert!((at - 0.185 - apart * n as f64).abs() < 1e-12, "{longest:?}");
+        }
+        assert_eq!(longest.places.len(), 4);
+        assert!(kinds.last().unwrap().places.len() < 4);
+        let seams = (0..setup.shell.members.len()).filter(|m| setup.corners.has(*m)).count();
+        assert_eq!(kinds.iter().map(|kind| kind.seams).sum::<usize>(), seams);
     }
 }

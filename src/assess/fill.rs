@@ -398,6 +398,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         anchors: Vec::new(),
         timbers: timber_kinds,
         panel_kinds,
+        seam_fixings: cutting::seam_fixings(project, setup),
         inputs: notes::inputs(project, setup),
         assumptions: notes::assumptions(project, setup),
         hand_checks: found.hand_checks(project),

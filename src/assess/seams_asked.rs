@@ -182,10 +182,7 @@ impl Held {
             let per_seam = fixings_in(fixings.per_seam, strip.length, setup.longest_seam);
             let fixings = FixingsAsk { per_seam, ..fixings };
             let standard = standard_of(&setup.grade);
-            let layout = spacing::layout(&fixings, &strip, standard);
-            let first = spacing::first(&fixings, &strip);
-            let place = |i: usize| if i == 0 { first } else { first + layout.spacing * i as f64 };
-            out.fixings = (0..per_seam).map(place).collect();
+            out.fixings = spacing::places(&fixings, &strip, standard);
             let corner = setup.corners.widest(m);
             let timber = JointTimber::of(&setup.grade);
             out.first = Some(FirstFixing::of(&fixings, &strip, corner, &timber, standard));

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use crate::assess::results::{
     AnchorLine, Assessment, BucklingResult, CaseResult, CombinationResult, Counts, FootResult, ForceResult,
     HandCheck, InputLine, JointResult, MechanismResult, MemberResult, ModelResult, PanelKind, PanelResult,
-    Reserve, ReserveStanding, SagResult, SeamPoint, Size, TimberKind, Verdict, Working, WorkingPart, WorstAt,
-    WorstItem,
+    Reserve, ReserveStanding, SagResult, SeamFixings, SeamPoint, Size, TimberKind, Verdict, Working,
+    WorkingPart, WorstAt, WorstItem,
 };
 use crate::rules::{Check, Standing, Step};
 use crate::vector::Vec3;
@@ -412,6 +412,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             mass: 9.5,
             note: String::new(),
         }],
+        seam_fixings: vec![SeamFixings { length: 1.2, seams: 40, places: vec![0.1, 0.6, 1.1] }],
         inputs: vec![
             input("timber.grade", "C24", "entered", ""),
             input("timber.breadth", "47 mm", "entered", ""),

@@ -95,6 +95,13 @@ pub fn first(fixings: &FixingsAsk, strip: &Strip) -> f64 {
     fixings.end.unwrap_or(strip.length / (2.0 * fixings.per_seam.max(1) as f64))
 }
 
+/// Where they stand, from the first joint \[m\].
+#[must_use]
+pub fn places(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> Vec<f64> {
+    let (first, apart) = (first(fixings, strip), layout(fixings, strip, standard).spacing);
+    (0..fixings.per_seam).map(|i| if i == 0 { first } else { first + apart * i as f64 }).collect()
+}
+
 /// Lays the fixings out in the strip, assuming where nothing is said (each assumption is named in
 /// [`FixingsAsk`]).
 #[must_use]

@@ -88,6 +88,8 @@ pub struct Assessment {
     pub timbers: Vec<TimberKind>,
     /// Distinct panels.
     pub panel_kinds: Vec<PanelKind>,
+    /// Fixings of the seams, those of one length together; empty where none were entered.
+    pub seam_fixings: Vec<SeamFixings>,
     /// Inputs as entered, each with where it comes from.
     pub inputs: Vec<InputLine>,
     /// What was assumed.
@@ -538,6 +540,17 @@ pub struct TimberKind {
     pub mass: f64,
     /// What to note: "trim on the inside".
     pub note: String,
+}
+
+/// The fixings of the seams of one length.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SeamFixings {
+    /// Between joints \[m\].
+    pub length: f64,
+    /// How many seams are so long.
+    pub seams: usize,
+    /// Where the fixings of one stand, from a joint \[m\].
+    pub places: Vec<f64>,
 }
 
 /// A kind of panel.

@@ -133,6 +133,15 @@ pub(super) fn timbers(a: &Assessment) -> String {
     table.done()
 }
 
+pub(super) fn seam_fixings(a: &Assessment) -> String {
+    let mut table = Table::new(&["length_m", "seams", "fixings_each", "places_m"]);
+    for kind in &a.seam_fixings {
+        let places: Vec<String> = kind.places.iter().map(|&at| number(at)).collect();
+        table.row(&[number(kind.length), count(kind.seams), count(kind.places.len()), places.join(" ")]);
+    }
+    table.done()
+}
+
 pub(super) fn panel_kinds(a: &Assessment) -> String {
     let mut table = Table::new(&["panel", "sides_m", "hand", "count", "mass_kg", "note"]);
     for p in &a.panel_kinds {

@@ -29,6 +29,7 @@ pub fn write_csv(assessment: &Assessment) -> Vec<(String, String)> {
         ("reserves.csv".to_owned(), lists::reserves(assessment)),
         ("timbers.csv".to_owned(), lists::timbers(assessment)),
         ("panel_kinds.csv".to_owned(), lists::panel_kinds(assessment)),
+        ("seam_fixings.csv".to_owned(), lists::seam_fixings(assessment)),
         ("inputs.csv".to_owned(), lists::inputs(assessment)),
         ("hand_checks.csv".to_owned(), lists::hand_checks(assessment)),
         ("words.csv".to_owned(), lists::words(assessment)),

@@ -12,6 +12,8 @@ use crate::report::study::load_reserves_picture;
 
 /// Members listed one by one.
 const MOST_MEMBERS: usize = 240;
+/// Lengths of seams whose fixings are listed.
+const MOST_SEAMS: usize = 40;
 /// Feet listed one by one.
 const MOST_FEET: usize = 120;
 
@@ -360,6 +362,7 @@ impl Builder<'_> {
     pub(super) fn fixings(&mut self) {
         let a = self.assessment;
         self.heading("Fastenings along the seams");
+        self.fixing_places();
         let mut table = Table::new(
             "The seams whose fixings are worked hardest, those alike together",
             &["#Of its limit", "What", "Where", "Check", "Under", "Model"],
@@ -382,6 +385,32 @@ impl Builder<'_> {
             "No fixings were given, so they were not checked. Shells of this kind fail at their joints sooner than \
              in their timbers: enter the fixings.",
         );
+    }
+
+    fn fixing_places(&mut self) {
+        let (a, show) = (self.assessment, self.show);
+        let mut table = Table::new(
+            "Where they stand, seam by seam (lengths between joints)",
+            &["#Seam", "#Such seams", "#Fixings in each", "#First from the joint", "#Apart", "#Together"],
+        );
+        for kind in a.seam_fixings.iter().take(MOST_SEAMS) {
+            let apart = kind.places.windows(2).next().map(|pair| pair[1] - pair[0]);
+            table.row([
+                Cell::plain(show.length(kind.length)),
+                Cell::plain(kind.seams.to_string()),
+                Cell::plain(kind.places.len().to_string()),
+                Cell::plain(kind.places.first().map_or_else(|| "–".to_owned(), |at| show.size(*at))),
+                Cell::plain(apart.map_or_else(|| "–".to_owned(), |apart| show.size(apart))),
+                Cell::plain((kind.seams * kind.places.len()).to_string()),
+            ]);
+        }
+        if !a.seam_fixings.is_empty() {
+            self.table(table, "");
+            let all: usize = a.seam_fixings.iter().map(|kind| kind.seams * kind.places.len()).sum();
+            let cut = a.seam_fixings.len() > MOST_SEAMS;
+            let more = if cut { "The longest seams are shown; \"check --csv\" writes all. " } else { "" };
+            self.say(format!("{more}{all} fixings in all seams together."));
+        }
     }
 
     pub(super) fn sag(&mut self) {
