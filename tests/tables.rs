@@ -83,7 +83,7 @@ const CHECKSUMS: &[(&str, &str)] = &[
     ("asce7_wind_dome", "b065cd6575d9a192405d2b182285edea85bde929a73bea673f5ba79484872e3f"),
     ("asce7_wind_along", "2861b2c6338da3235a6126f16a5aaa66207efac669e8f2cdccc3cf70c6c0d8e6"),
     ("asce7_wind_exposure", "38719fe7254469e3a379bf7e01bf503e88fcc1fb70f2e4ff343f1fe6bd1cdaf5"),
-    ("asce7_wind_constants", "fe39e502d3e98957268627c2f64ff35912b6ceaae439fea75e57da4a19e3ea10"),
+    ("asce7_wind_constants", "c387ed5016045f3fcf48a5850baacfff4ad065188dfd04ee59116dd947196429"),
     ("metric_sizes", "dcfd07b910554dab633455635475dbacd695a11c899aa880cbc84a60a69db05a"),
 ];
 /// Sums of whole columns, taken from the sheets apart from the files.

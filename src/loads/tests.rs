@@ -383,8 +383,10 @@ fn every_case_of_every_shell_closes_its_audit() {
                 let found = audit(shell, &shares, &case);
                 assert!(found.residual < 1e-3, "{:?} {}: {found:?}", shell.outline.shape, case.name);
                 assert!(!case.remarks.is_empty());
+                // Every wind draws somewhere, but the least of the code, which only pushes.
                 if case.kind == CaseKind::Wind {
-                    assert!(found.intensity[1] > 0.0, "{}", case.name);
+                    let draws = !case.name.ends_with("least of the code");
+                    assert!((found.intensity[1] > 0.0) == draws && found.intensity[0] < 0.0, "{}", case.name);
                 }
             }
         }

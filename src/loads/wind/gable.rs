@@ -21,16 +21,11 @@ pub(crate) fn add(
     (direction, inside): (f64, f64),
     case: &mut Case,
 ) {
-    let Some(barrel) = shell.outline.barrel else { return };
-    for (end, &plane) in barrel.iter().enumerate() {
-        if shell.outline.domed_ends[end] || !framed(shell, plane) {
-            continue;
-        }
+    for (end, plane) in framed_ends(shell) {
         let facing = if end == 0 { std::f64::consts::PI } else { 0.0 };
         // Inward positive; inward is away from the end's outside.
         let net = |outside: f64| pressure.value * (pressure.gust * outside - inside);
         let outside = at_foot(ask, wind, shell, direction, facing);
-        let inward = if end == 0 { Vec3::x() } else { -Vec3::x() };
         let arch = end_arch(shell, plane);
         let mut blown = Blown { everywhere: net(outside), more: 0.0, within: [0.0; 2] };
         let mut words = format!("outside {outside:+.2}");
@@ -42,17 +37,47 @@ pub(crate) fn add(
             blown.within = [ends[0].min(ends[1]), ends[0].max(ends[1])];
             words += &format!(", {at_edge:+.2} within {width:.2} m of its windward edge,");
         }
-        for load in level(shell, &supports(shell, plane), &blown) {
-            let intensity = load.intensity.map(|w| inward * w);
-            case.members.push(MemberLoad { member: load.member, span: load.span, intensity });
-        }
-        let [area, at_edge] = areas(shell, &arch, blown.within);
-        case.asked += inward * (blown.everywhere * area + blown.more * at_edge);
+        let area = put(shell, (end, plane), &blown, case);
         case.remarks.push(format!(
             "framed end at {} x taken as clad: {words} on {area:.2} m², cladding level between its uprights and its arch",
             if end == 0 { "lower" } else { "higher" }
         ));
     }
+}
+
+/// Adds a pressure \[N/m²\] along the wind, of which every framed end that faces it takes what lies across the wind; `travel`: where
+/// the wind blows to.
+pub(crate) fn along_wind(shell: &Shell, travel: &Vec3, pressure: f64, case: &mut Case) {
+    for (end, plane) in framed_ends(shell) {
+        let across = travel.dot(&inward(end));
+        if across > 1e-9 {
+            let blown = Blown { everywhere: pressure * across, more: 0.0, within: [0.0; 2] };
+            put(shell, (end, plane), &blown, case);
+        }
+    }
+}
+
+/// Which ends of a vault are framed, and the x of each.
+fn framed_ends(shell: &Shell) -> Vec<(usize, f64)> {
+    let ends = shell.outline.barrel.into_iter().flatten().enumerate();
+    ends.filter(|(end, plane)| !shell.outline.domed_ends[*end] && framed(shell, *plane)).collect()
+}
+
+/// Away from an end's outside.
+fn inward(end: usize) -> Vec3 {
+    if end == 0 { Vec3::x() } else { -Vec3::x() }
+}
+
+/// Puts a pressure on an end, and tells its area \[m²\].
+fn put(shell: &Shell, (end, plane): (usize, f64), blown: &Blown, case: &mut Case) -> f64 {
+    let inward = inward(end);
+    for load in level(shell, &supports(shell, plane), blown) {
+        let intensity = load.intensity.map(|w| inward * w);
+        case.members.push(MemberLoad { member: load.member, span: load.span, intensity });
+    }
+    let [area, at_edge] = areas(shell, &end_arch(shell, plane), blown.within);
+    case.asked += inward * (blown.everywhere * area + blown.more * at_edge);
+    area
 }
 
 /// Net pressure inward on an end \[N/m²\]: everywhere, and how much more on a strip of it, between two y \[m\].

@@ -9,6 +9,7 @@
 
 pub(crate) mod coefficients;
 mod gable;
+mod least;
 pub(crate) mod outside;
 pub(crate) mod pressure;
 
@@ -62,6 +63,7 @@ pub fn cases(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Vec<Case>,
                 cases.push(case);
             }
         }
+        cases.extend(least::case(ask, wind, shell, direction));
     }
     Ok(cases)
 }
