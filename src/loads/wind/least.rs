@@ -9,7 +9,7 @@ use crate::loads::{Action, Case, CaseKind, PanelLoad};
 use crate::shell::{PanelId, Shell};
 use crate::vector::Vec3;
 
-/// The case of one direction; `None` in the Eurocode, and where the wind blows right through. It is there however strong the wind
+/// The case of one direction; `None` in the Eurocode, where the wind blows right through, and where nothing faces it. It is there however strong the wind
 /// is: what a stronger one does never gets less for want of it.
 pub(super) fn case(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: f64) -> Option<Case> {
     if ask.basis == Basis::Eurocode || wind.internal == InternalAsk::Open {
@@ -43,7 +43,8 @@ pub(super) fn case(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: f64
         provisional: Vec::new(),
     };
     gable::along_wind(shell, &travel, walls, &mut case);
-    Some(case)
+    let pushes = !(case.panels.is_empty() && case.members.is_empty());
+    pushes.then_some(case)
 }
 
 /// \[N/m²\].
