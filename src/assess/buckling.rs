@@ -1,4 +1,4 @@
-//! The lowest buckling factor of one joint model over all combinations, and which of them are low.
+//! The lowest buckling factor of one joint model over all combinations, and which of them are low; and the next few above it.
 //!
 //! Few combinations are solved for eigenvalues. The others are told from them in two ways, both of them proofs:
 //!
@@ -39,16 +39,52 @@ pub fn buckling(run: &Run, combinations: &[Combination], design: f64) -> Result<
     let (order, axial) = by_compression(run, combinations);
     let mut search = Search { run, design, axial: &axial, outlines: outlines(&axial), known: Vec::new() };
     let mut found = Stability { low: vec![false; combinations.len()], ..Stability::default() };
-    if let Some(k) = search.lowest()? {
-        let buckling = search.solved(k, TOLD)?;
-        found.factors = buckling.factors.iter().map(|f| f * design).collect();
+    if let Some((k, lowest)) = search.lowest()? {
+        found.factor = lowest.factors.first().map(|factor| factor * design);
         found.combination = Some(order[k]);
-        found.shape = search.moving(k, buckling.shapes)?;
+        found.shape = moving(run, &axial[k], lowest.shapes)?;
     }
-    if found.factor().is_some_and(|lowest| lowest < SECOND_ORDER_BELOW) {
+    if found.factor.is_some_and(|lowest| lowest < SECOND_ORDER_BELOW) {
         search.low(&order, &mut found.low)?;
     }
     Ok(found)
+}
+
+/// The lowest few factors of one combination, design stiffness, where `lowest` is the first of them; that alone where their list does
+/// not close.
+///
+/// # Errors
+/// A factor that cannot be proven.
+pub fn further(
+    run: &Run,
+    combination: &Combination,
+    design: f64,
+    lowest: f64,
+) -> Result<Vec<f64>, AssessError> {
+    let list = match run.solver.buckling_under(&pushed(run, combination).1, TOLD) {
+        Err(FrameError::NotConverged { .. }) => return Ok(vec![lowest]),
+        list => list?.factors,
+    };
+    let others = list.iter().skip(1).map(|factor| (factor * design).max(lowest));
+    Ok(std::iter::once(lowest).chain(others).collect())
+}
+
+/// The lowest shape in which joints move: a timber that bows between joints that stand still is no crookedness of the
+/// shell.
+fn moving(run: &Run, axial: &[f64], shapes: Vec<Vec<[f64; 6]>>) -> Result<Vec<[f64; 6]>, AssessError> {
+    let moves = |shape: &Vec<[f64; 6]>| shape.iter().flatten().any(|v| v.abs() > 0.0);
+    let first = |shapes: Vec<Vec<[f64; 6]>>| shapes.into_iter().find(moves);
+    if let Some(shape) = first(shapes) {
+        return Ok(shape);
+    }
+    let more = match run.solver.buckling_under(axial, TOLD) {
+        Err(FrameError::NotConverged { .. }) => None,
+        list => first(list?.shapes),
+    };
+    match more {
+        Some(shape) => Ok(shape),
+        None => Ok(first(run.solver.buckling_of_nodes(axial, 1)?.shapes).unwrap_or_default()),
+    }
 }
 
 /// What is known of the combinations; they go by their place in the order of compression.
@@ -62,9 +98,9 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    /// The combination with the lowest factor of all.
-    fn lowest(&mut self) -> Result<Option<usize>, AssessError> {
-        let mut found: Option<(f64, usize)> = None;
+    /// The combination with the lowest factor of all, and that factor.
+    fn lowest(&mut self) -> Result<Option<(usize, Buckling)>, AssessError> {
+        let mut found: Option<(f64, usize, Buckling)> = None;
         // Sets of combinations still to look at, the next one last.
         let mut left = vec![(0..self.axial.len()).collect::<Vec<usize>>()];
         while let Some(mut set) = left.pop() {
@@ -72,7 +108,7 @@ impl Search<'_> {
                 continue;
             }
             let mut next = 0;
-            if let Some((lowest, _)) = found {
+            if let Some((lowest, ..)) = found {
                 let lower = set.iter().map(|&k| self.at_most(&self.axial[k])).enumerate();
                 let (least, bound) =
                     lower.fold((0, f64::INFINITY), |best, one| if one.1 < best.1 { one } else { best });
@@ -89,25 +125,20 @@ impl Search<'_> {
             }
             let k = set.remove(next);
             left.push(set);
-            let buckling = self.solved(k, 1)?;
+            let buckling = match self.run.solver.buckling_under(&self.axial[k], 1) {
+                Err(FrameError::NotConverged { .. }) => self.bounded(k)?,
+                list => list?,
+            };
             let Some(&first) = buckling.factors.first() else { continue };
             for (shape, factor) in buckling.shapes.iter().zip(&buckling.factors) {
                 let buckled: Vec<f64> = self.axial[k].iter().map(|n| factor * n).collect();
                 self.known.push(self.run.solver.rayleigh(shape, &buckled));
             }
-            if found.is_none_or(|(lowest, _)| first * self.design < lowest) {
-                found = Some((first * self.design, k));
+            if found.as_ref().is_none_or(|(lowest, ..)| first * self.design < *lowest) {
+                found = Some((first * self.design, k, buckling));
             }
         }
-        Ok(found.map(|(_, k)| k))
-    }
-
-    /// So many of the lowest factors of one combination, or one that is closed in on where their list does not close.
-    fn solved(&self, k: usize, count: usize) -> Result<Buckling, AssessError> {
-        match self.run.solver.buckling_under(&self.axial[k], count) {
-            Err(FrameError::NotConverged { .. }) => self.bounded(k),
-            list => Ok(list?),
-        }
+        Ok(found.map(|(_, k, buckling)| (k, buckling)))
     }
 
     /// Where the list of factors does not close: a factor that none is proven to lie below, with the lowest shape of the
@@ -130,17 +161,6 @@ impl Search<'_> {
         found.factors = vec![low];
         found.shapes.truncate(1);
         Ok(found)
-    }
-
-    /// The lowest shape in which joints move: a timber that bows between joints that stand still is no crookedness of the
-    /// shell.
-    fn moving(&self, k: usize, shapes: Vec<Vec<[f64; 6]>>) -> Result<Vec<[f64; 6]>, AssessError> {
-        let moves = |shape: &Vec<[f64; 6]>| shape.iter().flatten().any(|v| v.abs() > 0.0);
-        if let Some(shape) = shapes.into_iter().find(moves) {
-            return Ok(shape);
-        }
-        let of_nodes = self.run.solver.buckling_of_nodes(&self.axial[k], 1)?;
-        Ok(of_nodes.shapes.into_iter().next().unwrap_or_default())
     }
 
     /// Which combinations have a factor below [`SECOND_ORDER_BELOW`].
@@ -237,14 +257,20 @@ fn apart(set: &[usize], outlines: &[Vec<f64>]) -> (Vec<usize>, Vec<usize>) {
 fn by_compression(run: &Run, combinations: &[Combination]) -> (Vec<usize>, Vec<Vec<f64>>) {
     let counted: Vec<usize> = (0..combinations.len()).filter(|&i| counts(&combinations[i])).collect();
     let each = counted.into_par_iter().with_min_len(16).map(|i| {
-        let ends = run.axial_ends(&State::of(&combinations[i]));
-        let squeeze = ends.iter().map(|[a, b]| a.min(*b).min(0.0)).sum::<f64>();
-        let bars = run.model.frame.bars.iter().zip(&ends);
-        (squeeze, i, bars.map(|(bar, ends)| buckling_force(bar, *ends)).collect())
+        let (squeeze, axial) = pushed(run, &combinations[i]);
+        (squeeze, i, axial)
     });
     let mut order: Vec<(f64, usize, Vec<f64>)> = each.collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     order.into_iter().map(|(_, i, axial)| (i, axial)).unzip()
+}
+
+/// The compression of all bars together, and the axial force that each buckles under \[N\].
+fn pushed(run: &Run, combination: &Combination) -> (f64, Vec<f64>) {
+    let ends = run.axial_ends(&State::of(combination));
+    let squeeze = ends.iter().map(|[a, b]| a.min(*b).min(0.0)).sum::<f64>();
+    let bars = run.model.frame.bars.iter().zip(&ends);
+    (squeeze, bars.map(|(bar, ends)| buckling_force(bar, *ends)).collect())
 }
 
 #[cfg(test)]
@@ -314,7 +340,7 @@ mod tests {
                 })
                 .collect();
             let lowest = alone.iter().flatten().fold(f64::INFINITY, |a, b| a.min(*b));
-            let factor = found.factor().unwrap();
+            let factor = found.factor.unwrap();
             assert!((factor / lowest - 1.0).abs() < 1e-6, "{file}: {factor} {lowest}");
             for (low, factor) in found.low.iter().zip(&alone) {
                 let is_low = factor.is_some_and(|f| f < SECOND_ORDER_BELOW);
@@ -359,7 +385,7 @@ mod tests {
         let lowest = |pieces: usize| {
             let solver = Solver::new(&divided(&run.model.frame, pieces)).unwrap();
             let axial: Vec<f64> = axial.iter().flat_map(|n| vec![*n; pieces]).collect();
-            solver.buckling_of_nodes(&axial, 1).unwrap().factors[0] * design / found.factor().unwrap()
+            solver.buckling_of_nodes(&axial, 1).unwrap().factors[0] * design / found.factor.unwrap()
         };
         let (whole, fine) = (lowest(1), lowest(8));
         assert!(fine > 1.0 && fine < 1.0005 && whole > 2.5, "{fine} {whole}");

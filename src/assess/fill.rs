@@ -2,9 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
+use rayon::prelude::{
+    IndexedParallelIterator, IntoParallelIterator, IntoParallelRefIterator, ParallelIterator,
+};
 
+use crate::assess::buckling::further;
 use crate::assess::check::{Found, worst_of};
+use crate::assess::conditions::design_stiffness;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{
     Assessment, BarForcesResult, BucklingResult, CaseResult, CombinationResult, Counts, ForceResult,
@@ -288,14 +292,25 @@ impl Findings {
         }
     }
 
+    /// The lowest few factors of every model's worst combination.
+    fn buckling_factors(&self, project: &Project) -> Result<Vec<Vec<f64>>, AssessError> {
+        let setup = &self.setup;
+        let design = design_stiffness(project, &setup.grade);
+        let of = |model: &ModelFindings| match (model.stability.factor, model.stability.combination) {
+            (Some(factor), Some(i)) => further(&model.run, &setup.combinations[i], design, factor),
+            _ => Ok(Vec::new()),
+        };
+        self.models.par_iter().map(of).collect()
+    }
+
     fn buckling_result(&self, model: &ModelFindings) -> BucklingResult {
         let stability = &model.stability;
         let limit = model.limit.as_ref();
-        let reading = crate::assess::stability::reading(stability.factor(), limit, &model.lost);
+        let reading = crate::assess::stability::reading(stability.factor, limit, &model.lost);
         BucklingResult {
-            factor: stability.factor(),
+            factor: stability.factor,
             combination: stability.combination.map(|i| self.combination_name(i)).unwrap_or_default(),
-            factors: stability.factors.clone(),
+            factors: stability.factor.into_iter().collect(),
             limit_factor: limit.map(|l| l.factor),
             limit_reached: limit.is_some_and(|l| l.reached),
             reading,
@@ -341,6 +356,11 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         || rayon::join(|| found.worst_list(), || balance::results(project, found)),
     );
     let mut models = found.model_results();
+    for (result, factors) in models.iter_mut().zip(found.buckling_factors(project)?) {
+        if let Some(buckling) = &mut result.buckling {
+            buckling.factors = factors;
+        }
+    }
     if options.full {
         full(found, &mut models);
     }

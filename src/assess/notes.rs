@@ -69,7 +69,7 @@ pub fn headline(found: &Findings, worst: Option<&WorstItem>) -> String {
             );
         }
         if let Some(m) = governing.iter().find(|m| m.verdict == Verdict::Unstable) {
-            let low = m.stability.factor().into_iter().chain(m.limit.as_ref().map(|l| l.factor));
+            let low = m.stability.factor.into_iter().chain(m.limit.as_ref().map(|l| l.factor));
             let low = low.fold(f64::INFINITY, f64::min);
             let why = if low < 1.0 {
                 format!("it buckles at {} of the load", two_figures(low))

@@ -23,23 +23,14 @@ pub const PATH_ENOUGH: f64 = 10.0;
 /// What was found of a model's stability.
 #[derive(Debug, Clone, Default)]
 pub struct Stability {
-    /// Lowest factors of the worst combination, design stiffness, ascending; empty where nothing
-    /// compresses it enough to buckle.
-    pub factors: Vec<f64>,
+    /// Lowest factor of the worst combination, design stiffness; none where nothing compresses it enough to buckle.
+    pub factor: Option<f64>,
     /// The worst combination.
     pub combination: Option<usize>,
     /// Lowest shape in which joints move, largest translation 1.
     pub shape: Vec<[f64; 6]>,
     /// For every combination: whether its factor is below [`SECOND_ORDER_BELOW`].
     pub low: Vec<bool>,
-}
-
-impl Stability {
-    /// The lowest factor, if there is one.
-    #[must_use]
-    pub fn factor(&self) -> Option<f64> {
-        self.factors.first().copied()
-    }
 }
 
 /// The limit of the nonlinear path of one combination.

@@ -27,7 +27,7 @@ pub fn of_model(
     limit: Option<&Limit>,
     lost: &[usize],
 ) -> (Verdict, f64) {
-    let lowest = stability.factor().into_iter().chain(limit.map(|l| l.factor)).fold(f64::INFINITY, f64::min);
+    let lowest = stability.factor.into_iter().chain(limit.map(|l| l.factor)).fold(f64::INFINITY, f64::min);
     let worst = utilisation.max(1.0 / lowest);
     if !lost.is_empty() || lowest < 1.0 {
         return (Verdict::Unstable, worst);

@@ -52,7 +52,7 @@ impl Findings {
                     });
                 }
             }
-            if let (Some(factor), Some(i)) = (model.stability.factor(), model.stability.combination) {
+            if let (Some(factor), Some(i)) = (model.stability.factor, model.stability.combination) {
                 out.push(WorstItem {
                     what: "shell".into(),
                     id: "whole".into(),

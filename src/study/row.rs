@@ -172,7 +172,7 @@ fn model_row(found: &Findings, model: &ModelFindings, governs: bool) -> ModelRow
         worst: number(model.worst),
         timber: timber.and_then(number),
         first: first(found, model),
-        buckling: model.stability.factor(),
+        buckling: model.stability.factor,
         limit: model.limit.as_ref().map(|l| l.factor),
         sag: model.sag.as_ref().map(|s| s.sag),
         verdict: model.verdict,
@@ -227,7 +227,7 @@ fn first(found: &Findings, model: &ModelFindings) -> Option<First> {
         let joint = shell.joints[foot.joint.0].name.clone();
         Some((f.worst.utilisation, of("foot", joint, words::joint_place(shell, foot.joint), f)))
     }));
-    if let (Some(factor), Some(i)) = (model.stability.factor(), model.stability.combination) {
+    if let (Some(factor), Some(i)) = (model.stability.factor, model.stability.combination) {
         let rule = "buckling of the whole (1 / load factor)";
         let clause = "linear eigenvalue, design stiffness";
         all.push((1.0 / factor, whole(rule, clause, number(1.0 / factor), combination(i))));

@@ -304,7 +304,7 @@ pub struct BucklingResult {
     pub factor: Option<f64>,
     /// Combination it belongs to.
     pub combination: String,
-    /// Next factors above it, and how many the inertia count proves below the last.
+    /// The lowest few factors of that combination, this one first.
     pub factors: Vec<f64>,
     /// Load factor at the limit of the nonlinear path, where one was followed.
     pub limit_factor: Option<f64>,
