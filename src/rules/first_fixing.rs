@@ -63,7 +63,8 @@ mod tests {
     use crate::rules::ask::{FixingKind, FixingsAsk};
     use crate::rules::seams::tests::{check, seam, value};
     use crate::rules::seams::{SeamInput, first_of, working_seam};
-    use crate::rules::spacing::{self, Standard};
+    use crate::rules::seams_stiffness;
+    use crate::rules::spacing::{self, Standard, Strip};
 
     /// A strip bends round its first fixing: in balance about the place where it touches its neighbour the fixing holds F (1 +
     /// lever/touch), and moves as a spring by what the beam from there to the touch bends, which a beam is computed for here
@@ -74,8 +75,7 @@ mod tests {
         let (fixings, strip, timber) = (input.fixings, input.strip, input.timber);
         let first = first_of(&input);
         assert!((first.lever - (1.22 / 6.0 - 0.019 * 3.0_f64.sqrt())).abs() < 1e-12, "a corner of 60°");
-        let spring = 2.0
-            * crate::rules::seams_stiffness::axial(&fixings, &strip, &timber, Standard::Eurocode5).unwrap();
+        let spring = 2.0 * seams_stiffness::axial(&fixings, &strip, &timber, Standard::Eurocode5).unwrap();
         let thickness = spacing::layout(&fixings, &strip, Standard::Eurocode5).thickness;
         let bending = timber.elastic * strip.depth * thickness.powi(3) / 12.0;
         // A pull of 1 N at the corner: the moment falls from the lever at the fixing to nothing at the touch, from where the
@@ -98,5 +98,43 @@ mod tests {
         let pull = value(check(&working_seam(&input), "crushing under the washers"), "F_ax,Ed");
         let hand = 60.0 / (0.0445 * 3.0) + 100.0 / 3.0 + 150.0 * first.prying();
         assert!((pull - hand).abs() < 1e-6, "{pull} {hand}");
+    }
+
+    /// Where the bent strip touches solves t³/(t + c) = 3·E·I/(K·c) to the last figures: for fixings close to the corner (c of 2 mm: the
+    /// touch is beyond a metre off) and far from it, thin strips and thick.
+    #[test]
+    fn the_touch_solves_its_equation() {
+        let input = seam(FixingKind::Bolt, 0.008);
+        for breadth in [0.020, 0.038, 0.075] {
+            for lever in [0.002, 0.01, 0.05, 0.2, 0.5] {
+                // A seam so long that the strip's other end is never reached first.
+                let strip = Strip { breadth, length: 20.0, ..input.strip };
+                let end = Some(lever + 0.5 * breadth * 3.0_f64.sqrt());
+                let fixings = FixingsAsk { end, per_seam: 9, ..input.fixings };
+                let first = first_of(&SeamInput { strip, fixings, ..input });
+                assert!((first.lever - lever).abs() < 1e-12);
+                let spring = 2.0
+                    * seams_stiffness::axial(&fixings, &strip, &input.timber, Standard::Eurocode5).unwrap();
+                let thickness = spacing::layout(&fixings, &strip, Standard::Eurocode5).thickness;
+                let bending = input.timber.elastic * strip.depth * thickness.powi(3) / 12.0;
+                let by_hand = 3.0 * bending / (spring * first.lever);
+                let found = first.touch.powi(3) / (first.touch + first.lever);
+                assert!((found / by_hand - 1.0).abs() < 1e-11, "{breadth} {lever} {first:?}");
+            }
+        }
+    }
+
+    /// A fixing at the corner itself, or before it, has nothing to pry with, and holds the pull as it comes.
+    #[test]
+    fn a_fixing_at_the_corner_does_not_pry() {
+        let input = seam(FixingKind::Bolt, 0.008);
+        // Half of 38 mm over tan 30° is 32.9 mm.
+        for end in [0.0, 0.03, 0.0329] {
+            let first =
+                first_of(&SeamInput { fixings: FixingsAsk { end: Some(end), ..input.fixings }, ..input });
+            assert!(first.lever <= 0.0 && first.prying() <= 1.0 && first.touch <= 1e-3, "{end} {first:?}");
+        }
+        let beyond = FixingsAsk { end: Some(0.034), ..input.fixings };
+        assert!(first_of(&SeamInput { fixings: beyond, ..input }).prying() > 1.0);
     }
 }

@@ -60,3 +60,22 @@ fn six_diameters_of_thread_are_enough_and_less_is_not() {
     assert!((one - 1798.6).abs() < 0.1, "{one}");
     assert!(least.utilisation.is_finite() && pulled(0.0359).utilisation.is_infinite());
 }
+
+/// Table 8.1: of three screws in a row 10 diameters apart 3^0.85 = 2.544 count, 12 apart (half way from 0.85 to 1) 3^0.925 = 2.763, 14 apart
+/// all; 7 apart, drilled, 3^0.7 = 2.158. The diameter is the whole one of the screw, not that of its thread's root.
+#[test]
+fn screws_close_to_each_other_count_for_less() {
+    for (diameters, predrilled, by_hand) in
+        [(10.0, false, 2.5442), (12.0, false, 2.7627), (14.0, false, 3.0), (7.0, true, 2.1577)]
+    {
+        let screw = FixingsAsk::new(FixingKind::Screw, 0.006, 3, 0.0445);
+        let end = Some(0.5 * (1.22 - 2.0 * diameters * 0.006));
+        let input = seam(FixingsAsk { end, predrilled, ..screw });
+        let shear = made(&input, "fixings in shear").unwrap();
+        let of = |symbol| shear.steps.iter().find(|step| step.symbol == symbol).unwrap().value;
+        assert!((of("n_ef") - by_hand).abs() < 1e-4, "{diameters} {}", of("n_ef"));
+        // 0.9/1.3 of what one holds, over three.
+        let one = 0.9 / 1.3 * of("F_v,Rk") / 3.0;
+        assert!((of("F_v,Rd") / one - by_hand).abs() < 1e-4, "{diameters}");
+    }
+}

@@ -100,6 +100,34 @@ fn the_middle_of_the_strip_itself_is_named_before_a_deeper_one() {
     assert!((depth - 0.105).abs() < 1e-12, "deeper than the strip is");
 }
 
+/// Outside means outside of a flat strip: 45 mm to the near face of 100 and 55 to the far one are more than 3d of an M12, 36 mm. That half of
+/// 60° takes 47 mm·tan 30° = 27 mm from the farther one is for the checks of the seam that is folded so.
+#[test]
+fn what_a_fold_alone_takes_away_is_not_outside() {
+    let of = |lever: f64, fold: f64| {
+        let bolt = FixingsAsk::new(FixingKind::Bolt, 0.012, 3, lever);
+        let (strip, standard) = (strip(0.100, fold), Standard::Eurocode5);
+        (outside(&bolt, &strip, standard, System::Metric).is_some(), fits(&bolt, &strip, standard, 0.0))
+    };
+    assert_eq!(of(0.045, 0.0), (false, true));
+    assert_eq!(of(0.045, 60.0), (false, false));
+    assert_eq!(of(0.035, 0.0), (true, false));
+}
+
+/// The washer that is assumed wants as much room as the NDS does along the grain, half of 3 D and 1.5 D: what is told of is the standard's
+/// distance; a wider washer that was asked for is told of itself.
+#[test]
+fn the_edge_distance_is_told_of_before_a_washer_that_wants_as_much() {
+    let of = |washer: Option<f64>| {
+        let bolt = FixingsAsk { washer, ..FixingsAsk::new(FixingKind::Bolt, 0.5 * INCH, 3, 0.5 * INCH) };
+        outside(&bolt, &strip(3.5 * INCH, 0.0), Standard::Nds, System::Imperial).unwrap()
+    };
+    let assumed = of(None);
+    assert!(assumed.contains("edge distance of the fixings is 0.5 in and 0.75 in is wanted"), "{assumed}");
+    let wide = of(Some(2.0 * INCH));
+    assert!(wide.contains("washer on the strip's face is 0.5 in and 1 in is wanted"), "{wide}");
+}
+
 fn flat(depth: f64) -> Strip {
     strip(depth, 0.0)
 }
