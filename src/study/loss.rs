@@ -7,6 +7,8 @@
 //! left around it. The reduced frame is factorised anew: its buckling needs the factor in any case, so that a low-rank
 //! change of the whole one, faster for the movements alone, would spare nothing (measured in `docs/solver.md`).
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 use serde::Serialize;
 
@@ -16,7 +18,9 @@ use crate::assess::results::Verdict;
 use crate::assess::setup::{Setup, setup};
 use crate::frame::{BarId, FrameLoads, NodeId};
 use crate::loads::{Combination, LimitState};
+use crate::model::corners::Corners;
 use crate::model::seam_demand::crossings;
+use crate::model::transfer::Transfer;
 use crate::project::Project;
 use crate::section::strip::together;
 use crate::shell::{MemberId, MemberKind, PanelId};
@@ -154,6 +158,7 @@ pub fn without(project: &Project, base: &Setup, part: Part) -> Setup {
         Part::Foot(j) => out.shell.joints[j].foot = false,
     }
     out.crossings = crossings(&out.shell);
+    out.corners = Arc::new(Corners::new(&out.shell));
     out
 }
 
@@ -191,6 +196,10 @@ fn keep(setup: &mut Setup, kept: impl Fn(usize) -> bool) {
     let mut at = 0..count;
     setup.timbers.retain(|_| at.next().is_some_and(&kept));
     setup.stations = (0..count).filter(|&m| kept(m)).map(|m| setup.stations[m].clone()).collect();
+    let of_kept = |case: &Vec<Transfer>| {
+        case.iter().enumerate().filter(|(m, _)| kept(*m)).map(|(_, transfer)| *transfer).collect()
+    };
+    setup.transfers = setup.transfers.iter().map(of_kept).collect();
     // A joint that nothing holds any longer carries nothing: it is held so that it is no mechanism.
     let mut met = vec![false; setup.shell.joints.len()];
     for joint in setup.shell.members.iter().flat_map(|m| m.joints) {

@@ -284,6 +284,17 @@ fn a_loss_is_the_whole_answer_of_the_frame_without_the_part() {
             let (a, b) = (strutwise::model::load::total(a), strutwise::model::load::total(b));
             assert!((a - b).norm() <= 1e-9 * b.norm().max(1.0));
         }
+        // What is known of a member goes with it, whatever its number is now.
+        assert_eq!(left.timbers.len(), left.shell.members.len());
+        for (now, member) in left.shell.members.iter().enumerate() {
+            let before = base.shell.members.iter().position(|other| other.name == member.name).unwrap();
+            assert_eq!(left.stations[now], base.stations[before]);
+            for (case, of_base) in left.transfers.iter().zip(base.transfers.iter()) {
+                assert_eq!(case.get(now), of_base.get(before));
+            }
+            assert_eq!(left.corners.has(now), member.panels.len() == 2, "{}", member.name);
+        }
+        loss::look_without(&p, &base, part).unwrap();
     }
 }
 

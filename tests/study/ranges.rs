@@ -46,7 +46,7 @@ const SEAMS: &str = "\"3 kN m/rad per m\"";
 const COVER: &str = "\"9 kg/m2\"";
 
 const RANGES: [(&str, &str); 3] = [
-    (SEAMS, "[\"0.7 kN m/rad per m\", 5000]"),
+    (SEAMS, "[\"0.7 kN m/rad per m\", \"5 kN m/rad per m\"]"),
     (COVER, "[\"4 kg/m2\", \"0.12 kN/m2\"]"),
     (SNOW, "[\"0.4 kN/m2\", \"0.9 kN/m2\"]"),
 ];
