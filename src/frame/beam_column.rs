@@ -42,9 +42,10 @@ fn functions(t: f64) -> Functions {
         // 1 − root = t·s.
         let s = SERIES.iter().rev().fold(0.0, |sum, c| sum * t + c);
         let ds = SERIES.iter().enumerate().skip(1).rev().fold(0.0, |sum, (n, c)| sum * t + n as f64 * c);
+        let root = 1.0 - t * s;
         return Functions {
-            root: 1.0 - t * s,
-            against: [2.0 * (1.0 - t * s), -2.0 * (s + t * ds)],
+            root,
+            against: [2.0 * root, -2.0 * (s + t * ds)],
             along: [2.0 / s, -2.0 * ds / (s * s)],
         };
     }
@@ -130,13 +131,12 @@ impl Plane {
         // With both ends of the bar itself held: h = kπ, and tan h = h between those.
         let waves = (t.sqrt() / PI) as usize;
         let held = if waves == 0 { 0 } else { 2 * waves - 1 + usize::from(f.root < 1.0) };
-        // And those that its turns within hinges and springs add.
+        // And the one that its turns within hinges and springs may add. It is never two: without any springs L·√(−N/EI) = kπ,
+        // which is one more than with held ends, or as many; springs only take from that.
         let ([k1, k2], [p1, p2]) = self.weights();
         let own = 0.5 * (f.along[0] + f.against[0]);
-        let (a, b) = (k1 + p1 * own, k2 + p2 * own);
         let determinant = k1 * k2 + (k1 * p2 + k2 * p1) * own + p1 * p2 * f.along[0] * f.against[0];
-        let turned = if determinant < 0.0 { 1 } else { 2 * usize::from(a + b < 0.0) };
-        held + turned
+        held + usize::from(determinant < 0.0)
     }
 
     /// The compression \[N\] up to which the bar does not buckle while both its nodes stand still: π²EI/L² with soft springs at its
@@ -152,5 +152,183 @@ impl Plane {
             if self.still_shapes_at(middle) == 0 { below = middle } else { above = middle }
         }
         below / self.per_force
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use nalgebra::{Matrix4, Vector4};
+
+    use super::*;
+    use crate::frame::timber::TIMBER;
+    use crate::frame::{EndFix, NodeId};
+    use crate::vector::Vec3;
+
+    const LENGTH: f64 = 2.5;
+    /// `E·I` about z.
+    const BENDING: f64 = TIMBER.elastic * TIMBER.second_moment_z;
+    /// Springs at the two ends over `E·I/L`; infinity is rigid.
+    const SPRINGS: [[f64; 2]; 6] = [
+        [f64::INFINITY, f64::INFINITY],
+        [f64::INFINITY, 0.0],
+        [0.0, 2.0],
+        [0.7, 5.0],
+        [0.02, 0.01],
+        [f64::INFINITY, 40.0],
+    ];
+
+    /// About z; the other plane is another one altogether.
+    fn plane(springs: [f64; 2]) -> Plane {
+        let end = |share: f64| {
+            if share.is_infinite() {
+                EndFix::Rigid
+            } else {
+                EndFix::Springs([1.0, 77.0, share * BENDING / LENGTH])
+            }
+        };
+        let section = crate::frame::BarSection { second_moment_y: 19.0 * TIMBER.second_moment_z, ..TIMBER };
+        let ends = springs.map(end);
+        let bar = Bar { from: NodeId(0), to: NodeId(1), section, up: Vec3::z(), ends };
+        Plane::new(&bar, LENGTH, 2).unwrap()
+    }
+
+    /// The four functions of which every shape of a beam-column without load between its ends is a sum, at x, or one of their
+    /// derivatives: 1, x, cos κx, sin κx under compression, 1, x, cosh κx, sinh κx under tension (any text).
+    fn basis(n: f64, x: f64, derivative: usize) -> Vector4<f64> {
+        let k = (n.abs() / BENDING).sqrt();
+        let straight = [[1.0, x], [0.0, 1.0], [0.0, 0.0]][derivative];
+        let (sin, cos) = (k * x).sin_cos();
+        let (sinh, cosh) = ((k * x).sinh(), (k * x).cosh());
+        let curved = if n < 0.0 {
+            [[cos, sin], [-sin, cos], [-cos, -sin]][derivative]
+        } else {
+            [[cosh, sinh], [sinh, cosh], [cosh, sinh]][derivative]
+        };
+        let times = k.powi(derivative as i32);
+        Vector4::new(straight[0], straight[1], times * curved[0], times * curved[1])
+    }
+
+    /// What holds the ends: no movement, and at either of them a spring's moment, a node's turn less the bar's, that bends it.
+    fn conditions(springs: [f64; 2], n: f64) -> (Matrix4<f64>, Matrix4<f64>) {
+        let mut of_shape = Matrix4::zeros();
+        let mut of_turns = Matrix4::zeros();
+        for (end, (x, sign)) in [(0.0, -1.0), (LENGTH, 1.0)].into_iter().enumerate() {
+            of_shape.set_row(end, &basis(n, x, 0).transpose());
+            // By the spring or, where it is stiff, by its flexibility.
+            let (stiff, soft) =
+                if springs[end] > 1.0 { (1.0, 1.0 / springs[end]) } else { (springs[end], 1.0) };
+            let row = stiff * basis(n, x, 1) + soft * sign * LENGTH * basis(n, x, 2);
+            of_shape.set_row(end + 2, &row.transpose());
+            of_turns[(end + 2, end)] = stiff;
+        }
+        (of_shape, of_turns)
+    }
+
+    /// The shape that turns of the nodes make, as weights of the four functions.
+    fn shape(springs: [f64; 2], n: f64, turns: [f64; 2]) -> Vector4<f64> {
+        let (of_shape, of_turns) = conditions(springs, n);
+        of_shape.lu().solve(&(of_turns * Vector4::new(turns[0], turns[1], 0.0, 0.0))).unwrap()
+    }
+
+    /// Moments, and by their change ∫w′² of the shape, are those of the solved differential equation: under tension, near no
+    /// force, on both sides of where a series is used, under compression, and beyond the first shapes of the bar alone.
+    #[test]
+    fn moments_are_those_of_the_differential_equation() {
+        for springs in SPRINGS {
+            let plane = plane(springs);
+            for t in [-9.0, -1.0, -0.11, -0.09, -0.01, 0.01, 0.09, 0.11, 0.5, 1.9, 4.0, 14.0, 31.0] {
+                let n: f64 = -t * 4.0 * BENDING / (LENGTH * LENGTH);
+                let ([sum1, sum2, other], [change1, change2, change]) = plane.moments(n);
+                let (both, one) = (shape(springs, n, [1.0; 2]), shape(springs, n, [1.0, 0.0]));
+                let scale = sum1.abs().max(sum2.abs()).max(other.abs());
+                for (found, wanted) in [
+                    (sum1, -BENDING * basis(n, 0.0, 2).dot(&both)),
+                    (sum2, BENDING * basis(n, LENGTH, 2).dot(&both)),
+                    (other, BENDING * basis(n, LENGTH, 2).dot(&one)),
+                    (sum1 - other, -BENDING * basis(n, 0.0, 2).dot(&one)),
+                ] {
+                    assert!((found - wanted).abs() < 1e-9 * scale, "{springs:?} {t}: {found} {wanted}");
+                }
+                // The energy's change with N, by Simpson's rule.
+                let slopes = |turns: [f64; 2]| {
+                    let shape = shape(springs, n, turns);
+                    let step = LENGTH / 400.0;
+                    let at = |i: i32| basis(n, f64::from(i) * step, 1).dot(&shape).powi(2);
+                    step / 3.0
+                        * (0..200).map(|i| at(2 * i) + 4.0 * at(2 * i + 1) + at(2 * i + 2)).sum::<f64>()
+                };
+                let (of_both, of_first, of_second) =
+                    (slopes([1.0, 1.0]), slopes([1.0, 0.0]), slopes([0.0, 1.0]));
+                let scale = of_both.max(of_first).max(of_second);
+                for (found, wanted) in [
+                    (change1 + change2, of_both),
+                    (change1 - change, of_first),
+                    (change2 - change, of_second),
+                ] {
+                    assert!((found - wanted).abs() < 1e-7 * scale, "{springs:?} {t}: {found} {wanted}");
+                }
+            }
+            // Without force by hand: 6EI/L each and 2EI/L; 3EI/L where the far end is hinged.
+            let (unit, rigid, hinged) = (BENDING / LENGTH, [6.0, 6.0, 2.0], [3.0, 0.0, 0.0]);
+            for (ends, wanted) in [([f64::INFINITY; 2], rigid), ([f64::INFINITY, 0.0], hinged)] {
+                if springs == ends {
+                    for (found, wanted) in plane.moments(0.0).0.iter().zip(wanted) {
+                        assert!((found / unit - wanted).abs() < 1e-12);
+                    }
+                }
+            }
+        }
+    }
+
+    /// How many shapes there are while the nodes stand still: as many as the differential equation has solutions without turns, which are
+    /// where the determinant of the ends' conditions changes its sign; textbook ones (any text; roots of tan x = x worked out
+    /// again) are among them.
+    #[test]
+    fn still_shapes_are_those_of_the_differential_equation() {
+        for springs in SPRINGS {
+            let plane = plane(springs);
+            let euler = BENDING / (LENGTH * LENGTH);
+            let sign = |x: f64| conditions(springs, -x * x * euler).0.determinant() > 0.0;
+            let step = 1e-3;
+            let roots: Vec<f64> = (1..16_000)
+                .map(|i| f64::from(i) * step)
+                .filter(|x| sign(*x) != sign(x + step))
+                .map(|x| x + 0.5 * step)
+                .collect();
+            assert!(roots.len() >= 4, "{roots:?}");
+            if springs == [f64::INFINITY; 2] {
+                for (root, wanted) in roots.iter().zip([2.0 * PI, 8.986_819, 4.0 * PI, 15.450_504]) {
+                    assert!((root - wanted).abs() < step);
+                }
+            }
+            if springs == [f64::INFINITY, 0.0] {
+                for (root, wanted) in roots.iter().zip([4.493_409, 7.725_252, 10.904_122, 14.066_194]) {
+                    assert!((root - wanted).abs() < step);
+                }
+            }
+            for (index, root) in roots.iter().enumerate() {
+                for (x, wanted) in [(root - step, index), (root + step, index + 1)] {
+                    assert_eq!(plane.still_shapes(-x * x * euler), wanted, "{springs:?} {x}");
+                }
+            }
+            let first = (plane.still_up_to() / euler).sqrt();
+            assert!((first - roots[0]).abs() < step, "{springs:?} {first} {}", roots[0]);
+            assert_eq!(plane.still_shapes(-plane.still_up_to() * (1.0 - 1e-9)), 0);
+            assert_eq!(plane.still_shapes(-plane.still_up_to() * (1.0 + 1e-9)), 1);
+            assert_eq!([0.0, 1.0, 1e3].map(|times| plane.still_shapes(times * euler)), [0; 3]);
+        }
+    }
+
+    /// A bar bends in a plane by that plane's second moment, and by its springs; not where both ends are hinged or where it
+    /// has no stiffness.
+    #[test]
+    fn a_bar_that_passes_no_moment_has_no_plane() {
+        let section = crate::frame::BarSection { second_moment_y: 0.0, ..TIMBER };
+        let bar = |ends| Bar { from: NodeId(0), to: NodeId(1), section, up: Vec3::z(), ends };
+        assert!(Plane::new(&bar([EndFix::Rigid; 2]), LENGTH, 1).is_none());
+        assert!(Plane::new(&bar([EndFix::Rigid; 2]), LENGTH, 2).is_some());
+        assert!(Plane::new(&bar([EndFix::Hinged; 2]), LENGTH, 2).is_none());
+        assert!(Plane::new(&bar([EndFix::Hinged, EndFix::Rigid]), LENGTH, 2).is_some());
+        assert!(Plane::new(&bar([EndFix::Springs([9.0, 9.0, 0.0]); 2]), LENGTH, 2).is_none());
     }
 }
