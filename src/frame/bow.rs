@@ -115,6 +115,20 @@ mod tests {
         }
     }
 
+    /// In metres a long bar's bow may be the largest where a shorter one's is greater over its length.
+    #[test]
+    fn the_largest_bow_is_in_metres() {
+        let mut two = frame([EndFix::Rigid; 2]);
+        two.nodes.push(Node { at: two.nodes[1].at + Vec3::new(0.0, 0.0, 6.0), ..two.nodes[1].clone() });
+        two.bars.push(Bar { from: NodeId(1), to: NodeId(2), up: Vec3::x(), ..two.bars[0].clone() });
+        // Both turn at one end, the short one by 0.03 and the long one by 0.02: 4/27 of that each, over their length.
+        let shape = [[0.0, 0.0, 0.0, 0.0, 0.03, 0.0], [0.0; 6], [0.0, 0.0, 0.0, 0.0, 0.02, 0.0]];
+        assert!((greatest_bow(&two, &shape) / (0.03 * 4.0 / 27.0) - 1.0).abs() < 0.01);
+        assert!((largest_bow(&two, &shape) / (0.02 * 4.0 / 27.0 * 6.0) - 1.0).abs() < 0.01);
+        two.bars.pop();
+        assert!((largest_bow(&two, &shape) / (0.03 * 4.0 / 27.0 * 2.0) - 1.0).abs() < 0.01);
+    }
+
     #[test]
     fn a_bar_that_moves_as_a_whole_does_not_bow() {
         let rigid = frame([EndFix::Rigid, EndFix::Rigid]);

@@ -271,3 +271,163 @@ fn matrix(bar: &ExactBar, moments: [Moments; 2], n: f64) -> [f64; 144] {
     }
     k
 }
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::PI;
+
+    use super::*;
+    use crate::frame::linear::Solver;
+    use crate::frame::timber::TIMBER;
+    use crate::frame::{Bar, BarSection, EndFix, Node, NodeId};
+
+    /// What is rounding is so against the largest force, whatever its size and sign.
+    #[test]
+    fn forces_that_are_rounding_tell_nothing() {
+        for size in [1e-9, 1.0, 1e9] {
+            let found = telling(&[-size, 1e-13 * size, -1e-11 * size, 0.0, 0.3 * size]);
+            assert_eq!(found, [-size, 0.0, -1e-11 * size, 0.0, 0.3 * size]);
+        }
+    }
+
+    /// Bars askew, one of them with every kind of ends, between nodes that are free.
+    fn askew(ends: [EndFix; 2]) -> Frame {
+        let section = BarSection { second_moment_y: 3.0 * TIMBER.second_moment_z, ..TIMBER };
+        let places = [[0.0, 0.0, 0.0], [1.9, 0.4, -0.7], [2.3, 2.2, 0.8], [0.3, 1.7, 1.9]];
+        let node = |at: [f64; 3]| Node { at: Vec3::from(at), held: [at[0] <= 0.0; 6], ground: [0.0; 6] };
+        let bar = |(from, to, ends)| Bar {
+            from: NodeId(from),
+            to: NodeId(to),
+            section,
+            up: Vec3::new(0.2, -0.1, 1.0),
+            ends,
+        };
+        let rigid = [EndFix::Rigid; 2];
+        let bars = [(0, 1, rigid), (1, 2, ends), (2, 3, rigid), (3, 0, rigid), (3, 1, rigid)];
+        Frame { nodes: places.map(node).to_vec(), bars: bars.map(bar).to_vec(), ..Frame::default() }
+    }
+
+    /// The energy of a shape is the same whether bars are asked one by one or the frame's matrix is, and so is its change with the
+    /// factor, which is also what a small change of the factor makes of it.
+    #[test]
+    fn the_matrix_has_the_energy_of_its_bars() {
+        let spring = |k: f64| EndFix::Springs([k, 2.0 * k, 3.0 * k]);
+        for ends in [
+            [EndFix::Rigid; 2],
+            [EndFix::Hinged, EndFix::Rigid],
+            [spring(3e4), spring(9e3)],
+            [EndFix::Hinged; 2],
+        ] {
+            let frame = askew(ends);
+            let solver = Solver::new(&frame).unwrap();
+            let (assembly, exact) = (solver.assembly(), solver.exact().unwrap());
+            let moved_of = |node: usize| {
+                [0, 1, 2, 3, 4, 5].map(|i| if node == 0 { 0.0 } else { (1.7 * (node * 6 + i) as f64).sin() })
+            };
+            let shape: Vec<[f64; 6]> = (0..4).map(moved_of).collect();
+            let x = assembly.gather(&shape);
+            let energy = |values: &[f64]| {
+                let mut product = vec![0.0; x.len()];
+                assembly.multiply(values, &x, &mut product);
+                x.iter().zip(&product).map(|(x, k)| x * k).sum::<f64>()
+            };
+            let axial = [-2e4, -3e4, 1.5e4, 0.0, -700.0];
+            let turns = exact.turns(&shape);
+            for factor in [0.3, 2.0] {
+                let [gained, change] = exact.gained(&turns, &axial, factor);
+                let mut values = solver.stiffness().to_vec();
+                let elastic = energy(&values);
+                exact.add(&mut values, |bar| factor * axial[bar]);
+                let found = energy(&values) - elastic;
+                assert!((found - gained).abs() < 1e-9 * elastic, "{found} {gained}");
+                let mut values = vec![0.0; assembly.entries()];
+                exact.add_change(&mut values, 2.0, &axial, factor);
+                let scale = change.abs();
+                assert!(
+                    (energy(&values) - 2.0 * change).abs() < 1e-9 * scale,
+                    "{} {change}",
+                    energy(&values)
+                );
+                let works = exact.works(&shape, |bar| factor * axial[bar]);
+                let sum: f64 = works.iter().zip(axial).map(|(work, n)| work * n).sum();
+                assert!((sum - change).abs() < 1e-9 * scale, "{sum} {change}");
+                let step = 1e-4;
+                let [more, less] = [step, -step].map(|off| exact.gained(&turns, &axial, factor + off)[0]);
+                assert!(((more - less) / (2.0 * step) - change).abs() < 1e-6 * scale, "{change}");
+                // A string has the energy of its chord alone.
+                if ends == [EndFix::Hinged; 2] {
+                    let [node, other] = [1, 2].map(|node| frame.nodes[node].at);
+                    let way = other - node;
+                    let moved = [0, 1, 2].map(|i| shape[2][i] - shape[1][i]);
+                    let across = way.normalize().cross(&Vec3::from(moved)).norm();
+                    assert!((works[1] - across * across / way.norm()).abs() < 1e-12, "{}", works[1]);
+                }
+            }
+        }
+    }
+
+    /// Two bars that are clamped at both ends buckle by themselves at 4π²EI/L² over their forces.
+    fn clamped(forces: [f64; 2]) -> (Frame, [f64; 2]) {
+        let node = |x: f64| Node { at: Vec3::new(x, 0.0, 0.0), held: [true; 6], ground: [0.0; 6] };
+        let bar = |from| Bar {
+            from: NodeId(from),
+            to: NodeId(from + 1),
+            section: BarSection { second_moment_y: 50.0 * TIMBER.second_moment_z, ..TIMBER },
+            up: Vec3::z(),
+            ends: [EndFix::Rigid; 2],
+        };
+        let frame = Frame {
+            nodes: [0.0, 2.0, 4.0].map(node).to_vec(),
+            bars: vec![bar(0), bar(1)],
+            ..Frame::default()
+        };
+        let euler = PI * PI * TIMBER.elastic * TIMBER.second_moment_z;
+        (frame, forces.map(|n| euler / -n))
+    }
+
+    /// Where bars buckle by themselves is found one by one between two factors, and not where there are not so many.
+    #[test]
+    fn shapes_of_bars_alone_are_found_one_by_one() {
+        let axial = [-3e4, -2e4];
+        let (frame, wanted) = clamped(axial);
+        let solver = Solver::new(&frame).unwrap();
+        let exact = solver.exact().unwrap();
+        let [first, second] = wanted;
+        assert!((exact.still_up_to(&axial) / first - 1.0).abs() < 1e-12);
+        for (from, so_many, to) in [(0.0, 0, first), (0.0, 1, second), (1.1 * first, 0, second)] {
+            let found = exact.still_shape_at(&axial, [from, 1.2 * second], so_many);
+            assert!((found / to - 1.0).abs() < 1e-12, "{found} {to}");
+        }
+        for (low, high, so_many) in
+            [(0.0, 0.9 * first, 0), (0.0, 1.2 * second, 2), (1.1 * first, 1.2 * first, 0)]
+        {
+            let found = exact.still_shape_at(&axial, [low, high], so_many);
+            assert!((found - 0.5 * (low + high)).abs() < 1e-12 * high);
+        }
+    }
+
+    /// About the factor at which a bar buckles by itself lie its own cell and one on either side; two that are three cells apart
+    /// have one stretch. It is the same from anywhere within.
+    #[test]
+    fn blind_stretches_reach_a_cell_to_either_side() {
+        for cells in [0.0, 3.0] {
+            let axial = [-2e4, -2e4 * (cells * CELL).exp()];
+            let (frame, [last, first]) = clamped(axial);
+            let solver = Solver::new(&frame).unwrap();
+            let exact = solver.exact().unwrap();
+            let [below, above] = exact.blind(&axial, first).unwrap();
+            let width = (above / below).ln() / CELL;
+            assert!((width - 3.0 - cells).abs() < 1e-6, "{width}");
+            for off in [(first / below).ln(), (above / last).ln()] {
+                assert!(off > CELL * 0.999 && off < CELL * 2.001, "{off}");
+            }
+            for share in [0.001, 0.3, 0.5, 0.7, 0.999] {
+                let found = exact.blind(&axial, below + share * (above - below)).unwrap();
+                assert_eq!(found.map(f64::to_bits), [below, above].map(f64::to_bits));
+            }
+            for outside in [below * (1.0 - 1e-8), above * (1.0 + 1e-8), 0.5 * below, 0.0] {
+                assert!(exact.blind(&axial, outside).is_none(), "{outside}");
+            }
+        }
+    }
+}

@@ -161,4 +161,24 @@ mod tests {
             }
         }
     }
+
+    /// A string buckles under the mean of its two ends' forces, a bar that bends under the more compressed of them.
+    #[test]
+    fn a_bar_buckles_under_the_mean_or_the_worse_of_its_ends() {
+        let bar = |ends| Bar {
+            from: NodeId(0),
+            to: NodeId(1),
+            section: crate::frame::timber::TIMBER,
+            up: Vec3::z(),
+            ends,
+        };
+        for (ends, forces, wanted) in [
+            ([EndFix::Hinged; 2], [-300.0, -100.0], -200.0),
+            ([EndFix::Hinged, EndFix::Rigid], [-300.0, -100.0], -300.0),
+            ([EndFix::Rigid; 2], [50.0, -100.0], -100.0),
+        ] {
+            let found = buckling_force(&bar(ends), forces);
+            assert!((found - wanted).abs() < 1e-9, "{found}");
+        }
+    }
 }
