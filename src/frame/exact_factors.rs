@@ -3,10 +3,11 @@
 //! stand still, is the number of factors below λ (Sylvester's law of inertia, with the bars' interiors eliminated).
 //!
 //! Kept between nodes to the shape that it has at some λ₀, every bar is part of a linear problem K(λ₀) + (λ − λ₀)·dK/dλ, which is
-//! right to the square of λ − λ₀. So each factorisation of K(λ₀N) gives a count, and by a step or two of inverse iteration
-//! on a block of vectors the factors of that problem nearest to λ₀, where to look next. That goes on until as many pairs
-//! have converged as the counts say there are. Where counts close in on a factor and no shape of the nodes belongs to it,
-//! bars bow there while all nodes stand still.
+//! right to the square of λ − λ₀; what it is without force, K(λ₀) − λ₀·dK/dλ, is the strain energy of those shapes and so
+//! positive definite. So each factorisation of K(λ₀N) gives a count, and by a step or two of inverse iteration on a block
+//! of vectors the factors of that problem nearest to λ₀, where to look next. That goes on until as many pairs have
+//! converged as the counts say there are. Where counts close in on a factor and no shape of the nodes belongs to it, bars
+//! bow there while all nodes stand still.
 
 use faer::{Mat, Side};
 
@@ -269,14 +270,15 @@ impl<'a> Search<'a> {
         let stiff = block.transpose() * &image;
         assembly.multiply_block(loss, &block, &mut image);
         let lost = block.transpose() * &image;
-        let Some((shifts, within)) = reduced(&stiff, &lost) else {
+        // K(λ₀) is the strain energy less λ₀ times the loss.
+        let strain = Mat::from_fn(self.many, self.many, |i, j| stiff[(i, j)] + at * lost[(i, j)]);
+        let Some((factors, within)) = reduced(&strain, &lost) else {
             self.block = Mat::zeros(n, 0);
             return Vec::new();
         };
         self.block = &block * within;
-        let pair = |(column, more): (usize, &f64)| {
-            let factor = at + more;
-            if factor <= 0.0 || more.abs() > IN_REACH * at {
+        let pair = |(column, &factor): (usize, &f64)| {
+            if (factor - at).abs() > IN_REACH * at {
                 return Pair { factor, shape: None, residual: f64::INFINITY, converged: false };
             }
             let x = self.block.col_as_slice(column);
@@ -293,8 +295,8 @@ impl<'a> Search<'a> {
             let again = self.closer(solved, factor, loss);
             if again.residual < pair.residual { again } else { pair }
         };
-        let mut pairs: Vec<Pair> = shifts.iter().enumerate().map(pair).collect();
-        pairs.retain(|pair| pair.factor > 0.0 && pair.factor.is_finite());
+        let mut pairs: Vec<Pair> = factors.iter().enumerate().map(pair).collect();
+        pairs.retain(|pair| pair.factor.is_finite());
         pairs
     }
 
@@ -469,26 +471,35 @@ impl<'a> Search<'a> {
     }
 }
 
-/// μ and vectors of A v = μ C v, ascending, on the part of the space on which C is positive definite; `None` where there is
-/// none.
-fn reduced(a: &Mat<f64>, c: &Mat<f64>) -> Option<(Vec<f64>, Mat<f64>)> {
+/// Positive factors λ and vectors of E v = λ C v, ascending; `None` where there are none. E, the strain energy, is positive
+/// definite, C need not be: forces may reach fewer shapes than there are vectors, and pull some.
+fn reduced(e: &Mat<f64>, c: &Mat<f64>) -> Option<(Vec<f64>, Mat<f64>)> {
     let even = |m: &Mat<f64>| Mat::from_fn(m.nrows(), m.nrows(), |i, j| 0.5 * (m[(i, j)] + m[(j, i)]));
-    let own = even(c).self_adjoint_eigen(Side::Lower).ok()?;
+    // Vectors that are left over by rounding may be far stiffer than the others: each has its own scale.
+    let scale: Vec<f64> = (0..e.nrows()).map(|i| 1.0 / e[(i, i)].sqrt()).collect();
+    let alike = Mat::from_fn(e.nrows(), e.nrows(), |i, j| scale[i] * e[(i, j)] * scale[j]);
+    let own = even(&alike).self_adjoint_eigen(Side::Lower).ok()?;
     let sizes = own.S().column_vector();
-    let most = (0..sizes.nrows()).map(|i| sizes[i]).fold(0.0, f64::max);
-    let kept: Vec<usize> = (0..sizes.nrows()).filter(|i| sizes[*i] > 1e-12 * most).collect();
-    if kept.is_empty() || !most.is_finite() {
+    let kept: Vec<usize> = (0..sizes.nrows()).filter(|i| sizes[*i] > 1e-12).collect();
+    if kept.is_empty() {
         return None;
     }
-    let part = Mat::from_fn(a.nrows(), kept.len(), |i, j| own.U()[(i, kept[j])] / sizes[kept[j]].sqrt());
-    let eigen = even(&(part.transpose() * a * &part)).self_adjoint_eigen(Side::Lower).ok()?;
+    let part =
+        Mat::from_fn(e.nrows(), kept.len(), |i, j| scale[i] * own.U()[(i, kept[j])] / sizes[kept[j]].sqrt());
+    let eigen = even(&(part.transpose() * c * &part)).self_adjoint_eigen(Side::Lower).ok()?;
     let values = eigen.S().column_vector();
-    let mut vectors = part * eigen.U();
+    let most = (0..kept.len()).map(|i| values[i]).fold(0.0, f64::max);
+    // The largest are the lowest factors.
+    let told: Vec<usize> = (0..kept.len()).rev().filter(|i| values[*i] > 1e-12 * most).collect();
+    if told.is_empty() {
+        return None;
+    }
+    let mut vectors = part * Mat::from_fn(kept.len(), told.len(), |i, j| eigen.U()[(i, told[j])]);
     for column in vectors.col_iter_mut() {
         let size = column.norm_l2();
         column.iter_mut().for_each(|v| *v /= size);
     }
-    Some(((0..kept.len()).map(|i| values[i]).collect(), vectors))
+    Some((told.iter().map(|i| 1.0 / values[*i]).collect(), vectors))
 }
 
 #[cfg(test)]

@@ -55,6 +55,8 @@ const PINNED: [bool; 6] = [true, true, true, true, true, false];
 const ROLLER: [bool; 6] = [false, true, true, true, true, false];
 const SLEEVE: [bool; 6] = [false, true, true, true, true, true];
 const FREE: [bool; 6] = [false, false, true, true, true, false];
+/// Moves aside and turns, and not along.
+const ACROSS: [bool; 6] = [true, false, true, true, true, false];
 /// Moves aside without turning.
 const GUIDED: [bool; 6] = [false, false, true, true, true, true];
 
@@ -197,4 +199,186 @@ fn nothing_pushed_and_nothing_asked() {
     assert!(pulled.factors.is_empty() && pulled.below.is_infinite());
     assert!(solver.buckling_at_least_under(&[UNIT], 1e9).unwrap());
     assert!(solver.buckling_under(&[-UNIT], 0).unwrap().below <= 0.0);
+}
+
+/// In any unit of force: the factors of forces a million times as large are a millionth, the same in number, and as close to the
+/// closed forms; so are repeated ones and those in which no node moves.
+#[test]
+fn factors_do_not_depend_on_the_size_of_the_forces() {
+    let mut frame = column(PINNED, ROLLER, [EndFix::Rigid; 2]);
+    for (start, end) in [(FIXED, FIXED), (PINNED, ROLLER), (FIXED, FREE)] {
+        let one = column(start, end, [EndFix::Rigid; 2]);
+        let first = frame.nodes.len();
+        frame.nodes.extend(one.nodes);
+        frame.bars.push(Bar { from: NodeId(first), to: NodeId(first + 1), ..one.bars[0].clone() });
+    }
+    let solver = Solver::new(&frame).unwrap();
+    let euler = PI * PI;
+    let wanted = [0.25, 1.0, 1.0, 2.25, 4.0, 4.0, 4.0, 6.25].map(|times| times * euler);
+    for size in [1e-6, 1.0, 1e6] {
+        let axial = [-UNIT * size; 4];
+        for count in [1, 3, 4, 6, 8] {
+            let found = solver.buckling_under(&axial, count).unwrap();
+            // A repeated one is not cut in half.
+            let whole = [0, 1, 3, 3, 4, 7, 7, 7, 8][count];
+            assert_eq!(found.factors.len(), whole, "{size} {count}: {:?}", found.factors);
+            // Counts close in on what moves no node to 1e-8.
+            for (index, (factor, wanted)) in found.factors.iter().zip(wanted).enumerate() {
+                assert!((factor * size / wanted - 1.0).abs() < 1e-8, "{size} {count}: {:?}", found.factors);
+                let moves = found.shapes[index].iter().flatten().any(|v| v.abs() > 0.5);
+                let residual = found.residuals[index];
+                assert!(residual <= STILL && moves != (residual <= 0.0), "{residual}");
+            }
+            assert!(found.below > found.factors[whole - 1]);
+            assert!(found.below * size < 1.001 * wanted.get(whole).copied().unwrap_or(f64::INFINITY));
+            if count == 6 {
+                let still =
+                    found.shapes.iter().filter(|shape| shape.iter().flatten().all(|v| v.abs() <= 0.0));
+                assert_eq!(still.count(), 1, "one of the three at 4π² moves no node");
+            }
+            for (index, factor) in found.factors.iter().enumerate() {
+                assert!(
+                    solver.buckling_at_least_under(&axial, factor * (1.0 - 1e-5)).unwrap() == (index == 0)
+                );
+                assert!(!solver.buckling_at_least_under(&axial, factor * (1.0 + 1e-5)).unwrap());
+            }
+        }
+    }
+}
+
+/// A rod that pushes, with hinges at both ends, against the tip of a cantilever in its line: 3EI/L³ of the tip holds N/H of the
+/// rod. That is the only factor there is, however many are asked for.
+#[test]
+fn a_list_ends_where_there_are_no_more() {
+    let mut frame = column(FIXED, ACROSS, [EndFix::Rigid; 2]);
+    let rod = 0.7;
+    frame.nodes.push(Node { at: Vec3::new(HEIGHT + rod, 0.0, 0.0), held: FIXED, ground: [0.0; 6] });
+    frame.bars.push(Bar {
+        from: NodeId(1),
+        to: NodeId(2),
+        ends: [EndFix::Hinged; 2],
+        ..frame.bars[0].clone()
+    });
+    let solver = Solver::new(&frame).unwrap();
+    for size in [1e-6, 1.0, 1e6] {
+        let found = solver.buckling_under(&[0.0, -UNIT * size], 3).unwrap();
+        let wanted = 3.0 * rod / HEIGHT;
+        assert_eq!(found.factors.len(), 1, "{:?}", found.factors);
+        assert!((found.factors[0] * size / wanted - 1.0).abs() < 1e-8, "{:?}", found.factors);
+        assert!(
+            found.below > 1e6 * found.factors[0] && found.below < 1e15 * found.factors[0],
+            "{}",
+            found.below
+        );
+        // With the tip pulled nothing buckles at all.
+        let pulled = solver.buckling_under(&[0.0, UNIT * size], 3).unwrap();
+        assert!(pulled.factors.is_empty() && pulled.below.is_infinite());
+    }
+}
+
+/// Every look solves for as many right-hand sides as it has vectors, twice: of this column all three unknowns, that is.
+#[test]
+fn what_a_list_costs_is_told() {
+    let solver = Solver::new(&column(PINNED, ROLLER, [EndFix::Rigid; 2])).unwrap();
+    let found = solver.buckling_under(&[-UNIT], 1).unwrap();
+    assert!(found.applications >= 6 && found.applications < 300, "{}", found.applications);
+    assert_eq!(found.applications % 6, 0, "{}", found.applications);
+}
+
+/// A portal whose posts sway and whose beam is as stiff as they are, hardly shortening: β = L·√(N/EI) of tan β = −β/6 (any
+/// text). The stiffer it is along, the more digits rounding takes, and the told residual says so.
+#[test]
+fn a_frame_that_hardly_shortens_keeps_its_factor() {
+    let (mut below, mut above) = (0.5 * PI, PI);
+    for _ in 0..60 {
+        let middle = 0.5 * (below + above);
+        if middle.tan() < -middle / 6.0 { below = middle } else { above = middle }
+    }
+    let wanted = below * below;
+    for (times, near) in [(1e2, 1e-5), (1e4, 1e-7), (1e6, 1e-6)] {
+        let held = |z: f64| if z > 0.0 { [false, true, false, true, false, true] } else { FIXED };
+        let node = |x: f64, z: f64| Node { at: Vec3::new(x, 0.0, z), held: held(z), ground: [0.0; 6] };
+        let section = crate::frame::BarSection { area: times * TIMBER.area, ..TIMBER };
+        let ends = [EndFix::Rigid; 2];
+        let bar = |from, to| Bar { from: NodeId(from), to: NodeId(to), section, up: Vec3::y(), ends };
+        let frame = Frame {
+            nodes: vec![node(0.0, 0.0), node(0.0, HEIGHT), node(HEIGHT, HEIGHT), node(HEIGHT, 0.0)],
+            bars: vec![bar(0, 1), bar(1, 2), bar(2, 3)],
+            ..Frame::default()
+        };
+        let found = Solver::new(&frame).unwrap().buckling_under(&[-UNIT, 0.0, -UNIT], 2).unwrap();
+        let off = (found.factors[0] / wanted - 1.0).abs();
+        assert!(off < near, "{times}: {} {wanted} {:?}", found.factors[0], found.residuals);
+        assert!(found.shapes[0].iter().flatten().any(|v| v.abs() > 0.5));
+    }
+}
+
+/// Two rods across a cantilever, at its middle and at its tip, that push and pull: with the cantilever's flexibilities F of unit forces
+/// there (any text) the factor makes det(1 + λ·F·N/H) nothing, a quadratic whose one root is negative. Its shape moves
+/// nodes, though there are more vectors than directions in which rods push.
+#[test]
+fn a_factor_is_found_beside_what_is_pulled() {
+    let (half, rod) = (0.5 * HEIGHT, 0.7);
+    let mut frame = divided(&column(FIXED, ACROSS, [EndFix::Rigid; 2]), 2);
+    frame.nodes[2].held = ACROSS;
+    for (node, along) in [(2, half), (1, HEIGHT)] {
+        frame.nodes.push(Node { at: Vec3::new(along, 0.0, rod), held: FIXED, ground: [0.0; 6] });
+        let to = NodeId(frame.nodes.len() - 1);
+        frame.bars.push(Bar {
+            from: NodeId(node),
+            to,
+            up: Vec3::x(),
+            ends: [EndFix::Hinged; 2],
+            ..frame.bars[0].clone()
+        });
+    }
+    let bending = TIMBER.elastic * TIMBER.second_moment_z;
+    let middle = half.powi(3) / (3.0 * bending);
+    let both = half * half * (3.0 * HEIGHT - half) / (6.0 * bending);
+    let tip = HEIGHT.powi(3) / (3.0 * bending);
+    let solver = Solver::new(&frame).unwrap();
+    for (first, second) in [(-1.0, 0.4), (0.4, -1.0), (-1.0, 30.0), (30.0, -1.0)] {
+        let [g1, g2] = [first, second].map(|times| times * UNIT / rod);
+        // a·λ² + b·λ + 1 = 0.
+        let (a, b) = (g1 * g2 * (middle * tip - both * both), g1 * middle + g2 * tip);
+        let root = (b * b - 4.0 * a).sqrt();
+        let wanted = [(-b + root) / (2.0 * a), (-b - root) / (2.0 * a)].into_iter().fold(0.0, f64::max);
+        for count in [1, 3] {
+            let found = solver.buckling_under(&[0.0, 0.0, first * UNIT, second * UNIT], count).unwrap();
+            assert_eq!(found.factors.len(), 1, "{:?}", found.factors);
+            assert!((found.factors[0] / wanted - 1.0).abs() < 1e-10, "{:?} {wanted}", found.factors);
+            assert!(found.residuals[0] < 1e-8 && found.shapes[0].iter().flatten().any(|v| v.abs() > 0.5));
+        }
+    }
+}
+
+/// The small problem by hand: 2a = λb and 8b = λa give λ = ±4 and a = 2b; a form that takes nothing has no factor, nor has one that
+/// is no number. A second direction that the form does not reach takes part in the shape: (2 + 1)·a − b = λa and b = a give 2.
+#[test]
+fn the_small_problem_keeps_the_positive_factors() {
+    let two = |m: [[f64; 2]; 2]| Mat::from_fn(2, 2, |i, j| m[i][j]);
+    for size in [1e-9, 1.0, 1e9] {
+        let times = |m: [[f64; 2]; 2]| two(m.map(|row| row.map(|v| v * size)));
+        let (factors, vectors) =
+            reduced(&times([[2.0, 0.0], [0.0, 8.0]]), &two([[0.0, 1.0], [1.0, 0.0]])).unwrap();
+        assert_eq!((factors.len(), vectors.ncols()), (1, 1));
+        assert!((factors[0] / (4.0 * size) - 1.0).abs() < 1e-12, "{factors:?}");
+        assert!((vectors[(0, 0)] / vectors[(1, 0)] - 2.0).abs() < 1e-12);
+        assert!((vectors.col(0).norm_l2() - 1.0).abs() < 1e-12);
+        let (factors, vectors) =
+            reduced(&times([[3.0, -1.0], [-1.0, 1.0]]), &two([[1.0, 0.0], [0.0, 0.0]])).unwrap();
+        assert_eq!(factors.len(), 1);
+        assert!((factors[0] / (2.0 * size) - 1.0).abs() < 1e-12, "{factors:?}");
+        assert!((vectors[(0, 0)] / vectors[(1, 0)] - 1.0).abs() < 1e-12);
+        let (factors, _) = reduced(&times([[2.0, 0.0], [0.0, 1.0]]), &two([[1.0, 0.0], [0.0, 2.0]])).unwrap();
+        assert!(
+            (factors[0] / (0.5 * size) - 1.0).abs() < 1e-12
+                && (factors[1] / (2.0 * size) - 1.0).abs() < 1e-12
+        );
+    }
+    let unit = two([[1.0, 0.0], [0.0, 1.0]]);
+    for none in [[[0.0; 2]; 2], [[-1.0, 0.0], [0.0, -2.0]]] {
+        assert!(reduced(&unit, &two(none)).is_none());
+    }
+    assert!(reduced(&two([[f64::NAN; 2]; 2]), &unit).is_none());
 }
