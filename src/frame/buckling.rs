@@ -268,4 +268,48 @@ mod tests {
         }
         assert_eq!(scaled(vec![[0.0; 6]]), [[0.0; 6]]);
     }
+
+    /// Two rods in a line, askew, between supports, and springs k that hold the node between them every way: it moves across the line at
+    /// k over N/a + N/b, either way across. Of any shape a rod's work is N·across²/a, and its energy E·A·along²/a.
+    #[test]
+    fn rods_between_springs_buckle_and_bound_as_by_hand() {
+        let along = Vec3::new(1.0, 2.0, 2.0) / 3.0;
+        let (a, b, k) = (1.5, 2.5, 4e4);
+        let node = |at: f64| Node {
+            at: Vec3::new(0.3, -0.1, 0.2) + along * at,
+            held: if at > 0.0 && at < a + b { [false, false, false, true, true, true] } else { [true; 6] },
+            ground: if at > 0.0 && at < a + b { [k, k, k, 0.0, 0.0, 0.0] } else { [0.0; 6] },
+        };
+        let bar = |from: usize| Bar {
+            from: NodeId(from),
+            to: NodeId(from + 1),
+            section: TIMBER,
+            up: Vec3::x(),
+            ends: [EndFix::Hinged; 2],
+        };
+        let nodes = [0.0, a, a + b].map(node).to_vec();
+        let frame = Frame { nodes, bars: vec![bar(0), bar(1)], ..Frame::default() };
+        let solver = Solver::new(&frame).unwrap();
+        let axial = [-300.0, -700.0];
+        let wanted = k / (300.0 / a + 700.0 / b);
+        let found = solver.buckling_under(&axial, 1).unwrap();
+        assert_eq!((found.factors.len(), found.shapes.len()), (2, 2), "either way across");
+        for (factor, shape) in found.factors.iter().zip(&found.shapes) {
+            assert!((factor / wanted - 1.0).abs() < 1e-9, "{factor} {wanted}");
+            let moved = Vec3::new(shape[1][0], shape[1][1], shape[1][2]);
+            assert!((moved.amax() - 1.0).abs() < 1e-12 && moved.dot(&along).abs() < 1e-9);
+        }
+        assert!(solver.buckling_at_least_under(&axial, 0.999 * wanted).unwrap());
+        assert!(!solver.buckling_at_least_under(&axial, 1.001 * wanted).unwrap());
+        let moved = Vec3::new(0.3, -0.5, 0.8);
+        let shape = [[0.0; 6], [moved.x, moved.y, moved.z, 0.0, 0.0, 0.0], [0.0; 6]];
+        let (on, across) = (along.dot(&moved), (moved - along * along.dot(&moved)).norm_squared());
+        let stiff = TIMBER.elastic * TIMBER.area;
+        let energy = k * moved.norm_squared() + stiff * on * on * (1.0 / a + 1.0 / b);
+        for [first, second] in [axial, [-300.0, 200.0], [100.0, -900.0]] {
+            let bound = solver.rayleigh(&shape, &axial).at_most(&[first, second]);
+            let wanted = energy / -(across * (first / a + second / b));
+            assert!((bound / wanted - 1.0).abs() < 1e-12, "{bound} {wanted}");
+        }
+    }
 }

@@ -180,6 +180,9 @@ fn an_answer_that_is_not_stable_is_refused() {
     assert!(lowest(&frame, &first) > 1.0 && lowest(&frame, &second) < 1.0);
     let answer = |across: f64| Solver::new(&portal(across, 0.0)).unwrap().second_order(&loads, &[]);
     assert_eq!(answer(between).unwrap_err(), FrameError::BeyondBuckling);
+    // Each of two ways that are alike is as little stable.
+    let twice = Solver::new(&frame).unwrap().second_order_each(&loads, &[&[], &[]]);
+    assert_eq!(twice.unwrap_err(), FrameError::BeyondBuckling);
     assert!(answer(1.2 * between).is_ok());
 }
 
