@@ -301,6 +301,9 @@ mod tests {
         }
         assert!(solver.buckling_at_least_under(&axial, 0.999 * wanted).unwrap());
         assert!(!solver.buckling_at_least_under(&axial, 1.001 * wanted).unwrap());
+        // Pulled as hard, nothing buckles up to far beyond where it does when pushed.
+        let pulled = solver.buckling_under(&axial.map(|n| -n), 1).unwrap();
+        assert!(pulled.factors.is_empty() && pulled.below > 1e7 * wanted, "{}", pulled.below);
         let moved = Vec3::new(0.3, -0.5, 0.8);
         let shape = [[0.0; 6], [moved.x, moved.y, moved.z, 0.0, 0.0, 0.0], [0.0; 6]];
         let (on, across) = (along.dot(&moved), (moved - along * along.dot(&moved)).norm_squared());
