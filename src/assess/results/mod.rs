@@ -4,10 +4,14 @@
 //! in degrees where the key ends in `_deg`. Add freely; rename nothing.
 
 mod feet;
+mod models;
+mod pieces;
 
 use std::collections::BTreeMap;
 
 pub use feet::{AnchorLine, Balance, FootInModel, FootResult, TippingResult, UpliftLine};
+pub use models::{BarForcesResult, BucklingResult, MechanismResult, ModelResult, SagResult};
+pub use pieces::{PanelKind, SeamFixings, TimberKind};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -286,101 +290,6 @@ pub struct CombinationResult {
     pub clause: String,
 }
 
-/// A motion that meets no stiffness.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct MechanismResult {
-    /// In words: which joints, which way.
-    pub words: String,
-    /// What would stop it.
-    pub remedy: String,
-    /// Movement of every joint, largest 1.
-    pub shape: Vec<[f64; 3]>,
-}
-
-/// The smallest buckling factor.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct BucklingResult {
-    /// Load factor of the linear eigenvalue; absent where no combination compresses it.
-    pub factor: Option<f64>,
-    /// Combination it belongs to.
-    pub combination: String,
-    /// The lowest few factors of that combination, this one first.
-    pub factors: Vec<f64>,
-    /// Load factor at the limit of the nonlinear path, where one was followed.
-    pub limit_factor: Option<f64>,
-    /// Whether the path reached a limit there; otherwise it still stood where the search ended, and
-    /// `limit_factor` is a lower bound.
-    pub limit_reached: bool,
-    /// How the pair is to be read.
-    pub reading: String,
-    /// Movement of every joint in the lowest shape, largest 1.
-    pub shape: Vec<[f64; 3]>,
-}
-
-/// Sag and sway.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct SagResult {
-    /// Greatest downward movement at once \[m\].
-    pub sag: f64,
-    /// With creep \[m\]; absent where the basis has none.
-    pub sag_final: Option<f64>,
-    /// Greatest sideways movement \[m\].
-    pub sway: f64,
-    /// Joint of the greatest sag.
-    pub joint: String,
-    /// Combination of the greatest sag at once.
-    pub combination: String,
-    /// Combination of the greatest sway.
-    pub sway_combination: String,
-    /// Movement of every joint in that combination \[m\].
-    pub shape: Vec<[f64; 3]>,
-}
-
-/// What one joint model says.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct ModelResult {
-    /// "pinned", "seam", "rigid" or "semi-rigid".
-    pub name: String,
-    /// Its stiffness and where that comes from.
-    pub stiffness: String,
-    /// Whether the verdict is taken from it.
-    pub governs: bool,
-    /// Independent mechanisms.
-    pub mechanisms: usize,
-    /// Each of them (at most six are described).
-    pub mechanism_shapes: Vec<MechanismResult>,
-    /// Maxwell–Calladine count: 3·joints − bars − holds (mechanisms minus states of self-stress).
-    pub maxwell_count: i64,
-    /// Unknowns solved for.
-    pub unknowns: usize,
-    /// Whole-shell buckling; absent for a mechanism.
-    pub buckling: Option<BucklingResult>,
-    /// Whether second-order forces were used.
-    pub second_order: bool,
-    /// Sag and sway; absent for a mechanism.
-    pub sag: Option<SagResult>,
-    /// The worst timber; absent for a mechanism.
-    pub worst: Option<WorstAt>,
-    /// The worst seam fixing.
-    pub worst_fixing: Option<WorstAt>,
-    /// Verdict of this model alone.
-    pub verdict: Verdict,
-    /// Movements per case, `displacements[case][joint]`; only with `--full`.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub displacements: Option<BTreeMap<String, BTreeMap<String, [f64; 6]>>>,
-    /// Bar forces per case; only with `--full`.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub bar_forces: Option<BTreeMap<String, BTreeMap<String, BarForcesResult>>>,
-}
-
-/// N, Vy, Vz, T, My, Mz at either end of a member, tension positive.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-#[allow(missing_docs, reason = "the names say it")]
-pub struct BarForcesResult {
-    pub from: [f64; 6],
-    pub to: [f64; 6],
-}
-
 /// Snap-through of one joint, its neighbours held.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct SnapResult {
@@ -517,57 +426,6 @@ pub struct Reserve {
     pub limit: String,
     /// What gives first, its model and combination; empty where no limit was found.
     pub gives: String,
-}
-
-/// A kind of strip to cut.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct TimberKind {
-    /// "T1", …
-    pub id: String,
-    /// Between joints \[m\].
-    pub length: f64,
-    /// b × d \[m\].
-    pub section: [f64; 2],
-    /// Half the fold angle, positive ridge, negative valley.
-    pub bevel_deg: f64,
-    /// End cut angles from square, first and second end.
-    pub end_cuts_deg: [f64; 2],
-    /// "left", "right" or "either".
-    pub hand: String,
-    /// How many.
-    pub count: usize,
-    /// Mass of one \[kg\].
-    pub mass: f64,
-    /// What to note: "trim on the inside".
-    pub note: String,
-}
-
-/// The fixings of the seams of one length.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct SeamFixings {
-    /// Between joints \[m\].
-    pub length: f64,
-    /// How many seams are so long.
-    pub seams: usize,
-    /// Where the fixings of one stand, from a joint \[m\].
-    pub places: Vec<f64>,
-}
-
-/// A kind of panel.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct PanelKind {
-    /// "P1", …
-    pub id: String,
-    /// Side lengths in order \[m\].
-    pub sides: Vec<f64>,
-    /// "left", "right" or "either".
-    pub hand: String,
-    /// How many.
-    pub count: usize,
-    /// Mass of frame and cover \[kg\].
-    pub mass: f64,
-    /// "two people to lift".
-    pub note: String,
 }
 
 /// An input as entered.
