@@ -277,12 +277,12 @@ fn pushed(run: &Run, combination: &Combination) -> (f64, Vec<f64>) {
 mod tests {
     use super::*;
     use crate::assess::conditions::design_stiffness;
+    use crate::assess::example;
     use crate::assess::run::combined_loads;
     use crate::assess::setup::setup;
     use crate::frame::linear::Solver;
     use crate::frame::{Bar, Frame, Node, NodeId};
     use crate::model::ask::JointModel;
-    use crate::project::Asked;
 
     /// Every combination is in one half, and neither is empty, however alike they are.
     #[test]
@@ -300,9 +300,7 @@ mod tests {
     /// What is told where the list does not close is the lowest factor, from below.
     #[test]
     fn where_the_list_does_not_close_the_lowest_factor_is_closed_in_on() {
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let file = root.join("examples/propagation-tunnel.toml");
-        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
+        let project = example("propagation-tunnel.toml");
         let setup = setup(&project).unwrap();
         let run = Run::new(&setup, JointModel::Rigid, project.joints.feet).unwrap();
         let (_, axial) = by_compression(&run, &setup.combinations);
@@ -318,14 +316,11 @@ mod tests {
     /// Testing many combinations at once finds what solving every one of them finds.
     #[test]
     fn the_lowest_factor_and_the_low_ones_are_those_of_every_combination_alone() {
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
         for (file, kind, weaker) in [
-            ("examples/cider-shed-barrel.toml", JointModel::Rigid, 0.3),
-            ("examples/propagation-tunnel.toml", JointModel::Pinned, 1.0),
+            ("cider-shed-barrel.toml", JointModel::Rigid, 0.3),
+            ("propagation-tunnel.toml", JointModel::Pinned, 1.0),
         ] {
-            let Asked::Shell(project) = crate::project::read(&root.join(file)).unwrap() else {
-                panic!("{file}")
-            };
+            let project = example(file);
             let setup = setup(&project).unwrap();
             let run = Run::new(&setup, kind, project.joints.feet).unwrap();
             let design = design_stiffness(&project, &setup.grade) * weaker;
@@ -373,9 +368,7 @@ mod tests {
     /// shape a timber gives 2.7 times as much under the same combination.
     #[test]
     fn a_rigid_tunnel_buckles_as_one_of_divided_timbers() {
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let file = root.join("examples/wider-longer-tunnel.toml");
-        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
+        let project = example("wider-longer-tunnel.toml");
         let setup = setup(&project).unwrap();
         let run = Run::new(&setup, JointModel::Rigid, project.joints.feet).unwrap();
         let design = design_stiffness(&project, &setup.grade);

@@ -133,16 +133,14 @@ fn frame_mass(setup: &Setup, panel: PanelId) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::assess::example;
     use crate::assess::setup::setup;
-    use crate::project::Asked;
 
     /// The shed's strips of one length and one pair of cuts are one kind, in a seam, at the end and by the door; every strip is
     /// counted once.
     #[test]
     fn strips_that_are_cut_alike_are_one_kind() {
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let file = root.join("examples/potting-shed-barrel.toml");
-        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
+        let project = example("potting-shed-barrel.toml");
         let setup = setup(&project).unwrap();
         let (kinds, of_member) = timbers(&project, &setup);
         let by_part = strip_kinds(&setup.shell, project.timber.bevelled);
@@ -160,9 +158,7 @@ mod tests {
     /// between two frames once.
     #[test]
     fn fixings_are_told_seam_by_seam() {
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let file = root.join("examples/potting-shed-barrel.toml");
-        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
+        let project = example("potting-shed-barrel.toml");
         let setup = setup(&project).unwrap();
         let kinds = seam_fixings(&project, &setup);
         let longest = &kinds[0];

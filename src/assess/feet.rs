@@ -143,12 +143,10 @@ pub fn tie_share(shell: &Shell, foot: JointId) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::project::{Asked, read};
+    use crate::assess::example;
 
     fn shell(file: &str) -> Shell {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(file);
-        let Asked::Shell(project) = read(&path).unwrap() else { panic!("{file}") };
-        crate::shell::build(&project.shell).unwrap()
+        crate::shell::build(&example(file).shell).unwrap()
     }
 
     /// What pulls a foot inward is told as that, and with what runs along it makes up the level force of any way.
@@ -191,8 +189,7 @@ mod tests {
     /// Found by its figures: with feet that do not move the rim between them has no force, and a tie of one newton held.
     #[test]
     fn a_tie_too_weak_for_the_outward_push_is_over() {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/apple-store-dome.toml");
-        let Asked::Shell(mut project) = read(&path).unwrap() else { panic!() };
+        let mut project = example("apple-store-dome.toml");
         project.rules.feet = crate::rules::ask::FeetAsk { tie: Some(1.0), ..Default::default() };
         let found = crate::assess::find(&project, crate::assess::Depth::STUDY).unwrap();
         for model in &found.models {

@@ -165,7 +165,6 @@ fn strips(count: usize) -> String {
 #[cfg(test)]
 mod tests {
     use crate::assess::{Depth, Options, find};
-    use crate::project::Asked;
 
     /// A force that the formula does not reach is told with what the formula leaves out.
     #[test]
@@ -179,9 +178,8 @@ mod tests {
     /// told twice.
     #[test]
     fn the_column_by_hand_is_near_the_solver_and_not_the_same() {
-        for file in ["examples/apple-store-dome.toml", "examples/grafting-dome-us.toml"] {
-            let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
-            let Asked::Shell(project) = crate::project::read(&path).unwrap() else { panic!("{file}") };
+        for file in ["apple-store-dome.toml", "grafting-dome-us.toml"] {
+            let project = crate::assess::example(file);
             let found = find(&project, Depth::STUDY).unwrap();
             let results = crate::assess::fill::results(&project, &found, &Options::default()).unwrap();
             let checks = &results.hand_checks;

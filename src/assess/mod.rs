@@ -119,3 +119,13 @@ pub fn assess(project: &Project, options: &Options) -> Result<Assessment, Assess
     let findings = find(project, options.depth)?;
     fill::results(project, &findings, options)
 }
+
+/// A shell among the examples, for tests.
+#[cfg(test)]
+pub(crate) fn example(file: &str) -> Box<Project> {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(file);
+    let crate::project::Asked::Shell(project) = crate::project::read(&path).unwrap() else {
+        panic!("{file}")
+    };
+    project
+}

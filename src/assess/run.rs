@@ -294,9 +294,7 @@ mod tests {
     /// What is read in a first-order state, part by part, is what the frame answers to the combination's loads at once.
     #[test]
     fn a_state_reads_as_the_answer_to_its_loads() {
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let file = root.join("examples/propagation-tunnel.toml");
-        let Ok(crate::project::Asked::Shell(project)) = crate::project::read(&file) else { panic!() };
+        let project = crate::assess::example("propagation-tunnel.toml");
         let setup = crate::assess::setup::setup(&project).unwrap();
         for kind in [JointModel::Seam, JointModel::Rigid] {
             let run = Run::new(&setup, kind, project.joints.feet).unwrap();

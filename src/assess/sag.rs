@@ -70,14 +70,11 @@ pub fn sag(project: &Project, setup: &Setup, run: &Run, states: &[State]) -> Opt
 
 #[cfg(test)]
 mod tests {
-    use crate::project::Asked;
 
     /// Sag and sway are each the greatest under the combination that is named for it.
     #[test]
     fn sag_and_sway_are_told_with_their_own_combinations() {
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let file = root.join("examples/wider-longer-tunnel.toml");
-        let Asked::Shell(project) = crate::project::read(&file).unwrap() else { panic!() };
+        let project = crate::assess::example("wider-longer-tunnel.toml");
         let found = crate::assess::find(&project, crate::assess::Depth::STUDY).unwrap();
         let mut apart = 0;
         for model in &found.models {

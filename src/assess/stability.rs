@@ -238,9 +238,7 @@ mod tests {
     /// movement bent its timbers until no equilibrium was left.
     #[test]
     fn an_imperfection_bows_no_timber_beyond_its_limit() {
-        let file = "examples/wider-longer-tunnel.toml";
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-        let Asked::Shell(project) = crate::project::read(&root.join(file)).unwrap() else { panic!("{file}") };
+        let project = crate::assess::example("wider-longer-tunnel.toml");
         let setup = setup(&project).unwrap();
         for (kind, limited) in [(JointModel::Rigid, true), (JointModel::Pinned, false)] {
             let run = Run::new(&setup, kind, project.joints.feet).unwrap();

@@ -256,13 +256,12 @@ pub fn explain(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::assess::example;
     use crate::assess::{Depth, Options, find};
-    use crate::project::Asked;
     use crate::rules::notation::recompute;
 
     fn found(file: &str, spoil: &dyn Fn(&mut Project)) -> (Box<Project>, Findings) {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
-        let Asked::Shell(mut project) = crate::project::read(&path).unwrap() else { panic!("{file}") };
+        let mut project = example(file);
         spoil(&mut project);
         let found = find(&project, Depth::STUDY).unwrap();
         (project, found)
@@ -282,7 +281,7 @@ mod tests {
             feet.tie = Some(4e3);
             feet.bearing_length = Some(0.06);
         };
-        for file in ["examples/apple-store-dome.toml", "examples/grafting-dome-us.toml"] {
+        for file in ["apple-store-dome.toml", "grafting-dome-us.toml"] {
             let (project, found) = found(file, &feet);
             let options = Options { workings: 3, ..Options::default() };
             let results = crate::assess::fill::results(&project, &found, &options).unwrap();
@@ -312,7 +311,7 @@ mod tests {
     /// A foot's figures in every model, those that do not govern too; the foot's own are the greatest of those that do.
     #[test]
     fn feet_are_told_model_by_model() {
-        let (project, found) = found("examples/apple-store-dome.toml", &|_| ());
+        let (project, found) = found("apple-store-dome.toml", &|_| ());
         let results = crate::assess::fill::results(&project, &found, &Options::default()).unwrap();
         let governing: Vec<&str> =
             found.governing.iter().map(|&k| model_name(found.models[k].run.model.kind)).collect();
@@ -336,7 +335,7 @@ mod tests {
     /// Forces of second order say so, and say that buckling between joints is checked on top.
     #[test]
     fn second_order_forces_are_told_in_the_working() {
-        let (project, found) = found("examples/wider-longer-tunnel.toml", &|_| ());
+        let (project, found) = found("wider-longer-tunnel.toml", &|_| ());
         let low = |model: &&ModelFindings| model.states.iter().any(|s| s.second_order.is_some());
         let model = found.models.iter().find(low).expect("one model is soft enough");
         let i = model.states.iter().position(|s| s.second_order.is_some()).unwrap();

@@ -280,22 +280,13 @@ mod tests {
     use super::*;
     use crate::loads::audit::audit;
     use crate::loads::edge_share::EdgeShares;
-    use crate::loads::tests::{all, eurocode, named, no_inside, shell, total};
-    use crate::shell::ask::{EndForm, Form, Pattern, Profile};
+    use crate::loads::tests::{all, barrel_between, eurocode, named, no_inside, total};
+    use crate::shell::ask::EndForm;
 
     #[test]
     fn a_framed_end_takes_wind_and_an_open_one_is_warned_of() {
         let ends = [EndForm::Framed { studs: 3, sill: true, diagonals: false }, EndForm::Open];
-        let shell = shell(Form::Barrel {
-            profile: Profile::Circular,
-            span: 4.0,
-            rise: 2.0,
-            segments: 12,
-            bays: 3,
-            bay_length: 1.0,
-            pattern: Pattern::PlainLeft,
-            ends,
-        });
+        let shell = barrel_between(2.0, 12, 3, ends);
         let ask = no_inside(eurocode());
         let cases = all(&ask, &shell);
         // Wind from −x blows on the framed end: +0.8 on the polygon under the arch.

@@ -73,8 +73,8 @@ mod tests {
     use crate::loads::ask::{AsceEdition, Given};
     use crate::loads::audit::audit;
     use crate::loads::edge_share::EdgeShares;
-    use crate::loads::tests::{all, asce, dome, named, no_inside, shell, total};
-    use crate::shell::ask::{EndForm, Form, Pattern, Profile};
+    use crate::loads::tests::{all, asce, barrel_between, dome, named, no_inside, total};
+    use crate::shell::ask::EndForm;
 
     fn blowing(pressure: f64) -> LoadsAsk {
         let mut ask = asce(AsceEdition::Seven22);
@@ -106,16 +106,7 @@ mod tests {
     #[test]
     fn a_framed_end_takes_the_least_of_walls() {
         let framed = EndForm::Framed { studs: 2, sill: true, diagonals: false };
-        let shed = shell(Form::Barrel {
-            profile: Profile::Circular,
-            span: 4.0,
-            rise: 2.0,
-            segments: 12,
-            bays: 3,
-            bay_length: 1.0,
-            pattern: Pattern::PlainLeft,
-            ends: [framed, framed],
-        });
+        let shed = barrel_between(2.0, 12, 3, [framed, framed]);
         let cases = all(&blowing(100.0), &shed);
         let force = total(&shed, named(&cases, "wind from 180°, least of the code"));
         let polygon = 0.5 * 12.0 * 4.0 * (PI / 12.0).sin();

@@ -12,6 +12,8 @@ mod gable;
 mod least;
 pub(crate) mod outside;
 pub(crate) mod pressure;
+#[cfg(test)]
+mod tests;
 
 use crate::loads::ask::{Basis, DoorAsk, InternalAsk, LoadsAsk, WindAsk};
 use crate::loads::build::{Integrals, Push};
