@@ -1,6 +1,7 @@
 //! Every case that is asked for, in the order weight, cover, snow, wind, imposed, the user's own.
 
 use crate::loads::ask::{Basis, Given, LoadsAsk};
+use crate::loads::leaf::Shut;
 use crate::loads::{Case, LoadError, imposed, snow, user, weight, wind};
 use crate::shell::Shell;
 
@@ -24,20 +25,21 @@ pub fn cases(ask: &LoadsAsk, shell: &Shell, timber_weight: &[f64]) -> Result<Vec
             basis: "eurocode",
         });
     }
+    let shut = Shut::new(shell);
+    let hung = |case: Case| shut.hung(case);
     let mut cases = vec![weight::timbers(shell, timber_weight)];
     if let Given::Value(cover) = &ask.cover {
         snow::positive("cover.weight", cover.weight)?;
-        if cover.weight > 0.0 {
-            cases.push(weight::cover(shell, cover));
-        }
+        snow::positive("cover.leaf_weight", cover.leaf.unwrap_or(0.0))?;
+        cases.extend(weight::cover(&shut, cover).map(hung));
     }
     if let Given::Value(asked) = &ask.snow {
-        cases.extend(snow::cases(ask, asked, shell)?);
+        cases.extend(snow::cases(ask, asked, &shut.shell)?.into_iter().map(hung));
     }
     if let Given::Value(asked) = &ask.wind {
-        cases.extend(wind::cases(ask, asked, shell)?);
+        cases.extend(wind::cases(ask, asked, &shut)?.into_iter().map(hung));
     }
-    cases.extend(imposed::cases(ask, &ask.imposed, shell)?);
+    cases.extend(imposed::cases(ask, &ask.imposed, (shell, &shut.shell))?.into_iter().map(hung));
     cases.extend(user::cases(ask, shell)?);
     let mut names: Vec<&str> = cases.iter().map(|case| case.name.as_str()).collect();
     names.sort_unstable();

@@ -205,6 +205,9 @@ pub struct CoverAsk {
     pub source: Option<String>,
     /// It may be taken off, or blown off: not counted against uplift.
     pub removable: bool,
+    /// Weight of doors, windows and skylights per true area of the panels that they stand for \[N/m²\]; the cover's where it is
+    /// not given.
+    pub leaf: Option<f64>,
 }
 
 /// Something hung from named joints.

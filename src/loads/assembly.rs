@@ -90,6 +90,8 @@ fn still(opening: &Opening, member_ids: &BTreeMap<MemberId, MemberId>) -> Openin
         outlines: opening.outlines.clone(),
         rim: opening.rim.iter().filter_map(|member| member_ids.get(member).copied()).collect(),
         strips: opening.strips,
+        // Doors are hung last.
+        leaf: false,
     }
 }
 
@@ -163,6 +165,7 @@ mod tests {
             form: OpeningForm::Door { facing: 0.0, width: 1.0, height: 1.9 },
             rim_strips: 3,
             sill: false,
+            leaf: true,
         };
         let shell = crate::shell::build(&ShellAsk { form, openings: vec![opening], mend: false }).unwrap();
         let strips = |shell: &Shell| -> BTreeMap<String, Option<usize>> {

@@ -78,6 +78,11 @@ impl Integrals {
         Integrals(self.0.iter().map(one).collect())
     }
 
+    /// All but those of some panels.
+    pub(crate) fn without(&self, left_out: impl Fn(PanelId) -> bool) -> Integrals {
+        Integrals(self.0.iter().filter(|integral| !left_out(integral.panel)).copied().collect())
+    }
+
     /// Loads on panels and the total asked for.
     pub(crate) fn loads(&self) -> (Vec<PanelLoad>, Vec3) {
         let loaded = self.0.iter().filter(|integral| integral.mean != 0.0);

@@ -9,13 +9,7 @@ use crate::shell::{Role, Shape, Shell};
 #[must_use]
 pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
     let mut words = Vec::new();
-    if !shell.openings.is_empty() {
-        words.push(
-            "panels that an opening takes out carry no load at all, with its door shut too: what lies and blows on a shut door \
-             or a skylight goes to the timbers round it; add it as a case of your own"
-                .into(),
-        );
-    }
+    words.extend(never_shut(ask, shell));
     if ask.basis != Basis::Eurocode && ask.imposed.roof.is_none() {
         words.push(
             "no roof live load is entered (ASCE 7 4.8): where snow is light it may be what is worst; enter it, reduced by the \
@@ -62,8 +56,8 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
             shell.outline.barrel.map_or(0, |barrel| barrel.iter().filter(|x| framed(shell, **x)).count());
         if ends > 0 {
             words.push(
-                "the cladding of a framed end has no weight here (add it as loads of your own), and is taken to span level between \
-                 the uprights and the arch, a door in it too: cladding that bears on a frame of its own loads other timbers"
+                "the cladding of a framed end is taken to weigh what the cover weighs, and to span level between the uprights and the \
+                 arch, a door in it too: cladding that bears on a frame of its own loads other timbers"
                     .into(),
             );
         }
@@ -86,6 +80,17 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
         }
     }
     words
+}
+
+/// Of openings that nothing shuts, while the pressure inside is that of a closed shell.
+fn never_shut(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
+    let closed =
+        matches!(&ask.wind, Given::Value(wind) if wind.internal == InternalAsk::Closed && !wind.door_usual);
+    (closed && shell.openings.iter().any(|opening| !opening.leaf)).then(|| {
+        "an opening that nothing shuts (leaf = false) lets the wind in whenever it blows, but the pressure inside is that of a closed \
+         shell: say which way it faces (wind.door) and that it is usual (wind.door_usual), or give the coefficients inside"
+            .into()
+    })
 }
 
 /// What there is to say of a wind speed \[m/s\]. What is usual goes by the basis: means of ten minutes or gusts; of all
@@ -191,10 +196,15 @@ mod tests {
             ends: [gable, EndForm::Open],
         };
         let skylight = OpeningForm::Panels(vec!["p5".to_owned()]);
-        let openings = vec![OpeningAsk { form: skylight, rim_strips: 1, sill: false }];
-        let shed = crate::shell::build(&ShellAsk { form, openings, mend: false }).unwrap();
-        for part in ["the cladding of a framed end has no weight", "panels that an opening takes out"] {
-            assert_eq!((said(&plain, &shed, part), said(&plain, &dome, part)), (1, 0), "{part}");
+        let shed = |leaf: bool| {
+            let openings = vec![OpeningAsk { form: skylight.clone(), rim_strips: 1, sill: false, leaf }];
+            crate::shell::build(&ShellAsk { form: form.clone(), openings, mend: false }).unwrap()
+        };
+        for (part, shut, bare) in
+            [("the cladding of a framed end is taken to", 1, 1), ("an opening that nothing shuts", 0, 1)]
+        {
+            let counts = [&shed(true), &shed(false), &dome].map(|shell| said(&plain, shell, part));
+            assert_eq!(counts, [shut, bare, 0], "{part}");
         }
     }
 

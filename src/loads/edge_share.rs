@@ -14,12 +14,12 @@ use crate::vector::Vec3;
 
 /// One stretch of one edge: the width of panel that reaches it, at either end of the stretch.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Stretch {
-    member: MemberId,
+pub(crate) struct Stretch {
+    pub(crate) member: MemberId,
     /// From the member's first joint \[m\].
-    span: [f64; 2],
+    pub(crate) span: [f64; 2],
     /// Width of panel per metre of member \[m\].
-    width: [f64; 2],
+    pub(crate) width: [f64; 2],
 }
 
 /// The shares of every panel, worked out once and used for every case.
@@ -40,6 +40,11 @@ impl EdgeShares {
             edges.entry((a.min(b), a.max(b))).or_insert(MemberId(index));
         }
         let panels = (0..shell.panels.len()).map(|panel| stretches(shell, PanelId(panel), &edges)).collect();
+        EdgeShares { panels }
+    }
+
+    /// Of shares that are worked out elsewhere, by panel.
+    pub(crate) fn of(panels: Vec<Vec<Stretch>>) -> EdgeShares {
         EdgeShares { panels }
     }
 

@@ -67,12 +67,16 @@ pub(crate) fn unknown<'a>(
     }
 }
 
-/// Every imposed load that is asked for, a case each.
+/// Every imposed load that is asked for, a case each; what lies all over the roof lies on the shell that is `shut`.
 ///
 /// # Errors
 ///
 /// [`LoadError`] for a value that cannot be or a name that the shell does not have.
-pub fn cases(ask: &LoadsAsk, imposed: &ImposedAsk, shell: &Shell) -> Result<Vec<Case>, LoadError> {
+pub(crate) fn cases(
+    ask: &LoadsAsk,
+    imposed: &ImposedAsk,
+    (shell, shut): (&Shell, &Shell),
+) -> Result<Vec<Case>, LoadError> {
     let mut cases = Vec::new();
     if let Some(weight) = imposed.person {
         cases.extend(people(shell, weight, &imposed.person_joints)?);
@@ -83,7 +87,7 @@ pub fn cases(ask: &LoadsAsk, imposed: &ImposedAsk, shell: &Shell) -> Result<Vec<
             if ask.basis == Basis::Eurocode { "EN 1991-1-1 6.3.4, category H" } else { "ASCE 7 4.8, Lr" };
         cases.push(
             case(
-                shell,
+                shut,
                 "maintenance load".into(),
                 CaseKind::Imposed,
                 &Field::uniform(load),

@@ -16,6 +16,7 @@ mod error;
 mod figures;
 pub mod imposed;
 mod integrate;
+mod leaf;
 mod section_line;
 pub mod snow;
 pub mod user;

@@ -1,6 +1,8 @@
 //! Weight of the timbers and of the cover.
 
 use crate::loads::ask::CoverAsk;
+use crate::loads::leaf::Shut;
+use crate::loads::wind::gable;
 use crate::loads::{Action, Case, CaseKind, MemberLoad, PanelLoad};
 use crate::shell::{MemberId, PanelId, Shell};
 use crate::vector::Vec3;
@@ -35,35 +37,38 @@ pub fn timbers(shell: &Shell, timber_weight: &[f64]) -> Case {
     }
 }
 
-/// Weight of the cover: per true area of every panel.
-#[must_use]
-pub fn cover(shell: &Shell, ask: &CoverAsk) -> Case {
-    let traction = Vec3::new(0.0, 0.0, -ask.weight);
-    let panels = (0..shell.panels.len()).map(|panel| PanelLoad { panel: PanelId(panel), traction }).collect();
-    // Apart from the area vectors: triangles by the lengths of their sides (Heron, in Kahan's order).
-    let area: f64 = shell
-        .panels
-        .iter()
-        .map(|panel| {
-            let at: Vec<Vec3> = panel.joints.iter().map(|&joint| shell.at(joint)).collect();
-            at[1..].windows(2).map(|pair| heron(&at[0], &pair[0], &pair[1])).sum::<f64>()
-        })
-        .sum();
-    let mut remarks = vec![format!("{:.1} N/m² of true area", ask.weight)];
+/// Weight of the cover, of what shuts the openings, and of the cladding of framed ends: per true area. `None` where all that
+/// weighs nothing.
+pub(crate) fn cover(shut: &Shut, ask: &CoverAsk) -> Option<Case> {
+    let shell = &shut.shell;
+    let of_leaf = ask.leaf.unwrap_or(ask.weight);
+    let mut case = Case::empty("weight of the cover".into(), CaseKind::Cover, Action::Permanent);
+    case.remarks.push(format!("{:.1} N/m² of true area", ask.weight));
+    for panel in (0..shell.panels.len()).map(PanelId) {
+        let weight = if shut.is_leaf(panel) { of_leaf } else { ask.weight };
+        let down = Vec3::new(0.0, 0.0, -weight);
+        if weight > 0.0 {
+            case.panels.push(PanelLoad { panel, traction: down });
+            // Apart from the area vectors: triangles by the lengths of their sides (Heron, in Kahan's order).
+            let at: Vec<Vec3> = shell.panels[panel.0].joints.iter().map(|&joint| shell.at(joint)).collect();
+            case.asked +=
+                down * at[1..].windows(2).map(|pair| heron(&at[0], &pair[0], &pair[1])).sum::<f64>();
+        }
+    }
+    if ask.weight > 0.0 {
+        let area = gable::weigh(shell, ask.weight, &mut case);
+        if area > 0.0 {
+            case.remarks
+                .push(format!("the same on {area:.2} m² of framed ends, on their uprights and arches"));
+        }
+    }
+    if let Some(weight) = ask.leaf {
+        case.remarks.push(format!("what shuts openings weighs {weight:.1} N/m²"));
+    }
     if ask.removable {
-        remarks.push("may be taken off or blown off: not counted against uplift".into());
+        case.remarks.push("may be taken off or blown off: not counted against uplift".into());
     }
-    Case {
-        name: "weight of the cover".into(),
-        kind: CaseKind::Cover,
-        action: Action::Permanent,
-        panels,
-        members: Vec::new(),
-        joints: Vec::new(),
-        asked: Vec3::new(0.0, 0.0, -ask.weight * area),
-        remarks,
-        provisional: Vec::new(),
-    }
+    (case.asked.z < 0.0).then_some(case)
 }
 
 fn heron(a: &Vec3, b: &Vec3, c: &Vec3) -> f64 {
@@ -91,7 +96,8 @@ mod tests {
         let shares = EdgeShares::new(&shell);
         let own = audit(&shell, &shares, &timbers(&shell, &weights));
         assert!(own.asked.z < 0.0 && own.residual < 1e-12);
-        let cover = audit(&shell, &shares, &cover(&shell, &CoverAsk { weight: 90.0, ..CoverAsk::default() }));
+        let asked = CoverAsk { weight: 90.0, ..CoverAsk::default() };
+        let cover = audit(&shell, &shares, &cover(&Shut::new(&shell), &asked).unwrap());
         // Four faces of base 2·2 m and slant √(2² + 1.5²) = 2.5 m: 20 m².
         assert!((cover.asked.z + 90.0 * 20.0).abs() < 1e-9 && cover.residual < 1e-12);
         assert!((cover.area - 20.0).abs() < 1e-9);

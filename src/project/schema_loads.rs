@@ -16,9 +16,16 @@ const WEIGHT: Key = Key::quantity("weight", Dimension::Pressure, "weight of the 
     .usually(2.0, 2000.0);
 const REMOVABLE: Key =
     Key::flag("removable", "whether it may be taken or blown off: not counted against uplift");
+const LEAF_WEIGHT: Key = Key::quantity(
+    "leaf_weight",
+    Dimension::Pressure,
+    "weight of doors, windows and skylights per area of the panels they stand for; the cover's where nothing is said",
+)
+.within(0.0, 2e4)
+.usually(20.0, 1000.0);
 
 /// Keys of `[cover]`.
-pub const COVER_KEYS: &[Key] = &[WEIGHT, SOURCE, LEFT_OUT, REMOVABLE];
+pub const COVER_KEYS: &[Key] = &[WEIGHT, SOURCE, LEFT_OUT, REMOVABLE, LEAF_WEIGHT];
 
 const GROUND: Key = Key::quantity("ground", Dimension::Pressure, "ground snow of the site, your own value")
     .within(0.0, 5e4)
@@ -215,8 +222,9 @@ pub(crate) fn cover(table: &Table<'_, '_>) -> Option<Given<CoverAsk>> {
     let source = table.text(&SOURCE);
     table.note_source(&WEIGHT, source.as_deref());
     let removable = table.flag_or(&REMOVABLE, false);
+    let leaf = table.quantity(&LEAF_WEIGHT);
     table.finish(COVER_KEYS, "");
-    Some(Given::Value(CoverAsk { weight: weight?, source, removable }))
+    Some(Given::Value(CoverAsk { weight: weight?, source, removable, leaf }))
 }
 
 /// Reads `[snow]`.

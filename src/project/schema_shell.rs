@@ -125,9 +125,14 @@ const RIM_STRIPS: Key =
 const OPENING_SILL: Key =
     Key::flag("sill", "whether a timber runs along the ground where the base rim is cut");
 
+const LEAF: Key = Key::flag(
+    "leaf",
+    "whether a door, a window or a skylight shuts it, and takes wind, snow and its own weight to the rim; true where nothing is said",
+);
+
 /// Keys of `[[shell.opening]]`.
 pub const OPENING_KEYS: &[Key] =
-    &[WIDTH, HEIGHT, FACING, OPENING_PANELS, LOW, HIGH, RIM_STRIPS, OPENING_SILL];
+    &[WIDTH, HEIGHT, FACING, OPENING_PANELS, LOW, HIGH, RIM_STRIPS, OPENING_SILL, LEAF];
 
 /// Which form the file asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -322,6 +327,7 @@ fn ends(table: &Table<'_, '_>, default: EndForm) -> Option<[EndForm; 2]> {
 fn read_opening(table: &Table<'_, '_>) -> Option<OpeningAsk> {
     let rim_strips = table.whole_or(&RIM_STRIPS, 1);
     let sill = table.flag_or(&OPENING_SILL, false);
+    let leaf = table.flag_or(&LEAF, true);
     let door = table.has(&WIDTH) || table.has(&HEIGHT) || table.has(&FACING);
     let panels = table.has(&OPENING_PANELS);
     let inside = table.has(&LOW) || table.has(&HIGH);
@@ -362,7 +368,7 @@ fn read_opening(table: &Table<'_, '_>) -> Option<OpeningAsk> {
         let help = "write width and height and facing_deg, or panels = [\"p1\", …], or low and high";
         table.reading.fault("opening", table.place(), message, help);
     }
-    Some(OpeningAsk { form: form?, rim_strips, sill })
+    Some(OpeningAsk { form: form?, rim_strips, sill, leaf })
 }
 
 fn below_the_top(table: &Table<'_, '_>, base: f64, radius: f64) -> Option<()> {

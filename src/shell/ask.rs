@@ -170,6 +170,8 @@ pub struct OpeningAsk {
     pub rim_strips: usize,
     /// Whether a timber runs along the ground where the base rim was.
     pub sill: bool,
+    /// Whether a door, a window or a skylight shuts it.
+    pub leaf: bool,
 }
 
 /// Everything asked of the shell.

@@ -222,6 +222,7 @@ fn finish(made: &Made, taken: &Taken) -> Shell {
                 .collect(),
             rim,
             strips: opening.strips,
+            leaf: opening.leaf,
         })
         .collect();
 

@@ -168,6 +168,8 @@ pub struct Opening {
     pub rim: Vec<MemberId>,
     /// Strips in each of those.
     pub strips: usize,
+    /// Whether a door, a window or a skylight shuts it.
+    pub leaf: bool,
 }
 
 /// A whole shell.

@@ -28,6 +28,7 @@ pub(crate) struct TakenOpening {
     pub(crate) panels: Vec<usize>,
     pub(crate) strips: usize,
     pub(crate) sill: bool,
+    pub(crate) leaf: bool,
 }
 
 /// Finds what each opening takes. A panel goes with the first opening that names it.
@@ -61,6 +62,7 @@ pub(crate) fn take_out(made: &Made, asks: &[OpeningAsk]) -> Result<Taken, ShellE
             panels: (0..by_panel.len()).filter(|&panel| by_panel[panel] == Some(number)).collect(),
             strips: ask.rim_strips,
             sill: ask.sill,
+            leaf: ask.leaf,
         })
         .collect();
     for (number, (ask, opening)) in asks.iter().zip(&openings).enumerate() {
@@ -298,7 +300,12 @@ mod tests {
     }
 
     fn door(facing: f64) -> OpeningAsk {
-        OpeningAsk { form: OpeningForm::Door { width: 0.9, height: 1.7, facing }, rim_strips: 2, sill: false }
+        OpeningAsk {
+            form: OpeningForm::Door { width: 0.9, height: 1.7, facing },
+            rim_strips: 2,
+            sill: false,
+            leaf: true,
+        }
     }
 
     #[test]
@@ -353,6 +360,7 @@ mod tests {
             form: OpeningForm::Panels(vec![name.to_owned()]),
             rim_strips: 1,
             sill: false,
+            leaf: true,
         };
         let shell = dome(vec![named("p40")]).unwrap();
         assert_eq!(shell.openings[0].rim.len(), 3);
@@ -365,6 +373,7 @@ mod tests {
             form: OpeningForm::Inside { low, high },
             rim_strips: 1,
             sill: false,
+            leaf: true,
         };
         let all = boxed(Vec3::repeat(-9.0), Vec3::repeat(9.0));
         assert!(matches!(dome(vec![all]), Err(ShellError::OpeningsTakeAll)));

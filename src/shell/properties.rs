@@ -258,6 +258,7 @@ proptest! {
             form: OpeningForm::Door { width: 0.3 * whole.outline.rise, height: 0.5 * whole.outline.rise, facing },
             rim_strips: 2,
             sill: false,
+            leaf: true,
         };
         match built(form, vec![door]) {
             Ok(shell) => {

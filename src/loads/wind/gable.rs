@@ -37,7 +37,7 @@ pub(crate) fn add(
             blown.within = [ends[0].min(ends[1]), ends[0].max(ends[1])];
             words += &format!(", {at_edge:+.2} within {width:.2} m of its windward edge,");
         }
-        let area = put(shell, (end, plane), &blown, case);
+        let area = put(shell, plane, &inward(end), &blown, case);
         case.remarks.push(format!(
             "framed end at {} x taken as clad: {words} on {area:.2} m², cladding level between its uprights and its arch",
             if end == 0 { "lower" } else { "higher" }
@@ -52,9 +52,16 @@ pub(crate) fn along_wind(shell: &Shell, travel: &Vec3, pressure: f64, case: &mut
         let across = travel.dot(&inward(end));
         if across > 1e-9 {
             let blown = Blown { everywhere: pressure * across, more: 0.0, within: [0.0; 2] };
-            put(shell, (end, plane), &blown, case);
+            put(shell, plane, &inward(end), &blown, case);
         }
     }
+}
+
+/// Adds the weight \[N/m²\] of the cladding of framed ends, and tells their area \[m²\].
+pub(crate) fn weigh(shell: &Shell, weight: f64, case: &mut Case) -> f64 {
+    let blown = Blown { everywhere: weight, more: 0.0, within: [0.0; 2] };
+    let ends = framed_ends(shell).into_iter();
+    ends.map(|(_, plane)| put(shell, plane, &-Vec3::z(), &blown, case)).sum()
 }
 
 /// Which ends of a vault are framed under a whole arch, and the x of each: nobody clads the end of a shell that is half built.
@@ -87,19 +94,18 @@ fn inward(end: usize) -> Vec3 {
     if end == 0 { Vec3::x() } else { -Vec3::x() }
 }
 
-/// Puts a pressure on an end, and tells its area \[m²\].
-fn put(shell: &Shell, (end, plane): (usize, f64), blown: &Blown, case: &mut Case) -> f64 {
-    let inward = inward(end);
+/// Puts what pushes one way on the end in a plane of x, and tells its area \[m²\].
+fn put(shell: &Shell, plane: f64, way: &Vec3, blown: &Blown, case: &mut Case) -> f64 {
     for load in level(shell, &supports(shell, plane), blown) {
-        let intensity = load.intensity.map(|w| inward * w);
+        let intensity = load.intensity.map(|w| way * w);
         case.members.push(MemberLoad { member: load.member, span: load.span, intensity });
     }
     let [area, at_edge] = areas(shell, &end_arch(shell, plane), blown.within);
-    case.asked += inward * (blown.everywhere * area + blown.more * at_edge);
+    case.asked += way * (blown.everywhere * area + blown.more * at_edge);
     area
 }
 
-/// Net pressure inward on an end \[N/m²\]: everywhere, and how much more on a strip of it, between two y \[m\].
+/// What pushes an end, inward where it is wind \[N/m²\]: everywhere, and how much more on a strip of it, between two y \[m\].
 struct Blown {
     everywhere: f64,
     more: f64,
@@ -282,6 +288,26 @@ mod tests {
     use crate::loads::edge_share::EdgeShares;
     use crate::loads::tests::{all, barrel_between, eurocode, named, no_inside, total};
     use crate::shell::ask::EndForm;
+
+    /// What the cover weighs on the polygon under the arch, all of it downward and on uprights and arch alone.
+    #[test]
+    fn the_cladding_of_a_framed_end_weighs_what_the_cover_does() {
+        let ends = [EndForm::Framed { studs: 3, sill: true, diagonals: true }, EndForm::Open];
+        let shell = barrel_between(2.0, 12, 3, ends);
+        let cases = all(&eurocode(), &shell);
+        let case = named(&cases, "weight of the cover");
+        let area: f64 = 0.5 * 12.0 * 4.0 * (PI / 12.0).sin();
+        let on_end: f64 = case
+            .members
+            .iter()
+            .map(|load| {
+                assert!(!matches!(shell.members[load.member.0].role, Role::Sill | Role::Brace));
+                -0.5 * (load.intensity[0] + load.intensity[1]).z * (load.span[1] - load.span[0])
+            })
+            .sum();
+        assert!((on_end - 90.0 * area).abs() < 1e-9 * area, "{on_end} on {area}");
+        assert!(audit(&shell, &EdgeShares::new(&shell), case).residual < 1e-12);
+    }
 
     #[test]
     fn a_framed_end_takes_wind_and_an_open_one_is_warned_of() {

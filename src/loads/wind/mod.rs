@@ -8,7 +8,7 @@
 //! small beside the pressures; the cases say so.
 
 pub(crate) mod coefficients;
-mod gable;
+pub(crate) mod gable;
 mod least;
 pub(crate) mod outside;
 pub(crate) mod pressure;
@@ -18,18 +18,21 @@ mod tests;
 use crate::loads::ask::{Basis, DoorAsk, InternalAsk, LoadsAsk, WindAsk};
 use crate::loads::build::{Integrals, Push};
 use crate::loads::figures::figure;
+use crate::loads::leaf::Shut;
 use crate::loads::section_line::degrees;
 use crate::loads::snow::positive;
 use crate::loads::wind::outside::Outside;
 use crate::loads::{Action, Case, CaseKind, LoadError};
 use crate::shell::Shell;
 
-/// Every direction with every pressure inside, a case each, and the open door.
+/// Every direction with every pressure inside, a case each, and the open door; on leaves as on panels, but for that of the door
+/// that is open.
 ///
 /// # Errors
 ///
 /// [`LoadError`] where a value is missing or cannot be.
-pub fn cases(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Vec<Case>, LoadError> {
+pub(crate) fn cases(ask: &LoadsAsk, wind: &WindAsk, shut: &Shut) -> Result<Vec<Case>, LoadError> {
+    let shell = &shut.shell;
     let pressure = pressure::of(ask, wind, shell)?;
     positive("wind.wall_height", wind.wall_height)?;
     if wind.directions.is_empty() {
@@ -42,8 +45,8 @@ pub fn cases(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Vec<Case>,
     for &direction in &wind.directions {
         for outside in outside::arrangements(ask, wind, shell, direction) {
             let coefficients = Integrals::new(shell, &outside.field, Push::Inward);
-            let case = |name: String, inside: f64| {
-                let mut case = one(shell, &pressure, &outside, &coefficients, name, inside);
+            let of = |coefficients: &Integrals, name: String, inside: f64| {
+                let mut case = one(shell, &pressure, &outside, coefficients, name, inside);
                 gable::add(ask, wind, shell, &pressure, (direction, inside), &mut case);
                 case
             };
@@ -52,10 +55,12 @@ pub fn cases(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Vec<Case>,
                 format!("wind from {}{extra}, {inside}", degrees(direction))
             };
             for (words, inside) in inside(ask, wind)? {
-                cases.push(case(named(&words), inside));
+                cases.push(of(&coefficients, named(&words), inside));
             }
+            let facing = if let DoorAsk::Facing(facing) = wind.door { Some(facing) } else { None };
+            let ajar = coefficients.without(|panel| shut.is_open(panel, facing));
             for (name, inside, words) in door(ask, wind, shell, direction, &outside)? {
-                let mut case = case(named(name), inside);
+                let mut case = of(&ajar, named(name), inside);
                 case.remarks.push(words);
                 // ASCE 7 knows the open door as a partially enclosed building, an ordinary case.
                 if !wind.door_usual && ask.basis == Basis::Eurocode {
