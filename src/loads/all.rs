@@ -31,7 +31,7 @@ pub fn cases(ask: &LoadsAsk, shell: &Shell, timber_weight: &[f64]) -> Result<Vec
     if let Given::Value(cover) = &ask.cover {
         snow::positive("cover.weight", cover.weight)?;
         snow::positive("cover.leaf_weight", cover.leaf.unwrap_or(0.0))?;
-        cases.extend(weight::cover(&shut, cover).map(hung));
+        cases.extend(weight::cover(&shut, cover).into_iter().map(hung));
     }
     if let Given::Value(asked) = &ask.snow {
         cases.extend(snow::cases(ask, asked, &shut.shell)?.into_iter().map(hung));

@@ -8,7 +8,7 @@ use crate::shell::{PanelId, Shell};
 use crate::vector::Vec3;
 
 /// Which way an intensity pushes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Push {
     /// Down, per plan area; panels that face down or stand upright carry none.
     DownPerPlan,
@@ -16,6 +16,8 @@ pub(crate) enum Push {
     DownPerArea,
     /// Inward, along the panel's normal.
     Inward,
+    /// One way, per true area.
+    Way(Vec3),
 }
 
 impl Push {
@@ -26,6 +28,7 @@ impl Push {
             Push::DownPerPlan => Vec3::new(0.0, 0.0, -(area.z / size).max(0.0)),
             Push::DownPerArea => Vec3::new(0.0, 0.0, -1.0),
             Push::Inward => -area / size,
+            Push::Way(way) => way,
         }
     }
 }

@@ -3,13 +3,14 @@
 
 use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, WindStrength};
 use crate::loads::section_line::degrees;
-use crate::shell::{Role, Shape, Shell};
+use crate::shell::{Member, MemberKind, Role, Shape, Shell};
 
 /// Warnings on what is asked, in words that a person can act on.
 #[must_use]
 pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
     let mut words = Vec::new();
     words.extend(never_shut(ask, shell));
+    words.extend(of_snow(ask, shell));
     if ask.basis != Basis::Eurocode && ask.imposed.roof.is_none() {
         words.push(
             "no roof live load is entered (ASCE 7 4.8): where snow is light it may be what is worst; enter it, reduced by the \
@@ -81,6 +82,37 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
     }
     words
 }
+
+/// Of snow on shapes for which no arrangement was taken that may be worse.
+fn of_snow(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
+    let Given::Value(snow) = &ask.snow else { return Vec::new() };
+    let mut words = Vec::new();
+    if shell.outline.shape == Shape::Vault && !snow.directions.is_empty() {
+        words.push(
+            "snow.directions_deg is not read on a vault: its snow drifts to both sides, and to domed ends"
+                .to_owned(),
+        );
+    }
+    // Snow slides down a steep valley and lies in a level one.
+    let level = |member: &Member| {
+        let [a, b] = member.joints.map(|joint| shell.at(joint));
+        (b.z - a.z).abs() < LEVEL.sin() * (b - a).norm()
+    };
+    let valleys = shell.members.iter().filter(|member| {
+        member.kind == MemberKind::Seam && member.fold < -1e-6 && member.outward.z > 0.1 && level(member)
+    });
+    let count = valleys.count();
+    if shell.outline.shape == Shape::Free && count > 0 && snow.valley.is_none() {
+        words.push(format!(
+            "{count} valley seams lie nearly level, where snow slides together (EN 1991-1-3 5.3.4 has up to twice the load there), and \
+             no load along them is entered: enter snow.valley, or the drift as a case of your own"
+        ));
+    }
+    words
+}
+
+/// A seam less steep than this counts as level \[rad\].
+const LEVEL: f64 = 30.0 * std::f64::consts::PI / 180.0;
 
 /// Of openings that nothing shuts, while the pressure inside is that of a closed shell.
 fn never_shut(ask: &LoadsAsk, shell: &Shell) -> Option<String> {

@@ -10,7 +10,7 @@ use crate::loads::audit::audit;
 use crate::loads::edge_share::EdgeShares;
 use crate::loads::{Case, CaseKind, cases};
 use crate::shell::ask::{EndForm, Form, Pattern, Profile, ShellAsk, Up};
-use crate::shell::{Shell, build};
+use crate::shell::{PanelId, Shell, build};
 use crate::vector::Vec3;
 
 pub(crate) fn shell(form: Form) -> Shell {
@@ -426,4 +426,40 @@ proptest::proptest! {
             proptest::prop_assert!(found.residual < 2e-3, "{}: {found:?}", case.name);
         }
     }
+}
+
+/// Snow by wind along a tunnel drifts on its domed ends as it does on a dome, and lies on its straight part as undrifted
+/// (Eurocode) or not at all (ASCE 7).
+#[test]
+fn snow_drifts_on_the_domed_ends_of_a_tunnel() {
+    let (whole, long) = (tunnel(4, 0), tunnel(4, 6));
+    let [low, high] = long.outline.barrel.unwrap();
+    for (ask, bare) in [(eurocode(), false), (asce(AsceEdition::Seven16), true)] {
+        let (round, straight) = (all(&ask, &whole), all(&ask, &long));
+        let case = named(&straight, "snow drifted to the +x end");
+        let like = named(&round, "snow drifted by wind from 180°");
+        let on = |shell: &Shell, case: &Case, from: f64, to: f64| -> f64 {
+            let middle = |panel: PanelId| {
+                let joints = &shell.panels[panel.0].joints;
+                joints.iter().map(|&joint| shell.at(joint).x).sum::<f64>() / joints.len() as f64
+            };
+            let within = case.panels.iter().filter(|load| (from..to).contains(&middle(load.panel)));
+            within.map(|load| -load.traction.z * shell.area_vector(load.panel).norm()).sum()
+        };
+        let all_of = (f64::NEG_INFINITY, f64::INFINITY);
+        let at = whole.outline.barrel.map_or(whole.outline.centre.x, |barrel| barrel[0]);
+        close(on(&long, case, high, all_of.1), on(&whole, like, at, all_of.1), 1e-6, "leeward end");
+        if bare {
+            assert!(on(&long, case, all_of.0, high) < 1e-9 * on(&long, case, high, all_of.1));
+        } else {
+            close(on(&long, case, all_of.0, low), on(&whole, like, all_of.0, at), 1e-6, "windward end");
+            let undrifted = named(&straight, "snow undrifted");
+            close(on(&long, case, low, high), on(&long, undrifted, low, high), 1e-6, "straight part");
+        }
+        assert!(audit(&long, &EdgeShares::new(&long), case).residual < 1e-3);
+        assert!(straight.iter().any(|case| case.name == "snow drifted to the −x end"));
+    }
+    // A vault with flat ends has no lee there.
+    let plain = all(&eurocode(), &barrel(2.0, 8, 3));
+    assert!(plain.iter().all(|case| !case.name.contains("drifted to the +x end")));
 }

@@ -37,38 +37,46 @@ pub fn timbers(shell: &Shell, timber_weight: &[f64]) -> Case {
     }
 }
 
-/// Weight of the cover, of what shuts the openings, and of the cladding of framed ends: per true area. `None` where all that
-/// weighs nothing.
-pub(crate) fn cover(shut: &Shut, ask: &CoverAsk) -> Option<Case> {
+/// The weight of doors, windows and framed ends as a case by itself: where it is taken and not entered nobody counts on it to hold the
+/// shell down.
+pub(crate) const BESIDES: &str = "weight of doors, windows and framed ends";
+
+/// Weight of the cover, and of what shuts the openings and clads framed ends: per true area; those that weigh anything.
+pub(crate) fn cover(shut: &Shut, ask: &CoverAsk) -> Vec<Case> {
     let shell = &shut.shell;
+    let mut cover = Case::empty("weight of the cover".into(), CaseKind::Cover, Action::Permanent);
+    let mut besides = Case::empty(BESIDES.into(), CaseKind::Cover, Action::Permanent);
+    cover.remarks.push(format!("{:.1} N/m² of true area", ask.weight));
+    if ask.removable {
+        cover.remarks.push("may be taken off or blown off: not counted against uplift".into());
+    }
     let of_leaf = ask.leaf.unwrap_or(ask.weight);
-    let mut case = Case::empty("weight of the cover".into(), CaseKind::Cover, Action::Permanent);
-    case.remarks.push(format!("{:.1} N/m² of true area", ask.weight));
     for panel in (0..shell.panels.len()).map(PanelId) {
-        let weight = if shut.is_leaf(panel) { of_leaf } else { ask.weight };
-        let down = Vec3::new(0.0, 0.0, -weight);
+        let (case, weight) =
+            if shut.is_leaf(panel) { (&mut besides, of_leaf) } else { (&mut cover, ask.weight) };
         if weight > 0.0 {
+            let down = Vec3::new(0.0, 0.0, -weight);
             case.panels.push(PanelLoad { panel, traction: down });
             // Apart from the area vectors: triangles by the lengths of their sides (Heron, in Kahan's order).
             let at: Vec<Vec3> = shell.panels[panel.0].joints.iter().map(|&joint| shell.at(joint)).collect();
-            case.asked +=
-                down * at[1..].windows(2).map(|pair| heron(&at[0], &pair[0], &pair[1])).sum::<f64>();
+            let area: f64 = at[1..].windows(2).map(|pair| heron(&at[0], &pair[0], &pair[1])).sum();
+            case.asked += down * area;
         }
+    }
+    if !besides.panels.is_empty() {
+        let whose = if ask.leaf.is_some() { "as entered" } else { "as the cover" };
+        besides.remarks.push(format!("what shuts openings: {of_leaf:.1} N/m², {whose}"));
     }
     if ask.weight > 0.0 {
-        let area = gable::weigh(shell, ask.weight, &mut case);
+        let area = gable::weigh(shell, ask.weight, &mut besides);
         if area > 0.0 {
-            case.remarks
-                .push(format!("the same on {area:.2} m² of framed ends, on their uprights and arches"));
+            besides
+                .remarks
+                .push(format!("{area:.2} m² of framed ends as the cover, on their uprights and arches"));
         }
     }
-    if let Some(weight) = ask.leaf {
-        case.remarks.push(format!("what shuts openings weighs {weight:.1} N/m²"));
-    }
-    if ask.removable {
-        case.remarks.push("may be taken off or blown off: not counted against uplift".into());
-    }
-    (case.asked.z < 0.0).then_some(case)
+    besides.remarks.push("not counted against uplift".into());
+    [cover, besides].into_iter().filter(|case| case.asked.z < 0.0).collect()
 }
 
 fn heron(a: &Vec3, b: &Vec3, c: &Vec3) -> f64 {
@@ -97,7 +105,7 @@ mod tests {
         let own = audit(&shell, &shares, &timbers(&shell, &weights));
         assert!(own.asked.z < 0.0 && own.residual < 1e-12);
         let asked = CoverAsk { weight: 90.0, ..CoverAsk::default() };
-        let cover = audit(&shell, &shares, &cover(&Shut::new(&shell), &asked).unwrap());
+        let cover = audit(&shell, &shares, &cover(&Shut::new(&shell), &asked)[0]);
         // Four faces of base 2·2 m and slant √(2² + 1.5²) = 2.5 m: 20 m².
         assert!((cover.asked.z + 90.0 * 20.0).abs() < 1e-9 && cover.residual < 1e-12);
         assert!((cover.area - 20.0).abs() < 1e-9);

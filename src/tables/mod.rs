@@ -55,6 +55,7 @@ pub const FILES: &[(&str, &str)] = &[
     ("en1991_wind_vault", include_str!("../../tables/en1991_wind_vault.toml")),
     ("en1991_wind_dome", include_str!("../../tables/en1991_wind_dome.toml")),
     ("en1991_wind_along", include_str!("../../tables/en1991_wind_along.toml")),
+    ("en1991_wind_friction", include_str!("../../tables/en1991_wind_friction.toml")),
     ("en1991_wind_inside", include_str!("../../tables/en1991_wind_inside.toml")),
     ("en1991_terrain", include_str!("../../tables/en1991_terrain.toml")),
     ("asce7_snow_constants", include_str!("../../tables/asce7_snow_constants.toml")),

@@ -10,6 +10,8 @@ pub(crate) struct Factors {
     pub(crate) permanent: f64,
     pub(crate) favourable: f64,
     pub(crate) balance: f64,
+    /// What lifts or pushes, beside that.
+    pub(crate) unbalancing: f64,
     pub(crate) variable: f64,
     pub(crate) xi: f64,
     pub(crate) snow: [f64; 3],
@@ -28,6 +30,7 @@ impl Factors {
             permanent: value("gamma_G unfavourable, strength"),
             favourable: value("gamma_G favourable, strength"),
             balance: value("gamma_G favourable, balance"),
+            unbalancing: value("gamma_G unfavourable, balance"),
             variable: value("gamma_Q"),
             xi: value("xi"),
             snow: [0, 1, 2].map(|k| value(&format!("psi{k} snow{north}"))),
@@ -114,15 +117,49 @@ fn sets(sorted: &Sorted) -> Vec<Vec<CaseId>> {
             sets.push(vec![wind, snow]);
         }
     }
-    // The user's own and what hangs act with snow and with wind; people and maintenance do not.
-    let companions: Vec<CaseId> = sorted.user.iter().chain(&sorted.hung).copied().collect();
-    for &own in &companions {
+    // The user's own and what hangs act with snow and with wind, and with both; people and maintenance do not. All that hangs may hang
+    // at once; of the user's own one at a time, which may be several pictures of one thing.
+    let mut companions: Vec<Vec<CaseId>> = one(&sorted.hung);
+    if sorted.hung.len() > 1 {
+        companions.push(sorted.hung.clone());
+        sets.extend(led(&sorted.hung));
+    }
+    for &own in &sorted.user {
+        companions.push(vec![own]);
+        if !sorted.hung.is_empty() {
+            let with_hung = [&[own], &sorted.hung[..]].concat();
+            sets.extend(led(&with_hung));
+            companions.push(with_hung);
+        }
+    }
+    for company in &companions {
         for &other in sorted.snow.iter().chain(&sorted.wind) {
-            sets.push(vec![other, own]);
-            sets.push(vec![own, other]);
+            sets.extend(led(&[&[other], &company[..]].concat()));
+        }
+    }
+    // With both at once: all that hangs, and each of the user's own beside it; snow or wind leads, for what hangs loses nothing as a
+    // companion.
+    let all_at_once = companions.iter().filter(|company| sorted.hung.iter().all(|id| company.contains(id)));
+    for company in all_at_once {
+        for &snow in &sorted.snow {
+            for &wind in &sorted.wind {
+                sets.push([&[snow, wind], &company[..]].concat());
+                sets.push([&[wind, snow], &company[..]].concat());
+            }
         }
     }
     sets
+}
+
+/// A set with each of its cases leading in turn.
+fn led(set: &[CaseId]) -> Vec<Vec<CaseId>> {
+    let lead = |place: usize| {
+        let mut set = set.to_vec();
+        let first = set.remove(place);
+        set.insert(0, first);
+        set
+    };
+    (0..set.len()).map(lead).collect()
 }
 
 pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
@@ -187,19 +224,27 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
         }
     }
     // Weight that helps, beside every set: snow on one side bends an arch that weight would straighten, and lifts feet too.
-    for set in &sets {
-        let variable = scaled(factors.variable, accompanied(1.0, |psi| psi[0], set));
-        let mut terms = with(factors.favourable, &sorted.holding);
-        terms.extend(&variable);
-        list.push(
-            LimitState::Strength,
-            in_order(terms),
-            shortest(set),
-            "EN 1990 6.10, Table A1.2(B), weight favourable",
-        );
-        let mut balance = with(factors.balance, &sorted.holding);
-        balance.extend(&variable);
-        list.push(LimitState::Uplift, in_order(balance), shortest(set), "EN 1990 6.10, Table A1.2(A)");
+    let nothing = Vec::new();
+    let pulling = if sorted.pulling.is_empty() { vec![&nothing] } else { vec![&nothing, &sorted.pulling] };
+    for pulling in pulling {
+        // What pulls all the time needs nothing else to lift.
+        let alone = (!pulling.is_empty()).then(Vec::new);
+        for set in alone.iter().chain(&sets) {
+            let variable = scaled(factors.variable, accompanied(1.0, |psi| psi[0], set));
+            let mut terms = with(factors.favourable, &sorted.holding);
+            terms.extend(with(factors.permanent, pulling));
+            terms.extend(&variable);
+            list.push(
+                LimitState::Strength,
+                in_order(terms),
+                shortest(set),
+                "EN 1990 6.10, Table A1.2(B), weight favourable",
+            );
+            let mut balance = with(factors.balance, &sorted.holding);
+            balance.extend(with(factors.unbalancing, pulling));
+            balance.extend(&variable);
+            list.push(LimitState::Uplift, in_order(balance), shortest(set), "EN 1990 6.10, Table A1.2(A)");
+        }
     }
     // Service.
     list.push(LimitState::Service, with(1.0, &sorted.permanent), Duration::Permanent, "EN 1990 6.14b");
@@ -210,34 +255,43 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
     }
     // Long-term.
     list.push(LimitState::LongTerm, with(1.0, &sorted.permanent), Duration::Permanent, "EN 1990 6.16b");
-    for set in sets.iter().filter(|set| set.len() == 1 && psi(set[0])[2] != 0.0) {
-        let mut terms = with(1.0, &sorted.permanent);
-        terms.push((set[0], psi(set[0])[2]));
-        list.push(LimitState::LongTerm, in_order(terms), shortest(set), "EN 1990 6.16b");
+    for set in &sets {
+        let stay: Vec<CaseId> = set.iter().copied().filter(|&id| psi(id)[2] != 0.0).collect();
+        if !stay.is_empty() {
+            let mut terms = with(1.0, &sorted.permanent);
+            terms.extend(stay.iter().map(|&id| (id, psi(id)[2])));
+            list.push(LimitState::LongTerm, in_order(terms), shortest(&stay), "EN 1990 6.16b");
+        }
     }
     // Accident.
     for &accident in &sorted.accidental {
-        let duration = shortest(&[accident]);
-        let mut alone = with(1.0, &sorted.permanent);
-        alone.push((accident, 1.0));
-        list.push(LimitState::Accidental, in_order(alone), duration, "EN 1990 6.11b, Table A1.3");
-        // What may be gone does not hold the shell down.
-        let mut held = with(1.0, &sorted.holding);
-        held.push((accident, 1.0));
-        list.push(LimitState::Accidental, in_order(held), duration, "EN 1990 6.11b, Table A1.3");
-        // With the other of snow and wind at its frequent value; the accident may be either.
-        let others = if cases[accident.0].kind == CaseKind::Wind { &sorted.snow } else { &sorted.wind };
-        for &other in others {
+        // With snow or wind, unless the accident is that, at its frequent value, and what hangs at what of it is always there.
+        let not = cases[accident.0].kind;
+        let frequent = sorted.snow.iter().chain(&sorted.wind).filter(|id| cases[id.0].kind != not);
+        let hung: Vec<(CaseId, f64)> = sorted.hung.iter().map(|&id| (id, psi(id)[2])).collect();
+        let mut beside: Vec<Vec<(CaseId, f64)>> = vec![Vec::new()];
+        beside.extend(frequent.map(|&id| vec![(id, psi(id)[1])]));
+        if !hung.is_empty() {
+            let with_hung: Vec<_> = beside.iter().map(|others| [&others[..], &hung[..]].concat()).collect();
+            beside.extend(with_hung);
+        }
+        for others in &beside {
+            let acting: Vec<CaseId> = others.iter().map(|(id, _)| *id).chain([accident]).collect();
             let mut terms = with(1.0, &sorted.permanent);
             terms.push((accident, 1.0));
-            terms.push((other, psi(other)[1]));
+            terms.extend(others);
             list.push(
                 LimitState::Accidental,
                 in_order(terms),
-                shortest(&[accident, other]),
+                shortest(&acting),
                 "EN 1990 6.11b, Table A1.3",
             );
         }
+        // What may be gone does not hold the shell down.
+        let mut held = with(1.0, &sorted.holding);
+        held.extend(with(1.0, &sorted.pulling));
+        held.push((accident, 1.0));
+        list.push(LimitState::Accidental, in_order(held), shortest(&[accident]), "EN 1990 6.11b, Table A1.3");
     }
     list.finish()
 }

@@ -8,7 +8,9 @@ mod us;
 mod tests;
 
 use crate::loads::ask::{Basis, Given, LoadsAsk};
+use crate::loads::weight::BESIDES;
 use crate::loads::{Action, Case, CaseId, CaseKind, Combination, Duration, LimitState, LoadError};
+use crate::vector::Vec3;
 
 /// Every combination that the basis asks for, or the user's own list.
 ///
@@ -31,6 +33,8 @@ pub(crate) struct Sorted {
     pub(crate) permanent: Vec<CaseId>,
     /// Permanent ones that hold the shell down for certain.
     pub(crate) holding: Vec<CaseId>,
+    /// Permanent ones of the user's own that lift or push sideways: they count beside the weight that holds, too.
+    pub(crate) pulling: Vec<CaseId>,
     pub(crate) snow: Vec<CaseId>,
     pub(crate) wind: Vec<CaseId>,
     /// Imposed: alone with the weight.
@@ -47,6 +51,7 @@ impl Sorted {
         let mut sorted = Sorted {
             permanent: Vec::new(),
             holding: Vec::new(),
+            pulling: Vec::new(),
             snow: Vec::new(),
             wind: Vec::new(),
             imposed: Vec::new(),
@@ -59,10 +64,13 @@ impl Sorted {
             match (case.action, case.kind) {
                 (Action::Permanent, kind) => {
                     sorted.permanent.push(id);
-                    // What hangs may be taken down, a cover may blow off: neither is counted on.
-                    let holds = kind == CaseKind::SelfWeight || (kind == CaseKind::Cover && !removable);
+                    // What hangs may be taken down, a cover may blow off, a door that nobody entered may be light: none is counted on.
+                    let covers = kind == CaseKind::Cover && !removable && case.name != BESIDES;
+                    let holds = kind == CaseKind::SelfWeight || covers;
                     if holds {
                         sorted.holding.push(id);
+                    } else if kind == CaseKind::User && pulls(&case.asked) {
+                        sorted.pulling.push(id);
                     }
                 }
                 (Action::Accidental, _) => sorted.accidental.push(id),
@@ -79,6 +87,11 @@ impl Sorted {
         }
         sorted
     }
+}
+
+/// Whether a total does not simply press down: it lifts, or pushes sideways by more than a tenth of what it presses.
+fn pulls(total: &Vec3) -> bool {
+    total.z >= 0.0 || total.x.hypot(total.y) > 0.1 * total.z.abs()
 }
 
 /// A factor as a person writes it: at least one decimal, at most three.
@@ -103,7 +116,7 @@ pub(crate) fn name(cases: &[Case], terms: &[(CaseId, f64)]) -> String {
                 if with_timbers {
                     continue;
                 }
-                "cover".to_owned()
+                if case.name == BESIDES { "doors and ends".to_owned() } else { "cover".to_owned() }
             }
             _ => case.name.clone(),
         };
@@ -113,7 +126,11 @@ pub(crate) fn name(cases: &[Case], terms: &[(CaseId, f64)]) -> String {
             .iter()
             .filter(|&&(other, f)| cases[other.0].kind == CaseKind::Cover && (f - factor).abs() < 1e-12)
             .count();
-        let words = if words == "weight" && covers < all_covers { "timbers".to_owned() } else { words };
+        let words = match (words.as_str(), covers) {
+            ("weight", 0) if all_covers > 0 => "timbers".to_owned(),
+            ("weight", covers) if covers < all_covers => "timbers and cover".to_owned(),
+            _ => words,
+        };
         parts.push((factor, words));
     }
     let mut text = String::new();

@@ -1,6 +1,9 @@
 //! Combinations of whole shells under each basis, and how long their loads last.
 
-use crate::loads::ask::{AsceEdition, Basis, CombinationAsk, Given, HangingAsk, LoadsAsk, OwnCombinationAsk};
+use crate::loads::ask::{
+    AsceEdition, Basis, CombinationAsk, Given, HangingAsk, LastsAsk, LoadsAsk, OwnCombinationAsk,
+    PatternLoad, RegionAsk, UserCaseAsk, UserRole,
+};
 use crate::loads::combine::combinations;
 use crate::loads::tests::{all, asce, dome, eurocode};
 use crate::loads::{Duration, LimitState, LoadError, cases};
@@ -178,5 +181,103 @@ fn the_time_effect_goes_by_what_leads() {
         assert_eq!(one.duration, Duration::TimeEffectFactor(lambda), "{}", one.name);
         // The basis' own list, where it has the same.
         assert!(same(&one.name).is_none_or(|d| d == one.duration), "{}", one.name);
+    }
+}
+
+/// A case of the user's own, down per plan all over the shell \[N/m²\].
+fn everywhere(name: &str, role: UserRole, force: f64) -> UserCaseAsk {
+    UserCaseAsk {
+        name: name.into(),
+        patterns: vec![(RegionAsk::default(), PatternLoad::PerPlan(force))],
+        joints: Vec::new(),
+        panels: Vec::new(),
+        members: Vec::new(),
+        role,
+        lasts: LastsAsk::ShortTerm,
+    }
+}
+
+/// What hangs acts all at once, beside snow and wind together (EN 1990 6.10 sums over all); the user's own one at a time.
+#[test]
+fn what_hangs_acts_all_at_once_with_snow_and_wind() {
+    let shell = dome(1);
+    let joint = shell.joints.iter().find(|j| !j.foot).unwrap().name.clone();
+    let hung = |name: &str| HangingAsk {
+        name: name.into(),
+        joints: vec![joint.clone()],
+        force: 200.0,
+        permanent: false,
+    };
+    for (mut ask, wanted, unwanted) in [
+        (
+            eurocode(),
+            [
+                "1.35 weight + 1.5 snow undrifted + 0.9 wind from 0°, pressure inside + 1.5 baskets + 1.5 lamps",
+                "0.9 weight + 0.75 snow undrifted + 1.5 wind from 0°, pressure inside + 1.5 baskets + 1.5 lamps",
+                "1.0 weight + 0.8 baskets + 0.8 lamps",
+                "1.0 weight + 0.2 snow undrifted + 0.8 baskets + 0.8 lamps + 1.0 crash",
+            ],
+            "1.35 weight + 1.5 sign + 1.5 bell",
+        ),
+        (
+            asce(AsceEdition::Seven16),
+            [
+                "1.2 weight + 0.5 snow balanced + 1.0 wind from 0°, case A, suction inside + 1.0 baskets + 1.0 lamps",
+                "1.2 weight + 1.6 baskets + 1.6 lamps",
+                "1.2 weight + 0.5 baskets + 0.5 lamps + 1.0 crash",
+                "1.2 weight + 0.2 snow balanced + 0.5 baskets + 0.5 lamps + 1.0 crash",
+            ],
+            "1.2 weight + 1.6 sign + 1.6 bell",
+        ),
+    ] {
+        if let Given::Value(wind) = &mut ask.wind {
+            wind.directions = vec![0.0];
+        }
+        ask.imposed.hanging = vec![hung("baskets"), hung("lamps")];
+        let own = |name: &str, role| everywhere(name, role, 100.0);
+        ask.user = vec![
+            own("sign", UserRole::Variable([1.0, 0.5, 0.3])),
+            own("bell", UserRole::Variable([1.0, 0.5, 0.3])),
+            own("crash", UserRole::Accidental),
+        ];
+        let made = combinations(&ask, &all(&ask, &shell)).unwrap();
+        let plain = |name: &str| {
+            name.trim_end_matches(" (long-term)")
+                .trim_end_matches(" (uplift)")
+                .trim_end_matches(" (accident)")
+                .to_owned()
+        };
+        for name in wanted {
+            assert!(
+                made.iter().any(|c| plain(&c.name) == name),
+                "{name}: {:#?}",
+                made.iter().map(|c| &c.name).collect::<Vec<_>>()
+            );
+        }
+        assert!(made.iter().all(|c| plain(&c.name) != unwanted));
+    }
+}
+
+/// A permanent load of the user's own that lifts counts beside the weight that holds; one that presses does not.
+#[test]
+fn what_lifts_all_the_time_is_in_the_balance() {
+    let shell = dome(1);
+    for (mut ask, wanted) in [
+        (eurocode(), ["0.9 weight + 1.1 rope", "0.9 weight + 1.5 wind from 0°, pressure inside + 1.1 rope"]),
+        (
+            asce(AsceEdition::Seven16),
+            ["0.9 weight + 1.2 rope", "0.9 weight + 1.0 wind from 0°, case A, suction inside + 1.2 rope"],
+        ),
+    ] {
+        for (force, counts) in [(-100.0, true), (100.0, false)] {
+            ask.user = vec![everywhere("rope", UserRole::Permanent, force)];
+            let made = combinations(&ask, &all(&ask, &shell)).unwrap();
+            for name in wanted {
+                let found = made
+                    .iter()
+                    .any(|c| c.state == LimitState::Uplift && c.name.trim_end_matches(" (uplift)") == name);
+                assert_eq!(found, counts, "{name}");
+            }
+        }
     }
 }

@@ -61,9 +61,34 @@ fn roof_loads(sorted: &Sorted) -> Vec<(CaseId, bool)> {
     loads
 }
 
-/// Loads of the kind "L": what hangs and comes and goes, and the user's own.
-fn live_loads(sorted: &Sorted) -> Vec<CaseId> {
-    sorted.hung.iter().chain(&sorted.user).copied().collect()
+/// Loads of the kind "L": what hangs and comes and goes, each and all at once, and the user's own, one at a time and with all that
+/// hangs.
+fn live_loads(sorted: &Sorted) -> Vec<Vec<CaseId>> {
+    let mut loads: Vec<Vec<CaseId>> = sorted.hung.iter().chain(&sorted.user).map(|&id| vec![id]).collect();
+    if sorted.hung.len() > 1 {
+        loads.push(sorted.hung.clone());
+    }
+    if !sorted.hung.is_empty() {
+        loads.extend(sorted.user.iter().map(|&own| [&[own], &sorted.hung[..]].concat()));
+    }
+    loads
+}
+
+/// Weight that holds, by its factor; and the same beside what pulls all the time, by its own, where there is any.
+fn held(sorted: &Sorted, (holds, pulls): (f64, f64)) -> Vec<Vec<(CaseId, f64)>> {
+    let holding = with(holds, &sorted.holding);
+    let mut held = vec![holding.clone()];
+    if !sorted.pulling.is_empty() {
+        held.push([&holding[..], &with(pulls, &sorted.pulling)].concat());
+    }
+    held
+}
+
+/// Every wind, and none beside what pulls all the time.
+fn winds(sorted: &Sorted, held: &[(CaseId, f64)]) -> Vec<Vec<CaseId>> {
+    let pulled = held.iter().any(|(id, _)| sorted.pulling.contains(id));
+    let calm = pulled.then(Vec::new);
+    calm.into_iter().chain(sorted.wind.iter().map(|&w| vec![w])).collect()
 }
 
 fn order(mut terms: Vec<(CaseId, f64)>) -> Vec<(CaseId, f64)> {
@@ -92,9 +117,9 @@ pub(crate) fn strength(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination
     let roof = roof_loads(&sorted);
     let live = live_loads(&sorted);
     push(&mut list, LimitState::Strength, dead(1.4), "1");
-    for &l in &live {
+    for l in &live {
         let mut terms = dead(1.2);
-        terms.push((l, 1.6));
+        terms.extend(with(1.6, l));
         push(&mut list, LimitState::Strength, terms.clone(), "2");
         for &(r, snow) in &roof {
             let mut terms = terms.clone();
@@ -106,9 +131,9 @@ pub(crate) fn strength(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination
         let mut terms = dead(1.2);
         terms.push((r, if snow { lead } else { 1.6 }));
         push(&mut list, LimitState::Strength, terms.clone(), "3");
-        for &l in &live {
+        for l in &live {
             let mut terms = terms.clone();
-            terms.push((l, 1.0));
+            terms.extend(with(1.0, l));
             push(&mut list, LimitState::Strength, terms, "3");
         }
         for &w in &sorted.wind {
@@ -121,20 +146,29 @@ pub(crate) fn strength(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination
         let mut terms = dead(1.2);
         terms.push((w, 1.0));
         push(&mut list, LimitState::Strength, terms.clone(), "4");
-        for &l in &live {
+        for l in &live {
             let mut terms = terms.clone();
-            terms.push((l, 1.0));
+            terms.extend(with(1.0, l));
             push(&mut list, LimitState::Strength, terms, "4");
         }
         for &(r, snow) in &roof {
             let mut terms = terms.clone();
             terms.push((r, if snow { companion } else { 0.5 }));
-            push(&mut list, LimitState::Strength, terms, "4");
+            push(&mut list, LimitState::Strength, terms.clone(), "4");
+            for l in &live {
+                let mut terms = terms.clone();
+                terms.extend(with(1.0, l));
+                push(&mut list, LimitState::Strength, terms, "4");
+            }
         }
-        let mut holding = with(0.9, &sorted.holding);
-        holding.push((w, 1.0));
-        push(&mut list, LimitState::Strength, holding.clone(), "5");
-        push(&mut list, LimitState::Uplift, holding, "5");
+    }
+    // What is there all the time and pulls keeps its 1.2 beside weight that holds (own reading).
+    for held in held(&sorted, (0.9, 1.2)) {
+        for w in winds(&sorted, &held) {
+            let terms = [&held[..], &with(1.0, &w)].concat();
+            push(&mut list, LimitState::Strength, terms.clone(), "5");
+            push(&mut list, LimitState::Uplift, terms, "5");
+        }
     }
     common(ask, cases, &sorted, edition, true, &mut list);
     Ok(list.finish())
@@ -164,18 +198,18 @@ pub(crate) fn allowable(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combinatio
         .collect();
     let live = live_loads(&sorted);
     push(&mut list, LimitState::Strength, dead(1.0), "1");
-    for &l in &live {
+    for l in &live {
         let mut terms = dead(1.0);
-        terms.push((l, 1.0));
+        terms.extend(with(1.0, l));
         push(&mut list, LimitState::Strength, terms, "2");
     }
     for &(r, factor) in &roof {
         let mut terms = dead(1.0);
         terms.push((r, factor));
         push(&mut list, LimitState::Strength, terms, "3");
-        for &l in &live {
+        for l in &live {
             let mut terms = dead(1.0);
-            terms.push((l, 0.75));
+            terms.extend(with(0.75, l));
             terms.push((r, 0.75 * factor));
             push(&mut list, LimitState::Strength, terms, "4");
         }
@@ -184,9 +218,9 @@ pub(crate) fn allowable(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combinatio
         let mut terms = dead(1.0);
         terms.push((w, 0.6));
         push(&mut list, LimitState::Strength, terms, "5");
-        for &l in &live {
+        for l in &live {
             let mut terms = dead(1.0);
-            terms.push((l, 0.75));
+            terms.extend(with(0.75, l));
             terms.push((w, 0.75 * 0.6));
             push(&mut list, LimitState::Strength, terms, "6");
         }
@@ -195,16 +229,19 @@ pub(crate) fn allowable(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combinatio
             terms.push((w, 0.75 * 0.6));
             terms.push((r, 0.75 * factor));
             push(&mut list, LimitState::Strength, terms.clone(), "6");
-            for &l in &live {
+            for l in &live {
                 let mut terms = terms.clone();
-                terms.push((l, 0.75));
+                terms.extend(with(0.75, l));
                 push(&mut list, LimitState::Strength, terms, "6");
             }
         }
-        let mut holding = with(0.6, &sorted.holding);
-        holding.push((w, 0.6));
-        push(&mut list, LimitState::Strength, holding.clone(), "7");
-        push(&mut list, LimitState::Uplift, holding, "7");
+    }
+    for held in held(&sorted, (0.6, 1.0)) {
+        for w in winds(&sorted, &held) {
+            let terms = [&held[..], &with(0.6, &w)].concat();
+            push(&mut list, LimitState::Strength, terms.clone(), "7");
+            push(&mut list, LimitState::Uplift, terms, "7");
+        }
     }
     common(ask, cases, &sorted, edition, false, &mut list);
     Ok(list.finish())
@@ -250,20 +287,31 @@ fn common(
     }
     let lasts = duration(&dead);
     list.push(LimitState::LongTerm, dead, lasts, &clause);
-    // ASCE 7 2.5 (extraordinary events) is written for strength: (0.9 or 1.2) D + Ak. For allowable
+    // ASCE 7 2.5 (extraordinary events) is written for strength: (0.9 or 1.2) D + Ak + 0.5 L + 0.2 S (from memory). For allowable
     // stress the same event is brought to that level by 0.6, as wind is; this project's own reading.
     for &accident in &sorted.accidental {
         let (level, dead) = if lrfd { (1.0, [1.2, 0.9]) } else { (0.6, [1.0, 0.6]) };
-        for (factor, ids) in [(dead[0], &sorted.permanent), (dead[1], &sorted.holding)] {
-            let mut terms = with(factor, ids);
+        let clause = format!(
+            "ASCE {} 2.5{}",
+            edition.name(),
+            if lrfd { "" } else { ", brought to allowable level by 0.6" }
+        );
+        let mut push = |mut terms: Vec<(CaseId, f64)>| {
             terms.push((accident, level));
             let lasts = duration(&terms);
-            let clause = format!(
-                "ASCE {} 2.5{}",
-                edition.name(),
-                if lrfd { "" } else { ", brought to allowable level by 0.6" }
-            );
             list.push(LimitState::Accidental, order(terms), lasts, &clause);
+        };
+        push(with(dead[0], &sorted.permanent));
+        let snows = sorted.snow.iter().filter(|_| cases[accident.0].kind != CaseKind::Snow);
+        let beside: Vec<Vec<(CaseId, f64)>> =
+            std::iter::once(Vec::new()).chain(snows.map(|&s| vec![(s, 0.2 * level)])).collect();
+        for snow in beside {
+            let terms =
+                [&with(dead[0], &sorted.permanent), &snow[..], &with(0.5 * level, &sorted.hung)].concat();
+            push(terms);
+        }
+        for held in held(sorted, (dead[1], dead[0])) {
+            push(held);
         }
     }
 }

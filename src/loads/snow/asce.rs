@@ -5,7 +5,7 @@ use crate::loads::build::{Push, case};
 use crate::loads::figures::{figure, figure_si, table};
 use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::{degrees, towards};
-use crate::loads::snow::{Ground, directions, positive, with_valleys};
+use crate::loads::snow::{Ground, directions, drift_ways, positive, with_valleys};
 use crate::loads::{Case, CaseKind, LoadError};
 use crate::shell::{Shape, Shell};
 use crate::vector::Vec3;
@@ -242,7 +242,7 @@ pub(crate) fn cases(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec
 
 fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f64)]) -> Vec<Case> {
     let ways: Vec<(String, Vec3)> = match ground.shape {
-        Shape::Vault => vec![("to the +y side".into(), Vec3::y()), ("to the −y side".into(), -Vec3::y())],
+        Shape::Vault => drift_ways(ground.shell),
         _ => directions(ask, snow)
             .into_iter()
             .map(|from| (format!("by wind from {}", degrees(from)), -towards(from)))
@@ -263,8 +263,7 @@ fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f
         .map(|(way, downwind)| {
             let across = Vec3::new(-downwind.y, downwind.x, 0.0);
             let vault = ground.shape == Shape::Vault;
-            let centre = if vault { Vec3::new(0.0, -ground.across(0.0), 0.0) } else { ground.ball.centre };
-            let mut cuts = vec![Cut::Plane(downwind, downwind.dot(&centre))];
+            let mut cuts = vec![Cut::Plane(downwind, downwind.dot(&ground.centre()))];
             let kinks = if points.len() == 3 { &points[1..] } else { &points[1..2] };
             for (distance, _) in kinks {
                 if *distance < ground.widest() * (1.0 - 1e-9) {
@@ -278,7 +277,7 @@ fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f
                     for side in [1.0, -1.0] {
                         let (sin, cos) = (edge * side).sin_cos();
                         cuts.push(Cut::Level(Box::new(move |p: &Vec3| {
-                            let (w, v) = wind_axes(ground, p, &downwind, &across);
+                            let (w, v) = ground.wind_axes(p, &downwind, &across);
                             w * sin - v * cos
                         })));
                     }
@@ -287,7 +286,7 @@ fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f
             let field_points = points.to_vec();
             let mut field = Field::new(
                 move |_, p: &Vec3| {
-                    let (w, v) = wind_axes(ground, p, &downwind, &across);
+                    let (w, v) = ground.wind_axes(p, &downwind, &across);
                     if w <= 0.0 {
                         return 0.0;
                     }
@@ -300,14 +299,4 @@ fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f
                 .remarked(words.clone())
         })
         .collect()
-}
-
-/// Place downwind and across from the centre of a dome or the ridge line of a vault.
-fn wind_axes(ground: &Ground<'_>, p: &Vec3, downwind: &Vec3, across: &Vec3) -> (f64, f64) {
-    if ground.shape == Shape::Vault {
-        (ground.across(p.y) * downwind.y, ground.beyond(p.x))
-    } else {
-        let out = p - ground.ball.centre;
-        (out.dot(downwind), out.dot(across))
-    }
 }

@@ -78,6 +78,26 @@ impl<'a> Ground<'a> {
         (along * along + across * across).sqrt()
     }
 
+    /// A place on the ridge line of a vault, or the centre of a dome.
+    pub(crate) fn centre(&self) -> Vec3 {
+        match self.shape {
+            Shape::Vault => Vec3::new(0.0, -self.across(0.0), 0.0),
+            _ => self.ball.centre,
+        }
+    }
+
+    /// Place downwind and across from the centre of a dome or the ridge line of a vault; beside a vault's straight part, from the
+    /// centre of the domed end.
+    pub(crate) fn wind_axes(&self, p: &Vec3, downwind: &Vec3, across: &Vec3) -> (f64, f64) {
+        if self.shape == Shape::Vault {
+            let [along, side] = [self.beyond(p.x), self.across(p.y)];
+            if downwind.x == 0.0 { (side * downwind.y, along) } else { (along * downwind.x, side) }
+        } else {
+            let out = p - self.ball.centre;
+            (out.dot(downwind), out.dot(across))
+        }
+    }
+
     /// How far from the ridge or centre the surface is no steeper than an angle \[m\].
     pub(crate) fn reach(&self, limit: f64) -> f64 {
         match (&self.section, self.shape) {
@@ -294,7 +314,7 @@ fn drifted(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64, na
     };
     let value = peak * on_roof;
     let pair: Vec<(String, Vec3)> = match ground.shape {
-        Shape::Vault => vec![("to the +y side".into(), Vec3::y()), ("to the −y side".into(), -Vec3::y())],
+        Shape::Vault => drift_ways(ground.shell),
         Shape::Dome => directions(ask, snow)
             .into_iter()
             .map(|from| (format!("by wind from {}", degrees(from)), -towards(from)))
@@ -306,28 +326,33 @@ fn drifted(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64, na
     pair.into_iter()
         .map(|(way, downwind)| {
             let across = Vec3::new(-downwind.y, downwind.x, 0.0);
-            let place = move |p: &Vec3| match ground.shape {
-                Shape::Vault => (ground.across(p.y) * downwind.y, ground.beyond(p.x)),
-                _ => ((p - ground.ball.centre).dot(&downwind), (p - ground.ball.centre).dot(&across)),
-            };
-            let origin = match ground.shape {
-                Shape::Vault => -ground.across(0.0) * downwind.y,
-                _ => ground.ball.centre.dot(&downwind),
-            };
-            let mut cuts: Vec<Cut<'_>> =
-                [-1.0, -0.5, 0.0, 0.5, 1.0].iter().map(|k| Cut::Plane(downwind, origin + k * half)).collect();
-            if ground.shape == Shape::Dome {
-                cuts.push(Cut::Plane(across, ground.ball.centre.dot(&across)));
+            let vault = ground.shape == Shape::Vault;
+            let along = vault && downwind.x != 0.0;
+            let lying = lying(ground, snow, undrifted_factor(snow).0 * on_roof);
+            let mut cuts = drift_cuts(ground, &downwind, half);
+            if ground.shape == Shape::Dome || along {
+                cuts.push(Cut::Plane(across, ground.centre().dot(&across)));
             }
             cuts.extend(ground.end_cuts());
+            if along {
+                cuts.extend(lying.cuts);
+            }
+            let straight = lying.value;
             let field = Field::new(
-                move |_, p: &Vec3| {
-                    let (w, v) = place(p);
+                move |panel, p: &Vec3| {
+                    if along && ground.beyond(p.x) == 0.0 {
+                        // Wind along a vault finds no lee on its straight part.
+                        return straight(panel, p);
+                    }
+                    let (w, v) = ground.wind_axes(p, &downwind, &across);
                     triangles(w, half, value) * (1.0 - v.abs() / plan).max(0.0)
                 },
                 cuts,
             );
             let mut remarks = vec![words.clone()];
+            if along {
+                remarks.push("on the straight part as undrifted; this project's own rule".into());
+            }
             if ground.shape == Shape::Dome || outline.domed_ends.iter().any(|&end| end) {
                 remarks.push(
                     "on domes and domed ends times (1 − distance across the wind / plan radius)".into(),
@@ -338,6 +363,28 @@ fn drifted(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64, na
                 .provisionally(provisional_dome(ground, ground.shell))
         })
         .collect()
+}
+
+/// Which ways snow drifts on a vault: to its sides, and where an end is domed to its ends.
+pub(crate) fn drift_ways(shell: &Shell) -> Vec<(String, Vec3)> {
+    let mut ways = vec![("to the +y side".to_owned(), Vec3::y()), ("to the −y side".to_owned(), -Vec3::y())];
+    if shell.outline.domed_ends.contains(&true) {
+        ways.extend([("to the +x end".to_owned(), Vec3::x()), ("to the −x end".to_owned(), -Vec3::x())]);
+    }
+    ways
+}
+
+/// Where the triangles of a drift have kinks: about the middle of a dome or vault, or, along a vault, about either end of its straight
+/// part.
+fn drift_cuts<'g>(ground: &Ground<'g>, downwind: &Vec3, half: f64) -> Vec<Cut<'g>> {
+    let middles = match ground.shell.outline.barrel {
+        Some(barrel) if downwind.x != 0.0 && ground.shape == Shape::Vault => {
+            barrel.map(|x| x * downwind.x).to_vec()
+        }
+        _ => vec![ground.centre().dot(downwind)],
+    };
+    let kinks = [-1.0, -0.5, 0.0, 0.5, 1.0].map(|k| k * half);
+    middles.iter().flat_map(|middle| kinks.map(|kink| Cut::Plane(*downwind, middle + kink))).collect()
 }
 
 fn half_shell(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64) -> Vec<Case> {

@@ -2,13 +2,14 @@
 //!
 //! A gable has no panels. Its cladding is taken to span level, from upright to upright and to the arch beside them: at every
 //! height each of these carries the wind on half the way to its neighbours, as a line load on its length. (Cladding that stands on
-//! a sill and spans upward puts half of that on the ground, and bends the uprights less.)
+//! a sill and spans upward puts half of that on the ground, and bends the uprights less.) Where an opening took a timber of the arch
+//! with its panel, the end is as large as before, and what would go to that timber goes to its neighbour.
 
 use crate::loads::ask::{LoadsAsk, WindAsk};
 use crate::loads::doubt::framed;
 use crate::loads::wind::outside::{at_foot, edge_of_side_wall};
 use crate::loads::wind::pressure::Pressure;
-use crate::loads::{Case, MemberLoad};
+use crate::loads::{Case, JointLoad, MemberLoad};
 use crate::shell::{JointId, MemberId, Role, Shell};
 use crate::vector::Vec3;
 
@@ -26,12 +27,12 @@ pub(crate) fn add(
         // Inward positive; inward is away from the end's outside.
         let net = |outside: f64| pressure.value * (pressure.gust * outside - inside);
         let outside = at_foot(ask, wind, shell, direction, facing);
-        let arch = end_arch(shell, plane);
+        let arch = points(&end_arch(shell, plane), shell);
         let mut blown = Blown { everywhere: net(outside), more: 0.0, within: [0.0; 2] };
         let mut words = format!("outside {outside:+.2}");
         if let Some((width, at_edge)) = edge_of_side_wall(ask, wind, shell, direction, facing) {
             let side = direction.sin().signum();
-            let edge = arch.iter().map(|&joint| side * shell.at(joint).y).fold(f64::NEG_INFINITY, f64::max);
+            let edge = arch.iter().map(|at| side * at.y).fold(f64::NEG_INFINITY, f64::max);
             let ends = [side * (edge - width), side * edge];
             blown.more = net(at_edge) - net(outside);
             blown.within = [ends[0].min(ends[1]), ends[0].max(ends[1])];
@@ -45,12 +46,15 @@ pub(crate) fn add(
     }
 }
 
-/// Adds a pressure \[N/m²\] along the wind, of which every framed end that faces it takes what lies across the wind; `travel`: where
-/// the wind blows to.
+/// Adds a pressure \[N/m²\] along the wind, of which the framed end that faces it takes what lies across the wind, or the one behind
+/// where the wind blows in at an open end before it; `travel`: where the wind blows to.
 pub(crate) fn along_wind(shell: &Shell, travel: &Vec3, pressure: f64, case: &mut Case) {
-    for (end, plane) in framed_ends(shell) {
+    let framed = framed_ends(shell);
+    for &(end, plane) in &framed {
         let across = travel.dot(&inward(end));
-        if across > 1e-9 {
+        let other = 1 - end;
+        let sheltered = shell.outline.domed_ends[other] || framed.iter().any(|(end, _)| *end == other);
+        if across > 1e-9 || (across < -1e-9 && !sheltered) {
             let blown = Blown { everywhere: pressure * across, more: 0.0, within: [0.0; 2] };
             put(shell, plane, &inward(end), &blown, case);
         }
@@ -73,20 +77,22 @@ fn framed_ends(shell: &Shell) -> Vec<(usize, f64)> {
     ends.filter(clad).collect()
 }
 
-/// Whether the members of the end arch go on from one to the next, from the ground to the ground.
+/// Whether the end arch goes on from one edge to the next, from the ground to the ground.
 fn whole_arch(shell: &Shell, plane: f64) -> bool {
-    let mut met = vec![0_usize; shell.joints.len()];
-    for member in shell.members.iter().filter(|member| !member.panels.is_empty()) {
-        if member.joints.iter().all(|&joint| in_plane(shell, joint, plane)) {
-            member.joints.iter().for_each(|joint| met[joint.0] += 1);
-        }
-    }
     let arch = end_arch(shell, plane);
-    arch.len() > 2 && arch.iter().all(|joint| met[joint.0] == if shell.joints[joint.0].foot { 1 } else { 2 })
+    let near = near(shell);
+    let all: Vec<Vec3> = arch.iter().flat_map(|edge| edge.at).collect();
+    let met = |at: &Vec3| all.iter().filter(|other| (*other - at).norm() < near).count();
+    arch.len() > 1 && all.iter().all(|at| met(at) == if at.z < near { 1 } else { 2 })
 }
 
-fn in_plane(shell: &Shell, joint: JointId, plane: f64) -> bool {
-    (shell.at(joint).x - plane).abs() < 1e-6 * shell.outline.length.max(shell.outline.span)
+/// What is nearer than this is in one place \[m\].
+fn near(shell: &Shell) -> f64 {
+    1e-6 * shell.outline.length.max(shell.outline.span)
+}
+
+fn in_plane(shell: &Shell, at: &Vec3, plane: f64) -> bool {
+    (at.x - plane).abs() < near(shell)
 }
 
 /// Away from an end's outside.
@@ -96,13 +102,26 @@ fn inward(end: usize) -> Vec3 {
 
 /// Puts what pushes one way on the end in a plane of x, and tells its area \[m²\].
 fn put(shell: &Shell, plane: f64, way: &Vec3, blown: &Blown, case: &mut Case) -> f64 {
-    for load in level(shell, &supports(shell, plane), blown) {
+    let arch = end_arch(shell, plane);
+    let (lines, points_between) = level(shell, &supports(shell, plane, &arch), blown);
+    for load in lines {
         let intensity = load.intensity.map(|w| way * w);
         case.members.push(MemberLoad { member: load.member, span: load.span, intensity });
     }
-    let [area, at_edge] = areas(shell, &end_arch(shell, plane), blown.within);
+    for (at, force) in points_between {
+        let at = Vec3::new(plane, at[0], at[1]);
+        let off = |joint: &JointId| (shell.at(*joint) - at).norm();
+        let nearest = ends(shell, plane).min_by(|a, b| off(a).total_cmp(&off(b)));
+        case.joints.extend(nearest.map(|joint| JointLoad { joint, force: way * force }));
+    }
+    let [area, at_edge] = areas(&points(&arch, shell), blown.within);
     case.asked += way * (blown.everywhere * area + blown.more * at_edge);
     area
+}
+
+/// Joints in the plane of an end.
+fn ends(shell: &Shell, plane: f64) -> impl Iterator<Item = JointId> + '_ {
+    (0..shell.joints.len()).map(JointId).filter(move |&joint| in_plane(shell, &shell.at(joint), plane))
 }
 
 /// What pushes an end, inward where it is wind \[N/m²\]: everywhere, and how much more on a strip of it, between two y \[m\].
@@ -123,7 +142,8 @@ impl Blown {
 /// What cladding can reach to: an upright, or a member of the end arch.
 #[derive(Clone, Copy)]
 struct Support {
-    member: MemberId,
+    /// None where an opening took it.
+    member: Option<MemberId>,
     upright: bool,
     /// y and z of its joints \[m\].
     ends: [[f64; 2]; 2],
@@ -142,21 +162,18 @@ impl Support {
     }
 }
 
-/// Members of the end arch that rise, and the uprights under it.
-fn supports(shell: &Shell, plane: f64) -> Vec<Support> {
-    let size = shell.outline.length.max(shell.outline.span);
-    let mut found = Vec::new();
-    for (index, member) in shell.members.iter().enumerate() {
-        let at = member.joints.map(|joint| shell.at(joint));
-        let upright = member.role == Role::Stud;
-        if member.joints.iter().all(|&joint| in_plane(shell, joint, plane))
-            && (upright || !member.panels.is_empty())
-            && (at[0].z - at[1].z).abs() > 1e-9 * size
-        {
-            found.push(Support { member: MemberId(index), upright, ends: at.map(|at| [at.y, at.z]) });
-        }
-    }
-    found
+/// Edges of the end arch that rise, and the uprights under it.
+fn supports(shell: &Shell, plane: f64, arch: &[Edge]) -> Vec<Support> {
+    let level = |at: &[Vec3; 2]| (at[0].z - at[1].z).abs() < near(shell) * 1e-3;
+    let of = |member, upright, at: [Vec3; 2]| {
+        (!level(&at)).then(|| Support { member, upright, ends: at.map(|at| [at.y, at.z]) })
+    };
+    let uprights = shell.members.iter().enumerate().filter(|(_, member)| member.role == Role::Stud);
+    let uprights = uprights
+        .map(|(index, member)| (MemberId(index), member.joints.map(|joint| shell.at(joint))))
+        .filter(|(_, at)| at.iter().all(|at| in_plane(shell, at, plane)))
+        .filter_map(|(member, at)| of(Some(member), true, at));
+    arch.iter().filter_map(|edge| of(edge.member, false, edge.at)).chain(uprights).collect()
 }
 
 /// A line load inward \[N/m\], between two places from a member's first joint \[m\].
@@ -166,10 +183,13 @@ struct LineLoad {
     intensity: [f64; 2],
 }
 
+/// Line loads, and forces \[N\] at places (y and z) between edges that are both gone.
+type Level = (Vec<LineLoad>, Vec<([f64; 2], f64)>);
+
 /// The wind on every support, height by height: between two heights at which nothing ends or crosses, all widths change
 /// evenly.
-fn level(shell: &Shell, supports: &[Support], blown: &Blown) -> Vec<LineLoad> {
-    let mut loads = Vec::new();
+fn level(shell: &Shell, supports: &[Support], blown: &Blown) -> Level {
+    let (mut loads, mut between) = (Vec::new(), Vec::new());
     let heights = supports.iter().flat_map(|support| support.ends.map(|[_, z]| z)).collect();
     for stretch in stretches(heights) {
         let pairs = neighbours(supports, stretch);
@@ -178,11 +198,26 @@ fn level(shell: &Shell, supports: &[Support], blown: &Blown) -> Vec<LineLoad> {
                 let [left, right] = pair;
                 let to_left = part.map(|z| blown.along(left.y(z), half_way(pair, z)));
                 let to_right = part.map(|z| blown.along(half_way(pair, z), right.y(z)));
-                loads.extend([on(shell, left, part, to_left), on(shell, right, part, to_right)]);
+                let both = [to_left[0] + to_right[0], to_left[1] + to_right[1]];
+                match (left.member, right.member) {
+                    (Some(l), Some(r)) => {
+                        loads.extend([
+                            on(shell, (l, left), part, to_left),
+                            on(shell, (r, right), part, to_right),
+                        ]);
+                    }
+                    (Some(l), None) => loads.push(on(shell, (l, left), part, both)),
+                    (None, Some(r)) => loads.push(on(shell, (r, right), part, both)),
+                    (None, None) => {
+                        let z = 0.5 * (part[0] + part[1]);
+                        between
+                            .push(([half_way(pair, z), z], 0.5 * (both[0] + both[1]) * (part[1] - part[0])));
+                    }
+                }
             }
         }
     }
-    loads
+    (loads, between)
 }
 
 /// Which supports the cladding spans between at these heights, the one at less y first.
@@ -231,8 +266,13 @@ fn stretches(mut heights: Vec<f64>) -> Vec<[f64; 2]> {
 }
 
 /// A load per metre of height as one along a member.
-fn on(shell: &Shell, support: &Support, heights: [f64; 2], per_height: [f64; 2]) -> LineLoad {
-    let length = shell.length(support.member);
+fn on(
+    shell: &Shell,
+    (member, support): (MemberId, &Support),
+    heights: [f64; 2],
+    per_height: [f64; 2],
+) -> LineLoad {
+    let length = shell.length(member);
     let [from, to] = [support.ends[0][1], support.ends[1][1]];
     let mut span = heights.map(|z| ((z - from) / (to - from)).clamp(0.0, 1.0) * length);
     let mut intensity = per_height.map(|w| w * (to - from).abs() / length);
@@ -240,15 +280,15 @@ fn on(shell: &Shell, support: &Support, heights: [f64; 2], per_height: [f64; 2])
         span.reverse();
         intensity.reverse();
     }
-    LineLoad { member: support.member, span, intensity }
+    LineLoad { member, span, intensity }
 }
 
 /// Area under the arch, of all of it and of a strip between two y: apart from the loads, for what is asked \[m²\]. A stretch
 /// that leans back over its foot takes off what its neighbour has too much.
-fn areas(shell: &Shell, arch: &[JointId], [from, to]: [f64; 2]) -> [f64; 2] {
+fn areas(arch: &[Vec3], [from, to]: [f64; 2]) -> [f64; 2] {
     let mut areas = [0.0; 2];
     for pair in arch.windows(2) {
-        let [a, b] = [shell.at(pair[0]), shell.at(pair[1])];
+        let [a, b] = [pair[0], pair[1]];
         areas[0] += 0.5 * (b.y - a.y) * (a.z + b.z);
         let [c, d] = [a.y.clamp(from, to), b.y.clamp(from, to)];
         if (d - c).abs() > 0.0 {
@@ -259,24 +299,48 @@ fn areas(shell: &Shell, arch: &[JointId], [from, to]: [f64; 2]) -> [f64; 2] {
     areas
 }
 
-/// Joints of the end arch from −y to +y along the arch.
-fn end_arch(shell: &Shell, x: f64) -> Vec<JointId> {
-    let middle = shell.outline.centre.y;
-    let mut joints: Vec<(f64, JointId)> = shell
-        .members
-        .iter()
-        .filter(|member| !member.panels.is_empty())
-        .flat_map(|member| member.joints)
-        .filter(|&joint| in_plane(shell, joint, x))
-        .map(|joint| {
-            let at = shell.at(joint);
-            // The angle from −y over the crown to +y, about the middle of the base.
-            ((middle - at.y).atan2(at.z.max(0.0)), joint)
+/// An edge of an end arch: its ends, and the member that runs there; none where an opening took it.
+struct Edge {
+    at: [Vec3; 2],
+    member: Option<MemberId>,
+}
+
+/// Edges of the end arch in a plane of x, those among them that openings took.
+fn end_arch(shell: &Shell, plane: f64) -> Vec<Edge> {
+    let flat = |at: &[Vec3; 2]| at.iter().all(|at| in_plane(shell, at, plane));
+    let members = shell.members.iter().enumerate().filter(|(_, member)| !member.panels.is_empty());
+    let mut arch: Vec<Edge> = members
+        .map(|(index, member)| Edge {
+            at: member.joints.map(|joint| shell.at(joint)),
+            member: Some(MemberId(index)),
         })
+        .filter(|edge| flat(&edge.at))
         .collect();
-    joints.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    joints.dedup_by_key(|(_, joint)| *joint);
-    joints.into_iter().map(|(_, joint)| joint).collect()
+    let near = near(shell);
+    for outline in shell.openings.iter().flat_map(|opening| &opening.outlines) {
+        for (place, from) in outline.iter().enumerate() {
+            let at = [*from, outline[(place + 1) % outline.len()]];
+            let same = |edge: &Edge| at.iter().all(|p| edge.at.iter().any(|q| (p - q).norm() < near));
+            // Along the ground a panel has a rim and no arch.
+            let on_ground = at.iter().all(|at| at.z < near);
+            if flat(&at) && !on_ground && !arch.iter().any(same) {
+                arch.push(Edge { at, member: None });
+            }
+        }
+    }
+    arch
+}
+
+/// The ends of an arch's edges from −y to +y along it, each once.
+fn points(arch: &[Edge], shell: &Shell) -> Vec<Vec3> {
+    let middle = shell.outline.centre.y;
+    // The angle from −y over the crown to +y, about the middle of the base.
+    let angle = |at: &Vec3| (middle - at.y).atan2(at.z.max(0.0));
+    let mut points: Vec<Vec3> = arch.iter().flat_map(|edge| edge.at).collect();
+    points.sort_by(|a, b| angle(b).total_cmp(&angle(a)));
+    let near = near(shell);
+    points.dedup_by(|b, a| (*b - *a).norm() < near);
+    points
 }
 
 #[cfg(test)]
@@ -284,10 +348,76 @@ mod tests {
     use std::f64::consts::PI;
 
     use super::*;
+    use crate::loads::ask::AsceEdition;
     use crate::loads::audit::audit;
     use crate::loads::edge_share::EdgeShares;
-    use crate::loads::tests::{all, barrel_between, eurocode, named, no_inside, total};
+    use crate::loads::tests::{all, asce, barrel_between, eurocode, named, no_inside, total};
     use crate::shell::ask::EndForm;
+
+    /// A door beside an end takes a panel, and with it a timber of the end's arch: the end is as large as before, and everything on it
+    /// is carried; its uprights carry no less.
+    #[test]
+    fn a_door_beside_an_end_leaves_the_wind_on_it() {
+        let framed = EndForm::Framed { studs: 3, sill: true, diagonals: false };
+        let form = crate::shell::ask::Form::Barrel {
+            profile: crate::shell::ask::Profile::Circular,
+            span: 4.0,
+            rise: 2.0,
+            segments: 8,
+            bays: 2,
+            bay_length: 1.2,
+            pattern: crate::shell::ask::Pattern::Staggered,
+            ends: [framed, framed],
+        };
+        let door = |side: f64| crate::shell::ask::OpeningAsk {
+            form: crate::shell::ask::OpeningForm::Door { width: 2.2, height: 1.2, facing: side },
+            rim_strips: 2,
+            sill: false,
+            leaf: true,
+        };
+        let build = |openings| {
+            let ask = crate::shell::ask::ShellAsk { form: form.clone(), openings, mend: false };
+            crate::shell::build(&ask).unwrap()
+        };
+        let (whole, pierced) = (build(Vec::new()), build(vec![door(PI / 2.0)]));
+        let gone = |shell: &Shell| {
+            shell
+                .outline
+                .barrel
+                .unwrap()
+                .iter()
+                .map(|&plane| end_arch(shell, plane).iter().filter(|edge| edge.member.is_none()).count())
+                .sum::<usize>()
+        };
+        assert!(gone(&whole) == 0 && gone(&pierced) > 0);
+        for ask in [eurocode(), asce(AsceEdition::Seven22)] {
+            let (before, after) = (all(&ask, &whole), all(&ask, &pierced));
+            for case in before
+                .iter()
+                .filter(|case| case.name.starts_with("wind from 180°") && !case.name.contains("door"))
+            {
+                let now = named(&after, &case.name);
+                let [a, b] = [total(&whole, case), total(&pierced, now)];
+                assert!((a - b).norm() < 1e-6 * a.norm(), "{}: {a} {b}", case.name);
+                assert!(audit(&pierced, &EdgeShares::new(&pierced), now).residual < 2e-3, "{}", case.name);
+                let on_uprights = |shell: &Shell, case: &Case| -> f64 {
+                    let studs =
+                        case.members.iter().filter(|load| shell.members[load.member.0].role == Role::Stud);
+                    studs
+                        .map(|load| {
+                            0.5 * (load.intensity[0] + load.intensity[1]).norm()
+                                * (load.span[1] - load.span[0])
+                        })
+                        .sum()
+                };
+                assert!(
+                    on_uprights(&pierced, now) >= on_uprights(&whole, case) * (1.0 - 1e-9),
+                    "{}",
+                    case.name
+                );
+            }
+        }
+    }
 
     /// What the cover weighs on the polygon under the arch, all of it downward and on uprights and arch alone.
     #[test]
@@ -295,7 +425,7 @@ mod tests {
         let ends = [EndForm::Framed { studs: 3, sill: true, diagonals: true }, EndForm::Open];
         let shell = barrel_between(2.0, 12, 3, ends);
         let cases = all(&eurocode(), &shell);
-        let case = named(&cases, "weight of the cover");
+        let case = named(&cases, crate::loads::weight::BESIDES);
         let area: f64 = 0.5 * 12.0 * 4.0 * (PI / 12.0).sin();
         let on_end: f64 = case
             .members

@@ -4,10 +4,10 @@
 //! quarters of the arc for wind across it; domes and domed ends take coefficients that are equal on
 //! planes across the wind; wind along a vault takes the code's roof with wind along the ridge. A shell
 //! of free shape is read panel by panel, by the angle between its normal and the wind, as on a
-//! hemisphere. Friction along the surface is left out: these shells are short and smooth, and it is
-//! small beside the pressures; the cases say so.
+//! hemisphere. Long vaults are rubbed by wind along them; elsewhere friction is left out, and the cases say so.
 
 pub(crate) mod coefficients;
+mod friction;
 pub(crate) mod gable;
 mod least;
 pub(crate) mod outside;
@@ -48,6 +48,7 @@ pub(crate) fn cases(ask: &LoadsAsk, wind: &WindAsk, shut: &Shut) -> Result<Vec<C
             let of = |coefficients: &Integrals, name: String, inside: f64| {
                 let mut case = one(shell, &pressure, &outside, coefficients, name, inside);
                 gable::add(ask, wind, shell, &pressure, (direction, inside), &mut case);
+                friction::add(ask, wind, shell, (pressure.value, direction), &mut case);
                 case
             };
             let named = |inside: &str| {
@@ -88,7 +89,7 @@ fn one(
     Case::of(name, CaseKind::Wind, &net)
         .remarked(pressure.words.clone())
         .remarked(outside.words.clone())
-        .remarked([format!("inside {inside:+.3}"), "friction along the surface left out".to_owned()])
+        .remarked([format!("inside {inside:+.3}")])
         .provisionally(outside.provisional.clone())
 }
 

@@ -81,7 +81,7 @@ pub(crate) fn arrangements<'a>(
         Shape::Vault => {
             let Some(section) = ground.section else { return Vec::new() };
             let domed = shell.outline.domed_ends.iter().any(|&end| end);
-            let along = towards(direction).x.abs() > FRAC_PI_4.cos() + 1e-9;
+            let along = is_along(direction);
             let rules = if domed { rules } else { &[(Meridian::Straight, None)][..] };
             let mut all = Vec::new();
             for &(rule, name) in rules {
@@ -103,6 +103,11 @@ pub(crate) fn arrangements<'a>(
             all
         }
     }
+}
+
+/// Whether wind from a direction counts as blowing along a vault.
+pub(crate) fn is_along(direction: f64) -> bool {
+    towards(direction).x.abs() > FRAC_PI_4.cos() + 1e-9
 }
 
 fn whole_dome<'a>(
@@ -254,7 +259,13 @@ fn across_vault<'a>(
         planes.iter().map(|&(n, d)| Cut::Plane(n, d)).collect(),
     );
     field.curved = balls.iter().any(Option::is_some);
-    Outside { field, name, windward: abc.a, words, provisional }
+    Outside { field, name, windward: door_in_side(ask, wind, abc.a), words, provisional }
+}
+
+/// Outside coefficient at a windward door in the side of a vault whose windward quarter has a coefficient: a door is upright, so that
+/// no less than that of a wall counts (own reading), unless the project gives its own.
+fn door_in_side(ask: &LoadsAsk, wind: &WindAsk, quarter: f64) -> f64 {
+    if wind.coefficients.is_some() { quarter } else { quarter.max(wall(ask, "windward wall")) }
 }
 
 /// Roof zones with wind along the ridge: (distance from the windward end up to which it holds, coefficient).
@@ -325,6 +336,18 @@ fn wall(ask: &LoadsAsk, which: &str) -> f64 {
     }
 }
 
+/// Coefficient of a leeward end wall: it grows with height over length once that is more than 1 (EN 1991-1-4 Table 7.1; below 1 its
+/// figure is kept).
+fn behind(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> f64 {
+    let ordinary = wall(ask, "leeward wall");
+    if ask.basis != Basis::Eurocode {
+        return ordinary;
+    }
+    let slender = (shell.outline.rise + wind.wall_height) / shell.outline.length;
+    let tall = wall(ask, "leeward wall, h/d 5");
+    ordinary + (tall - ordinary) * ((slender - 1.0) / 4.0).clamp(0.0, 1.0)
+}
+
 fn along_vault<'a>(
     ask: &LoadsAsk,
     wind: &WindAsk,
@@ -390,7 +413,7 @@ fn along_vault<'a>(
         words.push("the project's own crown coefficient on the whole vault".into());
     }
     if domed {
-        provisional.push("the leeward domed end goes straight from the vault's last coefficient to that of a leeward foot; this project's own rule".into());
+        provisional.push("no code joins a vault and domed ends: each end takes the coefficients of its half of a whole dome, with a step where they meet, so that the wind pushes both ends together as it would push a dome".into());
     }
     if (0..2).any(|end| !shell.outline.domed_ends[end] && !framed(shell, barrel[end])) {
         words.push("an open flat end carries no wind of its own; what is behind it is left to the case with the door open".into());
@@ -399,7 +422,6 @@ fn along_vault<'a>(
         let zones = zones.clone();
         move |distance: f64| zones.iter().find(|(to, _)| distance <= *to).map_or(0.0, |zone| zone.1)
     };
-    let last = at_barrel(length);
     let mut planes: Vec<(Vec3, f64)> =
         zones.iter().filter(|(to, _)| *to < length).map(|(to, _)| (Vec3::x(), begin + sign * to)).collect();
     planes.extend(end_planes(shell, &balls, &downwind, rule));
@@ -407,12 +429,7 @@ fn along_vault<'a>(
         move |_, p: &Vec3| match end_of(p.x, barrel, &balls) {
             Some(end) => {
                 let Some(ball) = balls[end] else { return 0.0 };
-                let t = way(p.dot(&downwind) - ball.centre.dot(&downwind), &ball);
-                if end == first {
-                    on_dome(t, &ends_abc, rule)
-                } else {
-                    last + (ends_abc.c - last) * (2.0 * t - 1.0).max(0.0)
-                }
+                on_dome(way(p.dot(&downwind) - ball.centre.dot(&downwind), &ball), &ends_abc, rule)
             }
             None => at_barrel((sign * (p.x - begin)).max(0.0)),
         },
@@ -440,8 +457,18 @@ pub(crate) fn at_foot(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: 
         }
     }
     // A flat end or the side of the vault: windward, leeward or beside the wind.
-    let windward = if at_end { wall(ask, "windward wall") } else { vault(ask, wind, shell).0.abc.a };
-    let leeward = if at_end { wall(ask, "leeward wall") } else { vault(ask, wind, shell).0.abc.c };
+    let windward = if at_end {
+        wall(ask, "windward wall")
+    } else {
+        door_in_side(ask, wind, vault(ask, wind, shell).0.abc.a)
+    };
+    let leeward = if at_end {
+        behind(ask, wind, shell)
+    } else if wind.wall_height > 0.0 && wind.coefficients.is_none() {
+        wall(ask, "leeward wall").min(vault(ask, wind, shell).0.abc.c)
+    } else {
+        vault(ask, wind, shell).0.abc.c
+    };
     match side(facing, direction) {
         Side::Windward => windward,
         Side::Leeward => leeward,

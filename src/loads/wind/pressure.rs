@@ -35,7 +35,11 @@ pub(crate) fn of(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Pressu
     let edition = crate::loads::snow::asce::edition(ask)?;
     let direction = figure(
         "asce7_wind_constants",
-        if shell.outline.shape == Shape::Dome { "Kd circular dome" } else { "Kd building or arched roof" },
+        if shell.outline.shape == Shape::Dome || shell.outline.domed_ends.contains(&true) {
+            "Kd circular dome"
+        } else {
+            "Kd building or arched roof"
+        },
         "value",
     );
     let gust = figure("asce7_wind_constants", "gust G", "value");

@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use crate::loads::ask::{AsceEdition, DoorAsk, Given, WindStrength};
 use crate::loads::audit::audit;
 use crate::loads::edge_share::EdgeShares;
-use crate::loads::tests::{all, asce, barrel, close, dome, eurocode, named, no_inside, total};
+use crate::loads::tests::{all, asce, barrel, close, dome, eurocode, named, no_inside, total, tunnel};
 use crate::shell::Shell;
 use crate::vector::Vec3;
 
@@ -132,4 +132,64 @@ fn what_is_missing_of_flat_and_short_us_vaults_is_provisional() {
         };
         assert_eq!((said(&so), said(&not)), (1, 0), "{part}");
     }
+}
+
+/// Wind along a tunnel pushes its two domed ends as it would push a dome, and never into the wind.
+#[test]
+fn wind_along_a_tunnel_pushes_it_as_a_dome() {
+    for ask in [no_inside(eurocode()), no_inside(asce(AsceEdition::Seven22))] {
+        let along = |shell: &Shell| -> Vec<f64> {
+            let cases = all(&ask, shell);
+            let from = cases
+                .iter()
+                .filter(|case| case.name.starts_with("wind from 0°") && !case.name.contains("least"));
+            from.map(|case| -total(shell, case).x).collect()
+        };
+        let (dome, tunnel) = (along(&tunnel(4, 0)), along(&tunnel(4, 6)));
+        assert!(!dome.is_empty() && dome.len() == tunnel.len());
+        for (one, other) in dome.iter().zip(&tunnel) {
+            assert!(*one > 0.0 && (other / one - 1.0).abs() < 0.02, "{one} {other}");
+        }
+    }
+}
+
+/// A door stands upright in the side of a vault: whether the vault is flat or stands on a wall, its leeward quarter's or
+/// roof's suction does not come inside.
+#[test]
+fn a_windward_door_is_a_wall() {
+    for (rise, wall_height) in [(0.4, 0.0), (1.2, 3.0), (2.0, 0.0)] {
+        let shell = barrel(rise, 8, 3);
+        let mut ask = eurocode();
+        if let Given::Value(wind) = &mut ask.wind {
+            wind.wall_height = wall_height;
+        }
+        let cases = all(&ask, &shell);
+        for case in cases.iter().filter(|case| case.name.contains("door open") && case.name.contains("90°"))
+        {
+            assert!(
+                case.remarks.iter().any(|said| said == "inside +0.720"),
+                "{rise} {}: {:?}",
+                case.name,
+                case.remarks
+            );
+        }
+    }
+}
+
+/// EN 1991-1-4 Table 7.1, zone E: −0.5 up to h/d 1, −0.7 at 5, between by line. A hall 2 m long and 4 m high is at 2.
+#[test]
+fn the_lee_of_a_tall_short_vault_is_sucked_more() {
+    let framed = crate::shell::ask::EndForm::Framed { studs: 2, sill: true, diagonals: false };
+    let shell = crate::loads::tests::barrel_between(2.0, 8, 2, [framed, framed]);
+    let mut ask = no_inside(eurocode());
+    if let Given::Value(wind) = &mut ask.wind {
+        wind.wall_height = 2.0;
+    }
+    let cases = all(&ask, &shell);
+    let case = named(&cases, "wind from 180°, open");
+    assert!(
+        case.remarks.iter().any(|said| said.contains("higher x") && said.contains("outside -0.55")),
+        "{:?}",
+        case.remarks
+    );
 }
