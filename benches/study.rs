@@ -115,12 +115,13 @@ fn main() {
         println!("    buckling  {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
         let asked = strutwise::assess::seams_asked::SeamsAsked::of_all(&setup, &run);
+        let ready = strutwise::assess::ready::Ready::new(&lean, &setup).unwrap();
         println!("    seams     {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
-        let _ = strutwise::assess::check::timbers(&lean, &setup, &run, &states, &asked).unwrap();
+        let _ = strutwise::assess::check::timbers(&setup, &run, &states, &asked, &ready);
         println!("    timbers   {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
-        let _ = strutwise::assess::demand::fixings(&lean, &setup, &states, &asked).unwrap();
+        let _ = strutwise::assess::demand::fixings(&setup, &states, &asked, &ready);
         println!("    fixings   {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
         let _ = strutwise::assess::stability::limit(&run, &setup, &stability, design).unwrap();

@@ -1,9 +1,11 @@
 //! Every timber, seam and foot of one joint model against the rules, over all combinations.
 
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
 use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 
-use crate::assess::AssessError;
-use crate::assess::conditions::conditions;
+use crate::assess::ready::{Ready, ReadyMember};
 use crate::assess::run::{Run, State};
 use crate::assess::seams_asked::{Held, InStrips, SeamsAsked};
 use crate::assess::setup::Setup;
@@ -13,10 +15,10 @@ use crate::model::back::{self, Kept, Numbers};
 use crate::model::timbers::Timber;
 use crate::project::Project;
 use crate::rules::Worst;
-use crate::rules::members::{Conditions, Hole, MemberInput, RuleError};
-use crate::rules::prepared::{Envelope, Prepared};
+use crate::rules::members::Hole;
+use crate::rules::prepared::Envelope;
 use crate::section::forces::StripForces;
-use crate::shell::{MemberId, MemberKind};
+use crate::shell::MemberKind;
 
 /// The worst that was found of one thing.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,25 +63,19 @@ pub fn is_strength(combination: &Combination) -> bool {
 /// A timber's combinations are taken from the one whose greatest forces together would be worst, down to the first
 /// that even so stays below the worst found: the others cannot be worse. The greatest forces are first those that the
 /// cases' own add up to, and where that is not enough those of the combination. Of equals the first in the list counts.
-///
-/// # Errors
-/// A grade, section and conditions that do not go together.
+#[must_use]
 pub fn timbers(
-    project: &Project,
     setup: &Setup,
     run: &Run,
     states: &[State],
     asked: &SeamsAsked<'_>,
-) -> Result<Timbers, AssessError> {
-    let (looks, different) = looks(project, setup, states);
+    ready: &Ready<'_>,
+) -> Timbers {
+    let looks = ready.looks(states);
     let one = |buffers: &mut Buffers, m: usize| {
         let timber = &setup.timbers[m];
-        let prepared = different
-            .iter()
-            .map(|&conditions| Prepared::new(&input(project, setup, m, conditions)))
-            .collect::<Result<Vec<_>, _>>()?;
+        let ReadyMember { prepared, held, .. } = &ready.members[m];
         let at = &setup.stations[m];
-        let held = Held::new(project, setup, m);
         let by_case = run.kept_by_case(at, m);
         let mut of_all = Envelope::NOTHING;
         let look = |k: usize, along: &mut Vec<Numbers>| {
@@ -101,23 +97,24 @@ pub fn timbers(
             strip.total += bends + twists;
             prepared[looks[k].kind].at_most(&strip)
         };
-        bounds.extend(kept.iter().enumerate().map(|(k, kept)| (at_most(k, kept, &besides), k)));
-        bounds.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        bounds.extend(kept.iter().enumerate().map(|(k, kept)| Bound { most: at_most(k, kept, &besides), k }));
+        // The worst bound is taken first each time: most are never asked for, and need not be in order.
+        let mut left = BinaryHeap::from(bounds);
         let mut best: Option<Found> = None;
-        let mut rest = bounds.len();
-        for (place, &(bound, k)) in bounds.iter().enumerate() {
-            let milder = |bound: f64| best.as_ref().is_some_and(|b| bound < b.worst.utilisation);
-            if milder(bound) {
-                rest = place;
+        while let Some(bound) = left.peek() {
+            let milder = |most: f64| best.as_ref().is_some_and(|b| most < b.worst.utilisation);
+            if milder(bound.most) {
                 break;
             }
+            let k = bound.k;
+            left.pop();
             let whole = look(k, &mut buffers.along);
             of_all.join(&whole);
             if milder(at_most(k, &whole, &besides)) {
                 continue;
             }
             let Buffers { along, places, forces, .. } = &mut *buffers;
-            strips_along(setup, m, (&held, &besides[k]), along, (places, forces));
+            strips_along(setup, m, (held, &besides[k]), along, (places, forces));
             let worst = prepared[looks[k].kind].worst(&buffers.forces);
             if best.as_ref().is_none_or(|b| b.gives_way_to(&worst, looks[k].combination)) {
                 let (places, place) = (&buffers.places, worst.place);
@@ -129,56 +126,53 @@ pub fn timbers(
                 });
             }
         }
+        let bounds = left.into_vec();
         // The greatest axial forces and moment of all, which are told, may still be among the others.
-        for &(_, k) in &bounds[rest..] {
+        for &Bound { k, .. } in &bounds {
             let Envelope { n, sizes, .. } = kept[k];
             if n[0] < of_all.n[0] || n[1] > of_all.n[1] || sizes[3] > of_all.sizes[3] {
                 of_all.join(&look(k, &mut buffers.along));
             }
         }
         (buffers.bounds, buffers.kept, buffers.besides) = (bounds, kept, besides);
-        Ok((best, of_all))
+        (best, of_all)
     };
     let all = 0..setup.shell.members.len();
-    let found: Vec<(Option<Found>, Envelope)> = all
-        .into_par_iter()
-        .with_min_len(8)
-        .map_init(Buffers::default, one)
-        .collect::<Result<_, RuleError>>()?;
-    Ok(Timbers {
+    let found: Vec<(Option<Found>, Envelope)> =
+        all.into_par_iter().with_min_len(8).map_init(Buffers::default, one).collect();
+    Timbers {
         worst: found.iter().map(|(worst, _)| *worst).collect(),
         axial: found.iter().map(|(_, all)| all.n).collect(),
         moment: found.iter().map(|(_, all)| all.sizes[3]).collect(),
-    })
-}
-
-/// A state to check in.
-pub(super) struct Look<'a> {
-    pub(super) combination: usize,
-    /// Which of the few different conditions.
-    pub(super) kind: usize,
-    pub(super) state: &'a State,
-}
-
-/// The states of the combinations for strength, and the few different conditions they have.
-pub(super) fn looks<'a>(
-    project: &Project,
-    setup: &Setup,
-    states: &'a [State],
-) -> (Vec<Look<'a>>, Vec<Conditions>) {
-    let mut different: Vec<Conditions> = Vec::new();
-    let mut looks = Vec::new();
-    for (i, combination) in setup.combinations.iter().enumerate().filter(|(_, c)| is_strength(c)) {
-        let conditions = conditions(project, combination);
-        let kind = different.iter().position(|c| *c == conditions).unwrap_or_else(|| {
-            different.push(conditions);
-            different.len() - 1
-        });
-        // A second-order combination is looked at twice, with the imperfection either way.
-        looks.extend(states[i].ways().map(|state| Look { combination: i, kind, state }));
     }
-    (looks, different)
 }
+
+/// A bound of the utilisation of one look, by its place among them. The greatest is the worst, of equals the first.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bound {
+    pub(super) most: f64,
+    pub(super) k: usize,
+}
+
+impl Ord for Bound {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.most.total_cmp(&other.most).then(other.k.cmp(&self.k))
+    }
+}
+
+impl PartialOrd for Bound {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Bound {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Bound {}
 
 /// What is used again from timber to timber.
 #[derive(Default)]
@@ -186,8 +180,8 @@ struct Buffers {
     along: Vec<Numbers>,
     places: Vec<(f64, BarForces)>,
     forces: Vec<StripForces>,
-    /// Of every look: a bound of its utilisation, and its place among them.
-    bounds: Vec<(f64, usize)>,
+    /// Of every look: a bound of its utilisation.
+    bounds: Vec<Bound>,
     /// Of every look: what its forces keep within.
     kept: Vec<Envelope>,
     /// Of every look: what its seams ask of the strips besides.
@@ -208,20 +202,6 @@ pub(super) fn strips_along(
     places.extend(held.places().map(|x| (x, back::at_place(at, along, x))));
     strips(places, &setup.timbers[m], forces);
     held.add(besides, places, forces);
-}
-
-fn input<'a>(project: &Project, setup: &'a Setup, member: usize, conditions: Conditions) -> MemberInput<'a> {
-    MemberInput {
-        section: setup.timbers[member].strip,
-        length: setup.shell.length(MemberId(member)),
-        grade: &setup.grade,
-        conditions,
-        restraint: project.rules.members.restraint,
-        hole: hole(project, setup, member),
-        second_order: false,
-        forces: &[],
-        places: &[],
-    }
 }
 
 /// What forces at the stations of a timber, and between them, nowhere exceed.

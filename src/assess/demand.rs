@@ -1,13 +1,16 @@
 //! Fixings of the seams and anchors of the feet: demand against resistance.
 
+use std::collections::BinaryHeap;
+
 use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 
 use crate::assess::AssessError;
-use crate::assess::check::{Found, Look, looks};
+use crate::assess::check::{Bound, Found};
 use crate::assess::conditions::conditions;
 use crate::assess::feet::{FootDemand, tie_share};
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::ready::{Look, Ready};
 use crate::assess::results::Working;
 use crate::assess::run::{Run, State};
 use crate::assess::seams_asked::SeamsAsked;
@@ -22,10 +25,9 @@ use crate::rules::fasteners::JointTimber;
 use crate::rules::feet::{self as feet_rules, FootInput};
 use crate::rules::members::{self, Conditions, MemberInput};
 use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput};
-use crate::rules::seams_bound::SeamBound;
 use crate::rules::spacing::Strip;
 use crate::section::forces::StripForces;
-use crate::shell::{MemberId, MemberKind, Role};
+use crate::shell::{MemberId, Role};
 
 /// One foot against what holds it.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -60,65 +62,54 @@ pub struct Mitre {
 
 /// The worst of every seam's fixings, by member; none where no fixings are given. As with the timbers, combinations that
 /// cannot be the worst are not worked, and of equals the first in the list counts.
-///
-/// # Errors
-/// A grade, conditions and a duration that do not go together.
-pub fn fixings(
-    project: &Project,
-    setup: &Setup,
-    states: &[State],
-    asked: &SeamsAsked<'_>,
-) -> Result<Fixings, AssessError> {
-    let all = 0..setup.shell.members.len();
-    let Some(fixings) = project.rules.fixings else {
-        return Ok(Fixings { worst: vec![None; all.len()], mitre: None });
-    };
-    let (looks, different) = looks(project, setup, states);
-    let one = |bounds: &mut Vec<(f64, usize, SeamDemand)>, m: usize| {
-        if setup.shell.members[m].kind != MemberKind::Seam {
-            return Ok((None, None));
+#[must_use]
+pub fn fixings(setup: &Setup, states: &[State], asked: &SeamsAsked<'_>, ready: &Ready<'_>) -> Fixings {
+    let looks = ready.looks(states);
+    let one = |(bounds, demands): &mut (Vec<Bound>, Vec<SeamDemand>), m: usize| {
+        let seams = &ready.members[m].seams;
+        if seams.is_empty() {
+            return (None, None);
         }
-        // All but the demand is the same under the same conditions.
-        let inputs = different
-            .iter()
-            .map(|conditions| seam_input(project, setup, fixings, conditions, m, SeamDemand::default()))
-            .collect::<Result<Vec<_>, _>>()?;
-        let most: Vec<SeamBound> = inputs.iter().map(SeamBound::new).collect();
+        demands.clear();
+        demands
+            .extend(looks.iter().map(|look| asked.of(&setup.combinations[look.combination], look.state, m)));
+        let pulled =
+            demands.iter().zip(&looks).fold(None, |most: Option<Mitre>, (demand, look)| match most {
+                Some(most) if most.pull >= demand.mitre => Some(most),
+                _ => Some(Mitre { pull: demand.mitre, member: m, combination: look.combination }),
+            });
         bounds.clear();
-        bounds.extend(looks.iter().enumerate().map(|(k, look)| {
-            let demand = asked.of(&setup.combinations[look.combination], look.state, m);
-            (most[look.kind].at_most(&demand), k, demand)
-        }));
-        let pulled = bounds.iter().fold(None, |most: Option<Mitre>, &(_, k, demand)| match most {
-            Some(most) if most.pull >= demand.mitre => Some(most),
-            _ => Some(Mitre { pull: demand.mitre, member: m, combination: looks[k].combination }),
-        });
-        bounds.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        let most = |(k, demand): (usize, &SeamDemand)| seams[looks[k].kind].most.at_most(demand);
+        bounds.extend(demands.iter().enumerate().map(|one| Bound { most: most(one), k: one.0 }));
+        let mut left = BinaryHeap::from(std::mem::take(bounds));
         let mut worst_of: Option<Found> = None;
-        for &(bound, k, demand) in &*bounds {
+        while let Some(Bound { most, k }) = left.pop() {
             let Look { combination, kind, .. } = looks[k];
             // Where a distance does not fit many are equal, the first of them first.
             let earlier = |f: &Found| combination < f.combination;
             if worst_of
                 .as_ref()
-                .is_some_and(|f| bound < f.worst.utilisation || (bound <= f.worst.utilisation && !earlier(f)))
+                .is_some_and(|f| most < f.worst.utilisation || (most <= f.worst.utilisation && !earlier(f)))
             {
                 break;
             }
-            let worst = seams::worst_seam(&SeamInput { demand, ..inputs[kind] });
+            let demand = demands[k];
+            let worst = seams[kind].laid.worst(demand);
             if worst_of.as_ref().is_none_or(|f| f.gives_way_to(&worst, combination)) {
                 let forces =
                     StripForces { n: demand.end_opening, my: demand.moment, ..StripForces::default() };
                 worst_of = Some(Found { worst, combination, x: None, forces });
             }
         }
-        Ok((worst_of, pulled))
+        *bounds = left.into_vec();
+        (worst_of, pulled)
     };
+    let all = (0..setup.shell.members.len()).into_par_iter();
     let found: Vec<(Option<Found>, Option<Mitre>)> =
-        all.into_par_iter().with_min_len(8).map_init(Vec::new, one).collect::<Result<_, AssessError>>()?;
+        all.with_min_len(8).map_init(Default::default, one).collect();
     let mitre = found.iter().filter_map(|(_, mitre)| *mitre).filter(|mitre| mitre.pull > 0.0);
     let mitre = mitre.reduce(|a, b| if b.pull > a.pull { b } else { a });
-    Ok(Fixings { worst: found.into_iter().map(|(worst, _)| worst).collect(), mitre })
+    Fixings { worst: found.into_iter().map(|(worst, _)| worst).collect(), mitre }
 }
 
 /// Fixings in one seam: as many as the project says in the longest seam, and in shorter ones as many
@@ -150,7 +141,7 @@ pub fn seam_strip(project: &Project, setup: &Setup, m: usize) -> Strip {
 /// One seam's fixings as the rules ask for them.
 ///
 /// # Errors
-/// As [`fixings`].
+/// A grade, conditions and a duration that do not go together.
 pub(super) fn seam_input(
     project: &Project,
     setup: &Setup,
@@ -186,7 +177,7 @@ pub(super) fn seam_input(
 /// Working of one seam's fixings in the governing model; `None` where there are none.
 ///
 /// # Errors
-/// As [`fixings`].
+/// As [`seam_input`].
 pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<Option<Working>, AssessError> {
     let Some(fixings) = project.rules.fixings else { return Ok(None) };
     let worst = found
@@ -221,7 +212,7 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<O
 /// Every foot against what holds it, over the combinations for strength, uplift and accidents.
 ///
 /// # Errors
-/// As [`fixings`].
+/// As [`seam_input`].
 pub fn feet(
     project: &Project,
     setup: &Setup,
@@ -324,7 +315,7 @@ fn foot_breadth(project: &Project, setup: &Setup, foot: &FootDemand) -> f64 {
 /// Working of the worst foot in the governing models; `None` where nothing was given to check against.
 ///
 /// # Errors
-/// As [`fixings`].
+/// As [`seam_input`].
 pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option<Working>, AssessError> {
     let mut worst: Option<(&ModelFindings, usize, Found)> = None;
     for &k in &found.governing {

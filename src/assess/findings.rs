@@ -11,6 +11,7 @@ use crate::assess::feet::{self, FootDemand};
 use crate::assess::fill::total_reaction;
 use crate::assess::hand::{self, Solved};
 use crate::assess::hand_column;
+use crate::assess::ready::Ready;
 use crate::assess::results::{HandCheck, Verdict};
 use crate::assess::run::{Run, State};
 use crate::assess::sag::{Sag, sag};
@@ -132,16 +133,19 @@ pub fn find_like(
     };
     // Models do not know each other. Each is done in two parts, all first parts before any second one: in a first part
     // little is done side by side, so that the last one shares the cores with the second parts of the others.
+    let ready = Ready::new(project, &setup)?;
     let mut models: Vec<Option<Result<ModelFindings, AssessError>>> =
         setup.models.iter().map(|_| None).collect();
     rayon::scope_fifo(|scope| {
         for (place, &kind) in models.iter_mut().zip(&setup.models) {
-            let setup = &setup;
+            let (setup, ready) = (&setup, &ready);
             scope.spawn_fifo(move |scope| {
                 let run = Run::like(setup, kind, project.joints.feet, solver(kind));
                 match run.and_then(|run| Moved::new(project, setup, run)) {
                     Ok(moved) => {
-                        scope.spawn_fifo(move |_| *place = Some(judged(project, setup, moved, depth)));
+                        scope.spawn_fifo(move |_| {
+                            *place = Some(judged(project, (setup, ready), moved, depth));
+                        });
                     }
                     Err(fault) => *place = Some(Err(fault)),
                 }
@@ -188,7 +192,7 @@ impl Moved {
 /// The second part: what the rules say of it.
 fn judged(
     project: &Project,
-    setup: &Setup,
+    (setup, ready): (&Setup, &Ready<'_>),
     moved: Moved,
     depth: Depth,
 ) -> Result<ModelFindings, AssessError> {
@@ -217,8 +221,8 @@ fn judged(
         }
     }
     let asked = SeamsAsked::of_all(setup, &run);
-    let timbers = check::timbers(project, setup, &run, &states, &asked)?;
-    let Fixings { worst: fixings, mitre } = demand::fixings(project, setup, &states, &asked)?;
+    let timbers = check::timbers(setup, &run, &states, &asked, ready);
+    let Fixings { worst: fixings, mitre } = demand::fixings(setup, &states, &asked, ready);
     let feet_found = demand::feet(project, setup, &run, &states, &feet)?;
     let sag = sag(project, setup, &run, &states);
     let utilisation = [worst_of(&timbers.worst), worst_of(&fixings)]

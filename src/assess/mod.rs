@@ -20,6 +20,7 @@ pub mod mechanism;
 pub mod notes;
 pub mod plain_frame;
 pub mod ranged;
+pub mod ready;
 pub mod remarks;
 pub mod results;
 pub mod rows_of_feet;

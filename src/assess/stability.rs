@@ -288,6 +288,7 @@ mod tests {
                 model.states.iter().map(pick).collect()
             };
             let asked = SeamsAsked::of_all(setup, &model.run);
+            let ready = crate::assess::ready::Ready::new(&project, setup).unwrap();
             let all = |states: &[State]| -> [Vec<f64>; 3] {
                 let of = |list: &[Option<Found>]| {
                     list.iter().map(|f| f.as_ref().map_or(0.0, |f| f.worst.utilisation)).collect()
@@ -300,8 +301,8 @@ mod tests {
                 }
                 let held = demand::feet(&project, setup, &model.run, states, &demand).unwrap();
                 [
-                    of(&check::timbers(&project, setup, &model.run, states, &asked).unwrap().worst),
-                    of(&demand::fixings(&project, setup, states, &asked).unwrap().worst),
+                    of(&check::timbers(setup, &model.run, states, &asked, &ready).worst),
+                    of(&demand::fixings(setup, states, &asked, &ready).worst),
                     demand
                         .iter()
                         .zip(&held)

@@ -62,9 +62,14 @@ impl FirstFixing {
 mod tests {
     use crate::rules::ask::{FixingKind, FixingsAsk};
     use crate::rules::seams::tests::{check, seam, value};
-    use crate::rules::seams::{SeamInput, first_of, working_seam};
+    use crate::rules::seams::{SeamInput, working_seam};
     use crate::rules::seams_stiffness;
     use crate::rules::spacing::{self, Standard, Strip};
+
+    fn first_of(input: &SeamInput) -> super::FirstFixing {
+        let standard = input.basis.standard();
+        super::FirstFixing::of(&input.fixings, &input.strip, input.corner, &input.timber, standard)
+    }
 
     /// A strip bends round its first fixing: in balance about the place where it touches its neighbour the fixing holds F (1 +
     /// lever/touch), and moves as a spring by what the beam from there to the touch bends, which a beam is computed for here

@@ -178,11 +178,6 @@ pub(crate) struct Work<'a> {
     pub(crate) first: FirstFixing,
 }
 
-/// The first fixing of a seam that is asked for.
-pub(crate) fn first_of(input: &SeamInput) -> FirstFixing {
-    FirstFixing::of(&input.fixings, &input.strip, input.corner, &input.timber, input.basis.standard())
-}
-
 /// Fixings that share what comes along a half seam; a single one serves both halves.
 #[must_use]
 pub fn in_half(per_seam: usize) -> f64 {
@@ -195,64 +190,98 @@ pub(crate) fn first_of_end(per_seam: usize) -> f64 {
     if per_seam < 2 { 0.5 } else { 1.0 }
 }
 
+/// A seam with its fixings laid out: what does not go by what is asked of it is worked out once.
+#[derive(Debug, Clone, Copy)]
+pub struct Laid {
+    input: SeamInput,
+    layout: Layout,
+    first: FirstFixing,
+}
+
+impl Laid {
+    /// Lays the fixings of a seam out; its demand is not looked at.
+    #[must_use]
+    pub fn new(input: &SeamInput) -> Self {
+        let standard = input.basis.standard();
+        let layout = spacing::layout(&input.fixings, &input.strip, standard);
+        let first = FirstFixing::of(&input.fixings, &input.strip, input.corner, &input.timber, standard);
+        Self { input: *input, layout, first }
+    }
+
+    /// The worst check under a demand; no allocation.
+    #[must_use]
+    pub fn worst(&self, demand: SeamDemand) -> Worst {
+        let mut silent = Silent::new();
+        self.checks(&mut silent, demand);
+        silent.worst().unwrap_or(Worst {
+            utilisation: 0.0,
+            rule: "nothing asked of the fixings",
+            clause: "",
+            place: 0,
+        })
+    }
+
+    /// Distances as checks where the shear is so directed; nothing where nothing holds.
+    pub(crate) fn distances<R: Recorder>(&self, r: &mut R, shear: spacing::Shear) {
+        let Self { input, layout, .. } = self;
+        spacing::check(r, &input.fixings, &input.strip, (input.basis.standard(), layout), shear);
+    }
+
+    /// All checks but the distances under a demand, at angles of the shear to the grain \[°\]: as the wood that bears goes by it, and as
+    /// what depends on the row does.
+    pub(crate) fn resistances<R: Recorder>(&self, r: &mut R, demand: SeamDemand, angles: [f64; 2]) {
+        let seam = &SeamInput { demand, ..self.input };
+        let (layout, first, [angle_deg, row_deg]) = (self.layout, self.first, angles);
+        let work = Work { seam, layout, angle_deg, row_deg, first };
+        match seam.basis {
+            SeamBasis::Eurocode { k_mod, gamma_m } => seams_eurocode5::checks(r, &work, k_mod, gamma_m),
+            SeamBasis::Nds(service) => seams_nds::checks(r, &work, service),
+        }
+        mitre(r, seam);
+    }
+
+    /// Whether there is no fixing, or none inside the strip.
+    pub(crate) fn nothing_holds(&self) -> bool {
+        self.input.fixings.per_seam == 0 || self.layout.lever <= 0.0 || self.layout.thickness <= 0.0
+    }
+
+    fn checks<R: Recorder>(&self, r: &mut R, demand: SeamDemand) {
+        let Self { input, layout, .. } = self;
+        if self.nothing_holds() {
+            r.input("fixings in the seam", "n", input.fixings.per_seam as f64, "–", "");
+            r.input("lever", "a", layout.lever * 1e3, "mm", "");
+            r.input("thickness of the strip at the fixing", "t", layout.thickness * 1e3, "mm", "");
+            let u = r.input("utilisation: nothing there to hold", "η", f64::INFINITY, "–", "");
+            r.close("fixings outside the strip, or none", "geometry of the bevelled strip", u);
+            return;
+        }
+        let n = input.fixings.per_seam as f64;
+        // Only the direction is needed here; the checks work the sizes out line by line.
+        let per_seam = input.fixings.per_seam;
+        let along = demand.end_along.abs() / in_half(per_seam) + demand.along.abs() / n;
+        let through = demand.end_through.abs() / first_of_end(per_seam) + demand.through.abs() / n;
+        // 0 where neither is.
+        let angle_deg = crate::units::degrees(through.atan2(along));
+        self.distances(
+            r,
+            spacing::Shear { angle_deg, any: along > 0.0 || through > 0.0, pulled: pulled(&demand) },
+        );
+        self.resistances(r, demand, [angle_deg; 2]);
+    }
+}
+
 /// The worst check of a seam; no allocation.
 #[must_use]
 pub fn worst_seam(input: &SeamInput) -> Worst {
-    let mut silent = Silent::new();
-    checks(&mut silent, input);
-    silent.worst().unwrap_or(Worst {
-        utilisation: 0.0,
-        rule: "nothing asked of the fixings",
-        clause: "",
-        place: 0,
-    })
+    Laid::new(input).worst(input.demand)
 }
 
 /// Every check of a seam with its working; distances first.
 #[must_use]
 pub fn working_seam(input: &SeamInput) -> Vec<Check> {
     let mut paper = Paper::new();
-    checks(&mut paper, input);
+    Laid::new(input).checks(&mut paper, input.demand);
     paper.into_checks()
-}
-
-fn checks<R: Recorder>(r: &mut R, input: &SeamInput) {
-    let standard = input.basis.standard();
-    let layout = spacing::layout(&input.fixings, &input.strip, standard);
-    if nothing_holds(input, &layout) {
-        r.input("fixings in the seam", "n", input.fixings.per_seam as f64, "–", "");
-        r.input("lever", "a", layout.lever * 1e3, "mm", "");
-        r.input("thickness of the strip at the fixing", "t", layout.thickness * 1e3, "mm", "");
-        let u = r.input("utilisation: nothing there to hold", "η", f64::INFINITY, "–", "");
-        r.close("fixings outside the strip, or none", "geometry of the bevelled strip", u);
-        return;
-    }
-    let demand = &input.demand;
-    let n = input.fixings.per_seam as f64;
-    // Only the direction is needed here; the checks work the sizes out line by line.
-    let per_seam = input.fixings.per_seam;
-    let along = demand.end_along.abs() / in_half(per_seam) + demand.along.abs() / n;
-    let through = demand.end_through.abs() / first_of_end(per_seam) + demand.through.abs() / n;
-    // 0 where neither is.
-    let angle_deg = crate::units::degrees(through.atan2(along));
-    let shear = spacing::Shear { angle_deg, any: along > 0.0 || through > 0.0, pulled: pulled(demand) };
-    spacing::check(r, &input.fixings, &input.strip, standard, shear);
-    let first = first_of(input);
-    resistances(r, &Work { seam: input, layout, angle_deg, row_deg: angle_deg, first });
-}
-
-/// Whether there is no fixing, or none inside the strip.
-pub(crate) fn nothing_holds(input: &SeamInput, layout: &Layout) -> bool {
-    input.fixings.per_seam == 0 || layout.lever <= 0.0 || layout.thickness <= 0.0
-}
-
-/// All checks but the distances.
-pub(crate) fn resistances<R: Recorder>(r: &mut R, work: &Work<'_>) {
-    match work.seam.basis {
-        SeamBasis::Eurocode { k_mod, gamma_m } => seams_eurocode5::checks(r, work, k_mod, gamma_m),
-        SeamBasis::Nds(service) => seams_nds::checks(r, work, service),
-    }
-    mitre(r, work.seam);
 }
 
 /// The pull across the mitre of a corner against what a test gave; without one there is nothing to compare.

@@ -1,14 +1,15 @@
 //! What the fixings of a seam are worked by at most, from what each part of the demand alone asks of them.
 //!
-//! Every check grows in step with the demand, and two parts together ask no more than the sum of what each asks: forces
-//! in one direction add up, and those at right angles, and pull beside shear, come to less. Only the resistance to shear
+//! Every check grows in step with the demand. Forces in one direction add up; those at right angles make a root of squares, and
+//! pull and shear together ask no more than that of what each asks: by the Eurocode (8.28) just that, and by the NDS, (V²/Z + T²/W) over
+//! √(V² + T²), no more (Cauchy). The pull of a corner across its mitre is a check by itself. Only the resistance to shear
 //! turns with the force; the bound takes it where it is least. So most combinations of a seam can be told apart from
 //! the worst without working their checks.
 
 use crate::rules::prepared::ROUNDING;
 use crate::rules::recorder::Silent;
-use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput, Work};
-use crate::rules::spacing::{self, Shear};
+use crate::rules::seams::{Laid, SeamBasis, SeamDemand};
+use crate::rules::spacing::Shear;
 
 /// Utilisation by each part of a demand, no less than it is in any direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,26 +23,21 @@ pub struct SeamBound {
 impl SeamBound {
     /// Of a seam, whatever its demand.
     #[must_use]
-    pub fn new(input: &SeamInput) -> Self {
-        let standard = input.basis.standard();
-        let layout = spacing::layout(&input.fixings, &input.strip, standard);
-        // Edges are wanted widest across the grain, ends by a pull along it.
-        let widest = Shear { angle_deg: 90.0, any: true, pulled: true };
-        if seams::nothing_holds(input, &layout) {
+    pub fn new(laid: &Laid, basis: SeamBasis) -> Self {
+        if laid.nothing_holds() {
             return Self { room: f64::INFINITY, slopes: [0.0; 8] };
         }
+        // Edges are wanted widest across the grain, ends by a pull along it.
         let mut distances = Silent::new();
-        spacing::check(&mut distances, &input.fixings, &input.strip, standard, widest);
+        laid.distances(&mut distances, Shear { angle_deg: 90.0, any: true, pulled: true });
         // A row counts for least along the grain (Eurocode), the yield of the steel across it (NDS).
-        let row_deg = match input.basis {
+        let row_deg = match basis {
             SeamBasis::Eurocode { .. } => 0.0,
             SeamBasis::Nds(_) => 90.0,
         };
-        let first = seams::first_of(input);
         let slope = |demand: SeamDemand, angle_deg: f64| {
-            let seam = SeamInput { demand, ..*input };
             let mut silent = Silent::new();
-            seams::resistances(&mut silent, &Work { seam: &seam, layout, angle_deg, row_deg, first });
+            laid.resistances(&mut silent, demand, [angle_deg, row_deg]);
             silent.worst().map_or(0.0, |worst| worst.utilisation)
         };
         let none = SeamDemand::default();
@@ -65,7 +61,7 @@ impl SeamBound {
         }
     }
 
-    /// A utilisation that [`seams::worst_seam`] does not exceed under this demand.
+    /// A utilisation that [`Laid::worst`] does not exceed under this demand.
     #[must_use]
     pub fn at_most(&self, demand: &SeamDemand) -> f64 {
         let parts = [
@@ -78,13 +74,17 @@ impl SeamBound {
             demand.end_through.abs(),
             demand.mitre.max(0.0),
         ];
-        let mut sum = 0.0;
-        for (slope, part) in self.slopes.iter().zip(parts) {
-            // What asks for nothing needs no resistance, not even where there is none.
-            if part != 0.0 {
-                sum += slope * part;
-            }
-        }
+        // What asks for nothing needs no resistance, not even where there is none.
+        let part = |k: usize| if parts[k] == 0.0 { 0.0 } else { self.slopes[k] * parts[k] };
+        let pull = part(0) + part(1) + part(4);
+        let (along, through) = (part(2) + part(5), part(3) + part(6));
+        // Asked for each combination of each seam, and far from the ends of the range.
+        #[allow(
+            clippy::imprecise_flops,
+            reason = "a hypotenuse by the library takes a tenth of the fixings' time"
+        )]
+        let together = (pull * pull + along * along + through * through).sqrt();
+        let sum = together.max(part(7));
         if sum.is_finite() { self.room.max(sum * ROUNDING) } else { f64::INFINITY }
     }
 }
@@ -95,10 +95,15 @@ mod tests {
     use crate::rules::ask::{FixingKind, FixingsAsk};
     use crate::rules::fasteners::nds::{Format, Service};
     use crate::rules::fasteners::{JointTimber, WoodKind};
+    use crate::rules::seams::{self, SeamInput};
     use crate::rules::spacing::Strip;
     use crate::units::{INCH, PSI};
     use proptest::prelude::{any, prop_assert, proptest};
     use proptest::sample::select;
+
+    fn bound_of(input: &SeamInput) -> SeamBound {
+        SeamBound::new(&Laid::new(input), input.basis)
+    }
 
     proptest! {
         #![proptest_config(proptest::prelude::ProptestConfig::with_cases(2000))]
@@ -156,7 +161,7 @@ mod tests {
             let input =
                 SeamInput { strip, corner: 1.1, fixings, timber, shear_strength: us.then_some(180.0 * PSI), basis, demand };
             let worst = seams::worst_seam(&input);
-            let bound = SeamBound::new(&input).at_most(&demand);
+            let bound = bound_of(&input).at_most(&demand);
             prop_assert!(bound >= worst.utilisation, "{} above {bound}: {}", worst.utilisation, worst.rule);
         }
     }
@@ -192,7 +197,7 @@ mod tests {
             basis: SeamBasis::Eurocode { k_mod: 0.9, gamma_m: 1.3 },
             demand: none,
         };
-        let bound = SeamBound::new(&input);
+        let bound = bound_of(&input);
         assert!(bound.at_most(&none) <= 0.0, "every distance is kept, and nothing is asked");
         for demand in [
             SeamDemand { moment: 70.0, ..none },
@@ -227,6 +232,6 @@ mod tests {
         assert!((twice - 2.0 * once).abs() < 1e-9 * once, "{once} {twice}");
         // Thirty in a row stand too near each other: that is its least whatever is asked.
         let crowded = SeamInput { fixings: FixingsAsk { per_seam: 30, ..input.fixings }, ..input };
-        assert!(SeamBound::new(&crowded).at_most(&none) > 1.0);
+        assert!(bound_of(&crowded).at_most(&none) > 1.0);
     }
 }

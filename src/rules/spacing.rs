@@ -357,8 +357,17 @@ pub fn distances(
     standard: Standard,
     shear: impl Into<Shear>,
 ) -> [Distance; 10] {
-    let there = layout(fixings, strip, standard);
-    let wanted = needed(fixings, strip, &there, standard, shear.into());
+    distances_in(fixings, strip, (standard, &layout(fixings, strip, standard)), shear.into())
+}
+
+/// The same of fixings that are laid out.
+fn distances_in(
+    fixings: &FixingsAsk,
+    strip: &Strip,
+    (standard, there): (Standard, &Layout),
+    shear: Shear,
+) -> [Distance; 10] {
+    let wanted = needed(fixings, strip, there, standard, shear);
     let clause = wanted.clause;
     let pulled = "EN 1995-1-1 Table 8.6";
     let thread_clause = match standard {
@@ -415,20 +424,19 @@ pub fn distances(
     ]
 }
 
-/// The distances as checks.
+/// The distances of fixings that are laid out, as checks.
 pub fn check<R: Recorder>(
     r: &mut R,
     fixings: &FixingsAsk,
     strip: &Strip,
-    standard: Standard,
-    shear: impl Into<Shear>,
+    (standard, there): (Standard, &Layout),
+    shear: Shear,
 ) {
-    let shear = shear.into();
     let (size, unit) = match standard {
         Standard::Eurocode5 => (crate::units::MILLIMETRE, "mm"),
         Standard::Nds => (INCH, "in"),
     };
-    for distance in distances(fixings, strip, standard, shear) {
+    for distance in distances_in(fixings, strip, (standard, there), shear) {
         if distance.wanted <= 0.0 || distance.there.is_infinite() {
             continue;
         }

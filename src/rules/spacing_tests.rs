@@ -167,8 +167,8 @@ fn distances_that_fail_are_over_and_can_be_worked_again() {
     ] {
         let mut paper = Paper::new();
         let mut silent = Silent::new();
-        check(&mut paper, &fixings, &strip, standard, 30.0);
-        check(&mut silent, &fixings, &strip, standard, 30.0);
+        check(&mut paper, &fixings, &strip, (standard, &layout(&fixings, &strip, standard)), 30.0.into());
+        check(&mut silent, &fixings, &strip, (standard, &layout(&fixings, &strip, standard)), 30.0.into());
         let checks = paper.into_checks();
         let worst = checks.iter().map(|c| c.utilisation).fold(0.0, f64::max);
         assert_eq!(worst.to_bits(), silent.worst().unwrap().utilisation.to_bits());
@@ -280,7 +280,13 @@ fn screws_that_want_drilled_holes_are_over_until_they_get_them() {
     let dense = Strip { density_k: 510.0, ..soft };
     let worst = |fixings: &FixingsAsk, strip: &Strip| {
         let mut silent = Silent::new();
-        check(&mut silent, fixings, strip, Standard::Eurocode5, 0.0);
+        check(
+            &mut silent,
+            fixings,
+            strip,
+            (Standard::Eurocode5, &layout(fixings, strip, Standard::Eurocode5)),
+            0.0.into(),
+        );
         // What fits is no worst of anything.
         silent.worst().map(|worst| (worst.rule, worst.utilisation.is_finite()))
     };
@@ -293,7 +299,13 @@ fn screws_that_want_drilled_holes_are_over_until_they_get_them() {
         assert!(worst(&assessed, &strip).is_none_or(|(_, finite)| finite));
     }
     let mut paper = Paper::new();
-    check(&mut paper, &screw(0.008), &soft, Standard::Eurocode5, 0.0);
+    check(
+        &mut paper,
+        &screw(0.008),
+        &soft,
+        (Standard::Eurocode5, &layout(&screw(0.008), &soft, Standard::Eurocode5)),
+        0.0.into(),
+    );
     let checks = paper.into_checks();
     let drilled = checks.iter().find(|check| check.rule == "screws that want drilled holes").unwrap();
     assert!((drilled.steps[0].value - 8.0).abs() < 1e-12, "millimetres");
