@@ -7,7 +7,7 @@ use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIter
 
 use crate::assess::ready::{Ready, ReadyMember};
 use crate::assess::run::{Run, State};
-use crate::assess::seams_asked::{Held, InStrips, SeamsAsked};
+use crate::assess::seams_asked::{Brought, Held, InStrips, SeamsAsked};
 use crate::assess::setup::Setup;
 use crate::frame::BarForces;
 use crate::loads::{Combination, LimitState};
@@ -91,10 +91,11 @@ pub fn timbers(
         besides.extend(looks.iter().map(|look| held.asked(asked, look.state, m)));
         let at_most = |k: usize, whole: &Envelope, besides: &[InStrips]| {
             let mut strip = in_strip(whole, timber);
-            let [bends, twists] = held.most(&besides[k]);
+            let Brought { bends, twists, shears } = held.most(&besides[k]);
             strip.sizes[4] += bends;
             strip.sizes[2] += twists;
-            strip.total += bends + twists;
+            strip.sizes[0] += shears;
+            strip.total += bends + twists + shears;
             prepared[looks[k].kind].at_most(&strip)
         };
         bounds.extend(kept.iter().enumerate().map(|(k, kept)| Bound { most: at_most(k, kept, &besides), k }));

@@ -3,6 +3,7 @@
 use sha2::{Digest, Sha256};
 
 use crate::assess::check;
+use crate::assess::demand::fixings_in;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::remarks::{self, sentence};
@@ -16,8 +17,8 @@ use crate::model::ask::{FeetHeld, JointModel};
 use crate::project::Project;
 use crate::rules::ask::{Restraint, SideHold};
 use crate::rules::seams::NOT_SEEN;
-use crate::shell::MemberKind;
 use crate::shell::ask::Form;
+use crate::shell::{MemberId, MemberKind};
 use crate::tables::grade::Grade;
 use crate::units::{Kind, Show, System};
 
@@ -331,20 +332,41 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     out
 }
 
+/// Of seams with one or two fixings: all of them, or the shorter ones.
+fn few_fixings(found: &Findings, per_seam: usize) -> Option<String> {
+    let setup = &found.setup;
+    let members = setup.shell.members.iter().enumerate();
+    let seams = members.filter(|(_, member)| member.kind == MemberKind::Seam);
+    let counts: Vec<usize> = seams
+        .map(|(m, _)| fixings_in(per_seam, setup.shell.length(MemberId(m)), setup.longest_seam))
+        .collect();
+    let [ones, twos] = [1, 2].map(|few| counts.iter().filter(|count| **count == few).count());
+    let which = match (ones, twos) {
+        (0, 0) => return None,
+        (ones, 0) if ones == counts.len() => "One fixing in a seam hardly keeps".to_owned(),
+        (0, twos) if twos == counts.len() => "Two fixings in a seam hardly keep".to_owned(),
+        (0, twos) => format!("{twos} of {} seams have two fixings only, which hardly keep", counts.len()),
+        (ones, 0) => format!(
+            "{ones} of {} seams have one fixing only, in the middle, which hardly keeps",
+            counts.len()
+        ),
+        (ones, twos) => format!(
+            "{ones} of {} seams have one fixing only, in the middle, and {twos} two, which hardly keep",
+            counts.len()
+        ),
+    };
+    Some(format!(
+        "{which} both its ends together: what is told of seams, sag and buckling takes for granted that they do. Use three or more."
+    ))
+}
+
 /// What panel frames do beyond the models, where it may be what gives first (found with a second model, panel by panel,
 /// made for comparison; not in the program).
 fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = Vec::new();
     if let Some(fixings) = &project.rules.fixings {
         out.extend(corners_pulled(project, found));
-        if fixings.per_seam < 3 {
-            out.push(format!(
-                "{} in a seam hardly keep{} both its ends together: what is told of seams, sag and buckling takes for granted \
-                 that they do. Use three or more.",
-                if fixings.per_seam == 1 { "One fixing" } else { "Two fixings" },
-                if fixings.per_seam == 1 { "s" } else { "" }
-            ));
-        }
+        out.extend(few_fixings(found, fixings.per_seam));
     }
     if project.rules.fixings.is_none() && found.setup.shell.members.iter().any(|m| m.kind == MemberKind::Seam)
     {

@@ -156,7 +156,8 @@ pub(super) struct InStrips {
 /// Where the fixings hold the strips of a seam.
 ///
 /// A corner that pulls away from its neighbour bends the strip in the surface: nothing at the corner, force times lever at
-/// the first fixing, and nothing again where the strip touches its neighbour. The moment that turns a seam of the seam model
+/// the first fixing, and nothing again where the strip touches its neighbour. It shears it on the way, by the force itself up to the
+/// fixing and by what the strip presses its neighbour with from there to the touch. The moment that turns a seam of the seam model
 /// comes into its strips at the fixings, in equal parts, and leaves by torsion to the corners of the frames at both ends,
 /// half of it to each.
 #[derive(Debug, Clone, Default)]
@@ -167,6 +168,17 @@ pub(super) struct Held {
     first: Option<FirstFixing>,
     /// Strips on either side of the seam; 0 where nothing is held.
     strips: f64,
+}
+
+/// What the fixings bring to one strip at a place, sizes alone.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct Brought {
+    /// Moment in the surface \[N·m\].
+    pub(super) bends: f64,
+    /// Torsion \[N·m\].
+    pub(super) twists: f64,
+    /// Shear in the surface \[N\].
+    pub(super) shears: f64,
 }
 
 impl Held {
@@ -201,43 +213,61 @@ impl Held {
         first.into_iter().flat_map(|x| [x, self.length - x])
     }
 
-    /// The most that comes to the moment in the surface and to the torsion of one strip, anywhere \[N·m\].
-    pub(super) fn most(&self, asked: &InStrips) -> [f64; 2] {
+    /// The most that comes to one strip, anywhere.
+    pub(super) fn most(&self, asked: &InStrips) -> Brought {
         if self.strips <= 0.0 {
-            return [0.0; 2];
+            return Brought::default();
         }
-        let lever = self.first.map_or(0.0, |first| first.lever);
-        [asked.opening[0].max(asked.opening[1]) * lever / self.strips, 0.5 * asked.moment / self.strips]
+        let opening = asked.opening[0].max(asked.opening[1]);
+        let (bends, presses) = self
+            .first
+            .map_or((0.0, 0.0), |first| (opening * first.lever, opening * first.lever / first.touch));
+        Brought {
+            bends: bends / self.strips,
+            twists: 0.5 * asked.moment / self.strips,
+            shears: if self.first.is_some() { opening.max(presses) / self.strips } else { 0.0 },
+        }
     }
 
-    /// What comes to the moment in the surface and to the torsion of one strip at a place \[N·m\].
-    pub(super) fn at(&self, asked: &InStrips, x: f64) -> [f64; 2] {
+    /// What comes to one strip at a place; beside a fixing, on the side of it where it is more.
+    pub(super) fn at(&self, asked: &InStrips, x: f64) -> Brought {
         if self.strips <= 0.0 {
-            return [0.0; 2];
+            return Brought::default();
         }
-        let mut bends: f64 = 0.0;
+        let mut out = Brought::default();
         if let (Some(first), Some(&place)) = (self.first, self.fixings.first()) {
             for (opening, x) in asked.opening.iter().zip([x, self.length - x]) {
-                let arm = if x <= place {
-                    first.lever - (place - x)
+                let presses = opening * first.lever / first.touch;
+                let beyond = x - place;
+                let arm = if beyond <= 0.0 {
+                    first.lever + beyond
                 } else {
-                    first.lever * (1.0 - (x - place) / first.touch)
+                    first.lever * (1.0 - beyond / first.touch)
                 };
-                bends = bends.max(opening * arm);
+                out.bends = out.bends.max(opening * arm);
+                if beyond <= 1e-9 && arm >= 0.0 {
+                    out.shears = out.shears.max(*opening);
+                }
+                if beyond >= -1e-9 && beyond <= first.touch {
+                    out.shears = out.shears.max(presses);
+                }
             }
         }
         let left = if self.fixings.is_empty() {
             (0.5 - x / self.length).abs()
         } else {
             let n = self.fixings.len() as f64;
-            // Beside a fixing, the side of it where the torsion is more.
             let passed = |within: &dyn Fn(f64) -> bool| {
                 let count = self.fixings.iter().filter(|&&place| within(place)).count() as f64;
                 (0.5 - count / n).abs()
             };
             passed(&|place| place < x - 1e-9).max(passed(&|place| place <= x + 1e-9))
         };
-        [bends / self.strips, left * asked.moment / self.strips]
+        Brought {
+            bends: out.bends / self.strips,
+            twists: left * asked.moment / self.strips,
+            shears: out.shears / self.strips,
+        }
     }
 
     /// Adds it to the forces in one strip at places along it (the list of places once or more): it may act either way, and is
@@ -246,10 +276,12 @@ impl Held {
         if self.strips <= 0.0 {
             return;
         }
+        let adds = |value: &mut f64, size: f64| *value += if *value < 0.0 { -size } else { size };
         for (f, (x, _)) in forces.iter_mut().zip(places.iter().cycle()) {
-            let [bends, twists] = self.at(asked, *x);
-            f.mz += if f.mz < 0.0 { -bends } else { bends };
-            f.t += if f.t < 0.0 { -twists } else { twists };
+            let Brought { bends, twists, shears } = self.at(asked, *x);
+            adds(&mut f.mz, bends);
+            adds(&mut f.t, twists);
+            adds(&mut f.vy, shears);
         }
     }
 }
@@ -263,27 +295,46 @@ mod tests {
         Held { length: 1.2, fixings: vec![0.2, 0.6, 1.0], first: Some(first), strips: 1.0 }
     }
 
+    fn near(found: Brought, hand: [f64; 3]) -> bool {
+        let found = [found.bends, found.twists, found.shears];
+        (0..3).all(|i| (found[i] - hand[i]).abs() < 1e-9)
+    }
+
     /// By hand: an opening of 500 N at the first end alone bends the strip by 500 · 0.16 = 80 N·m at its first fixing, half of
-    /// that half way to the corner's middle and half way to the touch, and nothing beyond either.
+    /// that half way to the corner's middle and half way to the touch, and nothing beyond either. It shears it by 500 N up to the
+    /// fixing and by 500 · 0.16/0.3 from there to the touch.
     #[test]
     fn a_corner_that_opens_bends_the_strip_round_its_first_fixing() {
         let asked = InStrips { moment: 0.0, opening: [500.0, 0.0] };
         let held = held();
-        for (x, bends) in
-            [(0.04, 0.0), (0.0, 0.0), (0.12, 40.0), (0.2, 80.0), (0.35, 40.0), (0.5, 0.0), (0.9, 0.0)]
-        {
-            let [found, twists] = held.at(&asked, x);
-            assert!((found - bends).abs() < 1e-9 && twists <= 0.0, "{x}: {found}");
+        let presses = 500.0 * 0.16 / 0.3;
+        for (x, bends, shears) in [
+            (0.04, 0.0, 500.0),
+            (0.0, 0.0, 0.0),
+            (0.12, 40.0, 500.0),
+            (0.2, 80.0, 500.0),
+            (0.35, 40.0, presses),
+            (0.51, 0.0, 0.0),
+            (0.9, 0.0, 0.0),
+        ] {
+            let found = held.at(&asked, x);
+            assert!(
+                near(Brought { bends: found.bends.max(0.0), ..found }, [bends, 0.0, shears]),
+                "{x}: {found:?}"
+            );
         }
-        let near = |found: [f64; 2], hand: [f64; 2]| (0..2).all(|i| (found[i] - hand[i]).abs() < 1e-9);
-        assert!(near(held.most(&asked), [80.0, 0.0]));
+        assert!(near(held.most(&asked), [80.0, 0.0, 500.0]));
+        // A touch nearer than the lever presses by more than the opening.
+        let close = Held { first: Some(FirstFixing { lever: 0.16, touch: 0.08 }), ..held.clone() };
+        assert!(near(close.most(&asked), [80.0, 0.0, 1000.0]));
+        assert!(near(close.at(&asked, 0.2), [80.0, 0.0, 1000.0]));
         let places: Vec<f64> = held.places().collect();
-        assert!(places.len() == 2 && near([places[0], places[1]], [0.2, 1.0]));
+        assert!(places.len() == 2 && (places[0] - 0.2).abs() < 1e-9 && (places[1] - 1.0).abs() < 1e-9);
         // The other end's opening mirrors it.
         let other = InStrips { opening: [0.0, 500.0], ..asked };
-        assert!((held.at(&other, 1.2 - 0.12)[0] - 40.0).abs() < 1e-9);
+        assert!((held.at(&other, 1.2 - 0.12).bends - 40.0).abs() < 1e-9);
         // Two strips on either side share it.
-        assert!((Held { strips: 2.0, ..held }.at(&asked, 0.2)[0] - 40.0).abs() < 1e-9);
+        assert!((Held { strips: 2.0, ..held }.at(&asked, 0.2).bends - 40.0).abs() < 1e-9);
     }
 
     /// By hand: of 60 N·m that turn the seam 30 leave by either end; a third of it comes in at every fixing.
@@ -294,12 +345,12 @@ mod tests {
         for (x, twists) in
             [(0.0, 30.0), (0.1, 30.0), (0.2, 30.0), (0.4, 10.0), (0.6, 10.0), (0.8, 10.0), (1.2, 30.0)]
         {
-            assert!((held.at(&asked, x)[1] - twists).abs() < 1e-9, "{x}");
+            assert!(near(held.at(&asked, x), [0.0, twists, 0.0]), "{x}");
         }
-        assert!(held.most(&asked)[0] <= 0.0 && (held.most(&asked)[1] - 30.0).abs() < 1e-9);
+        assert!(near(held.most(&asked), [0.0, 30.0, 0.0]));
         // Without fixings it comes in all along the seam.
         let even = Held { fixings: Vec::new(), first: None, ..held };
-        assert!((even.at(&asked, 0.3)[1] - 15.0).abs() < 1e-9 && even.at(&asked, 0.6)[1] < 1e-9);
+        assert!((even.at(&asked, 0.3).twists - 15.0).abs() < 1e-9 && even.at(&asked, 0.6).twists < 1e-9);
     }
 
     /// It is added the way that adds up, to every list of places in turn; what is no seam has none of it.
@@ -308,7 +359,7 @@ mod tests {
         let asked = InStrips { moment: 60.0, opening: [500.0, 0.0] };
         let places = [(0.2, BarForces::default()), (0.6, BarForces::default())];
         let mut forces = vec![
-            StripForces { mz: 5.0, t: -1.0, ..StripForces::default() },
+            StripForces { mz: 5.0, t: -1.0, vy: -7.0, ..StripForces::default() },
             StripForces::default(),
             StripForces { mz: -5.0, ..StripForces::default() },
             StripForces::default(),
@@ -316,10 +367,29 @@ mod tests {
         let plain = forces.clone();
         held().add(&asked, &places, &mut forces);
         assert!((forces[0].mz - 85.0).abs() < 1e-9 && (forces[0].t + 31.0).abs() < 1e-9);
+        assert!((forces[0].vy + 507.0).abs() < 1e-9 && (forces[2].vy - 500.0).abs() < 1e-9);
         assert!((forces[2].mz + 85.0).abs() < 1e-9 && (forces[3].t - 10.0).abs() < 1e-9);
         let mut none = plain.clone();
         Held::default().add(&asked, &places, &mut none);
         assert_eq!(none, plain);
-        assert!(Held::default().most(&asked).iter().all(|most| *most <= 0.0));
+        assert_eq!(Held::default().most(&asked), Brought::default());
+    }
+
+    /// Nothing at any place is beyond the most.
+    #[test]
+    fn the_most_is_nowhere_exceeded() {
+        for touch in [0.05, 0.3, 0.9] {
+            let held = Held { first: Some(FirstFixing { lever: 0.16, touch }), ..held() };
+            let asked = InStrips { moment: 60.0, opening: [500.0, 300.0] };
+            let most = held.most(&asked);
+            for k in 0..=120 {
+                let at = held.at(&asked, 0.01 * f64::from(k));
+                assert!(
+                    at.bends <= most.bends + 1e-9
+                        && at.twists <= most.twists + 1e-9
+                        && at.shears <= most.shears + 1e-9
+                );
+            }
+        }
     }
 }

@@ -23,7 +23,7 @@ use crate::rules::fasteners::JointTimber;
 use crate::rules::members;
 use crate::rules::seams::standard_of;
 use crate::rules::seams_stiffness;
-use crate::rules::spacing::Strip;
+use crate::rules::spacing::{Strip, WIDE};
 use crate::shell::{self, MemberId, MemberKind, Shell};
 use crate::tables::grade::Grade;
 use crate::vector::Vec3;
@@ -217,6 +217,7 @@ fn seam_stiffness(
                 let length = shell.length(MemberId(m));
                 let timber = JointTimber::of(grade);
                 let strip = Strip {
+                    corner: WIDE,
                     wood: timber.wood,
                     density_k: timber.density_k,
                     breadth: timbers[m].strip.breadth,

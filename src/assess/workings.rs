@@ -6,7 +6,7 @@ use crate::assess::fill::{finite, force_result, model_name};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{Working, WorkingPart, WorstItem};
 use crate::assess::run::State;
-use crate::assess::seams_asked::{Held, SeamsAsked};
+use crate::assess::seams_asked::{Brought, Held, SeamsAsked};
 use crate::assess::{AssessError, demand, words};
 use crate::model::back;
 use crate::project::Project;
@@ -161,19 +161,21 @@ pub(super) fn timber(
 }
 
 /// What the fixings of a seam bring to the strip at the place, which no case of the model has; nothing where they bring nothing.
-fn besides_note(units: System, [bends, twists]: [f64; 2]) -> String {
-    if bends <= 0.0 && twists <= 0.0 {
-        return String::new();
-    }
-    let show = |moment: f64| Show::new(units).text(Kind::Moment, moment);
-    let mut parts = Vec::new();
-    if bends > 0.0 {
-        parts.push(format!("{} of the moment in the surface, as a corner opens", show(bends)));
-    }
-    if twists > 0.0 {
-        parts.push(format!("{} of the torsion, from the seam's own moment", show(twists)));
-    }
-    format!("The fixings bring {}: the cases have none of it.", parts.join(" and "))
+fn besides_note(units: System, brought: Brought) -> String {
+    let Brought { bends, twists, shears } = brought;
+    let show = Show::new(units);
+    let parts: Vec<String> = [
+        (bends, Kind::Moment, "of the moment in the surface, as a corner opens"),
+        (shears, Kind::Force, "of the shear in the surface, with it"),
+        (twists, Kind::Moment, "of the torsion, from the seam's own moment"),
+    ]
+    .into_iter()
+    .filter(|(value, ..)| *value > 0.0)
+    .map(|(value, kind, what)| format!("{} {what}", show.text(kind, value)))
+    .collect();
+    let Some((last, others)) = parts.split_last() else { return String::new() };
+    let listed = if others.is_empty() { last.clone() } else { format!("{} and {last}", others.join(", ")) };
+    format!("The fixings bring {listed}: the cases have none of it.")
 }
 
 /// A place along a timber, to a millimetre or a tenth of an inch.

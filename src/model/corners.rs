@@ -74,6 +74,8 @@ struct Seam {
     halves: [Half; 2],
     /// The widest of the corners in which its strips end \[rad\].
     widest: f64,
+    /// The sharpest of them \[rad\].
+    sharpest: f64,
 }
 
 /// The corners of a whole shell: geometry only, made once.
@@ -116,6 +118,7 @@ impl Corners {
                 outward: member.outward,
                 halves: [Half::default(), Half::default()],
                 widest: 0.0,
+                sharpest: std::f64::consts::PI,
             });
         }
         let mut out = Self { place, seams, axes: axes.collect() };
@@ -204,8 +207,11 @@ impl Corners {
             half.mitres = corners.map(|other| (other - own).try_normalize(1e-12).unwrap_or_default());
             let widest =
                 corners.iter().map(|other| other.dot(&own).clamp(-1.0, 1.0).acos()).fold(0.0, f64::max);
+            let angles = corners.iter().map(|other| other.dot(&own).clamp(-1.0, 1.0).acos());
+            let sharpest = angles.fold(f64::INFINITY, f64::min);
             let seam = &mut self.seams[place];
             seam.widest = seam.widest.max(widest);
+            seam.sharpest = seam.sharpest.min(sharpest);
         }
     }
 
@@ -220,6 +226,13 @@ impl Corners {
     pub fn widest(&self, member: usize) -> f64 {
         let seam = self.place.get(member).copied().flatten();
         seam.map_or(std::f64::consts::FRAC_PI_2, |place| self.seams[place].widest)
+    }
+
+    /// The sharpest of them \[rad\]; a right angle of what is no seam.
+    #[must_use]
+    pub fn sharpest(&self, member: usize) -> f64 {
+        let seam = self.place.get(member).copied().flatten();
+        seam.map_or(std::f64::consts::FRAC_PI_2, |place| self.seams[place].sharpest)
     }
 
     /// What crosses the halves of one seam, from the forces at the ends of every bar; nothing for what is no seam.

@@ -67,7 +67,7 @@ const DECLARED_DENSITY: Key =
     Key::quantity("declared_density", Dimension::Density, "timber density that the maker's values belong to")
         .within(100.0, 1500.0);
 const END: Key =
-    Key::length("end", "from the joint to the first fixing; half a spacing where nothing is said")
+    Key::length("end", "from the joint to the first fixing, at corners of 60° and wider (further at sharper ones); half a spacing where nothing is said")
         .within(0.0, 5.0);
 const CLEARANCE: Key = Key::length(
     "clearance",
@@ -208,6 +208,7 @@ pub(crate) fn fitting(
     let mut first = None;
     for (breadth, depth) in sizes {
         let strip = Strip {
+            corner: spacing::WIDE,
             breadth,
             depth,
             fold: 0.0,

@@ -153,11 +153,12 @@ pub struct SeamInput {
 }
 
 /// What no model of centre lines can see at a seam, for the notes.
-pub const NOT_SEEN: [&str; 9] = [
+pub const NOT_SEEN: [&str; 10] = [
     "which single fixing works hardest: the model knows the seam as a whole, not fixing by fixing",
     "that a corner of a frame gives: its strips are taken to hold each other there, by screws in end grain that only a test can rate",
     "that frames press on each other at their corners where timbers push: the timber there crushes until enough of it bears",
     "that the strips lie beside the centre line, turned by half the fold: twist and sideways bending from that",
+    "that a strip presses its neighbour with one edge where a corner opens, and is twisted by it",
     "prying by more than one strip's bending, and the slip of a bolt in its hole before it bites",
     "washers on a face that is not square to the bolt",
     "contact on one edge only where a bevel is cut wrongly: the seam turns freely until it closes",

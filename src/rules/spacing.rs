@@ -45,6 +45,8 @@ pub struct Strip {
     pub bevelled: bool,
     /// Length between the joints \[m\].
     pub length: f64,
+    /// The sharpest corner of a frame in which it ends \[rad\].
+    pub corner: f64,
     /// Softwood or hardwood.
     pub wood: WoodKind,
     /// Characteristic density \[kg/m³\].
@@ -82,17 +84,32 @@ pub struct Layout {
     pub steel: f64,
 }
 
-/// How far the shorter side of a strip falls short of the joint, in breadths: the mitre of a 60° corner cuts it by
-/// b / tan 30° (geometry; corners of these panels lie around 60°).
+/// How far the shorter side of a strip falls short of the joint, in breadths, at corners of 60° and wider: the mitre of a 60°
+/// corner cuts it by b / tan 30° (geometry).
 pub const MITRE: f64 = 1.732;
+
+/// A corner no sharper than 60° \[rad\], where it is not known which.
+pub const WIDE: f64 = std::f64::consts::FRAC_PI_2;
+
+/// How far the shorter side of a strip falls short of the joint \[m\]: a corner α cuts it by b / tan(α/2), and by no less than one
+/// of 60° is taken to.
+#[must_use]
+pub fn mitre(strip: &Strip) -> f64 {
+    strip.breadth * (0.5 * strip.corner).tan().recip().max(MITRE)
+}
 
 /// Clear of the far side for a screw whose length nobody gave \[m\] (this project's own assumption).
 pub(crate) const SHORT_OF_THROUGH: f64 = 0.010;
 
-/// From the joint to the first fixing \[m\]: as entered, else half a spacing of fixings that are spread evenly.
+/// From the joint to the first fixing \[m\]: as entered, else half a spacing of fixings that are spread evenly; a lone one stands in the
+/// middle. What is entered is for corners of 60° and wider: where a corner is sharper, its mitre takes wood away, and the fixing stands as
+/// much further as it does (own reading).
 #[must_use]
 pub fn first(fixings: &FixingsAsk, strip: &Strip) -> f64 {
-    fixings.end.unwrap_or(strip.length / (2.0 * fixings.per_seam.max(1) as f64))
+    match fixings.end {
+        Some(end) if fixings.per_seam > 1 => end + mitre(strip) - MITRE * strip.breadth,
+        _ => strip.length / (2.0 * fixings.per_seam.max(1) as f64),
+    }
 }
 
 /// Where they stand, from the first joint \[m\].
@@ -139,7 +156,7 @@ pub fn layout(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> Layout
         // the two are nearly alike. Marked from the wide one it would always take from the near edge.
         edge: lever.min(far - strip.breadth * half),
         far_edge: far,
-        end: first - MITRE * strip.breadth,
+        end: first - mitre(strip),
         spacing,
         lever,
         washer,

@@ -6,6 +6,7 @@ use crate::units::System;
 
 fn strip(breadth: f64, depth: f64, fold_deg: f64) -> Strip {
     Strip {
+        corner: 1.1,
         breadth,
         depth,
         fold: fold_deg.to_radians(),

@@ -63,7 +63,8 @@ def prying(row, a):
 def places(row):
     """From the joint to the first fixing, and between fixings."""
     n = row["per_seam"]
-    end = row["length"] / n / 2 if row["end"] is None else row["end"]
+    # A lone one stands in the middle, wherever the others would.
+    end = row["length"] / n / 2 if row["end"] is None or n == 1 else row["end"]
     return end, math.inf if n == 1 else (row["length"] - 2 * end) / (n - 1)
 
 
