@@ -157,7 +157,7 @@ impl Crowd {
     }
 
     /// The nearest middle at which a label of a width and a height is within the room.
-    pub(super) fn into_room(&self, middle: [f64; 2], [wide, tall]: [f64; 2]) -> [f64; 2] {
+    pub(super) fn moved_into_room(&self, middle: [f64; 2], [wide, tall]: [f64; 2]) -> [f64; 2] {
         let room = &self.room;
         [
             middle[0].min(room.right - wide / 2.0).max(room.left + wide / 2.0),

@@ -159,7 +159,8 @@ impl Placed {
         let mut best: Option<(f64, &Choice, Area, [f64; 2])> = None;
         for choice in choices {
             // What is told beside a line moves onto the page; a name stands where its line is.
-            let middle = if few { self.crowd.into_room(choice.middle, [wide, tall]) } else { choice.middle };
+            let middle =
+                if few { self.crowd.moved_into_room(choice.middle, [wide, tall]) } else { choice.middle };
             let area = Area::about(middle, wide, tall);
             let free = self.crowd.is_free(&area);
             if !free && !few {
