@@ -12,7 +12,7 @@ use crate::report::show::tame;
 
 /// How far from a foot its label begins: past the arrow.
 const PAST_ARROW: f64 = 24.0;
-/// Up to so many labels each stands beside what it tells of, with a thin line to it where it is far off.
+/// Up to so many labels each stands beside what it tells of, with a thin line to it.
 const FEW: usize = 8;
 /// Where not more labels than this are asked for, none is smaller than can be read on paper.
 const READ_ON_PAPER: usize = 420;
@@ -215,14 +215,14 @@ fn beside_line([a, b]: Segment, area: [f64; 2]) -> Vec<Choice> {
     let reach = (normal[0].abs() * area[0] + normal[1].abs() * area[1]) / 2.0;
     let mut choices = Vec::new();
     for step in 0..12_u8 {
-        let gap = 4.0 + 10.0 * f64::from(step);
+        let gap = 6.0 + 10.0 * f64::from(step);
         for share in [0.5, 0.36, 0.64, 0.22, 0.78] {
             let on = [a[0] + by[0] * share, a[1] + by[1] * share];
             for side in [up, -up] {
                 let away = side * (reach + gap);
                 choices.push(Choice {
                     middle: [on[0] + normal[0] * away, on[1] + normal[1] * away],
-                    from: (step > 0).then_some(on),
+                    from: Some(on),
                     off: gap + 20.0 * (share - 0.5_f64).abs(),
                 });
             }
