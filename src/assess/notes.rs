@@ -188,6 +188,7 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
     if !is_mesh(project) {
         out.extend(setup.shell.remarks.iter().map(|remark| sentence(remark)));
     }
+    out.extend(crate::loads::wind::door_and_openings(&project.loads, &setup.shell));
     out
 }
 

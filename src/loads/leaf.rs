@@ -6,7 +6,7 @@
 
 use crate::loads::edge_share::{EdgeShares, Stretch};
 use crate::loads::{Case, PanelLoad};
-use crate::shell::{Joint, JointId, MemberId, Opening, Panel, PanelId, Shell};
+use crate::shell::{Joint, JointId, MemberId, Opening, Panel, PanelId, Shell, area_vector};
 use crate::vector::Vec3;
 
 /// Into how many parts a leaf's triangles are cut along a side.
@@ -25,16 +25,6 @@ pub(crate) struct Shut {
     /// By panel behind those: the opening that it shuts.
     opening: Vec<usize>,
     shares: EdgeShares,
-    openings: Vec<Standing>,
-}
-
-/// Where an opening is.
-struct Standing {
-    /// Unit vector out of the shell; nothing where its panels look every way.
-    outward: Vec3,
-    /// Whether it reaches down to the base plane.
-    on_ground: bool,
-    area: f64,
 }
 
 impl Shut {
@@ -42,7 +32,6 @@ impl Shut {
         let own = shell.panels.len();
         let mut shut = shell.clone();
         let (mut opening, mut shares) = (Vec::new(), vec![Vec::new(); own]);
-        let size = shell.outline.length.max(shell.outline.span);
         for (number, one) in shell.openings.iter().enumerate() {
             if !one.leaf || one.rim.is_empty() {
                 continue;
@@ -57,19 +46,7 @@ impl Shut {
                 opening.push(number);
             }
         }
-        let openings = shell
-            .openings
-            .iter()
-            .map(|one| {
-                let area: Vec3 = one.outlines.iter().map(|outline| area_vector(outline)).sum();
-                Standing {
-                    outward: area.try_normalize(1e-12).unwrap_or_default(),
-                    on_ground: one.outlines.iter().flatten().any(|at| at.z < 1e-6 * size),
-                    area: one.outlines.iter().map(|outline| area_vector(outline).norm()).sum(),
-                }
-            })
-            .collect();
-        Self { shell: shut, own, opening, shares: EdgeShares::of(shares), openings }
+        Self { shell: shut, own, opening, shares: EdgeShares::of(shares) }
     }
 
     /// The opening that a panel shuts; `None` of the shell's own panels.
@@ -85,16 +62,9 @@ impl Shut {
     /// Whether a panel is the leaf of the door that stands open where a door faces a direction \[rad\], or where nothing is
     /// said of it: openings that reach the ground are doors, and those that face that way to within 45°, or all of them where none does.
     pub(crate) fn is_open(&self, panel: PanelId, facing: Option<f64>) -> bool {
-        let doors = || self.openings.iter().enumerate().filter(|(_, one)| one.on_ground);
-        let faces = |one: &Standing| {
-            facing.is_none_or(|facing| {
-                let [x, y] = [one.outward.x, one.outward.y];
-                x * facing.cos() + y * facing.sin() >= x.hypot(y) * std::f64::consts::FRAC_1_SQRT_2
-            })
-        };
-        let any = doors().any(|(_, one)| faces(one));
-        let Some(opening) = self.of(panel) else { return false };
-        doors().any(|(number, one)| number == opening && (faces(one) || !any))
+        let Some(opening) = self.of(panel).map(|number| &self.shell.openings[number]) else { return false };
+        let faces = |one: &Opening| one.on_ground() && facing.is_none_or(|facing| one.faces(facing));
+        opening.on_ground() && (faces(opening) || !self.shell.openings.iter().any(faces))
     }
 
     /// Takes the loads on leaves to the timbers that they hang in.
@@ -104,12 +74,12 @@ impl Shut {
         if leaves.is_empty() {
             return case;
         }
-        for (number, one) in self.openings.iter().enumerate() {
+        for (number, one) in self.shell.openings.iter().enumerate() {
             if leaves.iter().any(|load| self.of(load.panel) == Some(number)) {
                 case.remarks.push(format!(
                     "on what shuts opening {}, {:.2} m², as on the panels that it stands for: to the timbers round it",
                     number + 1,
-                    one.area
+                    area_of(one)
                 ));
             }
         }
@@ -119,10 +89,9 @@ impl Shut {
     }
 }
 
-fn area_vector(outline: &[Vec3]) -> Vec3 {
-    let origin = outline.first().copied().unwrap_or_default();
-    let halves = outline[1.min(outline.len())..].windows(2);
-    halves.map(|pair| 0.5 * (pair[0] - origin).cross(&(pair[1] - origin))).sum()
+/// Area of the panels that an opening took \[m²\].
+fn area_of(opening: &Opening) -> f64 {
+    opening.outlines.iter().map(|outline| area_vector(outline).norm()).sum()
 }
 
 /// What of a panel each stretch of the rim carries: a width that keeps its area and where along the timber that lies on the mean.
@@ -339,7 +308,7 @@ mod tests {
             covers.map(|case| -total(shell, case).z).sum()
         };
         let (shut, bare) = (dome(vec![door(0.0, true)]), dome(vec![door(0.0, false)]));
-        let area: f64 = shut.openings[0].outlines.iter().map(|outline| area_vector(outline).norm()).sum();
+        let area = area_of(&shut.openings[0]);
         let left = cover(None, 90.0, &bare);
         let near = |a: f64, b: f64| (a - b).abs() < 1e-9 * b.max(1.0);
         assert!(near(cover(None, 90.0, &shut), left + 90.0 * area));

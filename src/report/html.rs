@@ -113,11 +113,14 @@ fn write(block: &Block) -> Markup {
         },
         Block::Table(table) => write_table(table),
         Block::Figure { id, picture, caption } => html! {
-            figure id=(id) { (PreEscaped(inline_svg(picture, id))) figcaption { (caption) } }
+            figure id=(id) class=[(picture.height > picture.width).then_some("tall")] {
+                div.sheet tabindex="0" role="region" aria-label=(caption) { (PreEscaped(inline_svg(picture, id))) }
+                figcaption { (caption) }
+            }
         },
         Block::Gallery { id, pictures, caption } => html! {
             figure.gallery id=(id) {
-                div {
+                div.sheet tabindex="0" role="region" aria-label=(caption) {
                     @for (n, picture) in pictures.iter().enumerate() {
                         (PreEscaped(inline_svg(picture, &format!("{id}-{n}"))))
                     }

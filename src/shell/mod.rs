@@ -172,6 +172,35 @@ pub struct Opening {
     pub leaf: bool,
 }
 
+impl Opening {
+    /// Sum of the areas of the panels that are gone, as vectors along their outward normals \[m²\].
+    #[must_use]
+    pub fn area_vector(&self) -> Vec3 {
+        self.outlines.iter().map(|outline| area_vector(outline)).sum()
+    }
+
+    /// Whether it looks in a direction, anticlockwise from x in plan \[rad\], to an eighth of a turn.
+    #[must_use]
+    pub fn faces(&self, direction: f64) -> bool {
+        let out = self.area_vector();
+        let along = out.x * direction.cos() + out.y * direction.sin();
+        along > std::f64::consts::FRAC_PI_4.cos() * out.xy().norm() && along > 1e-9
+    }
+
+    /// Whether it reaches down to the base plane.
+    #[must_use]
+    pub fn on_ground(&self) -> bool {
+        self.outlines.iter().flatten().any(|at| at.z < 1e-6)
+    }
+}
+
+/// Area of a polygon as a vector along its outward normal \[m²\] (exact for a flat one).
+#[must_use]
+pub fn area_vector(corners: &[Vec3]) -> Vec3 {
+    let Some((origin, others)) = corners.split_first() else { return Vec3::zeros() };
+    others.windows(2).map(|pair| 0.5 * (pair[0] - origin).cross(&(pair[1] - origin))).sum()
+}
+
 /// A whole shell.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shell {

@@ -7,6 +7,7 @@
 //! hemisphere. Long vaults are rubbed by wind along them; elsewhere friction is left out, and the cases say so.
 
 pub(crate) mod coefficients;
+mod door;
 mod friction;
 pub(crate) mod gable;
 mod least;
@@ -24,6 +25,7 @@ use crate::loads::snow::positive;
 use crate::loads::wind::outside::Outside;
 use crate::loads::{Action, Case, CaseKind, LoadError};
 use crate::shell::Shell;
+pub(crate) use door::door_and_openings;
 
 /// Every direction with every pressure inside, a case each, and the open door; on leaves as on panels, but for that of the door
 /// that is open.
@@ -158,8 +160,13 @@ fn door(
         DoorAsk::Facing(facing) => outside::at_foot(ask, wind, shell, direction, facing),
     };
     let place = match wind.door {
-        DoorAsk::Facing(facing) => format!("the door faces {}", degrees(facing)),
-        _ => "[wind] does not say which way the door faces: taken on the windward side".to_owned(),
+        DoorAsk::Facing(facing) => {
+            format!("the door{} faces {}", door::facing_there(shell, facing), degrees(facing))
+        }
+        _ => format!(
+            "[wind] does not say which way the door faces: taken on the windward side{}",
+            door::whichever_way(shell)
+        ),
     };
     if ask.basis != Basis::Eurocode {
         let size = figure("asce7_wind_constants", "GCpi partially enclosed", "value");

@@ -58,12 +58,12 @@ impl Builder<'_> {
             View::Isometric,
             Shown::Utilisation,
             None,
-            [900.0, 430.0],
+            [760.0, 500.0],
             "How hard each timber is worked. The line grows wider with utilisation, is dashed when near its limit \
              and cross-tied when over it.",
         );
         if !drawn {
-            self.drawing(View::Isometric, Shown::Shape, None, [900.0, 430.0], "The shell.");
+            self.drawing(View::Isometric, Shown::Shape, None, [760.0, 500.0], "The shell.");
         }
 
         self.heading("What this is and is not");

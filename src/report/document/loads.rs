@@ -103,8 +103,8 @@ impl Builder<'_> {
                 view: View::Isometric,
                 show: Shown::Case(name.clone()),
                 model: None,
-                width: 460.0,
-                height: 370.0,
+                width: 400.0,
+                height: 340.0,
             };
             draw(a, &options).ok()
         };

@@ -6,12 +6,14 @@ use super::{Block, Builder, Cell, Table};
 use crate::assess::results::{MemberResult, ModelResult, ReserveStanding, WorstAt, WorstItem};
 use crate::assess::rows_of_feet::TWO_ROWS;
 use crate::assess::stability::TELLING;
-use crate::report::draw::{Shown, View};
+use crate::report::draw::{Shown, View, height_laid_flat};
 use crate::report::show::{self, figures, tame};
 use crate::report::study::load_reserves_picture;
 
 /// Members listed one by one.
 const MOST_MEMBERS: usize = 240;
+/// Members whose names want no page of their own.
+const FEW_NAMES: usize = 60;
 /// Lengths of seams whose fixings are listed.
 const MOST_SEAMS: usize = 40;
 /// Feet listed one by one.
@@ -95,7 +97,7 @@ impl Builder<'_> {
                 View::Isometric,
                 Shown::Mechanism,
                 Some(model.name.clone()),
-                [900.0, 500.0],
+                [760.0, 470.0],
                 "The first mechanism, over the shell as built. Its size has no meaning; its shape has.",
             );
         }
@@ -162,24 +164,32 @@ impl Builder<'_> {
             View::Isometric,
             Shown::Axial,
             None,
-            [900.0, 500.0],
+            [760.0, 470.0],
             "Greatest axial force of each member. Solid brown is pushed, dashed teal is pulled.",
         );
         self.drawing(
             View::Isometric,
             Shown::Moment,
             None,
-            [900.0, 500.0],
+            [760.0, 470.0],
             "Greatest bending out of the surface.",
         );
         if a.members.len() <= MOST_MEMBERS {
             self.subheading("Every timber");
+            // Names are to be read on paper: where there are many the drawing has a page of its own.
+            let most = if a.members.len() > FEW_NAMES { 1020.0 } else { 620.0 };
+            let tall = height_laid_flat(a, 760.0, [470.0, most]);
             self.drawing(
                 View::Unrolled,
                 Shown::Ids,
                 None,
-                [900.0, 620.0],
-                "Names of joints and members, laid flat.",
+                [760.0, tall],
+                if a.members.iter().any(|member| member.kind == "bar") {
+                    "Names of joints and members, laid flat. The timbers of a framed end lie on the line of its arch \
+                     here; \"draw --show ids --view end\" draws them apart."
+                } else {
+                    "Names of joints and members, laid flat."
+                },
             );
             let mut all = Table::new(
                 "Every member (forces of one strip at its worst place; axial: pulled positive, pushed negative)",
@@ -259,7 +269,7 @@ impl Builder<'_> {
             View::Isometric,
             Shown::Buckling,
             None,
-            [900.0, 500.0],
+            [760.0, 470.0],
             "The lowest buckling shape, over the shell as built.",
         );
     }
@@ -323,7 +333,7 @@ impl Builder<'_> {
             View::Plan,
             Shown::Reactions,
             None,
-            [900.0, 620.0],
+            [760.0, 560.0],
             "What the feet are to hold, from above.",
         );
         self.whole_on_its_feet();
@@ -442,7 +452,7 @@ impl Builder<'_> {
             View::Isometric,
             Shown::Sag,
             None,
-            [900.0, 500.0],
+            [760.0, 470.0],
             "The shape under service load, enlarged.",
         );
     }

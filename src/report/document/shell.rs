@@ -2,7 +2,7 @@
 
 use super::{Block, Builder, Cell, Table};
 use crate::assess::results::InputLine;
-use crate::report::draw::{Shown, View};
+use crate::report::draw::{DrawOptions, Shown, View, draw, height_laid_flat};
 use crate::report::show::{figures, tame};
 
 /// Rows of a table of kinds before the rest is left to the tables for a spreadsheet.
@@ -16,7 +16,7 @@ impl Builder<'_> {
             View::Sheet,
             Shown::Shape,
             None,
-            [900.0, 640.0],
+            [760.0, 560.0],
             "Elevations, plan and isometric view. Sizes are between the centres of joints; x runs along the shell.",
         );
         let (s, c) = (&a.size, &a.counts);
@@ -41,22 +41,7 @@ impl Builder<'_> {
                 ),
             ),
         ]));
-        self.drawing(
-            View::Unrolled,
-            Shown::Seams,
-            None,
-            [900.0, 520.0],
-            "The surface laid flat, with ridge and valley seams told apart by dash as well as colour.",
-        );
-        if !a.panel_kinds.is_empty() {
-            self.drawing(
-                View::Unrolled,
-                Shown::Panels,
-                None,
-                [900.0, 520.0],
-                "The surface laid flat: kinds of panel.",
-            );
-        }
+        self.laid_flat();
         let mut panels =
             Table::new("Kinds of panel", &["Panel", "Sides", "Hand", "#Count", "#Mass of one", "Note"]);
         for kind in a.panel_kinds.iter().take(MOST_KINDS) {
@@ -98,6 +83,36 @@ impl Builder<'_> {
                 a.panel_kinds.len(),
                 a.timbers.len()
             ));
+        }
+    }
+
+    /// Seams and kinds of panel on the surface laid flat: side by side where it is taller than wide.
+    fn laid_flat(&mut self) {
+        let a = self.assessment;
+        let upright = height_laid_flat(a, 400.0, [340.0, 600.0]) >= 480.0;
+        let [width, height] = if upright { [400.0, 480.0] } else { [760.0, 470.0] };
+        let picture = |show: Shown| {
+            let options = DrawOptions { view: View::Unrolled, show, model: None, width, height };
+            draw(a, &options).ok()
+        };
+        let seams = picture(Shown::Seams);
+        let panels = if a.panel_kinds.is_empty() { None } else { picture(Shown::Panels) };
+        match (seams, panels) {
+            (Some(seams), Some(panels)) if upright => self.gallery(
+                vec![seams, panels],
+                "The surface laid flat: ridge and valley seams, told apart by dash as well as colour, and kinds of panel.",
+            ),
+            (seams, panels) => {
+                if let Some(seams) = seams {
+                    self.figure(
+                        seams,
+                        "The surface laid flat, with ridge and valley seams told apart by dash as well as colour.",
+                    );
+                }
+                if let Some(panels) = panels {
+                    self.figure(panels, "The surface laid flat: kinds of panel.");
+                }
+            }
         }
     }
 

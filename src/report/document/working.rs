@@ -5,6 +5,8 @@ use crate::report::alike::new_steps;
 use crate::report::show::{capital, figures, outcome, tame, working_value};
 use crate::rules::{Check, Compares, Standing, Step};
 
+/// What a check says of a value that another one works out.
+const ELSEWHERE: &str = "worked out in a table of this working";
 /// Things worked in full.
 const MOST_WORKINGS: usize = 6;
 
@@ -66,14 +68,22 @@ impl Builder<'_> {
                 }
                 self.table(parts, "");
             }
-            // The governing check in full, the next as far as it differs; the others as lines.
+            // The governing check in full, after what it starts from, or else before the next as far as it differs; the
+            // others as lines.
             let mut told: Vec<&Step> = Vec::new();
-            for check in working.checks.iter().take(2) {
-                self.check(check, &mut told);
+            let full = in_order_of_argument(&working.checks);
+            if let (Some(governs), true) = (working.checks.first(), full.first() != Some(&0)) {
+                self.say(format!(
+                    "What governs, {}, comes last: the tables before it work out what it starts from.",
+                    governs.rule
+                ));
             }
-            if working.checks.len() > 2 {
+            for &check in &full {
+                self.check(&working.checks[check], &mut told);
+            }
+            if working.checks.len() > full.len() {
                 let mut rest = Table::new("Its other checks", &["#Of its limit", "Check", "Clause"]);
-                for check in &working.checks[2..] {
+                for (_, check) in working.checks.iter().enumerate().filter(|(n, _)| !full.contains(n)) {
                     rest.row([
                         match check.compares {
                             Compares::Load => Cell::utilisation(check.utilisation),
@@ -136,5 +146,69 @@ impl Builder<'_> {
         if !steps.rows.is_empty() {
             self.table(steps, "");
         }
+    }
+}
+
+/// Which checks are written in full, and in what order. One that starts from what others work out, as fixings pulled and
+/// sheared at once do, follows those; else the worst comes first and the next after it.
+fn in_order_of_argument(checks: &[Check]) -> Vec<usize> {
+    let Some(governs) = checks.first() else { return Vec::new() };
+    let mut order: Vec<usize> = Vec::new();
+    let taken = governs.steps.iter().filter(|step| step.formula.is_empty() && step.clause == ELSEWHERE);
+    for step in taken {
+        let works_it_out = |check: &Check| {
+            check.steps.iter().any(|other| {
+                !other.formula.is_empty()
+                    && other.unit == step.unit
+                    && other.value.to_bits() == step.value.to_bits()
+            })
+        };
+        let found = checks.iter().enumerate().skip(1).find(|(_, check)| works_it_out(check));
+        if let Some((number, _)) = found
+            && !order.contains(&number)
+        {
+            order.push(number);
+        }
+    }
+    let alone = order.is_empty();
+    order.push(0);
+    if alone && checks.len() > 1 {
+        order.push(1);
+    }
+    order
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn step(symbol: &str, formula: &str, value: f64, clause: &str) -> Step {
+        Step {
+            words: String::new(),
+            symbol: symbol.to_owned(),
+            formula: formula.to_owned(),
+            numbers: String::new(),
+            value,
+            unit: "N".to_owned(),
+            clause: clause.to_owned(),
+        }
+    }
+
+    #[test]
+    fn what_a_check_starts_from_comes_before_it() {
+        let like = crate::report::sample::sample().workings.remove(0).checks.remove(0);
+        let with = |steps: Vec<Step>| Check { steps, ..like.clone() };
+        let both = with(vec![
+            step("F_ax,Rd", "", 4818.0, ELSEWHERE),
+            step("F_v,Ed", "", 741.5, ELSEWHERE),
+            step("η", "√(a^2 + b^2)", 0.65, ""),
+        ]);
+        let crushing = with(vec![step("F_w,Rd", "k·F", 4818.0, "")]);
+        let shear = with(vec![step("F_v,Ed", "√(c^2 + d^2)", 741.5, "")]);
+        let other = with(vec![step("a", "", 4818.0, "")]);
+        let order = in_order_of_argument(&[both, shear.clone(), other.clone(), crushing]);
+        assert_eq!(order, [3, 1, 0]);
+        assert_eq!(in_order_of_argument(&[shear, other]), [0, 1]);
+        assert!(in_order_of_argument(&[]).is_empty());
     }
 }

@@ -477,7 +477,8 @@ impl<'a> Layers<'a> {
         }
         layers.classes = vec![vec![Pen::solid(Tint::Soft, 0.8)]];
         layers.note =
-            "Bold brown: joints. Plain: members, at their middles. The far side is not named.".to_owned();
+            "Bold brown: joints. Plain: members, in gaps of their lines. The far side is not named."
+                .to_owned();
         layers
     }
 }

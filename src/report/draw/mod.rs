@@ -2,6 +2,8 @@
 //!
 //! Width and dash carry the meaning as well as colour, so a drawing reads in black and white.
 
+mod crowd;
+mod label;
 mod layers;
 mod legend;
 mod moved;
@@ -186,6 +188,17 @@ fn meant(given: &str, known: &str) -> String {
     near.first().map_or_else(String::new, |near| format!("; did you mean `{near}`"))
 }
 
+/// The height of a picture so wide that the surface laid flat fills it, between a least and a greatest.
+pub(crate) fn height_laid_flat(assessment: &Assessment, width: f64, [least, most]: [f64; 2]) -> f64 {
+    /// What stands above, below and beside the surface.
+    const ROUND: [f64; 2] = [64.0, 150.0];
+    let flat = Flat::new(&Scene::new(assessment), View::Unrolled, None);
+    let [wide, tall] = flat.extent();
+    let share = if wide > view::UPRIGHT * tall && most > width { wide / tall } else { tall / wide };
+    let wanted = (width - ROUND[0]) * share + ROUND[1];
+    if wanted.is_finite() { wanted.clamp(least, most).round() } else { least }
+}
+
 /// Draws one picture from the results.
 ///
 /// # Errors
@@ -237,7 +250,10 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
     if options.view == View::Sheet {
         sheet(&mut picture, &scene, &layers, room, show);
     } else {
-        let flat = Flat::new(&scene, options.view, layers.moved.as_deref());
+        let mut flat = Flat::new(&scene, options.view, layers.moved.as_deref());
+        if room.height > room.width {
+            flat.fill_upright();
+        }
         let above_bar = Room { height: (room.height - 40.0).max(20.0), ..room };
         let inner = above_bar.inset(layers.margin(options.view).min(0.14 * above_bar.height));
         // Where the shell is drawn moved, the shell as built has to stay on the page as well.
@@ -253,7 +269,7 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
         if edge > 0.0 {
             fit = Fit::into(&points, Room { x: inner.x + edge, width: inner.width - 2.0 * edge, ..inner });
         }
-        layers.paint(&mut picture, &scene, &flat, &fit, options.view);
+        let left_out = layers.paint(&mut picture, &scene, (&flat, &fit), options.view, above_bar);
         // A curved surface laid flat keeps no lengths: a bar would lie.
         let end = if options.view == View::Unrolled {
             let at = [room.x + 6.0, room.y + room.height - 17.0];
@@ -262,7 +278,13 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
         } else {
             layers.scale_bar(&mut picture, &fit, room, show)
         };
-        paint::axes_mark(&mut picture, &flat, [end + 36.0, room.y + room.height - 18.0], 18.0);
+        let mark = [end + 36.0, room.y + room.height - 18.0];
+        paint::axes_mark(&mut picture, &flat, mark, 18.0);
+        if left_out > 0 {
+            let s = if left_out == 1 { "label has" } else { "labels have" };
+            let said = format!("{left_out} {s} no room here: see the tables");
+            picture.words(words([mark[0] + 48.0, mark[1] + 1.0], &said, 10.5));
+        }
     }
     Ok(picture)
 }
@@ -299,7 +321,7 @@ fn sheet(picture: &mut Picture, scene: &Scene<'_>, layers: &Layers<'_>, room: Ro
     let common = fits.iter().take(3).map(|fit| fit.scale).fold(f64::INFINITY, f64::min);
     for ((flat, fit), (view, place)) in flats.iter().zip(fits).zip(places) {
         let fit = if view == View::Isometric { fit } else { fit.rescaled(common) };
-        layers.paint(picture, scene, flat, &fit, view);
+        layers.paint(picture, scene, (flat, &fit), view, place);
         let named = capital(view.words());
         let mut caption = words([place.x + 4.0, place.y + place.height - 4.0], &named, 10.5);
         caption.tint = Tint::Soft;

@@ -11,6 +11,9 @@ use crate::report::picture::{Pen, tint::Tint};
 use crate::report::show::{Show, capital, figures, tame};
 use crate::vector::Vec3;
 
+/// Feet up to which all four figures of each stand on the drawing; of more of them there is room for two.
+const FULLY_TOLD: usize = 16;
+
 impl<'a> Layers<'a> {
     /// The model whose shape is drawn: the one asked for, else the one of the verdict, else the first
     /// that has one.
@@ -140,14 +143,16 @@ impl<'a> Layers<'a> {
                 layers.arrows.push(Arrow { at, by, pushes: false, pen: pen.clone() });
             }
             if few {
-                let words = format!(
-                    "{} ↑{} ↓{} →{} ←{}",
+                let mut words = format!(
+                    "{} ↑{} ↓{}",
                     tame(&foot.joint, 12),
                     show.force_bare(foot.uplift),
-                    show.force_bare(foot.down),
-                    show.force_bare(foot.outward),
-                    show.force_bare(foot.inward)
+                    show.force_bare(foot.down)
                 );
+                if feet.len() <= FULLY_TOLD {
+                    let (out, inward) = (show.force_bare(foot.outward), show.force_bare(foot.inward));
+                    words.push_str(&format!(" →{out} ←{inward}"));
+                }
                 layers.labels.push(Label { at: Place::Joint(joint), words, bold: false, tint: Tint::Ink });
             }
         }
@@ -161,8 +166,13 @@ impl<'a> Layers<'a> {
             layers.legend.push(Entry { mark: Mark::Arrow(pen), words: words.to_owned() });
         }
         layers.note = format!(
-            "Greatest design value of each over the combinations, not all at once; figures in {}.",
-            show.force_unit()
+            "Greatest design value of each over the combinations, not all at once; figures in {}.{}",
+            show.force_unit(),
+            match feet.len() {
+                0..=FULLY_TOLD => "",
+                _ if few => " What pushes outward and pulls inward is drawn; its figures are in the tables.",
+                _ => " The figures are in the tables.",
+            }
         );
         if let Some(worst) = feet.first() {
             layers.description = format!(

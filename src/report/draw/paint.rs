@@ -2,26 +2,33 @@
 
 use std::collections::BTreeMap;
 
-use super::layers::{Label, Layers, Place};
+use super::crowd::Crowd;
+use super::label::Placed;
+use super::layers::Layers;
 use super::scene::Scene;
 use super::view::{Fit, Flat, Room};
 use super::{View, words};
 use crate::report::font;
-use crate::report::picture::{Anchor, Pen, Picture, Words, tint::Tint};
-use crate::report::show::{Show, figures, tame};
+use crate::report::picture::{Anchor, Pen, Picture, tint::Tint};
+use crate::report::show::{Show, figures};
 
 /// Closed polygons on the page.
 type Outlines = Vec<Vec<[f64; 2]>>;
-
-/// How far from a foot its label begins: past the arrow.
-const PAST_ARROW: f64 = 24.0;
 
 /// A mesh with more members or panels than this is drawn without its far side and bare fills.
 const FINE: usize = 2500;
 
 impl Layers<'_> {
-    /// Paints the shell as one view shows it.
-    pub(super) fn paint(&self, picture: &mut Picture, scene: &Scene<'_>, flat: &Flat, fit: &Fit, view: View) {
+    /// Paints the shell as one view shows it, its labels within a room; gives how many of them had no place there.
+    pub(super) fn paint(
+        &self,
+        picture: &mut Picture,
+        scene: &Scene<'_>,
+        (flat, fit): (&Flat, &Fit),
+        view: View,
+        room: Room,
+    ) -> usize {
+        let placed = self.place([picture.width, picture.height], room, scene, flat, fit);
         self.ground(picture, flat, fit, view);
         self.paint_panels(picture, scene, flat, fit);
         if self.moved.is_some() {
@@ -31,7 +38,7 @@ impl Layers<'_> {
                 if !near && scene.ends.len() > FINE {
                     continue;
                 }
-                still.push(ends.map(|joint| fit.at(flat.still[joint])).to_vec());
+                still.extend(stroke(&placed.crowd, ends.map(|joint| fit.at(flat.still[joint]))));
             }
             picture.lines(still, Pen::dashed(Tint::Soft, 0.8, &[3.0, 3.0]).faint(0.8));
         }
@@ -47,9 +54,8 @@ impl Layers<'_> {
                     .iter()
                     .enumerate()
                     .filter(|(n, _)| self.class_of[*n] == class && flat.near[*n] == near)
-                    .filter_map(|(_, ends)| {
-                        ends.map(|ends| ends.map(|joint| fit.at(flat.points[joint])).to_vec())
-                    })
+                    .filter_map(|(_, ends)| *ends)
+                    .flat_map(|ends| stroke(&placed.crowd, ends.map(|joint| fit.at(flat.points[joint]))))
                     .collect();
                 for pen in pens {
                     let mut pen = pen.clone();
@@ -68,7 +74,9 @@ impl Layers<'_> {
         if self.dimensions && view != View::Isometric && view != View::Unrolled {
             dimensions(picture, scene, flat, fit, view);
         }
-        self.paint_labels(picture, scene, flat, fit, middle_length);
+        let left_out = placed.left_out;
+        Self::paint_labels(picture, placed);
+        left_out
     }
 
     fn paint_panels(&self, picture: &mut Picture, scene: &Scene<'_>, flat: &Flat, fit: &Fit) {
@@ -118,106 +126,17 @@ impl Layers<'_> {
         }
     }
 
-    fn paint_labels(&self, picture: &mut Picture, scene: &Scene<'_>, flat: &Flat, fit: &Fit, spacing: f64) {
-        let few = self.labels.len() <= 8;
-        let size = self.label_size(spacing);
-        let mut taken: Vec<[f64; 4]> = Vec::new();
-        let middle = {
-            let ((left, right), (low, high)) = (span(&flat.points, 0), span(&flat.points, 1));
-            fit.at([f64::midpoint(left, right), f64::midpoint(low, high)])
-        };
-        for label in &self.labels {
-            let Some(at) = self.label_place(label, scene, flat, fit) else { continue };
-            let said = label_words(label, scene, flat, few);
-            let wide = font::width(&said, size, label.bold);
-            if !self.arrows.is_empty() && matches!(label.at, Place::Joint(_)) {
-                picture.words(beside_arrows(label, at, size, wide, middle, &mut taken));
-                continue;
-            }
-            let mut spot = [at[0], at[1] + size * 0.35];
-            if few {
-                // On the page, and aside from labels already there.
-                let room = wide / 2.0 + 4.0;
-                let x = at[0].min(picture.width - room).max(room);
-                let box_of =
-                    |spot: &[f64; 2]| [spot[0] - room, spot[1] - size, spot[0] + room, spot[1] + 2.0];
-                let shifts = [0.0, 1.4, -1.4, 2.8, -2.8, 4.2, -4.2];
-                spot = shifts
-                    .iter()
-                    .map(|shift| [x, at[1] + size * (0.35 + shift)])
-                    .find(|spot| free(&box_of(spot), &taken))
-                    .unwrap_or([x, spot[1]]);
-                taken.push(box_of(&spot));
-            }
-            let mut text = words(spot, &said, size);
-            text.anchor = Anchor::Middle;
-            text.bold = label.bold;
-            text.tint = label.tint;
-            text.haloed = size >= 6.0 && !matches!(label.at, Place::Panel(_));
+    /// Thin lines to what labels tell of, and the labels.
+    fn paint_labels(picture: &mut Picture, placed: Placed) {
+        let ends: Vec<Vec<[f64; 2]>> = placed.leaders.iter().map(|[_, at]| dot(*at, 2.0)).collect();
+        let leaders = placed.leaders.into_iter().flat_map(|leader| placed.crowd.cut(leader));
+        picture.lines(leaders.map(Vec::from).collect(), Pen::solid(Tint::Soft, 0.9));
+        if !ends.is_empty() {
+            picture.areas(ends, Tint::Soft, 1.0);
+        }
+        for text in placed.words {
             picture.words(text);
         }
-    }
-
-    /// Size of the labels where members are so long on the page.
-    fn label_size(&self, spacing: f64) -> f64 {
-        if self.labels.len() <= 8 { 12.0 } else { (spacing / 5.2).clamp(3.2, 10.0) }
-    }
-
-    /// Room that the labels of feet want at either side of a shell drawn to this scale.
-    pub(super) fn beside(&self, scene: &Scene<'_>, flat: &Flat, scale: f64) -> f64 {
-        if self.arrows.is_empty() {
-            return 0.0;
-        }
-        let size = self.label_size(median_length(scene, flat) * scale);
-        let of_joints = self.labels.iter().filter(|label| matches!(label.at, Place::Joint(_)));
-        let widest = of_joints.map(|label| font::width(&label.words, size, label.bold)).fold(0.0, f64::max);
-        if widest > 0.0 { widest + PAST_ARROW } else { 0.0 }
-    }
-
-    /// Where a label goes; nothing for the far side where all are labelled.
-    fn label_place(&self, label: &Label, scene: &Scene<'_>, flat: &Flat, fit: &Fit) -> Option<[f64; 2]> {
-        let all = self.labels.len() > 8;
-        let point = match label.at {
-            Place::Joint(n) => {
-                let hidden = all
-                    && scene
-                        .ends
-                        .iter()
-                        .enumerate()
-                        .filter(|(_, ends)| ends.is_some_and(|ends| ends.contains(&n)))
-                        .all(|(member, _)| !flat.near[member]);
-                if hidden {
-                    return None;
-                }
-                flat.points[n]
-            }
-            Place::Member(n) => {
-                if all && !flat.near[n] {
-                    return None;
-                }
-                let [a, b] = scene.ends[n]?;
-                let (a, b) = (flat.points[a], flat.points[b]);
-                [f64::midpoint(a[0], b[0]), f64::midpoint(a[1], b[1])]
-            }
-            Place::OneOf(_) => {
-                let [a, b] = scene.ends[shown_of(&label.at, flat)?]?;
-                let (a, b) = (flat.points[a], flat.points[b]);
-                [f64::midpoint(a[0], b[0]), f64::midpoint(a[1], b[1])]
-            }
-            Place::Panel(n) => {
-                if !flat.front[n] {
-                    return None;
-                }
-                let corners = &scene.corners[n];
-                #[allow(clippy::cast_precision_loss, reason = "a panel has a few corners")]
-                let count = corners.len().max(1) as f64;
-                let sum = corners.iter().fold([0.0, 0.0], |sum, &joint| {
-                    [sum[0] + flat.points[joint][0], sum[1] + flat.points[joint][1]]
-                });
-                [sum[0] / count, sum[1] / count]
-            }
-        };
-        Some(fit.at(point))
     }
 
     /// The ground under an elevation.
@@ -280,70 +199,23 @@ pub(super) fn axes_mark(picture: &mut Picture, flat: &Flat, at: [f64; 2], size: 
     }
 }
 
-/// Whether a rectangle (left, top, right, bottom) lies clear of those taken.
-fn free(mine: &[f64; 4], taken: &[[f64; 4]]) -> bool {
-    taken
-        .iter()
-        .all(|other| mine[2] < other[0] || mine[0] > other[2] || mine[3] < other[1] || mine[1] > other[3])
+/// A member's line, which stops where a label stands.
+fn stroke(crowd: &Crowd, ends: [[f64; 2]; 2]) -> Vec<Vec<[f64; 2]>> {
+    crowd.cut(ends).into_iter().map(Vec::from).collect()
 }
 
-/// The member that a label stands on, where it stands on one.
-fn shown_of(place: &Place, flat: &Flat) -> Option<usize> {
-    match place {
-        Place::Member(n) => Some(*n),
-        Place::OneOf(list) => list.iter().find(|&&n| flat.near[n]).or(list.first()).copied(),
-        Place::Joint(_) | Place::Panel(_) => None,
-    }
-}
-
-/// What a label says: with few of them, those of the far side are told too, and say that they are.
-fn label_words(label: &Label, scene: &Scene<'_>, flat: &Flat, few: bool) -> String {
-    let Some(member) = shown_of(&label.at, flat) else { return label.words.clone() };
-    let name = match label.at {
-        Place::OneOf(_) => format!("{} ", tame(&scene.results.members[member].id, 16)),
-        _ => String::new(),
-    };
-    let far = if few && !flat.near[member] { " (far side)" } else { "" };
-    format!("{name}{}{far}", label.words)
-}
-
-/// The label of a foot, away from the middle of the drawing and from the arrows, where there is room.
-fn beside_arrows(
-    label: &Label,
-    at: [f64; 2],
-    size: f64,
-    wide: f64,
-    middle: [f64; 2],
-    taken: &mut Vec<[f64; 4]>,
-) -> Words {
-    let away = [at[0] - middle[0], at[1] - middle[1]];
-    let long = away[0].hypot(away[1]).max(1e-9);
-    let away = away.map(|v| v / long);
-    // Above and below the shell a label stands to the right of the arrows, which run up and down there.
-    let upright = away[0].abs() <= 0.5;
-    let anchor = if away[0] < -0.5 { Anchor::End } else { Anchor::Start };
-    let place = |step: f64| {
-        let x = if upright { at[0] + 8.0 } else { at[0] + away[0] * PAST_ARROW };
-        let spot = [x, at[1] + away[1] * PAST_ARROW + away[1].signum() * step * size * 1.3 + size * 0.35];
-        let left = if anchor == Anchor::End { spot[0] - wide } else { spot[0] };
-        (spot, [left - 3.0, spot[1] - size, left + wide + 3.0, spot[1] + 1.0])
-    };
-    let (spot, mine) = [0.0, 1.0, 2.0, 3.0]
-        .map(place)
-        .into_iter()
-        .find(|(_, mine)| free(mine, taken))
-        .unwrap_or_else(|| place(0.0));
-    taken.push(mine);
-    let mut text = words(spot, &label.words, size);
-    text.anchor = anchor;
-    text.bold = label.bold;
-    text.tint = label.tint;
-    text.haloed = size >= 6.0;
-    text
+/// A small disc.
+fn dot(at: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
+    (0..8_u8)
+        .map(|n| {
+            let (sin, cos) = (f64::from(n) * std::f64::consts::FRAC_PI_4).sin_cos();
+            [at[0] + cos * radius, at[1] + sin * radius]
+        })
+        .collect()
 }
 
 /// Least and greatest of one component.
-fn span(points: &[[f64; 2]], component: usize) -> (f64, f64) {
+pub(super) fn span(points: &[[f64; 2]], component: usize) -> (f64, f64) {
     points
         .iter()
         .map(|point| point[component])
@@ -352,7 +224,7 @@ fn span(points: &[[f64; 2]], component: usize) -> (f64, f64) {
 }
 
 /// Length of the middle member as seen \[m\].
-fn median_length(scene: &Scene<'_>, flat: &Flat) -> f64 {
+pub(super) fn median_length(scene: &Scene<'_>, flat: &Flat) -> f64 {
     let mut lengths: Vec<f64> = scene
         .ends
         .iter()

@@ -66,6 +66,114 @@ fn the_labels_of_the_feet_stay_on_the_page() {
     }
 }
 
+/// Rectangles of the letters of every label, without their rims.
+fn letters(picture: &Picture) -> Vec<(String, [f64; 4])> {
+    let texts = picture.items.iter().filter_map(|item| match item {
+        Item::Text(words) if words.haloed && !words.turned => Some(words),
+        _ => None,
+    });
+    texts
+        .map(|words| {
+            let wide = crate::report::font::width(&words.text, words.size, words.bold);
+            let left = match words.anchor {
+                Anchor::Start => words.at[0],
+                Anchor::Middle => words.at[0] - wide / 2.0,
+                Anchor::End => words.at[0] - wide,
+            };
+            (words.text.clone(), [left, words.at[1] - 0.75 * words.size, left + wide, words.at[1]])
+        })
+        .collect()
+}
+
+#[test]
+fn no_label_is_struck_through_or_under_another() {
+    for assessment in [sample(), vault(9, 7)] {
+        for (view, show) in [
+            (View::Isometric, Shown::Utilisation),
+            (View::Isometric, Shown::Axial),
+            (View::Isometric, Shown::Moment),
+            (View::End, Shown::Sag),
+            (View::Isometric, Shown::Sag),
+            (View::Unrolled, Shown::Ids),
+            (View::Isometric, Shown::Ids),
+            (View::Plan, Shown::Ids),
+        ] {
+            let named = format!("{view:?} {show:?}");
+            let picture = draw(&assessment, &DrawOptions { view, show, ..DrawOptions::default() }).unwrap();
+            let letters = letters(&picture);
+            for item in &picture.items {
+                let Item::Lines { strokes, .. } = item else { continue };
+                for pair in strokes.iter().filter(|points| points.len() == 2) {
+                    let (a, b) = (pair[0], pair[1]);
+                    let steps = (a[0] - b[0]).hypot(a[1] - b[1]).ceil().max(1.0) * 2.0;
+                    let mut step = 0.0;
+                    while step <= steps {
+                        let at = [0, 1].map(|k| a[k] + (b[k] - a[k]) * step / steps);
+                        for (text, [left, top, right, bottom]) in &letters {
+                            let inside = (*left..*right).contains(&at[0]) && (*top..*bottom).contains(&at[1]);
+                            assert!(!inside, "{named}: a line runs through {text}");
+                        }
+                        step += 1.0;
+                    }
+                }
+            }
+            for (n, (text, a)) in letters.iter().enumerate() {
+                for (other, b) in &letters[n + 1..] {
+                    let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
+                    assert!(apart, "{named}: {text} and {other} stand on each other");
+                }
+            }
+        }
+    }
+}
+
+/// Where there is no room for a name, the drawing says how many are missing.
+#[test]
+fn names_without_room_are_counted() {
+    let assessment = vault(9, 7);
+    for size in [[960.0, 720.0], [300.0, 300.0]] {
+        let options = DrawOptions {
+            view: View::Unrolled,
+            show: Shown::Ids,
+            model: None,
+            width: size[0],
+            height: size[1],
+        };
+        let picture = draw(&assessment, &options).unwrap();
+        let names: std::collections::BTreeSet<&str> = assessment
+            .joints
+            .iter()
+            .map(|joint| joint.id.as_str())
+            .chain(assessment.members.iter().map(|member| member.id.as_str()))
+            .collect();
+        let drawn = letters(&picture).iter().filter(|(text, _)| names.contains(text.as_str())).count();
+        let said = picture.items.iter().find_map(|item| match item {
+            Item::Text(words) => words.text.split_once(" labels have no room")?.0.parse::<usize>().ok(),
+            _ => None,
+        });
+        assert_eq!(drawn + said.unwrap_or(0), names.len(), "{size:?}");
+        assert_eq!(said.is_some(), size[0] < 500.0, "{size:?} {said:?}");
+    }
+}
+
+/// A surface that is wider than tall is turned on an upright page.
+#[test]
+fn a_long_surface_fills_an_upright_page() {
+    let assessment = vault(5, 20);
+    let height = height_laid_flat(&assessment, 760.0, [470.0, 1020.0]);
+    assert!(height > 900.0, "{height}");
+    let options = DrawOptions { view: View::Unrolled, show: Shown::Ids, model: None, width: 760.0, height };
+    let picture = draw(&assessment, &options).unwrap();
+    let (x, y) = letters(&picture).into_iter().fold((None, None), |(x, y), (text, at)| match text.as_str() {
+        "x" => (Some(at), y),
+        "y" => (x, Some(at)),
+        _ => (x, y),
+    });
+    let (x, y) = (x.unwrap(), y.unwrap());
+    assert!(x[1] < y[1] && y[0] < x[0], "x runs up and y to the left: {x:?} {y:?}");
+    assert!(height_laid_flat(&assessment, 760.0, [470.0, 620.0]) < 500.0);
+}
+
 /// The shell as built is drawn with its movement, and both have room.
 #[test]
 fn a_moved_shell_leaves_room_for_the_one_as_built() {

@@ -4,6 +4,9 @@ use super::View;
 use super::scene::Scene;
 use crate::vector::Vec3;
 
+/// How much wider than tall a surface laid flat is that is turned on an upright page.
+pub(super) const UPRIGHT: f64 = 1.2;
+
 /// A rectangle on the page.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Room {
@@ -37,6 +40,8 @@ pub(super) struct Flat {
     pub(super) near: Vec<bool>,
     /// Right and up of the view in the axes of the whole; `None` for an unrolled view.
     axes: Option<[Vec3; 2]>,
+    /// Whether an unrolled view is turned so that x runs up the page.
+    turned: bool,
 }
 
 impl Flat {
@@ -49,6 +54,7 @@ impl Flat {
                 front: vec![true; scene.corners.len()],
                 near: vec![true; scene.ends.len()],
                 axes: None,
+                turned: false,
             };
         };
         let flat = |p: &Vec3| [p.dot(&right), p.dot(&up)];
@@ -63,7 +69,26 @@ impl Flat {
             .iter()
             .map(|sides| sides.is_empty() || sides.iter().any(|&panel| front[panel]))
             .collect();
-        Self { points, still, front, near, axes: Some([right, up]) }
+        Self { points, still, front, near, axes: Some([right, up]), turned: false }
+    }
+
+    /// Turns an unrolled view that is wider than tall so that it fills an upright page.
+    pub(super) fn fill_upright(&mut self) {
+        let [wide, tall] = self.extent();
+        if self.axes.is_none() && wide > UPRIGHT * tall {
+            for point in self.points.iter_mut().chain(&mut self.still) {
+                *point = [-point[1], point[0]];
+            }
+            self.turned = true;
+        }
+    }
+
+    /// Width and height \[m\].
+    pub(super) fn extent(&self) -> [f64; 2] {
+        [0, 1].map(|k| {
+            let (low, high) = super::paint::span(&self.points, k);
+            (high - low).max(0.0)
+        })
     }
 
     /// The axes that this view shows, each with one metre along it as seen; what points at the reader is left out.
@@ -72,6 +97,7 @@ impl Flat {
         let axes = [("x", Vec3::x()), ("y", Vec3::y()), ("z", Vec3::z())];
         let seen = axes.map(|(name, axis)| match self.axes {
             Some(_) => (name, self.direction(&axis)),
+            None if self.turned => (name, [-axis.y, axis.x]),
             None => (name, [axis.x, axis.y]),
         });
         seen.into_iter().filter(|(_, by)| by[0].hypot(by[1]) > 0.2).collect()

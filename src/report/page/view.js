@@ -45,6 +45,10 @@
   var drawn = "http://www.w3.org/2000/svg", compass = document.createElementNS(drawn, "svg");
   compass.setAttribute("viewBox", "-40 -40 80 80");
   compass.setAttribute("aria-hidden", "true");
+  // What of the shell is behind it is toned down, so that its letters are read.
+  var behind = document.createElementNS(drawn, "circle");
+  behind.setAttribute("r", "40");
+  compass.appendChild(behind);
   var axes = ["x", "y", "z"].map(function (name) {
     var line = document.createElementNS(drawn, "path"), text = document.createElementNS(drawn, "text");
     text.textContent = name;

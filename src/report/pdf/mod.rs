@@ -58,12 +58,21 @@ fn together(sheets: &Sheets, blocks: &[Block]) -> f64 {
         [Block::Heading { .. }, next, ..] if figure(Some(next)).is_some() => {
             60.0 + figure(Some(next)).unwrap_or_default()
         }
-        [Block::Heading { .. }, Block::Table(_), ..] => 140.0,
-        [Block::Heading { .. }, Block::Paragraph(text), next, ..] if text.len() < 400 => {
-            let between = text_height(sheets, text, BODY) + 4.0;
-            // A table begins with its caption, its heads and a row or two.
-            60.0 + between
-                + figure(Some(next)).unwrap_or(if matches!(next, Block::Table(_)) { 90.0 } else { 0.0 })
+        [Block::Heading { .. }, Block::Table(table), ..] => 60.0 + table::begin(sheets, table).max(80.0),
+        // Up to three short texts stand between a heading and what it is of.
+        [Block::Heading { .. }, rest @ ..] => {
+            let mut between = 60.0;
+            for (n, block) in rest.iter().enumerate() {
+                match block {
+                    Block::Paragraph(text) if n < 3 && text.len() < 400 => {
+                        between += text_height(sheets, text, BODY) + 4.0;
+                    }
+                    Block::Table(table) if n > 0 => return between + table::begin(sheets, table).max(90.0),
+                    other if n > 0 => return between + figure(Some(other)).unwrap_or_default(),
+                    _ => break,
+                }
+            }
+            0.0
         }
         _ => 0.0,
     }
@@ -240,20 +249,74 @@ fn code(sheets: &mut Sheets, title: &str, text: &str) {
     paragraph(sheets, title, BODY, true, Tint::Ink);
     sheets.gap(2.0);
     for line in text.lines() {
-        // Spaces at the start of a line keep their place.
-        let indent = line.chars().take_while(|c| *c == ' ').count();
-        #[allow(clippy::cast_precision_loss, reason = "a line's indent")]
-        let left = (indent as f64 * 4.0).min(120.0);
         let line = line.replace('\t', "    ");
         if line.trim().is_empty() {
             sheets.gap(5.0);
         } else {
-            sheets.tagged(StructRole::P, |sheets| {
-                sheets.text(line.trim(), 7.5, false, Tint::Ink, left + 6.0);
-            });
+            sheets.tagged(StructRole::P, |sheets| code_line(sheets, line.trim_end()));
         }
     }
     sheets.gap(6.0);
+}
+
+/// One line of a file. What follows two spaces or more, and the value of a key, begins at its column, as in type of one width, so that values
+/// below each other stay below each other; the spaces themselves are set too, for whoever copies the text.
+fn code_line(sheets: &mut Sheets, line: &str) {
+    const SIZE: f64 = 7.5;
+    /// Width of a column.
+    const COLUMN: f64 = 4.4;
+    /// From the left of the text.
+    const LEFT: f64 = 6.0;
+    let pieces = columns(line);
+    let wide = sheets.width() - LEFT;
+    let mut places: Vec<(f64, String)> = Vec::new();
+    let mut end = 0.0_f64;
+    for (column, piece) in pieces {
+        #[allow(clippy::cast_precision_loss, reason = "a column of a line")]
+        let at = (column as f64 * COLUMN).max(end);
+        end = at + font::width(piece, SIZE, false);
+        places.push((at, piece.to_owned()));
+    }
+    let trailing = places.last().map_or(0.0, |(at, piece)| at + font::width(piece.trim_end(), SIZE, false));
+    if trailing > wide {
+        // Too long for its columns: it is broken like any text, from where it begins.
+        let left = places.first().map_or(0.0, |(at, _)| *at).min(120.0);
+        sheets.text(line.trim(), SIZE, false, Tint::Ink, left + LEFT);
+        return;
+    }
+    sheets.keep(SIZE * LEADING);
+    for (at, piece) in places {
+        sheets.beside(&piece, SIZE, false, Tint::Ink, at + LEFT);
+    }
+    sheets.down(SIZE * LEADING);
+}
+
+/// The pieces of a line between runs of spaces, each with the column where it begins and the spaces that follow it.
+fn columns(line: &str) -> Vec<(usize, &str)> {
+    let mut pieces = Vec::new();
+    let (mut begin, mut begin_column) = (None, 0);
+    let mut spaces = 0;
+    // The equals sign of a key keeps its column with one space before it as well.
+    let equals = line.find(" = ").map(|at| at + 1);
+    for (column, (at, c)) in line.char_indices().enumerate() {
+        if c == ' ' {
+            spaces += 1;
+            continue;
+        }
+        match begin {
+            Some(from) if spaces > 1 || Some(at) == equals => {
+                pieces.push((begin_column, &line[from..at]));
+                (begin, begin_column) = (Some(at), column);
+            }
+            None => (begin, begin_column) = (Some(at), column),
+            Some(_) => {}
+        }
+        spaces = 0;
+    }
+    if let Some(from) = begin {
+        pieces.push((begin_column, &line[from..]));
+    }
+    pieces
 }
 
 /// Height of wrapped text.
@@ -263,9 +326,11 @@ fn text_height(sheets: &Sheets, text: &str, size: f64) -> f64 {
     lines * size * LEADING
 }
 
-/// Points to a unit of a picture: as wide as the text, but not higher than two fifths of the page.
+/// Points to a unit of a picture: as wide as the text, but not higher than half the page. One that is taller than wide
+/// may have a page of its own, but for its heading and its caption.
 fn figure_scale(sheets: &Sheets, picture: &Picture) -> f64 {
-    (sheets.width() / picture.width).min(sheets.height() * 0.42 / picture.height)
+    let tall = if picture.height > picture.width { sheets.height() - 64.0 } else { sheets.height() * 0.5 };
+    (sheets.width() / picture.width).min(tall / picture.height)
 }
 
 /// Height of a picture with its caption.
@@ -332,6 +397,15 @@ mod tests {
         for wanted in ["/ToUnicode", "/FontFile2", "/Outlines", "/Lang", "/StructTreeRoot", "/ParentTree"] {
             assert!(text.contains(wanted), "{wanted}");
         }
+    }
+
+    #[test]
+    fn a_line_of_a_file_keeps_its_columns() {
+        let pieces = columns("  name  = \"ä b\"   # said");
+        assert_eq!(pieces, [(2, "name  "), (8, "= \"ä b\"   "), (18, "# said")]);
+        assert_eq!(columns("sill = true"), [(0, "sill "), (5, "= true")]);
+        assert_eq!(columns("[shell]"), [(0, "[shell]")]);
+        assert!(columns("   ").is_empty());
     }
 
     #[test]

@@ -18,10 +18,42 @@ pub(super) fn set(sheets: &mut Sheets, table: &Table) {
     sheets.tagged(StructRole::Table, |sheets| whole(sheets, table));
 }
 
+/// Rows up to which a table is not parted over pages.
+const SHORT: usize = 6;
+
+/// The height that a table wants where it begins: all of a short one, of others the caption, the heads and a few rows.
+pub(super) fn begin(sheets: &Sheets, table: &Table) -> f64 {
+    const LEAST: f64 = 70.0;
+    if table.rows.len() > SHORT {
+        return LEAST;
+    }
+    let widths = widths(table, sheets.width());
+    let rows: f64 = table.rows.iter().map(|row| height(&lines_of(row, &widths)) + 4.0).sum();
+    let heads: Vec<Vec<String>> = table
+        .heads
+        .iter()
+        .zip(&widths)
+        .map(|(head, &width)| font::wrap(&head.text, SIZE, true, width))
+        .collect();
+    #[allow(clippy::cast_precision_loss, reason = "a few lines")]
+    let caption = font::wrap(&table.caption, SIZE + 1.0, true, sheets.width()).len() as f64;
+    let all = rows + height(&heads) + 2.0 + caption * (SIZE + 1.0) * LEADING + 1.0;
+    // A few rows of long words are as tall as a table of many.
+    if all < sheets.height() * 0.35 { all.max(LEAST) } else { LEAST }
+}
+
+/// The lines of every cell of a row.
+fn lines_of(row: &[Cell], widths: &[f64]) -> Vec<Vec<String>> {
+    row.iter()
+        .zip(widths)
+        .map(|(cell, &width)| spaced(font::wrap(&words(cell), SIZE, cell.standing.is_some(), width)))
+        .collect()
+}
+
 fn whole(sheets: &mut Sheets, table: &Table) {
     let widths = widths(table, sheets.width());
     sheets.gap(5.0);
-    sheets.keep(70.0);
+    sheets.keep(begin(sheets, table));
     if !table.caption.is_empty() {
         sheets.tagged(StructRole::Caption, |sheets| {
             sheets.text(&table.caption, SIZE + 1.0, true, Tint::Ink, 0.0);
@@ -29,15 +61,13 @@ fn whole(sheets: &mut Sheets, table: &Table) {
         sheets.gap(1.0);
     }
     sheets.tagged(StructRole::TR, |sheets| head(sheets, table, &widths));
-    for row in &table.rows {
-        let lines: Vec<Vec<String>> = row
-            .iter()
-            .zip(&widths)
-            .map(|(cell, &width)| spaced(font::wrap(&words(cell), SIZE, cell.standing.is_some(), width)))
-            .collect();
+    // The last row does not stand alone on a page.
+    let last = table.rows.last().map_or(0.0, |row| height(&lines_of(row, &widths)) + 4.0);
+    for (n, row) in table.rows.iter().enumerate() {
+        let lines = lines_of(row, &widths);
         let tall = height(&lines);
         let before = sheets.here().0;
-        sheets.keep(tall + 4.0);
+        sheets.keep(tall + 4.0 + if n + 2 == table.rows.len() { last } else { 0.0 });
         if sheets.here().0 != before {
             sheets.aside(|sheets| head(sheets, table, &widths));
         }
