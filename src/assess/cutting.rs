@@ -154,18 +154,23 @@ mod tests {
         assert!(of_member.iter().all(|names| !names.is_empty()));
     }
 
-    /// Four bolts in the shed's longest seam, 185 mm from its joints and evenly between; fewer in shorter seams; and every seam
-    /// between two frames once.
+    /// Four bolts in the shed's longest seam, 185 mm from its joints and as much further as the mitre of its sharpest corner is longer
+    /// than that of 60°, evenly between; fewer in shorter seams; and every seam between two frames once.
     #[test]
     fn fixings_are_told_seam_by_seam() {
         let project = example("potting-shed-barrel.toml");
         let setup = setup(&project).unwrap();
         let kinds = seam_fixings(&project, &setup);
         let longest = &kinds[0];
-        let apart = (longest.length - 2.0 * 0.185) / 3.0;
+        let first = longest.places[0];
+        let apart = (longest.length - 2.0 * first) / 3.0;
         for (n, at) in longest.places.iter().enumerate() {
-            assert!((at - 0.185 - apart * n as f64).abs() < 1e-12, "{longest:?}");
+            assert!((at - first - apart * n as f64).abs() < 1e-12, "{longest:?}");
         }
+        let seam = |m: &usize| (setup.shell.length(crate::shell::MemberId(*m)) - longest.length).abs() < 1e-9;
+        let corner = setup.corners.sharpest((0..setup.shell.members.len()).find(seam).unwrap());
+        assert!(corner < 1.0, "sharper than 60°: {corner}");
+        assert!((first - 0.185 - 0.060 * (1.0 / (0.5 * corner).tan() - 1.732)).abs() < 1e-12, "{first}");
         assert_eq!(longest.places.len(), 4);
         assert!(kinds.last().unwrap().places.len() < 4);
         let seams = (0..setup.shell.members.len()).filter(|m| setup.corners.has(*m)).count();

@@ -441,7 +441,13 @@ mod tests {
         let has = |told: &[String], part: &str| told.iter().any(|line| line.contains(part));
         let plain = told("propagation-tunnel.toml", &|text| text);
         assert!(has(&plain[..2], "Where timbers pull, the corners of the frames"), "{plain:#?}");
-        assert!(has(&plain, "corners of the frames that give make it less") && !has(&plain, "hardly keep"));
+        assert!(has(&plain, "corners of the frames that give make it less"));
+        assert!(
+            has(&plain, "of 91 seams have one fixing only, in the middle, which hardly keeps"),
+            "{plain:#?}"
+        );
+        let more = told("propagation-tunnel.toml", &|text| text.replace("per_seam = 3", "per_seam = 6"));
+        assert!(!has(&more, "hardly keep"), "{more:#?}");
         let tested = told("propagation-tunnel.toml", &|text| {
             text.replace("[fixings]", "[fixings]\ncorner_pull = \"9 kN\"\n#")
         });

@@ -72,7 +72,7 @@ fn holes_off_mid_depth_are_marked_from_the_face_that_leaves_more_room() {
     }
 }
 
-/// One fixing has no neighbour, wherever it stands; of three the outer two stand at the same distance from the ends.
+/// A lone fixing stands in the middle, whatever is said of the first; of three the outer two stand at the same distance from the ends.
 #[test]
 fn fixings_stand_evenly_along_the_seam() {
     let strip = strip(0.047, 0.095, 0.0);
@@ -89,11 +89,32 @@ fn fixings_stand_evenly_along_the_seam() {
     };
     for end in [None, Some(0.3)] {
         let (first, spacing) = at(1, end);
-        assert!(spacing.is_infinite() && (first - end.unwrap_or(0.61)).abs() < 1e-12);
+        assert!(spacing.is_infinite() && (first - 0.61).abs() < 1e-12);
     }
     near(at(2, None), 1.22 / 4.0, 1.22 / 2.0);
     near(at(3, None), 1.22 / 6.0, 1.22 / 3.0);
     near(at(3, Some(0.21)), 0.21, 0.4);
+}
+
+/// A corner of 30° cuts b/tan 15° off a strip, 3.73 b: the first of several fixings stands as much further from the joint as that is more
+/// than the 1.732 b of 60°, as far from the end of the wood as it would there. Wider corners take no less than one of 60°.
+#[test]
+fn sharp_corners_take_wood_and_move_the_first_fixing() {
+    let of = |corner: f64, end: Option<f64>| {
+        let strip = Strip { corner, length: 2.0, ..strip(0.047, 0.095, 0.0) };
+        let fixings = FixingsAsk { end, per_seam: 3, ..bolt(0.008, 0.0475) };
+        (first(&fixings, &strip), layout(&fixings, &strip, Standard::Eurocode5).end)
+    };
+    let sharp = 30.0_f64.to_radians();
+    let mitre = 0.047 / 15.0_f64.to_radians().tan();
+    for (found, by_hand) in [
+        (of(sharp, Some(0.165)), (0.165 + mitre - MITRE * 0.047, 0.165 - MITRE * 0.047)),
+        (of(2.0, Some(0.165)), (0.165, 0.165 - MITRE * 0.047)),
+        // Spread evenly they stay where they are, and may stand too near the end of the wood.
+        (of(sharp, None), (2.0 / 6.0, 2.0 / 6.0 - mitre)),
+    ] {
+        assert!((found.0 - by_hand.0).abs() < 1e-12 && (found.1 - by_hand.1).abs() < 1e-12, "{found:?}");
+    }
 }
 
 /// What nobody said of a fixing, by hand: 10 mm short of through two strips of 60 mm; roots of 0.85 d (bolts) and 0.7 d (screws), of

@@ -38,12 +38,15 @@ pub(crate) fn loads(
 }
 
 fn cover(written: Written) -> impl Strategy<Value = String> {
-    let given = (0.0_f64..300.0, some(any::<bool>())).prop_map(move |(weight, removable)| {
-        let mut text = format!("[cover]\nweight = {}\n", written.pressure(weight));
-        line(&mut text, "removable", removable);
-        line(&mut text, "source", removable.map(|_| "\"weighed\""));
-        text + "\n"
-    });
+    let given = (0.0_f64..300.0, some(any::<bool>()), some(0.0_f64..300.0)).prop_map(
+        move |(weight, removable, leaf)| {
+            let mut text = format!("[cover]\nweight = {}\n", written.pressure(weight));
+            line(&mut text, "removable", removable);
+            line(&mut text, "leaf_weight", leaf.map(|weight| written.pressure(weight)));
+            line(&mut text, "source", removable.map(|_| "\"weighed\""));
+            text + "\n"
+        },
+    );
     prop_oneof![7 => given, 1 => Just("[cover]\nleft_out = \"a frame alone\"\n\n".to_owned())]
 }
 
