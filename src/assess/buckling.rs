@@ -12,11 +12,11 @@
 use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 
 use crate::assess::AssessError;
-use crate::assess::run::{Run, State};
+use crate::assess::run::Run;
 use crate::assess::stability::{SECOND_ORDER_BELOW, Stability, counts};
-use crate::frame::FrameError;
 use crate::frame::buckling::{Buckling, Rayleigh};
-use crate::frame::geometric::buckling_force;
+use crate::frame::geometric::{force_of, is_string};
+use crate::frame::{FrameError, Response};
 use crate::loads::Combination;
 
 /// Halvings of what lies between no load and the cubic factor, where the exact list does not close.
@@ -61,7 +61,7 @@ pub fn further(
     design: f64,
     lowest: f64,
 ) -> Result<Vec<f64>, AssessError> {
-    let list = match run.solver.buckling_under(&pushed(run, combination).1, TOLD) {
+    let list = match run.solver.buckling_under(&Ends::new(run).pushed(combination).1, TOLD) {
         Err(FrameError::NotConverged { .. }) => return Ok(vec![lowest]),
         list => list?.factors,
     };
@@ -256,8 +256,9 @@ fn apart(set: &[usize], outlines: &[Vec<f64>]) -> (Vec<usize>, Vec<usize>) {
 /// first: it most likely has the lowest factor, which spares the others.
 fn by_compression(run: &Run, combinations: &[Combination]) -> (Vec<usize>, Vec<Vec<f64>>) {
     let counted: Vec<usize> = (0..combinations.len()).filter(|&i| counts(&combinations[i])).collect();
+    let ends = Ends::new(run);
     let each = counted.into_par_iter().with_min_len(16).map(|i| {
-        let (squeeze, axial) = pushed(run, &combinations[i]);
+        let (squeeze, axial) = ends.pushed(&combinations[i]);
         (squeeze, i, axial)
     });
     let mut order: Vec<(f64, usize, Vec<f64>)> = each.collect();
@@ -265,12 +266,36 @@ fn by_compression(run: &Run, combinations: &[Combination]) -> (Vec<usize>, Vec<V
     order.into_iter().map(|(_, i, axial)| (i, axial)).unzip()
 }
 
-/// The compression of all bars together, and the axial force that each buckles under \[N\].
-fn pushed(run: &Run, combination: &Combination) -> (f64, Vec<f64>) {
-    let ends = run.axial_ends(&State::of(combination));
-    let squeeze = ends.iter().map(|[a, b]| a.min(*b).min(0.0)).sum::<f64>();
-    let bars = run.model.frame.bars.iter().zip(&ends);
-    (squeeze, bars.map(|(bar, ends)| buckling_force(bar, *ends)).collect())
+/// Axial forces at both ends of every bar in every case, in rows that are summed many at a time.
+struct Ends {
+    /// By case: bar after bar \[N\].
+    by_case: Vec<Vec<[f64; 2]>>,
+    /// By bar.
+    strings: Vec<bool>,
+}
+
+impl Ends {
+    fn new(run: &Run) -> Self {
+        let of_case =
+            |response: &Response| response.bar_ends.iter().map(|ends| ends.map(|end| end.n)).collect();
+        Self {
+            by_case: run.responses.iter().map(of_case).collect(),
+            strings: run.model.frame.bars.iter().map(is_string).collect(),
+        }
+    }
+
+    /// The compression of all bars together, and the axial force that each buckles under \[N\].
+    fn pushed(&self, combination: &Combination) -> (f64, Vec<f64>) {
+        let mut ends = vec![[0.0; 2]; self.strings.len()];
+        for &(case, factor) in &combination.terms {
+            let from = self.by_case[case.0].as_flattened();
+            for (sum, part) in ends.as_flattened_mut().iter_mut().zip(from) {
+                *sum += factor * part;
+            }
+        }
+        let squeeze = ends.iter().map(|[a, b]| a.min(*b).min(0.0)).sum::<f64>();
+        (squeeze, self.strings.iter().zip(&ends).map(|(string, ends)| force_of(*string, *ends)).collect())
+    }
 }
 
 #[cfg(test)]
@@ -278,7 +303,7 @@ mod tests {
     use super::*;
     use crate::assess::conditions::design_stiffness;
     use crate::assess::example;
-    use crate::assess::run::combined_loads;
+    use crate::assess::run::{State, combined_loads};
     use crate::assess::setup::setup;
     use crate::frame::linear::Solver;
     use crate::frame::{Bar, Frame, Node, NodeId};

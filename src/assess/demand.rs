@@ -213,7 +213,7 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<O
 /// Every foot against what holds it, over the combinations for strength, uplift and accidents.
 ///
 /// # Errors
-/// As [`seam_input`].
+/// Conditions and a duration that do not go together.
 pub fn feet(
     project: &Project,
     setup: &Setup,
@@ -253,7 +253,7 @@ pub fn feet(
 struct FootHold {
     /// Among the reactions.
     reaction: Option<usize>,
-    /// Members of the base rim that meet it.
+    /// Members of the base rim that meet it; none where no tie is to be checked.
     rims: Vec<usize>,
     /// Width of the timber that it bears with \[m\].
     breadth: f64,
@@ -265,7 +265,9 @@ impl FootHold {
     fn new(project: &Project, setup: &Setup, run: &Run, foot: &FootDemand) -> Self {
         let at = |case: &Response| case.reactions.iter().position(|(node, _)| node.0 == foot.joint.0);
         let members = setup.shell.members.iter().enumerate();
-        let rims = members.filter(|(_, m)| m.role == Role::BaseRim && m.joints.contains(&foot.joint));
+        // Only a tie is asked for what is in the rims.
+        let tied = project.rules.feet.tie.is_some();
+        let rims = members.filter(|(_, m)| tied && m.role == Role::BaseRim && m.joints.contains(&foot.joint));
         Self {
             reaction: run.responses.first().and_then(at),
             rims: rims.map(|(i, _)| i).collect(),

@@ -28,6 +28,8 @@ pub const QUESTIONS: &[&str] = &[
     "How stiff and how strong are the seams as made: is a bench test of one seam enough, and on how many samples?",
     "How does a pull leave one panel and enter the next where panels meet at a joint?",
     "What do the anchors really hold in this ground, and how is that to be tested?",
+    "Is every frame held near its own corner at the ground? Frames of one foot that share an anchor under the joint, and turn on it, may ask it for \
+     several times the level forces told here.",
     "Is the imperfection taken for the whole-shell stability fair for how it is built?",
     "What is the consequence of a collapse here (people gathering, a path, a boundary), and does that ask for more?",
 ];

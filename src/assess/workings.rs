@@ -160,6 +160,9 @@ pub(super) fn timber(
     })
 }
 
+/// The least moment \[N·m\] or force \[N\] that is told of.
+const LEAST: f64 = 0.1;
+
 /// What the fixings of a seam bring to the strip at the place, which no case of the model has; nothing where they bring nothing.
 fn besides_note(units: System, brought: Brought) -> String {
     let Brought { bends, twists, shears } = brought;
@@ -170,7 +173,8 @@ fn besides_note(units: System, brought: Brought) -> String {
         (twists, Kind::Moment, "of the torsion, from the seam's own moment"),
     ]
     .into_iter()
-    .filter(|(value, ..)| *value > 0.0)
+    // What prints as a dust of noughts is not told.
+    .filter(|(value, ..)| *value > LEAST)
     .map(|(value, kind, what)| format!("{} {what}", show.text(kind, value)))
     .collect();
     let Some((last, others)) = parts.split_last() else { return String::new() };

@@ -42,7 +42,18 @@ pub fn axial_forces(response: &Response) -> Vec<f64> {
 /// its planes, for which it is exact; for one that bends the more compressed, which errs to the careful side (`buckling.rs`).
 #[must_use]
 pub fn buckling_force(bar: &Bar, ends: [f64; 2]) -> f64 {
-    let string = [1, 2].iter().all(|axis| bar::fixities(bar, 1.0, *axis).iter().all(|r| *r <= 0.0));
+    force_of(is_string(bar), ends)
+}
+
+/// Whether a bar is a string in both of its planes, for [`force_of`].
+#[must_use]
+pub fn is_string(bar: &Bar) -> bool {
+    [1, 2].iter().all(|axis| bar::fixities(bar, 1.0, *axis).iter().all(|r| *r <= 0.0))
+}
+
+/// [`buckling_force`] of a bar of which it is known whether it is a string \[N\].
+#[must_use]
+pub fn force_of(string: bool, ends: [f64; 2]) -> f64 {
     if string { 0.5 * (ends[0] + ends[1]) } else { ends[0].min(ends[1]) }
 }
 
