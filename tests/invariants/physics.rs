@@ -286,7 +286,9 @@ fn weights_equal_volume_by_density_and_area_by_weight() {
                 volume * project.grade.density_mean() * 9.806_65 * (1.0 + project.timber.fixings_allowance);
             let mut wrong = String::new();
             let mut compare = |kind: &str, wanted: f64| {
-                let case = assessment.cases.iter().find(|case| case.kind == kind);
+                // Doors, windows and framed ends weigh as a case by themselves.
+                let counted = |name: &str| name != "weight of doors, windows and framed ends";
+                let case = assessment.cases.iter().find(|case| case.kind == kind && counted(&case.name));
                 let found = case.map_or(0.0, |case| -case.applied[2]);
                 if (found - wanted).abs() > 1e-6 * wanted.max(1.0) {
                     wrong += &format!("{kind}: {found} N, and {wanted} N worked out apart\n");

@@ -119,9 +119,10 @@ fn put(shell: &Shell, plane: f64, way: &Vec3, blown: &Blown, case: &mut Case) ->
     area
 }
 
-/// Joints in the plane of an end.
+/// Joints of the frame in the plane of an end; those of a leaf's corners are none.
 fn ends(shell: &Shell, plane: f64) -> impl Iterator<Item = JointId> + '_ {
-    (0..shell.joints.len()).map(JointId).filter(move |&joint| in_plane(shell, &shell.at(joint), plane))
+    let joints = shell.members.iter().flat_map(|member| member.joints);
+    joints.filter(move |&joint| in_plane(shell, &shell.at(joint), plane))
 }
 
 /// What pushes an end, inward where it is wind \[N/m²\]: everywhere, and how much more on a strip of it, between two y \[m\].

@@ -88,7 +88,7 @@ impl<'a> Layers<'a> {
             Shown::Reactions => Ok(Self::reactions(scene, show)),
             Shown::Seams => Ok(Self::seams(scene)),
             Shown::Panels => Ok(Self::panels(scene)),
-            Shown::Ids => Ok(Self::ids(scene)),
+            Shown::Ids => Ok(Self::ids(scene, options.view == View::Unrolled)),
         }
     }
 
@@ -457,7 +457,8 @@ impl<'a> Layers<'a> {
         layers
     }
 
-    fn ids(scene: &Scene<'a>) -> Self {
+    /// Names; a surface that is laid out flat has no far side.
+    fn ids(scene: &Scene<'a>, flat: bool) -> Self {
         let mut layers = Self::bare(scene, "names of joints and members");
         for (n, joint) in scene.results.joints.iter().enumerate() {
             layers.labels.push(Label {
@@ -476,9 +477,8 @@ impl<'a> Layers<'a> {
             });
         }
         layers.classes = vec![vec![Pen::solid(Tint::Soft, 0.8)]];
-        layers.note =
-            "Bold brown: joints. Plain: members, in gaps of their lines. The far side is not named."
-                .to_owned();
+        let far = if flat { "" } else { " The far side is not named." };
+        layers.note = format!("Bold brown: joints. Plain: members, in gaps of their lines.{far}");
         layers
     }
 }
