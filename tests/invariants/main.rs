@@ -80,7 +80,8 @@ fn audit_closes(assessment: &Assessment) {
             .zip(&case.panel_traction)
             .map(|(panel, traction)| panel.area * norm(*traction))
             .sum();
-        let size = norm(case.asked).max(pressed).max(1e-9);
+        // A millionth of a newton is nothing: where inside and outside cancel, rounding is all that is asked for.
+        let size = norm(case.asked).max(pressed).max(1e-6);
         let gap = apart(case.asked, case.applied);
         // Where an intensity varies over a panel the asked total is found by another quadrature, which agrees to
         // about a thousandth or better (docs/engineering-basis-loads.md); weights are exact.
