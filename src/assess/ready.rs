@@ -108,14 +108,15 @@ impl<'a> ReadyMember<'a> {
             })
             .collect::<Result<_, RuleError>>()?;
         let fixings = project.rules.fixings.filter(|_| setup.shell.members[m].kind == MemberKind::Seam);
-        let seam = |fixings, conditions| {
+        let mut seams = Vec::new();
+        for (fixings, conditions) in
+            fixings.iter().flat_map(|fixings| different.iter().map(move |c| (fixings, c)))
+        {
             // All but the demand is the same under the same conditions.
-            let input = seam_input(project, setup, fixings, conditions, m, SeamDemand::default())?;
+            let input = seam_input(project, setup, *fixings, conditions, m, SeamDemand::default())?;
             let laid = Laid::new(&input);
-            Ok(ReadySeam { laid, most: SeamBound::new(&laid, input.basis) })
-        };
-        let seams = fixings.map(|fixings| different.iter().map(|c| seam(fixings, c)).collect());
-        let seams = seams.transpose().map(Option::unwrap_or_default).map_err(|fault: AssessError| fault)?;
+            seams.push(ReadySeam { laid, most: SeamBound::new(&laid, input.basis) });
+        }
         Ok(Self { prepared, held: Held::new(project, setup, m), seams })
     }
 }

@@ -6,7 +6,7 @@
 
 use crate::loads::edge_share::{EdgeShares, Stretch};
 use crate::loads::{Case, PanelLoad};
-use crate::shell::{Joint, JointId, MemberId, Opening, Panel, PanelId, Shell, area_vector};
+use crate::shell::{Joint, JointId, MemberId, Opening, Panel, PanelId, Shell};
 use crate::vector::Vec3;
 
 /// Into how many parts a leaf's triangles are cut along a side.
@@ -79,7 +79,7 @@ impl Shut {
                 case.remarks.push(format!(
                     "on what shuts opening {}, {:.2} m², as on the panels that it stands for: to the timbers round it",
                     number + 1,
-                    area_of(one)
+                    one.area()
                 ));
             }
         }
@@ -87,11 +87,6 @@ impl Shut {
         case.panels = own;
         case
     }
-}
-
-/// Area of the panels that an opening took \[m²\].
-fn area_of(opening: &Opening) -> f64 {
-    opening.outlines.iter().map(|outline| area_vector(outline).norm()).sum()
 }
 
 /// What of a panel each stretch of the rim carries: a width that keeps its area and where along the timber that lies on the mean.
@@ -308,7 +303,7 @@ mod tests {
             covers.map(|case| -total(shell, case).z).sum()
         };
         let (shut, bare) = (dome(vec![door(0.0, true)]), dome(vec![door(0.0, false)]));
-        let area = area_of(&shut.openings[0]);
+        let area = shut.openings[0].area();
         let left = cover(None, 90.0, &bare);
         let near = |a: f64, b: f64| (a - b).abs() < 1e-9 * b.max(1.0);
         assert!(near(cover(None, 90.0, &shut), left + 90.0 * area));

@@ -133,6 +133,9 @@ pub struct SeamDemand {
     pub mitre: f64,
 }
 
+/// Stands for the source of a value that another check of the same working works out.
+pub const ELSEWHERE: &str = "worked out in a table of this working";
+
 /// One seam.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SeamInput {

@@ -3,7 +3,7 @@
 use crate::rules::ask::FixingKind;
 use crate::rules::fasteners::eurocode5::{self as ec5, Dowel, Member};
 use crate::rules::recorder::Recorder;
-use crate::rules::seams::{Work, first_of_end, in_half, pulled, withdrawal_holds};
+use crate::rules::seams::{ELSEWHERE, Work, first_of_end, in_half, pulled, withdrawal_holds};
 
 /// Partial factor of steel in tension (EN 1993-1-8 Table 2.1, from memory).
 const GAMMA_STEEL: f64 = 1.25;
@@ -25,16 +25,10 @@ pub(crate) fn checks<R: Recorder>(r: &mut R, work: &Work<'_>, k_mod: f64, gamma_
     }
     if pulls && lateral.0 > 0.0 {
         let pull = pull_per_fixing(work);
-        r.input("pull in one fixing", "F_ax,Ed", pull, "N", "worked out in a table of this working");
-        r.input(
-            "least resistance to pull",
-            "F_ax,Rd",
-            axial.value,
-            "N",
-            "worked out in a table of this working",
-        );
-        r.input("shear in one fixing", "F_v,Ed", lateral.0, "N", "worked out in a table of this working");
-        r.input("resistance to shear", "F_v,Rd", lateral.1, "N", "worked out in a table of this working");
+        r.input("pull in one fixing", "F_ax,Ed", pull, "N", ELSEWHERE);
+        r.input("least resistance to pull", "F_ax,Rd", axial.value, "N", ELSEWHERE);
+        r.input("shear in one fixing", "F_v,Ed", lateral.0, "N", ELSEWHERE);
+        r.input("resistance to shear", "F_v,Rd", lateral.1, "N", ELSEWHERE);
         let u = ec5::combined(pull / axial.value, lateral.0 / lateral.1);
         let u = r.derived(
             "utilisation, as the root of the standard's sum of squares",

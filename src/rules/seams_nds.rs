@@ -3,7 +3,7 @@
 use crate::rules::ask::FixingKind;
 use crate::rules::fasteners::nds::{self, Format, Service};
 use crate::rules::recorder::Recorder;
-use crate::rules::seams::{Work, first_of_end, in_half, pulled};
+use crate::rules::seams::{ELSEWHERE, Work, first_of_end, in_half, pulled};
 use crate::rules::spacing;
 use crate::units::{INCH, POUND_FORCE, PSI};
 
@@ -27,18 +27,10 @@ pub(crate) fn checks<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service) 
         shear_at_fixings(r, work, strength / PSI);
     }
     if pulls && lateral.0 > 0.0 {
-        let t = r.input(
-            "pull in one fixing",
-            "T",
-            pull_per_fixing(work),
-            "lb",
-            "worked out in a table of this working",
-        );
-        let w =
-            r.input("least resistance to pull", "W'p", pull, "lb", "worked out in a table of this working");
-        let v = r.input("shear in one fixing", "V", lateral.0, "lb", "worked out in a table of this working");
-        let z =
-            r.input("resistance to shear", "Z'", lateral.1, "lb", "worked out in a table of this working");
+        let t = r.input("pull in one fixing", "T", pull_per_fixing(work), "lb", ELSEWHERE);
+        let w = r.input("least resistance to pull", "W'p", pull, "lb", ELSEWHERE);
+        let v = r.input("shear in one fixing", "V", lateral.0, "lb", ELSEWHERE);
+        let z = r.input("resistance to shear", "Z'", lateral.1, "lb", ELSEWHERE);
         let u = nds::combined(t, v, w, z);
         let u = r.derived(
             "utilisation: load over Z'α",

@@ -176,7 +176,13 @@ impl Opening {
     /// Sum of the areas of the panels that are gone, as vectors along their outward normals \[m²\].
     #[must_use]
     pub fn area_vector(&self) -> Vec3 {
-        self.outlines.iter().map(|outline| area_vector(outline)).sum()
+        self.outlines.iter().map(|outline| area_vector(outline.iter().copied())).sum()
+    }
+
+    /// Area of the panels that are gone \[m²\].
+    #[must_use]
+    pub fn area(&self) -> f64 {
+        self.outlines.iter().map(|outline| area_vector(outline.iter().copied()).norm()).sum()
     }
 
     /// Whether it looks in a direction, anticlockwise from x in plan \[rad\], to an eighth of a turn.
@@ -194,11 +200,17 @@ impl Opening {
     }
 }
 
-/// Area of a polygon as a vector along its outward normal \[m²\] (exact for a flat one).
-#[must_use]
-pub fn area_vector(corners: &[Vec3]) -> Vec3 {
-    let Some((origin, others)) = corners.split_first() else { return Vec3::zeros() };
-    others.windows(2).map(|pair| 0.5 * (pair[0] - origin).cross(&(pair[1] - origin))).sum()
+/// Area of a polygon, given by its corners, as a vector along its normal \[m²\] (exact for a flat one).
+pub(crate) fn area_vector(mut corners: impl Iterator<Item = Vec3>) -> Vec3 {
+    let (Some(origin), Some(first)) = (corners.next(), corners.next()) else { return Vec3::zeros() };
+    let mut sum = Vec3::zeros();
+    let mut before = first - origin;
+    for corner in corners {
+        let next = corner - origin;
+        sum += before.cross(&next);
+        before = next;
+    }
+    sum * 0.5
 }
 
 /// A whole shell.
@@ -241,12 +253,6 @@ impl Shell {
     /// Area of a panel as a vector along its outward normal \[m²\] (exact for a flat polygon).
     #[must_use]
     pub fn area_vector(&self, panel: PanelId) -> Vec3 {
-        let corners = &self.panels[panel.0].joints;
-        let origin = self.at(corners[0]);
-        let mut sum = Vec3::zeros();
-        for pair in corners[1..].windows(2) {
-            sum += (self.at(pair[0]) - origin).cross(&(self.at(pair[1]) - origin));
-        }
-        sum * 0.5
+        area_vector(self.panels[panel.0].joints.iter().map(|&joint| self.at(joint)))
     }
 }

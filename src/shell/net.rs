@@ -164,11 +164,7 @@ pub(crate) fn sides(corners: &[usize]) -> impl Iterator<Item = (usize, usize)> +
 
 /// Area of a polygon as a vector along its normal \[m²\].
 pub(crate) fn area_vector(points: &[Vec3], corners: &[usize]) -> Vec3 {
-    let origin = points[corners[0]];
-    corners[1..]
-        .windows(2)
-        .map(|pair| (points[pair[0]] - origin).cross(&(points[pair[1]] - origin)) * 0.5)
-        .sum()
+    crate::shell::area_vector(corners.iter().map(|&corner| points[corner]))
 }
 
 /// Mean of a panel's corners \[m\].

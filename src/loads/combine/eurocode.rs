@@ -137,14 +137,16 @@ fn sets(sorted: &Sorted) -> Vec<Vec<CaseId>> {
             sets.extend(led(&[&[other], &company[..]].concat()));
         }
     }
-    // With both at once: all that hangs, and each of the user's own beside it; snow or wind leads, for what hangs loses nothing as a
-    // companion.
+    // With both at once: all that hangs, and each of the user's own beside it. What hangs loses nothing as a companion, and need not lead.
     let all_at_once = companions.iter().filter(|company| sorted.hung.iter().all(|id| company.contains(id)));
     for company in all_at_once {
         for &snow in &sorted.snow {
             for &wind in &sorted.wind {
                 sets.push([&[snow, wind], &company[..]].concat());
                 sets.push([&[wind, snow], &company[..]].concat());
+                if company.first().is_some_and(|first| sorted.user.contains(first)) {
+                    sets.push([&company[..], &[snow, wind]].concat());
+                }
             }
         }
     }

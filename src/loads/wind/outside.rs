@@ -57,6 +57,10 @@ fn place_of(t: f64, ball: &Ball) -> f64 {
     ball.radius * ((2.0 * t - 1.0) * ball.half_angle).sin()
 }
 
+/// How a vault with domed ends takes coefficients: the wind pushes both ends together as it would push a dome.
+const STEPPED: &str = "no code joins a vault and domed ends: each part takes its own coefficients, a domed end those of its half of a \
+                       whole dome, with a step where they meet";
+
 /// Every arrangement of outside coefficients for a direction.
 pub(crate) fn arrangements<'a>(
     ask: &'a LoadsAsk,
@@ -237,7 +241,7 @@ fn across_vault<'a>(
         let found = dome(ask, wind, shell);
         words.extend(found.words.iter().map(|w| format!("domed ends: {w}")));
         provisional.extend(found.provisional);
-        provisional.push("no code joins a vault and domed ends: each part takes its own coefficients, with a step where they meet".into());
+        provisional.push(STEPPED.into());
         found.abc
     } else {
         abc
@@ -413,7 +417,7 @@ fn along_vault<'a>(
         words.push("the project's own crown coefficient on the whole vault".into());
     }
     if domed {
-        provisional.push("no code joins a vault and domed ends: each end takes the coefficients of its half of a whole dome, with a step where they meet, so that the wind pushes both ends together as it would push a dome".into());
+        provisional.push(STEPPED.into());
     }
     if (0..2).any(|end| !shell.outline.domed_ends[end] && !framed(shell, barrel[end])) {
         words.push("an open flat end carries no wind of its own; what is behind it is left to the case with the door open".into());

@@ -3,10 +3,9 @@
 use super::{Builder, Cell, Table};
 use crate::report::alike::new_steps;
 use crate::report::show::{capital, figures, outcome, tame, working_value};
+use crate::rules::seams::ELSEWHERE;
 use crate::rules::{Check, Compares, Standing, Step};
 
-/// What a check says of a value that another one works out.
-const ELSEWHERE: &str = "worked out in a table of this working";
 /// Things worked in full.
 const MOST_WORKINGS: usize = 6;
 
