@@ -161,7 +161,7 @@ pub(super) fn timber(
 }
 
 /// The least moment \[N·m\] or force \[N\] that is told of.
-const LEAST: f64 = 0.1;
+const LEAST: f64 = 1.0;
 
 /// What the fixings of a seam bring to the strip at the place, which no case of the model has; nothing where they bring nothing.
 fn besides_note(units: System, brought: Brought) -> String {
@@ -169,7 +169,7 @@ fn besides_note(units: System, brought: Brought) -> String {
     let show = Show::new(units);
     let parts: Vec<String> = [
         (bends, Kind::Moment, "of the moment in the surface, as a corner opens"),
-        (shears, Kind::Force, "of the shear in the surface, with it"),
+        (shears, Kind::Force, "of the shear that goes with it"),
         (twists, Kind::Moment, "of the torsion, from the seam's own moment"),
     ]
     .into_iter()
