@@ -1,13 +1,16 @@
 //! Whole-shell stability of one joint model: linear buckling over the combinations, second-order
 //! states where a factor is low, and the limit of the nonlinear path beside the linear factor.
 
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+
 use crate::assess::AssessError;
 use crate::assess::run::{Own, Run, State, combined_loads};
 use crate::assess::setup::Setup;
 use crate::frame::bow::greatest_bow;
 use crate::frame::error::FrameError;
 use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
-use crate::frame::second_order::{SecondOrder, crookedness, softened};
+use crate::frame::linear::Solver;
+use crate::frame::second_order::{FirstOrder, SecondOrder, crookedness, softened};
 use crate::loads::{Combination, LimitState};
 use crate::model::back::Along;
 
@@ -97,35 +100,46 @@ pub fn amplify(
     let soft = run.solver.again(&softened(&run.model.frame, design))?;
     let either = imperfections(run, setup, &stability.shape);
     let crooked: Vec<&[[f64; 6]]> = either.iter().map(Vec::as_slice).collect();
-    for (i, combination) in setup.combinations.iter().enumerate() {
-        if !stability.low[i] {
-            continue;
-        }
-        let loads = combined_loads(&setup.loads, combination);
-        let answers = match soft.second_order_each(&loads, &crooked) {
-            Ok(answers) => answers,
-            Err(FrameError::BeyondBuckling | FrameError::NotConverged { .. }) => {
-                lost.push(i);
-                continue;
-            }
-            Err(other) => return Err(other.into()),
-        };
-        // The way that is asked for first comes first.
-        let mut other_way = None;
-        for SecondOrder { response, .. } in answers.into_iter().rev() {
-            let mut along = Along::new(&setup.stations);
-            let lines = &run.solver.assembly().lines;
-            along.push(lines, (&response, &loads), &setup.stations);
-            let second_order = Some(Own { response, along });
-            let mut state = State::of(combination);
-            (state.second_order, state.other_way) = (second_order, other_way);
-            other_way = Some(Box::new(state));
-        }
-        if let Some(state) = other_way {
-            states[i] = *state;
+    let cases: Vec<FirstOrder> = soft.solve(&setup.loads)?.iter().map(|r| soft.first_order(r)).collect();
+    let low: Vec<usize> = (0..states.len()).filter(|&i| stability.low[i]).collect();
+    // Combinations do not know each other.
+    let amplified = |&i: &usize| amplified(run, setup, (&soft, &cases), &setup.combinations[i], &crooked);
+    let found: Vec<Result<Option<State>, AssessError>> = low.par_iter().map(amplified).collect();
+    for (i, state) in low.into_iter().zip(found) {
+        match state? {
+            Some(state) => states[i] = state,
+            None => lost.push(i),
         }
     }
     Ok(lost)
+}
+
+/// The second-order state of one combination on the softened frame, from its first-order answers to the cases, and behind it that with the imperfection the other way; `None`
+/// where there is no such equilibrium.
+fn amplified(
+    run: &Run,
+    setup: &Setup,
+    (soft, cases): (&Solver, &[FirstOrder]),
+    combination: &Combination,
+    crooked: &[&[[f64; 6]]],
+) -> Result<Option<State>, AssessError> {
+    let loads = combined_loads(&setup.loads, combination);
+    let first = FirstOrder::sum(combination.terms.iter().map(|&(case, factor)| (&cases[case.0], factor)));
+    let answers = match soft.second_order_after(&loads, first, crooked) {
+        Ok(answers) => answers,
+        Err(FrameError::BeyondBuckling | FrameError::NotConverged { .. }) => return Ok(None),
+        Err(other) => return Err(other.into()),
+    };
+    // The way that is asked for first comes first.
+    let mut ways = None;
+    for SecondOrder { response, .. } in answers.into_iter().rev() {
+        let mut along = Along::new(&setup.stations);
+        along.push(&run.solver.assembly().lines, (&response, &loads), &setup.stations);
+        let mut state = State::of(combination);
+        (state.second_order, state.other_way) = (Some(Own { response, along }), ways);
+        ways = Some(Box::new(state));
+    }
+    Ok(ways.map(|state| *state))
 }
 
 /// Follows the nonlinear path of the combination with the lowest linear factor, with the

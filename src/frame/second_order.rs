@@ -48,6 +48,29 @@ pub struct SecondOrder {
     pub steps: usize,
 }
 
+/// A first-order answer, as second-order steps start from it: answers to several cases add up.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct FirstOrder {
+    /// Axial force of every bar \[N\], tension positive.
+    axial: Vec<f64>,
+    /// The unknowns of the stiffness \[m, rad\].
+    moved: Vec<f64>,
+}
+
+impl FirstOrder {
+    /// The sum of several, each by its factor; of none, nothing.
+    pub fn sum<'a>(parts: impl Iterator<Item = (&'a Self, f64)>) -> Self {
+        let mut out = Self::default();
+        for (part, factor) in parts {
+            for (into, from) in [(&mut out.axial, &part.axial), (&mut out.moved, &part.moved)] {
+                into.resize(from.len(), 0.0);
+                into.iter_mut().zip(from).for_each(|(into, from)| *into += factor * from);
+            }
+        }
+        out
+    }
+}
+
 /// A shape scaled so that its largest translation is `amplitude` \[m\].
 #[must_use]
 pub fn crookedness(shape: &[[f64; 6]], amplitude: f64) -> Vec<[f64; 6]> {
@@ -96,15 +119,34 @@ impl Solver {
         crooked: &[&[[f64; 6]]],
     ) -> Result<Vec<SecondOrder>, FrameError> {
         let first = self.solve(std::slice::from_ref(loads))?.remove(0);
-        let axial = geometric::axial_forces(&first);
+        self.second_order_after(loads, self.first_order(&first), crooked)
+    }
+
+    /// What second-order steps start from, of a first-order answer.
+    #[must_use]
+    pub fn first_order(&self, answer: &Response) -> FirstOrder {
+        let moved = self.assembly().gather(&answer.displacements);
+        FirstOrder { axial: geometric::axial_forces(answer), moved }
+    }
+
+    /// As [`Solver::second_order_each`], where the first-order answer to these loads is known, as the sum of those to several cases.
+    ///
+    /// # Errors
+    /// As [`Solver::second_order_each`].
+    pub fn second_order_after(
+        &self,
+        loads: &FrameLoads,
+        first: FirstOrder,
+        crooked: &[&[[f64; 6]]],
+    ) -> Result<Vec<SecondOrder>, FrameError> {
         let Some((symbolic, _)) = self.factor()? else {
-            return Ok(vec![SecondOrder { response: first, axial, steps: 0 }; crooked.len()]);
+            let response = self.solve(std::slice::from_ref(loads))?.remove(0);
+            return Ok(vec![SecondOrder { response, axial: first.axial, steps: 0 }; crooked.len()]);
         };
         let load = recover::prepare(self.frame(), self.assembly(), loads)?;
         let right = recover::right_hand_side(self.frame(), self.assembly(), &load);
-        let factor = self.pushed_factor(symbolic, &self.pushed(&axial).1)?;
-        let moved = self.assembly().gather(&first.displacements);
-        let start = Start { load, right, axial, moved, factor };
+        let factor = self.pushed_factor(symbolic, &self.pushed(&first.axial).1)?;
+        let start = Start { load, right, first, factor };
         let answers: Vec<SecondOrder> =
             crooked.iter().map(|one| self.settled(symbolic, &start, one)).collect::<Result<_, _>>()?;
         self.prove(&answers)?;
@@ -158,7 +200,7 @@ impl Solver {
         let (frame, assembly, n) = (self.frame(), self.assembly(), self.unknowns());
         let bow = if crooked.is_empty() { vec![0.0; n] } else { assembly.gather(crooked) };
         let mut own: Option<Factor> = None;
-        let mut axial = start.axial.clone();
+        let mut axial = start.first.axial.clone();
         let mut x = vec![0.0; n];
         let (mut before, mut left) = (f64::INFINITY, f64::INFINITY);
         let mut spare = vec![0.0; n];
@@ -217,9 +259,9 @@ impl Solver {
     /// lengthening since then adds.
     fn axial_at(&self, start: &Start, x: &[f64]) -> Vec<f64> {
         let assembly = self.assembly();
-        let since: Vec<f64> = x.iter().zip(&start.moved).map(|(x, first)| x - first).collect();
+        let since: Vec<f64> = x.iter().zip(&start.first.moved).map(|(x, first)| x - first).collect();
         let since = assembly.spread(&since);
-        let bars = self.frame().bars.iter().zip(&assembly.lines).zip(&start.axial);
+        let bars = self.frame().bars.iter().zip(&assembly.lines).zip(&start.first.axial);
         bars.map(|((bar, line), first)| {
             let (from, to) = (&since[bar.from.0], &since[bar.to.0]);
             let longer: f64 = (0..3).map(|axis| line.axes[(0, axis)] * (to[axis] - from[axis])).sum();
@@ -234,10 +276,7 @@ struct Start {
     load: Prepared,
     /// The load on the unknowns.
     right: Vec<f64>,
-    /// Axial forces of the first-order answer \[N\].
-    axial: Vec<f64>,
-    /// Its unknowns.
-    moved: Vec<f64>,
+    first: FirstOrder,
     /// Factor of K + Kg under its axial forces.
     factor: Factor,
 }
