@@ -166,7 +166,7 @@ pub(super) struct Held {
     /// From the first joint \[m\].
     fixings: Vec<f64>,
     first: Option<FirstFixing>,
-    /// Strips on either side of the seam; 0 where nothing is held.
+    /// Strips on that side of the seam that has fewer; 0 where nothing is held.
     strips: f64,
 }
 
@@ -188,7 +188,8 @@ impl Held {
             return Self::default();
         }
         let strip = seam_strip(project, setup, m);
-        let strips = (setup.timbers[m].count as f64 / 2.0).max(1.0);
+        // Of an odd number one frame has fewer, and they bend by all that its corner is pulled with.
+        let strips = (setup.timbers[m].count / 2).max(1) as f64;
         let mut out = Self { length: strip.length, strips, ..Self::default() };
         if let Some(fixings) = project.rules.fixings {
             let per_seam = fixings_in(fixings.per_seam, strip.length, setup.longest_seam);

@@ -134,7 +134,7 @@ fn amplified(
     let mut ways = None;
     for SecondOrder { response, .. } in answers.into_iter().rev() {
         let mut along = Along::new(&setup.stations);
-        along.push(&run.solver.assembly().lines, (&response, &loads), &setup.stations);
+        along.push_second_order(&run.solver.assembly().lines, (&response, &loads), &setup.stations);
         let mut state = State::of(combination);
         (state.second_order, state.other_way) = (Some(Own { response, along }), ways);
         ways = Some(Box::new(state));
@@ -273,6 +273,36 @@ mod tests {
             assert!(amplify(&run, &setup, &mut states, &found, design).unwrap().is_empty());
             let after = squeezed(&states[0]);
             assert!((after / before - 1.0).abs() < 0.2, "{before} {after}");
+        }
+    }
+
+    /// Moments of second order along a timber are those of both its ends, whichever its numbering begins with: what the axial force
+    /// does as the chord turns had been left out from the first end on.
+    #[test]
+    fn moments_along_a_timber_meet_both_its_ends() {
+        let project = crate::assess::example("wider-longer-tunnel.toml");
+        let setup = setup(&project).unwrap();
+        let design = design_stiffness(&project, &setup.grade);
+        for kind in [JointModel::Pinned, JointModel::Rigid] {
+            let run = Run::new(&setup, kind, project.joints.feet).unwrap();
+            let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
+            let found = buckling(&run, &setup.combinations, design).unwrap();
+            amplify(&run, &setup, &mut states, &found, design).unwrap();
+            let (mut along, mut turned) = (Vec::new(), 0.0_f64);
+            let low = states.iter().filter(|state| state.second_order.is_some()).step_by(7);
+            for state in low.flat_map(State::ways) {
+                for m in 0..setup.shell.members.len() {
+                    run.forces_along(state, m, &mut along);
+                    let ends = [0, 1].map(|end| run.end(state, m, end));
+                    let size = along.iter().fold(1.0_f64, |most, f| most.max(f[4].abs()).max(f[5].abs()));
+                    for (station, end) in [along[0], along[along.len() - 1]].iter().zip(ends) {
+                        assert!((station[4] - end.my).abs() < 1e-7 * size, "{station:?} {end:?}");
+                        assert!((station[5] - end.mz).abs() < 1e-7 * size, "{station:?} {end:?}");
+                    }
+                    turned = turned.max((along[0][2] - ends[0].vz).abs());
+                }
+            }
+            assert!(found.low.contains(&true) == (turned > 1.0), "{kind:?}: {turned}");
         }
     }
 

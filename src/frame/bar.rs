@@ -317,8 +317,8 @@ pub fn end_forces(local: &Vector12) -> [BarForces; 2] {
 /// Stress resultants at `x` \[m\] from the start, by equilibrium of the part before it.
 ///
 /// `ends` are the bar's end forces under `loads`, which must be the loads of this bar alone.
-/// First-order: the axial force times the deflection is not added (use several bars a member, or
-/// [`crate::frame::second_order`], where that matters).
+/// First-order: the axial force times the deflection is not added ([`turned_with_chord`] adds it for second-order ends, but for
+/// the bow between them).
 #[must_use]
 pub fn forces_at(line: &BarLine, ends: &[BarForces; 2], loads: &[BarLoad], x: f64) -> BarForces {
     let start = ends[0];
@@ -342,6 +342,38 @@ pub fn forces_at(line: &BarLine, ends: &[BarForces; 2], loads: &[BarLoad], x: f6
         here.mz += about.y;
     }
     here
+}
+
+/// How much moment about y and about z a bar gains per metre by its axial force, as its chord has turned \[N·m/m\].
+///
+/// Second-order end forces are in the axes of the bar as drawn: equilibrium of a part of it ([`forces_at`]) leaves out N·(w(x) − w(0)),
+/// by which it misses the moment at the far end. Whatever it misses there grows evenly along the straight chord. How far the bar bows
+/// off that chord is not in it.
+#[must_use]
+pub fn turned_with_chord(line: &BarLine, ends: &[BarForces; 2], loads: &[BarLoad]) -> [f64; 2] {
+    let reached = forces_at(line, ends, loads, line.length);
+    [(ends[1].my - reached.my) / line.length, (ends[1].mz - reached.mz) / line.length]
+}
+
+/// Second-order forces at `x` \[m\] from the start, in the axes of the turned chord: as [`forces_at`], with what
+/// [`turned_with_chord`] found, so that they are those of both ends.
+#[must_use]
+pub fn forces_on_chord(
+    line: &BarLine,
+    ends: &[BarForces; 2],
+    loads: &[BarLoad],
+    [about_y, about_z]: [f64; 2],
+    x: f64,
+) -> BarForces {
+    let here = forces_at(line, ends, loads, x);
+    BarForces {
+        // dMy/dx = Vz and dMz/dx = −Vy.
+        vz: here.vz + about_y,
+        vy: here.vy - about_z,
+        my: here.my + about_y * x,
+        mz: here.mz + about_z * x,
+        ..here
+    }
 }
 
 /// Where along the bar a resultant can be largest: the ends, the ends of every line load, and every

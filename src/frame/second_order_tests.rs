@@ -1,6 +1,7 @@
 //! Second order held to closed forms, to other units and to itself.
 
 use super::*;
+use crate::frame::bar::{forces_on_chord, turned_with_chord};
 use crate::frame::timber::TIMBER;
 use crate::frame::{BarSection, Node, NodeId};
 use crate::vector::Vec3;
@@ -253,5 +254,35 @@ fn the_axial_forces_are_those_of_the_answer_in_any_unit_of_force() {
         for (a, b) in there.axial.iter().zip(&here.axial) {
             assert!((a / unit - b).abs() < 1e-8 * 150e3, "{a} {b}");
         }
+    }
+}
+
+/// A leaning post of one bar, loaded at its top down and across: what its moments gain by the turn of its chord grows evenly from the
+/// top, where there is none, so that half way down it is half of P·(lean of the top), whichever end the bar begins with.
+#[test]
+fn forces_along_a_bar_do_not_go_by_which_end_it_begins_with() {
+    let (height, down, across) = (2.0, 3000.0, 150.0);
+    for turned in [false, true] {
+        let at = |z: f64, held: bool| Node { at: Vec3::new(0.0, 0.0, z), held: [held; 6], ground: [0.0; 6] };
+        let [from, to] = if turned { [1, 0] } else { [0, 1] }.map(NodeId);
+        let ends = [EndFix::Rigid, EndFix::Rigid];
+        let post = Bar { from, to, section: TIMBER, up: Vec3::new(0.0, 1.0, 0.0), ends };
+        let frame =
+            Frame { nodes: vec![at(0.0, true), at(height, false)], bars: vec![post], ..Frame::default() };
+        let top = (NodeId(1), [across, across, -down, 0.0, 0.0, 0.0]);
+        let loads = FrameLoads { nodes: vec![top], ..FrameLoads::default() };
+        let solver = Solver::new(&frame).unwrap();
+        let found = solver.second_order(&loads, &[]).unwrap().response;
+        let line = &solver.assembly().lines[0];
+        let gain = turned_with_chord(line, &found.bar_ends[0], &[]);
+        let middle = forces_on_chord(line, &found.bar_ends[0], &[], gain, 0.5 * height);
+        let (foot, moved) = (found.bar_ends[0][usize::from(turned)], found.displacements[1]);
+        for (here, at_foot, lean) in [(middle.mz, foot.mz, moved[0]), (middle.my, foot.my, moved[1])] {
+            let whole = across * height + down * lean.abs();
+            assert!(lean.abs() > 0.003 && (at_foot.abs() - whole).abs() < 1e-6 * whole, "{at_foot} {whole}");
+            assert!((here.abs() - 0.5 * whole).abs() < 1e-6 * whole, "{here} of {whole}");
+        }
+        let shear = across + down * moved[0].abs() / height;
+        assert!((middle.vy.abs() - shear).abs() < 1e-6 * shear, "{} {shear}", middle.vy);
     }
 }

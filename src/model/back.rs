@@ -2,7 +2,7 @@
 
 use crate::frame::bar::{self, BarLine};
 use crate::frame::line_loads::{in_order, take};
-use crate::frame::{BarForces, FrameLoads, Response};
+use crate::frame::{BarForces, BarLoad, FrameLoads, Response};
 use crate::model::timbers::Timber;
 use crate::section::forces::StripForces;
 use crate::shell::{MemberId, Shell};
@@ -74,7 +74,17 @@ impl Along {
         (response, loads): (&Response, &FrameLoads),
         stations: &[Vec<f64>],
     ) {
-        along(lines, response, loads, stations, &mut self.forces);
+        along((lines, response, loads), stations, |_, _, _| [0.0; 2], &mut self.forces);
+    }
+
+    /// Adds a second-order answer as a case: its moments are those of both ends of a member, whichever is the first.
+    pub fn push_second_order(
+        &mut self,
+        lines: &[BarLine],
+        (response, loads): (&Response, &FrameLoads),
+        stations: &[Vec<f64>],
+    ) {
+        along((lines, response, loads), stations, bar::turned_with_chord, &mut self.forces);
     }
 
     /// Forces of one member at its stations under one case.
@@ -98,19 +108,20 @@ impl Along {
     }
 }
 
-/// Appends the forces of one case at the stations of every member, whose bars lie along `lines`.
+/// Appends the forces of one case at the stations of every member, whose bars lie along `lines`; `turned` says what the moments of
+/// each gain per metre ([`bar::turned_with_chord`]).
 fn along(
-    lines: &[BarLine],
-    response: &Response,
-    loads: &FrameLoads,
+    (lines, response, loads): (&[BarLine], &Response, &FrameLoads),
     stations: &[Vec<f64>],
+    turned: impl Fn(&BarLine, &[BarForces; 2], &[BarLoad]) -> [f64; 2],
     out: &mut Vec<Numbers>,
 ) {
     let ordered = in_order(&loads.bars);
     let mut rest = &*ordered;
     for (i, line) in lines.iter().enumerate() {
-        let own = take(&mut rest, i);
-        let at = |&x: &f64| numbers(&bar::forces_at(line, &response.bar_ends[i], own, x));
+        let (own, ends) = (take(&mut rest, i), &response.bar_ends[i]);
+        let gain = turned(line, ends, own);
+        let at = |&x: &f64| numbers(&bar::forces_on_chord(line, ends, own, gain, x));
         out.extend(stations[i].iter().map(at));
     }
 }

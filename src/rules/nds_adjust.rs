@@ -66,12 +66,16 @@ pub(crate) fn adjust(input: &MemberInput<'_>, grade: &NdsGrade) -> Result<Adjust
         };
         return Err(outside("the nominal widths of its table", nearest));
     };
-    let Some(size) = tables.size_factor(sized.group, wide_in, thick_in) else {
+    // Lumber planed to less than 3 1/2 in is none of the column 4 in thick, whose C_F is greater; of C_fu that column has the lesser.
+    let column = if thick_in == 4 && thick < 3.46 * INCH { 3 } else { thick_in };
+    let Some(size) = tables.size_factor(sized.group, wide_in, column) else {
         return Err(outside(
             "the nominal sizes that its size-factor table defines",
             "a width of 4 in (nominal), or No.2 of the same species".to_owned(),
         ));
     };
+    // What is not sawn dimension lumber need not gain by lying flat: own values gain nothing.
+    let flat_use = tables.flat_use(wide_in, thick_in);
     let one = ByProperty { f_b: 1.0, f_t: 1.0, f_v: 1.0, f_c_perp: 1.0, f_c: 1.0, e: 1.0, e_min: 1.0 };
     let mut wet = one;
     if c.wet {
@@ -93,7 +97,7 @@ pub(crate) fn adjust(input: &MemberInput<'_>, grade: &NdsGrade) -> Result<Adjust
         heat: tables.nds.heat(c.temperature, c.wet),
         incised: if c.incised { tables.nds.incised } else { one },
         size,
-        flat_use: tables.flat_use(wide_in, thick_in),
+        flat_use: if own { flat_use.min(1.0) } else { flat_use },
         repetitive: if c.repetitive { 1.15 } else { 1.0 },
         k_f: tables.nds.k_f,
         phi: tables.nds.phi,

@@ -415,7 +415,20 @@ fn own_values_go_for_any_size_and_those_of_a_table_do_not() {
     own.source.seen = Seen::Own;
     own.sizes = vec![Sized { from_in: 0, to_in: u8::MAX, group: SizeGroup::Included, ..own.sizes[0] }];
     let checks = ask(&Grade::Nds(own)).unwrap();
-    near(step(&checks[0], "C_fu"), 1.1, 1e-12);
+    near(step(&checks[0], "C_fu"), 1.0, 1e-12);
+}
+
+/// Lumber 3 in thick as planed is no 4 in lumber: of 8 in width C_F is 1.2, not 1.3 (Table 4A), and C_fu the lesser one too.
+#[test]
+fn lumber_between_two_columns_has_the_lesser_factors_of_both() {
+    let grade = grade("SPF No.1/No.2");
+    let forces = [forces(-100.0, 100.0, 100.0)];
+    for (thick, size) in [(2.5, 1.2), (3.0, 1.2), (3.5, 1.3)] {
+        let section = strip(thick * INCH, 7.25 * INCH, 0.0, false).unwrap();
+        let checks = checked(&MemberInput { section, ..input("2x4", 60.0, &grade, &forces) });
+        let check = of(&checks, "(3.9-3)");
+        near(step(check, "C_F,b"), size, 1e-12);
+    }
 }
 
 /// The wet-service exceptions of Tables 4A and 4B reach up to `F_b C_F` = 1150 and `F_c C_F` = 750 psi, that itself in them; what

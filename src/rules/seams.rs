@@ -364,6 +364,18 @@ pub fn remarks(input: &SeamInput, units: System) -> Vec<String> {
     if fixings.kind != FixingKind::Screw && fixings.washer.is_none() {
         said.push(format!("no washer was given: {} assumed, three diameters", size(layout.washer)));
     }
+    let allowed = match standard {
+        Standard::Eurocode5 => crate::units::MILLIMETRE,
+        Standard::Nds => crate::units::INCH / 16.0,
+    };
+    if let Some(wider) = fixings.clearance.filter(|wider| *wider > allowed + 1e-9) {
+        said.push(format!(
+            "the holes are {} wider than the bolts, and no more than {} is allowed ({}): what is told of their shear does not hold for them",
+            size(wider),
+            size(allowed),
+            if standard == Standard::Nds { "NDS 12.1.3" } else { "EN 1995-1-1 10.4.3" }
+        ));
+    }
     if fixings.end.is_none() {
         said.push("the place of the fixings was not given: spread evenly along the seam assumed".to_owned());
     }
@@ -397,6 +409,22 @@ fn screw_remarks(input: &SeamInput, layout: &Layout, show: Show) -> Vec<String> 
     }
     if fixings.root.is_none() {
         said.push(format!("the root diameter was not given: {} assumed", size(layout.root)));
+    }
+    if standard == Standard::Nds
+        && (fixings.withdrawal.is_some() || fixings.head_pull.is_some() || fixings.declared_density.is_some())
+    {
+        said.push(
+            "the maker's values that were entered are not used: the NDS has its own for withdrawal and heads; where the \
+             maker's are lower, less holds than told"
+                .to_owned(),
+        );
+    }
+    if (fixings.withdrawal.is_some() || fixings.head_pull.is_some()) && fixings.declared_density.is_none() {
+        said.push(
+            "the density that the maker's values belong to was not given: 350 kg/m³ is taken, and in denser timber its own, so \
+             that it gains nothing"
+                .to_owned(),
+        );
     }
     if standard == Standard::Eurocode5 {
         if fixings.withdrawal.is_none() && !withdrawal_holds(fixings.diameter, layout.root) {

@@ -110,7 +110,8 @@ fn axial_checks<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), as
     let timber = &work.seam.timber;
     let layout = &work.layout;
     let d = fixings.diameter * 1e3;
-    let declared_density = fixings.declared_density.unwrap_or(350.0);
+    // Where nobody said which timber the maker's values belong to, denser timber gains nothing by them.
+    let declared_density = fixings.declared_density.unwrap_or(timber.density_k.max(350.0));
     let mut least = Axial { value: f64::INFINITY, characteristic: f64::INFINITY };
     let mut take = |value: f64, characteristic: f64| {
         least.value = least.value.min(value);
@@ -188,8 +189,9 @@ fn close_pull<R: Recorder>(
 
 fn washer<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), across: f64) -> (f64, f64) {
     let pull = record_pull(r, work);
-    let d = r.input("diameter", "d", work.seam.fixings.diameter * 1e3, "mm", "");
-    let characteristic = ec5::washer(r, work.layout.washer * 1e3, d, across / 1e6);
+    let d = work.seam.fixings.diameter * 1e3;
+    let hole = d + work.seam.fixings.clearance.map_or(1.0, |wider| (wider * 1e3).max(1.0));
+    let characteristic = ec5::washer(r, work.layout.washer * 1e3, hole, across / 1e6);
     let value = design(r, factors, ("F_w,Rd", "k_mod·F_w,Rk/γ_M"), characteristic);
     close_pull(r, (pull, value), "F_ax,Ed/F_w,Rd", "crushing under the washers", "EN 1995-1-1 8.5.2(2)");
     (value, characteristic)
@@ -217,10 +219,24 @@ fn head_pull_through<R: Recorder>(
     what: (f64, (f64, f64), f64),
 ) -> (f64, f64) {
     let pull = record_pull(r, work);
-    let characteristic = ec5::head_pull_through(r, what.0, what.1, what.2);
-    let value = design(r, factors, ("F_head,Rd", "k_mod·F_head,Rk/γ_M"), characteristic);
+    let share = share_of_group(r, work);
+    let characteristic = share * ec5::head_pull_through(r, what.0, what.1, what.2);
+    let value = design(r, factors, ("F_head,Rd", "k_n·k_mod·F_head,Rk/γ_M"), characteristic);
     close_pull(r, (pull, value), "F_ax,Ed/F_head,Rd", "pull-through of the heads", "EN 1995-1-1 (8.40b)");
     (value, characteristic)
+}
+
+/// What each screw of a group counts for, whichever way it gives (8.7.2 has n_ef = n^0.9 in all of (8.38), (8.40a) to (8.40c)).
+fn share_of_group<R: Recorder>(r: &mut R, work: &Work<'_>) -> f64 {
+    let n = r.input("screws acting together", "n_s", work.seam.fixings.per_seam as f64, "–", "");
+    r.derived(
+        "what each of them counts for",
+        "k_n",
+        "n_s^0.9/n_s",
+        n.powf(0.9) / n,
+        "–",
+        "EN 1995-1-1 (8.41)",
+    )
 }
 
 fn steel<R: Recorder>(r: &mut R, work: &Work<'_>) -> (f64, f64) {
@@ -228,11 +244,13 @@ fn steel<R: Recorder>(r: &mut R, work: &Work<'_>) -> (f64, f64) {
     let root = r.input("diameter of the stress area", "d_r", work.layout.root * 1e3, "mm", "");
     let f = r.input("tensile strength of the steel", "f_u,k", work.layout.steel / 1e6, "N/mm²", "");
     r.input("partial factor of steel", "γ_M2", GAMMA_STEEL, "–", "EN 1993-1-8 Table 2.1");
-    let characteristic = 0.9 * f * std::f64::consts::FRAC_PI_4 * root * root;
+    let screws = work.seam.fixings.kind != FixingKind::Bolt;
+    let share = if screws { share_of_group(r, work) } else { 1.0 };
+    let characteristic = share * 0.9 * f * std::f64::consts::FRAC_PI_4 * root * root;
     let value = r.derived(
         "steel in tension",
         "F_t,Rd",
-        "0.9·f_u,k·π/4·d_r^2/γ_M2",
+        if screws { "k_n·0.9·f_u,k·π/4·d_r^2/γ_M2" } else { "0.9·f_u,k·π/4·d_r^2/γ_M2" },
         characteristic / GAMMA_STEEL,
         "N",
         "EN 1993-1-8 Table 3.4",

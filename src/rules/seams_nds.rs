@@ -123,16 +123,11 @@ fn axial_checks<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: 
         let pull = record_pull(r, work);
         let f = across(r, work, service, hot, layout.washer / INCH);
         let dw = r.input("washer's diameter", "d_w", layout.washer / INCH, "in", "");
-        let d = r.input("diameter", "D_n", nominal, "in", "");
-        let area = std::f64::consts::FRAC_PI_4 * (dw * dw - (d + 1.0 / 16.0).powi(2));
-        let area = r.derived(
-            "area under the washer, hole 1/16 in wider",
-            "A_w",
-            "π/4·(d_w^2 − (D_n + 1/16)^2)",
-            area,
-            "in²",
-            "NDS 12.1.3",
-        );
+        let wider = fixings.clearance.map_or(1.0 / 16.0, |wider| (wider / INCH).max(1.0 / 16.0));
+        let hole = r.input("diameter of the hole", "D_h", nominal + wider, "in", "NDS 12.1.3, or as entered");
+        let area = std::f64::consts::FRAC_PI_4 * (dw * dw - hole * hole);
+        let area =
+            r.derived("area under the washer", "A_w", "π/4·(d_w^2 − D_h^2)", area, "in²", "NDS 12.1.3");
         let value = f * area.max(0.0);
         let value =
             r.derived("bearing under the washer", "P_w'", "F_c⊥'·max(A_w; 0)", value, "lb", "NDS 3.10");

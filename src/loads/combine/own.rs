@@ -65,8 +65,13 @@ fn one(ask: &LoadsAsk, own: &OwnCombinationAsk, cases: &[Case]) -> Result<Combin
                 .max_by_key(|duration| crate::loads::combine::eurocode::rank(*duration))
                 .unwrap_or(Duration::Permanent)
         }
-        (Basis::UsLrfd, _) => Duration::TimeEffectFactor(us::time_effect(ask, cases, &terms)),
-        (Basis::UsAsd, _) => Duration::LoadDurationFactor(us::load_duration(ask, &acting)),
+        (Basis::UsLrfd, asked) => {
+            let by_cases = us::time_effect(ask, cases, &terms);
+            Duration::TimeEffectFactor(asked.map_or(by_cases, |asked| us::time_effect_of(asked, by_cases)))
+        }
+        (Basis::UsAsd, asked) => Duration::LoadDurationFactor(
+            asked.map_or_else(|| us::load_duration(ask, &acting), us::duration_of),
+        ),
     };
     Ok(Combination {
         name: own.name.clone().unwrap_or_else(|| name(cases, &terms)),

@@ -24,6 +24,28 @@ pub(crate) fn time_effect(ask: &LoadsAsk, cases: &[Case], terms: &[(CaseId, f64)
     }
 }
 
+/// NDS load duration factor CD of what lasts so long (NDS-2018 Table 2.3.2; `tables/nds_load_duration.toml`).
+pub(crate) fn duration_of(lasts: LastsAsk) -> f64 {
+    match lasts {
+        LastsAsk::Permanent => 0.9,
+        LastsAsk::LongTerm => 1.0,
+        LastsAsk::MediumTerm => 1.15,
+        LastsAsk::ShortTerm => 1.25,
+        LastsAsk::Instantaneous => 1.6,
+    }
+}
+
+/// NDS time effect factor λ where a combination of the project's own says how long it lasts: 0.6 permanent and 0.7 long-term, as dead
+/// load alone and storage have (NDS-2018 Table N3); for shorter ones what its cases make of it, where that is less than 1.
+pub(crate) fn time_effect_of(lasts: LastsAsk, by_cases: f64) -> f64 {
+    match lasts {
+        LastsAsk::Permanent => 0.6,
+        LastsAsk::LongTerm => by_cases.min(0.7),
+        LastsAsk::MediumTerm | LastsAsk::ShortTerm => by_cases.min(0.8),
+        LastsAsk::Instantaneous => by_cases,
+    }
+}
+
 /// NDS load duration factor CD of the shortest load (NDS-2018 Table 2.3.2; `tables/nds_load_duration.toml`).
 pub(crate) fn load_duration(ask: &LoadsAsk, acting: &[&Case]) -> f64 {
     acting
@@ -38,13 +60,8 @@ pub(crate) fn load_duration(ask: &LoadsAsk, acting: &[&Case]) -> f64 {
                 None => 1.25,
             },
             CaseKind::User => {
-                match ask.user.iter().find(|user| user.name == case.name).map(|user| user.lasts) {
-                    Some(LastsAsk::Permanent) => 0.9,
-                    Some(LastsAsk::LongTerm) => 1.0,
-                    Some(LastsAsk::MediumTerm) => 1.15,
-                    Some(LastsAsk::ShortTerm) | None => 1.25,
-                    Some(LastsAsk::Instantaneous) => 1.6,
-                }
+                let user = ask.user.iter().find(|user| user.name == case.name);
+                duration_of(user.map_or(LastsAsk::ShortTerm, |user| user.lasts))
             }
         })
         .fold(0.9, f64::max)

@@ -251,13 +251,14 @@ fn mode_two_hinges<R: Recorder>(r: &mut R, p: &Plane, b: f64) -> f64 {
     )
 }
 
-/// What the wood under a washer holds, characteristic \[N\]: `3·f_c,90,k` over the contact area, hole one
-/// millimetre wider than the bolt (8.5.2(2); the formula as Porteous and Kermani have it).
-pub fn washer<R: Recorder>(r: &mut R, washer: f64, diameter: f64, across: f64) -> f64 {
+/// What the wood under a washer holds, characteristic \[N\]: `3·f_c,90,k` over the contact area, of which the hole
+/// \[mm\] takes its part (8.5.2(2); the formula as Porteous and Kermani have it, with a hole one millimetre wider than the bolt).
+pub fn washer<R: Recorder>(r: &mut R, washer: f64, hole: f64, across: f64) -> f64 {
     let dw = r.input("washer's diameter", "d_w", washer, "mm", "");
     let f = r.input("strength across the grain", "f_c,90,k", across, "N/mm²", "EN 338");
-    let area = std::f64::consts::FRAC_PI_4 * (dw * dw - (diameter + 1.0).powi(2));
-    let area = r.derived("area under the washer", "A_w", "π/4·(d_w^2 − (d + 1)^2)", area, "mm²", "");
+    let hole = r.input("diameter of the hole", "d_0", hole, "mm", "EN 1995-1-1 10.4.3, or as entered");
+    let area = std::f64::consts::FRAC_PI_4 * (dw * dw - hole * hole);
+    let area = r.derived("area under the washer", "A_w", "π/4·(d_w^2 − d_0^2)", area, "mm²", "");
     let value = 3.0 * f * area.max(0.0);
     r.derived(
         "crushing under the washer",
@@ -319,7 +320,8 @@ pub fn withdrawal<R: Recorder>(r: &mut R, w: &Withdrawal) -> f64 {
     }
     if let Some((f, rho_a)) = w.declared {
         let f = r.input("declared withdrawal parameter", "f_ax,k", f, "N/mm²", "maker's declaration");
-        let rho_a = r.input("density that it belongs to", "ρ_a", rho_a, "kg/m³", "maker's declaration");
+        let rho_a =
+            r.input("density that it belongs to", "ρ_a", rho_a, "kg/m³", "maker's declaration, else assumed");
         let value = group * f * d * l / turn * (rho / rho_a).powf(0.8);
         return r.derived(
             "withdrawal",
@@ -360,7 +362,13 @@ pub fn head_pull_through<R: Recorder>(r: &mut R, head: f64, declared: (f64, f64)
     let dh = r.input("head's diameter", "d_h", head, "mm", "");
     let f =
         r.input("declared pull-through parameter", "f_head,k", declared.0, "N/mm²", "maker's declaration");
-    let rho_a = r.input("density that it belongs to", "ρ_a", declared.1, "kg/m³", "maker's declaration");
+    let rho_a = r.input(
+        "density that it belongs to",
+        "ρ_a",
+        declared.1,
+        "kg/m³",
+        "maker's declaration, else assumed",
+    );
     let rho = r.input("characteristic density", "ρ_k", density, "kg/m³", "EN 338");
     let value = f * dh * dh * (rho / rho_a).powf(0.8);
     r.derived(

@@ -68,7 +68,7 @@ fn eurocode(formula: &str, a: &Arguments) -> Option<f64> {
         }
         "ec_yield_moment" => eurocode5::yield_moment(r, a.number(0), a.number(1)),
         "ec_single_shear" => eurocode5::single_shear(r, &plane(a)),
-        "ec_washer" => eurocode5::washer(r, a.number(0), a.number(1), a.number(2)),
+        "ec_washer" => eurocode5::washer(r, a.number(0), a.number(1) + 1.0, a.number(2)),
         "ec_withdrawal" => {
             let pull = eurocode5::Withdrawal {
                 diameter: a.number(0),

@@ -55,6 +55,8 @@ def utilisations(row):
     thick, wide = nominal(min(b, d)), nominal(max(b, d))
     four = 1 if thick >= 4 else 0
     c_f = SIZE[row["group"]][wide]
+    # Planed to less than 3 1/2 in it has not the greater C_F of lumber 4 in thick, but the lesser C_fu.
+    deep = 1 if min(b, d) >= 3.46 else 0
     wet = row["wet"] == 1
     stiff_heat, dry_heat, wet_heat = HOT[row["temperature"]]
     heat = wet_heat if wet else dry_heat
@@ -65,9 +67,9 @@ def utilisations(row):
         return k_f * phi * row["time"] if lrfd else row["time"]
 
     f_b0, f_t0, f_v0, f_c0, e_min0 = (row[name] / PSI for name in ("f_b", "f_t", "f_v", "f_c", "e_min"))
-    wet_b = 0.85 if wet and f_b0 * c_f[four] > 1150 else 1.0
+    wet_b = 0.85 if wet and f_b0 * c_f[deep] > 1150 else 1.0
     wet_c = 0.8 if wet and f_c0 * c_f[3] > 750 else 1.0
-    f_b_star = f_b0 * factor(2.54, 0.85) * wet_b * heat * c_f[four] * cut * (1.15 if row["repetitive"] == 1 else 1.0)
+    f_b_star = f_b0 * factor(2.54, 0.85) * wet_b * heat * c_f[deep] * cut * (1.15 if row["repetitive"] == 1 else 1.0)
     f_t = f_t0 * factor(2.70, 0.80) * stiff_heat * c_f[2] * cut
     f_v = f_v0 * factor(2.88, 0.75) * (0.97 if wet else 1.0) * heat * cut
     f_c_star = f_c0 * factor(2.40, 0.90) * wet_c * heat * c_f[3] * cut

@@ -105,7 +105,8 @@ def eurocode(row):
         penetration = row["screw"] * 1e3 - t
         l_ef = penetration - d
         declared = row["withdrawal"]
-        to = row["declared_density"] or 350.0
+        to = row["declared_density"] or max(350.0, row["density_k"])
+        group = n**0.9 / n  # 8.7.2: n_ef in (8.38) to (8.40c) alike
         one = single.ec_withdrawal(d, l_ef, row["density_k"], 90.0, n, declared and declared / 1e6, to) / n
         if penetration < 6 * d:  # 8.7.2(2)
             one = 0.0
@@ -113,11 +114,11 @@ def eurocode(row):
         resist = one * design
         rope = 0.0
         if row["head_pull"] is not None:
-            head = single.ec_head(row["head"] * 1e3, row["head_pull"] / 1e6, to, row["density_k"])
+            head = group * single.ec_head(row["head"] * 1e3, row["head_pull"] / 1e6, to, row["density_k"])
             out["head"] = pull / (head * design)
             resist = min(resist, head * design)
             rope = min(one, head)
-        steel = 0.9 * f_u * math.pi / 4 * root**2
+        steel = group * 0.9 * f_u * math.pi / 4 * root**2
         out["steel"] = pull / (steel / 1.25)
         resist = min(resist, steel / 1.25)
         rope = min(rope, steel)
