@@ -284,3 +284,38 @@ fn the_ranges_of_the_pear_store_are_told_and_its_embedded_input_gives_the_same_a
     assert_eq!(found["input_text"], Value::from(text.as_str()));
     assert_eq!(&found_of(found["input_text"].as_str().unwrap()), found);
 }
+
+/// The texts of a drawing of names, without what frames them.
+fn drawn_names(example: &str, view: &str) -> Vec<String> {
+    let place = tempfile::tempdir().unwrap();
+    let file = place.path().join("names.svg");
+    let path = folder().join(format!("{example}.toml"));
+    let (path, file) = (path.to_str().unwrap(), file.to_str().unwrap());
+    let (code, _) = run(&["draw", path, "--show", "ids", "--view", view, "-o", file]);
+    assert_eq!(code, 0, "{example} {view}");
+    let svg = fs::read_to_string(file).unwrap();
+    svg.split("</text>").filter_map(|part| part.rsplit_once('>')).map(|(_, text)| text.to_owned()).collect()
+}
+
+/// No view leaves a name out for want of room, and the surface laid flat has every one of them.
+#[test]
+fn every_name_finds_room_on_its_drawing() {
+    for name in names().iter().filter(|name| !name.starts_with("ladder")) {
+        let long = name.starts_with("wider");
+        let views: &[&str] =
+            if long { &["plan", "end", "side", "isometric", "unrolled"] } else { &["isometric", "unrolled"] };
+        for view in views {
+            let drawn = drawn_names(name, view);
+            assert!(!drawn.iter().any(|text| text.contains("no room")), "{name} {view}: {drawn:?}");
+            if *view != "unrolled" {
+                continue;
+            }
+            for list in ["joints", "members"] {
+                for item in example(name).found[list].as_array().unwrap() {
+                    let id = item["id"].as_str().unwrap();
+                    assert!(drawn.iter().any(|text| text == id), "{name}: {id} is not drawn");
+                }
+            }
+        }
+    }
+}

@@ -42,7 +42,7 @@ pub(crate) fn run(arguments: &Draw) -> Result<Exit, Error> {
     let bytes = if format == "obj" {
         obj::to_obj(&assessment).into_bytes()
     } else {
-        let options = DrawOptions { view, show, model: arguments.model.clone(), ..DrawOptions::default() };
+        let options = DrawOptions::of_its_own(&assessment, view, show, arguments.model.clone());
         let picture = draw::draw(&assessment, &options).map_err(asked)?;
         match format {
             "svg" => svg::svg(&picture).into_bytes(),

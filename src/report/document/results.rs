@@ -185,8 +185,8 @@ impl Builder<'_> {
                 None,
                 [760.0, tall],
                 if a.members.iter().any(|member| member.kind == "bar") {
-                    "Names of joints and members, laid flat. The timbers of a framed end lie on the line of its arch \
-                     here; \"draw --show ids --view end\" draws them apart."
+                    "Names of joints and members, laid flat. A framed end is drawn beside the surface as it is seen from \
+                     outside, with its arch once more."
                 } else {
                     "Names of joints and members, laid flat."
                 },

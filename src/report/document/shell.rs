@@ -2,7 +2,7 @@
 
 use super::{Block, Builder, Cell, Table};
 use crate::assess::results::InputLine;
-use crate::report::draw::{DrawOptions, Shown, View, draw, height_laid_flat};
+use crate::report::draw::{DrawOptions, Shown, View, draw, height_laid_flat, height_of_sheet};
 use crate::report::show::{figures, tame};
 
 /// Rows of a table of kinds before the rest is left to the tables for a spreadsheet.
@@ -12,12 +12,14 @@ impl Builder<'_> {
     pub(super) fn shell(&mut self) {
         let (a, show) = (self.assessment, self.show);
         self.heading("The shell");
+        // As high as its views ask for, up to what leaves half a page to what follows.
+        let tall = height_of_sheet(a, 760.0, [420.0, 720.0]);
         self.drawing(
             View::Sheet,
             Shown::Shape,
             None,
-            [760.0, 560.0],
-            "Elevations, plan and isometric view. Sizes are between the centres of joints; x runs along the shell.",
+            [760.0, tall],
+            "Plan, elevations and isometric view. Sizes are between the centres of joints; x runs along the shell.",
         );
         let (s, c) = (&a.size, &a.counts);
         let flat = match c.seams.saturating_sub(c.ridge_seams + c.valley_seams) {

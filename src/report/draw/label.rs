@@ -1,23 +1,29 @@
 //! Where labels stand: off the lines, clear of each other, and the same at every run.
 
+use super::choices::{Choice, PAST_ARROW, beside_line, on_line, on_point, past_arrows, round_point};
 use super::crowd::{Area, Crowd, Segment};
+use super::ends::Caption;
+use super::hidden::Hidden;
 use super::layers::{Label, Layers, Place};
 use super::paint::{median_length, span};
 use super::scene::Scene;
 use super::view::{Fit, Flat, Room};
-use super::words;
+use super::{leader, words};
 use crate::report::font;
-use crate::report::picture::{Anchor, Words};
+use crate::report::picture::{Anchor, Words, tint::Tint};
 use crate::report::show::tame;
 
-/// How far from a foot its label begins: past the arrow.
-const PAST_ARROW: f64 = 24.0;
 /// Up to so many labels each stands beside what it tells of, with a thin line to it.
 const FEW: usize = 8;
 /// Where not more labels than this are asked for, none is smaller than can be read on paper.
 const READ_ON_PAPER: usize = 420;
-/// The size that is some 6 points in the notes.
+/// The size that is some 6 points in the notes, and in a drawing that fills a sheet.
 const LEAST: f64 = 9.3;
+/// A picture narrower than this stands beside another in the notes, where 6 points are so much of it.
+const BESIDE_ANOTHER: f64 = 500.0;
+const LEAST_BESIDE_ANOTHER: f64 = 10.0;
+/// How much it matters that the joint of one name does not lie under another.
+const ON_JOINT: f64 = 1.5;
 /// What a line through a label counts, against a distance of one from what it tells of.
 const CROSSING: f64 = 60.0;
 
@@ -30,16 +36,22 @@ pub(super) struct Placed {
     pub(super) crowd: Crowd,
     /// Labels for which there was no room.
     pub(super) left_out: usize,
+    /// Labels of what is seen end-on or behind something else.
+    pub(super) hidden: usize,
+    /// Whether they are names, which stand among lines as thin as those that lead to them.
+    pub(super) names: bool,
 }
 
-/// A place that a label may take.
-struct Choice {
-    /// Middle of the label.
-    middle: [f64; 2],
-    /// What it tells of, where a line is to lead there.
-    from: Option<[f64; 2]>,
-    /// How far it is from the best place.
-    off: f64,
+/// A label that is still to be placed.
+struct Wanted<'a> {
+    label: &'a Label,
+    said: String,
+    /// What it tells of, on the page.
+    at: [f64; 2],
+    /// The line of the member that it tells of.
+    line: Option<Segment>,
+    /// Whether it tells of a joint where that stands a second time.
+    again: bool,
 }
 
 impl Layers<'_> {
@@ -54,89 +66,174 @@ impl Layers<'_> {
     ) -> Placed {
         let room =
             Area { left: room.x, top: room.y, right: room.x + room.width, bottom: room.y + room.height };
+        let few = self.labels.len() <= FEW;
         let mut placed = Placed {
             words: Vec::new(),
             leaders: Vec::new(),
             crowd: Crowd::new(width, height, room),
             left_out: 0,
+            hidden: 0,
+            names: !few && self.arrows.is_empty(),
         };
+        for caption in &flat.captions {
+            placed.caption(caption, fit);
+        }
         if self.labels.is_empty() {
             return placed;
         }
-        for (member, ends) in scene.ends.iter().enumerate() {
-            let Some(ends) = ends else { continue };
+        let size = self.label_size(median_length(flat) * fit.scale, width);
+        let middle = {
+            let ((left, right), (low, high)) = (span(&flat.points, 0), span(&flat.points, 1));
+            fit.at([f64::midpoint(left, right), f64::midpoint(low, high)])
+        };
+        // Names stand on top of each other where what they tell of does.
+        let hidden = (!few && self.arrows.is_empty()).then(|| Hidden::new(scene, flat, fit));
+        self.lines(&mut placed.crowd, flat, fit, hidden.as_ref());
+        let wanted;
+        (wanted, placed.hidden) = self.wanted(scene, flat, fit, hidden.as_ref());
+        if !few && self.arrows.is_empty() {
+            // A name keeps off the joints of others: a line may have to lead there.
+            for want in &wanted {
+                if let Place::Joint(joint) = want.label.at {
+                    placed.crowd.line([want.at; 2], ON_JOINT, usize::MAX - 1 - joint);
+                }
+            }
+        }
+        let mut without = Vec::new();
+        for want in wanted {
+            let Wanted { label, said, at, line, .. } = &want;
+            let wide = font::width(said, size, label.bold);
+            if let Place::Panel(_) = label.at {
+                placed.words.push(set(label, said, size, *at));
+                continue;
+            }
+            let area = [wide + 4.0 + 0.2 * size, size + 2.0];
+            // Under a framed end that stands beside the surface what its feet hold is told under them.
+            let under = flat
+                .captions
+                .iter()
+                .map(|caption| fit.at(caption.at))
+                .find(|foot| (foot[1] - at[1]).abs() < 1.0 && line.is_none());
+            let middle = under.map_or(middle, |foot| [foot[0], foot[1] - 1e4]);
+            let choices = match (few, *line) {
+                _ if !self.arrows.is_empty() && line.is_none() => past_arrows(*at, middle, area),
+                (true, Some(line)) => beside_line(line, area),
+                (true, None) => round_point(*at, area),
+                (false, Some(line)) => on_line(line, area),
+                (false, None) => on_point(*at, area),
+            };
+            // A name stands in a gap of its own line; what is told beside a line keeps off all of them.
+            let mine = |member: usize| match label.at {
+                Place::Member(own) => !few && member == own,
+                Place::Joint(joint) => {
+                    !few && (member == usize::MAX - 1 - joint
+                        || scene
+                            .ends
+                            .get(member)
+                            .is_some_and(|ends| ends.is_some_and(|e| e.contains(&joint))))
+                }
+                Place::OneOf(_) | Place::Panel(_) => false,
+            };
+            if !placed.choose(label, said, size, area, &choices, few, mine) {
+                without.push((want, area));
+            }
+        }
+        placed.lead(without, size, self.labels.len() <= READ_ON_PAPER && self.arrows.is_empty());
+        placed
+    }
+
+    /// The lines that labels keep off.
+    fn lines(&self, crowd: &mut Crowd, flat: &Flat, fit: &Fit, hidden: Option<&Hidden>) {
+        for (member, ends) in flat.lines() {
+            // A line behind another one is met with that.
+            if hidden.is_some_and(|hidden| hidden.members[member]) {
+                continue;
+            }
             let weight = if flat.near[member] { 1.0 } else { 0.35 };
-            placed.crowd.line(ends.map(|joint| fit.at(flat.points[joint])), weight, member);
+            crowd.line(ends.map(|point| fit.at(flat.points[point])), weight, member);
             if self.moved.is_some() {
-                placed.crowd.line(ends.map(|joint| fit.at(flat.still[joint])), 0.5, member);
+                crowd.line(ends.map(|point| fit.at(flat.still[point])), 0.5, member);
             }
         }
         for arrow in &self.arrows {
             let (at, by) = (flat.direction(&arrow.at), flat.direction(&arrow.by));
             let sign = if arrow.pushes { -1.0 } else { 1.0 };
             let far = [at[0] + sign * by[0], at[1] + sign * by[1]];
-            placed.crowd.line([fit.at(at), fit.at(far)], 1.0, usize::MAX);
+            crowd.line([fit.at(at), fit.at(far)], 1.0, usize::MAX);
         }
-        let size = self.label_size(median_length(scene, flat) * fit.scale);
+    }
+
+    /// The labels that this view tells, and how many it could only tell on top of others.
+    fn wanted(
+        &self,
+        scene: &Scene<'_>,
+        flat: &Flat,
+        fit: &Fit,
+        hidden: Option<&Hidden>,
+    ) -> (Vec<Wanted<'_>>, usize) {
         let few = self.labels.len() <= FEW;
         let named = NamedJoints::new(scene, flat);
-        let middle = {
-            let ((left, right), (low, high)) = (span(&flat.points, 0), span(&flat.points, 1));
-            fit.at([f64::midpoint(left, right), f64::midpoint(low, high)])
-        };
+        let mut count = 0;
+        let mut wanted = Vec::new();
         for label in &self.labels {
             if !few && named.hides(label, flat) {
                 continue;
             }
-            let Some(at) = label_place(label, scene, flat, fit) else { continue };
-            let said = label_words(label, scene, flat, few);
-            let wide = font::width(&said, size, label.bold);
-            if let Place::Panel(_) = label.at {
-                placed.words.push(set(label, &said, size, at));
+            if let Some(hidden) = hidden
+                && match label.at {
+                    Place::Joint(joint) => hidden.joints[joint],
+                    Place::Member(member) => hidden.members[member],
+                    Place::OneOf(_) | Place::Panel(_) => false,
+                }
+            {
+                count += 1;
                 continue;
             }
+            let Some(at) = label_place(label, scene, flat, fit) else { continue };
+            let said = label_words(label, scene, flat, few);
             let line = shown_of(&label.at, flat)
-                .and_then(|member| scene.ends[member])
-                .map(|ends| ends.map(|joint| fit.at(flat.points[joint])));
-            let area = [wide + 4.0 + 0.2 * size, size + 2.0];
-            let choices = match (few, line) {
-                _ if !self.arrows.is_empty() && line.is_none() => past_arrows(at, middle, area),
-                (true, Some(line)) => beside_line(line, area),
-                (true, None) => round_point(at, area),
-                (false, Some(line)) => on_line(line, area),
-                (false, None) => on_point(at, area),
-            };
-            // A name stands in a gap of its own line; what is told beside a line keeps off all of them.
-            let mine = |member: usize| match label.at {
-                Place::Member(own) => !few && member == own,
-                Place::Joint(joint) => {
-                    !few && scene
-                        .ends
-                        .get(member)
-                        .is_some_and(|ends| ends.is_some_and(|e| e.contains(&joint)))
+                .and_then(|member| flat.ends[member])
+                .map(|ends| ends.map(|point| fit.at(flat.points[point])));
+            if let Place::Joint(joint) = label.at
+                && hidden.is_some()
+            {
+                for (_, point) in flat.again.iter().filter(|(of, _)| *of == joint) {
+                    let at = fit.at(flat.points[*point]);
+                    wanted.push(Wanted { label, said: said.clone(), at, line: None, again: true });
                 }
-                Place::OneOf(_) | Place::Panel(_) => false,
-            };
-            placed.choose(label, &said, size, area, &choices, few, mine);
+            }
+            wanted.push(Wanted { label, said, at, line, again: false });
         }
-        placed
+        (wanted, count)
     }
 
     /// Size of the labels where members are so long on the page.
-    fn label_size(&self, spacing: f64) -> f64 {
+    fn label_size(&self, spacing: f64, width: f64) -> f64 {
         if self.labels.len() <= FEW {
             return 12.0;
         }
-        let least = if self.labels.len() <= READ_ON_PAPER { LEAST } else { 3.2 };
+        let least = match self.labels.len() {
+            0..=READ_ON_PAPER if width < BESIDE_ANOTHER => LEAST_BESIDE_ANOTHER,
+            0..=READ_ON_PAPER => LEAST,
+            _ => 3.2,
+        };
         (spacing / 5.0).clamp(least, 11.0)
     }
 
     /// Room that the labels of feet want at either side of a shell drawn to this scale.
-    pub(super) fn beside(&self, scene: &Scene<'_>, flat: &Flat, scale: f64) -> f64 {
+    pub(super) fn beside(&self, flat: &Flat, scale: f64, width: f64) -> f64 {
+        self.beside_at(self.label_size(median_length(flat) * scale, width))
+    }
+
+    /// Room that the labels of feet want at either side of a view on a sheet of several.
+    pub(super) fn beside_on_sheet(&self) -> f64 {
+        self.beside_at(LEAST)
+    }
+
+    fn beside_at(&self, size: f64) -> f64 {
         if self.arrows.is_empty() {
             return 0.0;
         }
-        let size = self.label_size(median_length(scene, flat) * scale);
         let of_joints = self.labels.iter().filter(|label| matches!(label.at, Place::Joint(_)));
         let widest = of_joints.map(|label| font::width(&label.words, size, label.bold)).fold(0.0, f64::max);
         if widest > 0.0 { widest + PAST_ARROW + 8.0 } else { 0.0 }
@@ -144,7 +241,44 @@ impl Layers<'_> {
 }
 
 impl Placed {
-    /// Takes the best of the places offered; of many labels, one that has none of its own is left out.
+    /// Writes what stands under a framed end, and keeps labels off it.
+    fn caption(&mut self, caption: &Caption, fit: &Fit) {
+        /// The words are as large as those under the views of a sheet.
+        const SIZE: f64 = 10.5;
+        let [x, y] = fit.at(caption.at);
+        for (line, down) in caption.lines.iter().zip([24.0, 37.0]) {
+            let mut text = words([x, y + down], line, SIZE);
+            text.anchor = Anchor::Middle;
+            text.tint = Tint::Soft;
+            self.words.push(text);
+            let wide = font::width(line, SIZE, false) + 6.0;
+            self.crowd.take(Area::about([x, y + down - 4.0], wide, SIZE + 3.0));
+        }
+    }
+
+    /// Leads lines to the names that have no room at their place; the rest is left out.
+    fn lead(&mut self, without: Vec<(Wanted<'_>, [f64; 2])>, size: f64, leads: bool) {
+        for (want, area) in without {
+            let points = match want.line {
+                Some([a, b]) => [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88]
+                    .map(|share| [a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share])
+                    .to_vec(),
+                None => vec![want.at],
+            };
+            let led = if leads { leader::lead(&self.crowd, &points, area) } else { None };
+            let Some(led) = led else {
+                // A joint that stands a second time has its name at its other place.
+                self.left_out += usize::from(!want.again);
+                continue;
+            };
+            self.crowd.take(led.area);
+            leader::keep_off(&mut self.crowd, led.leader);
+            self.leaders.push(led.leader);
+            self.words.push(set(want.label, &want.said, size, led.middle));
+        }
+    }
+
+    /// Takes the best of the places offered; of many labels one may find none of its own, and is told so.
     #[allow(clippy::too_many_arguments, reason = "what a label is, and where it may stand")]
     fn choose(
         &mut self,
@@ -155,7 +289,7 @@ impl Placed {
         choices: &[Choice],
         few: bool,
         mine: impl Fn(usize) -> bool,
-    ) {
+    ) -> bool {
         let mut best: Option<(f64, &Choice, Area, [f64; 2])> = None;
         for choice in choices {
             // What is told beside a line moves onto the page; a name stands where its line is.
@@ -182,8 +316,7 @@ impl Placed {
             }
         }
         let Some((_, choice, area, middle)) = best else {
-            self.left_out += 1;
-            return;
+            return false;
         };
         self.crowd.take(area);
         if let Some(from) = choice.from {
@@ -192,6 +325,7 @@ impl Placed {
             self.leaders.push(leader);
         }
         self.words.push(set(label, said, size, middle));
+        true
     }
 }
 
@@ -203,115 +337,6 @@ fn set(label: &Label, said: &str, size: f64, middle: [f64; 2]) -> Words {
     text.tint = label.tint;
     text.haloed = size >= 6.0 && !matches!(label.at, Place::Panel(_));
     text
-}
-
-/// Beside a line, on both its sides and along it, near first.
-fn beside_line([a, b]: Segment, area: [f64; 2]) -> Vec<Choice> {
-    let by = [b[0] - a[0], b[1] - a[1]];
-    let long = by[0].hypot(by[1]).max(1e-9);
-    let normal = [-by[1] / long, by[0] / long];
-    // Above the line first.
-    let up = if normal[1] > 0.0 { -1.0 } else { 1.0 };
-    let reach = (normal[0].abs() * area[0] + normal[1].abs() * area[1]) / 2.0;
-    let mut choices = Vec::new();
-    for step in 0..12_u8 {
-        let gap = 6.0 + 10.0 * f64::from(step);
-        for share in [0.5, 0.36, 0.64, 0.22, 0.78] {
-            let on = [a[0] + by[0] * share, a[1] + by[1] * share];
-            for side in [up, -up] {
-                let away = side * (reach + gap);
-                choices.push(Choice {
-                    middle: [on[0] + normal[0] * away, on[1] + normal[1] * away],
-                    from: Some(on),
-                    off: gap + 20.0 * (share - 0.5_f64).abs(),
-                });
-            }
-        }
-    }
-    choices
-}
-
-/// Round a point in every direction, near first.
-fn round_point(at: [f64; 2], area: [f64; 2]) -> Vec<Choice> {
-    let mut choices = Vec::new();
-    for step in 0..12_u8 {
-        let gap = 6.0 + 10.0 * f64::from(step);
-        for turn in 0..16_u8 {
-            let (sin, cos) = (f64::from(turn) * std::f64::consts::TAU / 16.0 - 1.0).sin_cos();
-            let reach = ((area[0] / 2.0) / cos.abs().max(1e-9)).min((area[1] / 2.0) / sin.abs().max(1e-9));
-            choices.push(Choice {
-                middle: [at[0] + cos * (reach + gap), at[1] + sin * (reach + gap)],
-                from: Some(at),
-                off: gap,
-            });
-        }
-    }
-    choices
-}
-
-/// In a gap of a line, in its middle first; beside it where there is no room on it.
-fn on_line([a, b]: Segment, area: [f64; 2]) -> Vec<Choice> {
-    let on = |share: f64| [a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share];
-    let mut choices: Vec<Choice> = [0.5, 0.42, 0.58, 0.34, 0.66, 0.27, 0.73]
-        .into_iter()
-        .map(|share| Choice { middle: on(share), from: None, off: 40.0 * (share - 0.5_f64).abs() })
-        .collect();
-    let by = [b[0] - a[0], b[1] - a[1]];
-    let long = by[0].hypot(by[1]).max(1e-9);
-    let normal = [-by[1] / long, by[0] / long];
-    let reach = (normal[0].abs() * area[0] + normal[1].abs() * area[1]) / 2.0 + 1.5;
-    for share in [0.5, 0.35, 0.65] {
-        for side in [-1.0, 1.0] {
-            let at = on(share);
-            let middle = [at[0] + normal[0] * side * reach, at[1] + normal[1] * side * reach];
-            choices.push(Choice { middle, from: None, off: 100.0 });
-        }
-    }
-    choices
-}
-
-/// On a point, or close by.
-fn on_point(at: [f64; 2], area: [f64; 2]) -> Vec<Choice> {
-    let (x, y) = (area[0] * 0.62, area[1] * 0.85);
-    [[0.0, 0.0], [0.0, -y], [0.0, y], [x, 0.0], [-x, 0.0], [x, -y], [-x, -y], [x, y], [-x, y]]
-        .into_iter()
-        .map(|by: [f64; 2]| Choice {
-            middle: [at[0] + by[0], at[1] + by[1]],
-            from: None,
-            off: 4.0 * by[0].hypot(by[1]),
-        })
-        .collect()
-}
-
-/// Away from the middle of the drawing and past the arrows of a foot.
-fn past_arrows(at: [f64; 2], middle: [f64; 2], area: [f64; 2]) -> Vec<Choice> {
-    let away = [at[0] - middle[0], at[1] - middle[1]];
-    let long = away[0].hypot(away[1]).max(1e-9);
-    let away = away.map(|v| v / long);
-    let side = if away[0] < 0.0 { -1.0 } else { 1.0 };
-    let below = if away[1] < 0.0 { -1.0 } else { 1.0 };
-    let mut choices = Vec::new();
-    for step in 0..7_u8 {
-        // Above and below the shell a label stands to a side of the arrows, which run up and down there.
-        for side in [side, -side] {
-            let upright = away[0].abs() <= 0.5;
-            if !upright && side * away[0] < 0.0 {
-                continue;
-            }
-            let start = if upright { 8.0 * side } else { away[0] * PAST_ARROW };
-            for along in [1.0, -1.0] {
-                let shift = f64::from(step) * area[1] * 1.05;
-                let x = at[0] + start + side * area[0] / 2.0;
-                let y = at[1] + away[1] * PAST_ARROW + below * along * shift;
-                choices.push(Choice {
-                    middle: [x, y],
-                    from: (step > 1).then_some(at),
-                    off: shift + if along < 0.0 { 10.0 } else { 0.0 },
-                });
-            }
-        }
-    }
-    choices
 }
 
 /// Which joints have a member on the near side.
@@ -345,7 +370,7 @@ fn label_place(label: &Label, scene: &Scene<'_>, flat: &Flat, fit: &Fit) -> Opti
     let point = match label.at {
         Place::Joint(n) => flat.points[n],
         Place::Member(_) | Place::OneOf(_) => {
-            let [a, b] = scene.ends[shown_of(&label.at, flat)?]?;
+            let [a, b] = flat.ends[shown_of(&label.at, flat)?]?;
             let (a, b) = (flat.points[a], flat.points[b]);
             [f64::midpoint(a[0], b[0]), f64::midpoint(a[1], b[1])]
         }

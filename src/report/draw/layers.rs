@@ -124,7 +124,7 @@ impl<'a> Layers<'a> {
         self.legend.push(Entry { mark: Mark::Line(pens), words: words.to_owned() });
     }
 
-    fn shape(scene: &Scene<'a>) -> Self {
+    pub(super) fn shape(scene: &Scene<'a>) -> Self {
         let mut layers = Self::bare(scene, "the shell");
         layers.dimensions = true;
         layers.classes.push(vec![Pen::solid(Tint::Ink, 2.2)]);
@@ -478,7 +478,9 @@ impl<'a> Layers<'a> {
         }
         layers.classes = vec![vec![Pen::solid(Tint::Soft, 0.8)]];
         let far = if flat { "" } else { " The far side is not named." };
-        layers.note = format!("Bold brown: joints. Plain: members, in gaps of their lines.{far}");
+        layers.note = format!(
+            "Bold brown: joints. Plain: members, in gaps of their lines or at the end of a dotted line.{far}"
+        );
         layers
     }
 }

@@ -2,13 +2,18 @@
 //!
 //! Width and dash carry the meaning as well as colour, so a drawing reads in black and white.
 
+mod choices;
 mod crowd;
+mod ends;
+mod hidden;
 mod label;
 mod layers;
+mod leader;
 mod legend;
 mod moved;
 mod paint;
 mod scene;
+mod sheet;
 mod view;
 
 use crate::assess::results::Assessment;
@@ -17,7 +22,9 @@ use crate::report::show::{Show, capital, tame};
 
 use layers::Layers;
 use legend::Legend;
+use paint::Seen;
 use scene::Scene;
+use sheet::Board;
 use view::{Fit, Flat, Room};
 
 /// From where the shell is seen.
@@ -157,6 +164,24 @@ impl Default for DrawOptions {
     }
 }
 
+/// As wide and as high as A4 on its side between margins of 10 mm, with the smallest text at 6 points: what has to be
+/// as large as paper allows is drawn on it.
+const PAPER: [f64; 2] = [1200.0, 823.0];
+/// More names than this want [`PAPER`].
+const MANY_NAMES: usize = 120;
+
+impl DrawOptions {
+    /// The options for a drawing of its own, on a larger sheet where it shows four views or many names.
+    #[must_use]
+    pub fn of_its_own(assessment: &Assessment, view: View, show: Shown, model: Option<String>) -> Self {
+        let names = assessment.joints.len() + assessment.members.len();
+        let many = show == Shown::Ids && names > MANY_NAMES;
+        let usual = Self::default();
+        let [width, height] = if view == View::Sheet || many { PAPER } else { [usual.width, usual.height] };
+        Self { view, show, model, width, height }
+    }
+}
+
 /// Why a drawing could not be made.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum DrawError {
@@ -190,13 +215,22 @@ fn meant(given: &str, known: &str) -> String {
 
 /// The height of a picture so wide that the surface laid flat fills it, between a least and a greatest.
 pub(crate) fn height_laid_flat(assessment: &Assessment, width: f64, [least, most]: [f64; 2]) -> f64 {
-    /// What stands above, below and beside the surface.
-    const ROUND: [f64; 2] = [64.0, 150.0];
-    let flat = Flat::new(&Scene::new(assessment), View::Unrolled, None);
+    let room = [width - AROUND_FLAT[0], most - AROUND_FLAT[1]];
+    let flat = Flat::laid(&Scene::new(assessment), room);
     let [wide, tall] = flat.extent();
-    let share = if wide > view::UPRIGHT * tall && most > width { wide / tall } else { tall / wide };
-    let wanted = (width - ROUND[0]) * share + ROUND[1];
+    let under = if flat.captions.is_empty() { 0.0 } else { ends::CAPTION };
+    let wanted = room[0] * tall / wide + AROUND_FLAT[1] + under;
     if wanted.is_finite() { wanted.clamp(least, most).round() } else { least }
+}
+
+/// What stands beside a surface laid flat, and above and below it.
+const AROUND_FLAT: [f64; 2] = [64.0, 150.0];
+
+/// The height of a picture so wide in which the views of a sheet are as large as they can be, between a least and a
+/// greatest.
+pub(crate) fn height_of_sheet(assessment: &Assessment, width: f64, between: [f64; 2]) -> f64 {
+    let scene = Scene::new(assessment);
+    Board::new(&scene, &Layers::shape(&scene)).height(width, between)
 }
 
 /// Draws one picture from the results.
@@ -248,91 +282,67 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
 
     let room = Room { x: 20.0, y: y + 14.0, width: width - 40.0, height: below - y - 24.0 };
     if options.view == View::Sheet {
-        sheet(&mut picture, &scene, &layers, room, show);
+        let untold = Board::new(&scene, &layers).paint(&mut picture, &scene, &layers, room, show);
+        if let Some(said) = untold.words() {
+            picture.words(words([20.0, height - 10.0], &said, 10.5));
+        }
     } else {
-        let mut flat = Flat::new(&scene, options.view, layers.moved.as_deref());
-        if room.height > room.width {
-            flat.fill_upright();
-        }
-        let above_bar = Room { height: (room.height - 40.0).max(20.0), ..room };
-        let inner = above_bar.inset(layers.margin(options.view).min(0.14 * above_bar.height));
-        // Where the shell is drawn moved, the shell as built has to stay on the page as well.
-        let points = if layers.moved.is_some() {
-            [&flat.points[..], &flat.still].concat()
-        } else {
-            flat.points.clone()
-        };
-        let mut fit = Fit::into(&points, inner);
-        // What stands beside the shell has to stay on the page: a narrower shell has no wider labels.
-        let beside = layers.beside(&scene, &flat, fit.scale).min(0.4 * above_bar.width);
-        let edge = beside - (inner.x - above_bar.x);
-        if edge > 0.0 {
-            fit = Fit::into(&points, Room { x: inner.x + edge, width: inner.width - 2.0 * edge, ..inner });
-        }
-        let left_out = layers.paint(&mut picture, &scene, (&flat, &fit), options.view, above_bar);
-        // A curved surface laid flat keeps no lengths: a bar would lie.
-        let end = if options.view == View::Unrolled {
-            let at = [room.x + 6.0, room.y + room.height - 17.0];
-            picture.words(words(at, "not to scale", 10.5));
-            at[0] + crate::report::font::width("not to scale", 10.5, false)
-        } else {
-            layers.scale_bar(&mut picture, &fit, room, show)
-        };
-        let mark = [end + 36.0, room.y + room.height - 18.0];
-        paint::axes_mark(&mut picture, &flat, mark, 18.0);
-        if left_out > 0 {
-            let s = if left_out == 1 { "label has" } else { "labels have" };
-            let said = format!("{left_out} {s} no room here: see the tables");
-            picture.words(words([mark[0] + 48.0, mark[1] + 1.0], &said, 10.5));
-        }
+        one_view(&mut picture, &scene, &layers, options.view, room);
     }
     Ok(picture)
 }
 
-/// Plan, side and end to one scale, as on a drawing board, and the isometric in the last quarter.
-fn sheet(picture: &mut Picture, scene: &Scene<'_>, layers: &Layers<'_>, room: Room, show: Show) {
-    // Rows as tall as what stands in them: the rise above, the span below.
-    let size = &scene.results.size;
-    let share = ((size.rise + 0.8) / (size.rise + size.span + 1.6)).clamp(0.3, 0.55);
-    let top = room.height * if share.is_finite() { share } else { 0.5 };
-    let half = |i: f64, j: f64| Room {
-        x: room.x + i * room.width / 2.0,
-        y: room.y + j * top,
-        width: room.width / 2.0,
-        height: if j > 0.0 { room.height - top } else { top },
+/// One view in the whole of the room.
+fn one_view(picture: &mut Picture, scene: &Scene<'_>, layers: &Layers<'_>, view: View, room: Room) {
+    let show = Show::new(&scene.results.units);
+    let mut above_bar = Room { height: (room.height - 40.0).max(20.0), ..room };
+    let flat = match view {
+        View::Unrolled => Flat::laid(scene, [above_bar.width, above_bar.height]),
+        _ => Flat::new(scene, view, layers.moved.as_deref()),
     };
-    let places = [
-        (View::Side, half(0.0, 0.0)),
-        (View::End, half(1.0, 0.0)),
-        (View::Plan, half(0.0, 1.0)),
-        (View::Isometric, half(1.0, 1.0)),
-    ];
-    let flats: Vec<Flat> =
-        places.iter().map(|(view, _)| Flat::new(scene, *view, layers.moved.as_deref())).collect();
-    let fits: Vec<Fit> = flats
-        .iter()
-        .zip(&places)
-        .map(|(flat, (view, place))| {
-            let inner = place.inset(layers.margin(*view) + 8.0);
-            // Under each stand its name and its axes.
-            Fit::into(&flat.points, Room { height: (inner.height - 22.0).max(20.0), ..inner })
-        })
-        .collect();
-    let common = fits.iter().take(3).map(|fit| fit.scale).fold(f64::INFINITY, f64::min);
-    for ((flat, fit), (view, place)) in flats.iter().zip(fits).zip(places) {
-        let fit = if view == View::Isometric { fit } else { fit.rescaled(common) };
-        layers.paint(picture, scene, (flat, &fit), view, place);
-        let named = capital(view.words());
-        let mut caption = words([place.x + 4.0, place.y + place.height - 4.0], &named, 10.5);
-        caption.tint = Tint::Soft;
-        caption.haloed = true;
-        picture.words(caption);
-        let beside = place.x + crate::report::font::width(&named, 10.5, false) + 34.0;
-        paint::axes_mark(picture, flat, [beside, place.y + place.height - 6.0], 14.0);
-        if view == View::Plan {
-            let bar = Room { x: place.x + place.width * 0.55, ..place };
-            layers.scale_bar(picture, &fit, bar, show);
-        }
+    if !flat.captions.is_empty() {
+        // The lowest of them stand under what is fitted into the room.
+        above_bar.height = (above_bar.height - ends::CAPTION).max(20.0);
+    }
+    let inner = above_bar.inset(layers.margin(view).min(0.14 * above_bar.height));
+    // Where the shell is drawn moved, the shell as built has to stay on the page as well.
+    let points =
+        if layers.moved.is_some() { [&flat.points[..], &flat.still].concat() } else { flat.points.clone() };
+    let mut fit = Fit::into(&points, inner);
+    // What stands beside the shell has to stay on the page: a narrower shell has no wider labels.
+    let beside = layers.beside(&flat, fit.scale, picture.width).min(0.4 * above_bar.width);
+    let edge = beside - (inner.x - above_bar.x);
+    if edge > 0.0 {
+        fit = Fit::into(&points, Room { x: inner.x + edge, width: inner.width - 2.0 * edge, ..inner });
+    }
+    let dimensions = layers.dimensions && !matches!(view, View::Isometric | View::Unrolled);
+    let seen = Seen { flat: &flat, fit: &fit, view, room: above_bar, dimensions: [dimensions; 2] };
+    let untold = layers.paint(picture, scene, &seen);
+    let end = if view == View::Unrolled {
+        // A curved surface laid flat keeps no lengths: a bar would lie. Framed ends are flat as they stand.
+        let said = if flat.captions.is_empty() { "not to scale" } else { "the surface is not to scale" };
+        let start = if flat.captions.is_empty() {
+            room.x + 6.0
+        } else {
+            let part = Room { width: 0.5 * room.width, ..room };
+            let end = layers.scale_bar(picture, &fit, part, show);
+            let framed = words([end + 6.0, room.y + room.height - 17.0], "in the framed ends;", 10.5);
+            picture.words(framed);
+            end + 10.0 + crate::report::font::width("in the framed ends;", 10.5, false)
+        };
+        picture.words(words([start, room.y + room.height - 17.0], said, 10.5));
+        start + crate::report::font::width(said, 10.5, false)
+    } else {
+        layers.scale_bar(picture, &fit, room, show)
+    };
+    let mark = [end + 36.0, room.y + room.height - 18.0];
+    paint::axes_mark(picture, &flat, mark, 18.0);
+    if let Some(said) = untold.words() {
+        // Where it would leave the page it takes the line of the foot.
+        let wide = crate::report::font::width(&said, 10.5, false);
+        let beside = [mark[0] + 48.0, mark[1] + 1.0];
+        let at = if beside[0] + wide < picture.width { beside } else { [room.x, picture.height - 10.0] };
+        picture.words(words(at, &said, 10.5));
     }
 }
 

@@ -18,24 +18,68 @@ type Outlines = Vec<Vec<[f64; 2]>>;
 /// A mesh with more members or panels than this is drawn without its far side and bare fills.
 const FINE: usize = 2500;
 
+/// How far the ground goes on beside an elevation.
+pub(super) const OVER_GROUND: f64 = 14.0;
+
+/// The shell as one view shows it at one place of the page.
+pub(super) struct Seen<'a> {
+    pub(super) flat: &'a Flat,
+    pub(super) fit: &'a Fit,
+    pub(super) view: View,
+    /// Where labels may stand.
+    pub(super) room: Room,
+    /// Whether the overall sizes across and upright are drawn.
+    pub(super) dimensions: [bool; 2],
+}
+
+/// Labels that are not on the page.
+#[derive(Debug, Default, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Untold {
+    /// For which no room was found.
+    pub(super) without_room: usize,
+    /// Which tell of what the view shows end-on or behind something else.
+    pub(super) hidden: usize,
+}
+
+impl Untold {
+    pub(super) fn add(&mut self, other: Self) {
+        self.without_room += other.without_room;
+        self.hidden += other.hidden;
+    }
+
+    /// What a drawing says of them; `None` where all are told.
+    pub(super) fn words(self) -> Option<String> {
+        let count = |count: usize, one: &str, many: &str| match count {
+            0 => None,
+            1 => Some(format!("1 {one}")),
+            _ => Some(format!("{count} {many}")),
+        };
+        let said: Vec<String> = [
+            count(
+                self.hidden,
+                "name is of what is end-on or behind another",
+                "names are of what is end-on or behind another",
+            ),
+            count(self.without_room, "label has no room here", "labels have no room here"),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        if said.is_empty() { None } else { Some(format!("{}: see the tables", said.join(", "))) }
+    }
+}
+
 impl Layers<'_> {
-    /// Paints the shell as one view shows it, its labels within a room; gives how many of them had no place there.
-    pub(super) fn paint(
-        &self,
-        picture: &mut Picture,
-        scene: &Scene<'_>,
-        (flat, fit): (&Flat, &Fit),
-        view: View,
-        room: Room,
-    ) -> usize {
+    /// Paints the shell as one view shows it; tells which labels are not on the page.
+    pub(super) fn paint(&self, picture: &mut Picture, scene: &Scene<'_>, seen: &Seen<'_>) -> Untold {
+        let &Seen { flat, fit, view, room, .. } = seen;
         let placed = self.place([picture.width, picture.height], room, scene, flat, fit);
-        self.ground(picture, flat, fit, view);
+        Self::ground(picture, &placed.crowd, flat, fit, view);
         self.paint_panels(picture, scene, flat, fit);
         if self.moved.is_some() {
             let mut still = Vec::new();
-            for (ends, &near) in scene.ends.iter().zip(&flat.near) {
-                let Some(ends) = ends else { continue };
-                if !near && scene.ends.len() > FINE {
+            for (member, ends) in flat.lines() {
+                if !flat.near[member] && scene.ends.len() > FINE {
                     continue;
                 }
                 still.extend(stroke(&placed.crowd, ends.map(|joint| fit.at(flat.still[joint]))));
@@ -43,19 +87,16 @@ impl Layers<'_> {
             picture.lines(still, Pen::dashed(Tint::Soft, 0.8, &[3.0, 3.0]).faint(0.8));
         }
         // The finer the mesh, the finer the lines.
-        let middle_length = median_length(scene, flat) * fit.scale;
+        let middle_length = median_length(flat) * fit.scale;
         let thin = (middle_length / 34.0).clamp(0.22, 1.0);
         // The far side of a fine mesh is a grey blur that tells nothing.
         let sides: &[bool] = if scene.ends.len() > FINE { &[true] } else { &[false, true] };
         for &near in sides {
             for (class, pens) in self.classes.iter().enumerate() {
-                let strokes: Vec<Vec<[f64; 2]>> = scene
-                    .ends
-                    .iter()
-                    .enumerate()
+                let strokes: Vec<Vec<[f64; 2]>> = flat
+                    .lines()
                     .filter(|(n, _)| self.class_of[*n] == class && flat.near[*n] == near)
-                    .filter_map(|(_, ends)| *ends)
-                    .flat_map(|ends| stroke(&placed.crowd, ends.map(|joint| fit.at(flat.points[joint]))))
+                    .flat_map(|(_, ends)| stroke(&placed.crowd, ends.map(|joint| fit.at(flat.points[joint]))))
                     .collect();
                 for pen in pens {
                     let mut pen = pen.clone();
@@ -71,12 +112,10 @@ impl Layers<'_> {
             }
         }
         self.paint_arrows(picture, flat, fit, scene);
-        if self.dimensions && view != View::Isometric && view != View::Unrolled {
-            dimensions(picture, scene, flat, fit, view);
-        }
-        let left_out = placed.left_out;
+        dimensions(picture, scene, seen);
+        let untold = Untold { without_room: placed.left_out, hidden: placed.hidden };
         Self::paint_labels(picture, placed);
-        left_out
+        untold
     }
 
     fn paint_panels(&self, picture: &mut Picture, scene: &Scene<'_>, flat: &Flat, fit: &Fit) {
@@ -130,17 +169,21 @@ impl Layers<'_> {
     fn paint_labels(picture: &mut Picture, placed: Placed) {
         let ends: Vec<Vec<[f64; 2]>> = placed.leaders.iter().map(|[_, at]| dot(*at, 2.0)).collect();
         let leaders = placed.leaders.into_iter().flat_map(|leader| placed.crowd.cut(leader));
-        picture.lines(leaders.map(Vec::from).collect(), Pen::solid(Tint::Soft, 0.9));
+        // Among names the lines of the shell are thin as well, so the lines that lead to them are dotted.
+        let pen =
+            if placed.names { Pen::dashed(Tint::Ink, 0.9, &[1.2, 2.0]) } else { Pen::solid(Tint::Soft, 0.9) };
+        let tint = pen.tint;
+        picture.lines(leaders.map(Vec::from).collect(), pen);
         if !ends.is_empty() {
-            picture.areas(ends, Tint::Soft, 1.0);
+            picture.areas(ends, tint, 1.0);
         }
         for text in placed.words {
             picture.words(text);
         }
     }
 
-    /// The ground under an elevation.
-    fn ground(&self, picture: &mut Picture, flat: &Flat, fit: &Fit, view: View) {
+    /// The ground under an elevation; it stops at what is written on it.
+    fn ground(picture: &mut Picture, crowd: &Crowd, flat: &Flat, fit: &Fit, view: View) {
         if !matches!(view, View::End | View::Side) {
             return;
         }
@@ -148,13 +191,13 @@ impl Layers<'_> {
         if low > high {
             return;
         }
-        let over = (high - low) * 0.04;
+        let over = ((high - low) * 0.04).min(OVER_GROUND / fit.scale.max(1e-9));
         let (a, b) = (fit.at([low - over, 0.0]), fit.at([high + over, 0.0]));
-        picture.line(a, b, Pen::solid(Tint::Soft, 1.2));
+        picture.lines(stroke(crowd, [a, b]), Pen::solid(Tint::Soft, 1.2));
         let mut hatch = Vec::new();
         let mut x = a[0] + 4.0;
         while x < b[0] {
-            hatch.push(vec![[x, a[1]], [x - 5.0, a[1] + 6.0]]);
+            hatch.extend(stroke(crowd, [[x, a[1]], [x - 5.0, a[1] + 6.0]]));
             x += 9.0;
         }
         picture.lines(hatch, Pen::solid(Tint::Faint, 0.8));
@@ -223,9 +266,17 @@ pub(super) fn span(points: &[[f64; 2]], component: usize) -> (f64, f64) {
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)))
 }
 
+/// Width and height of what points take up.
+pub(super) fn extent(points: &[[f64; 2]]) -> [f64; 2] {
+    [0, 1].map(|k| {
+        let (low, high) = span(points, k);
+        (high - low).max(0.0)
+    })
+}
+
 /// Length of the middle member as seen \[m\].
-pub(super) fn median_length(scene: &Scene<'_>, flat: &Flat) -> f64 {
-    let mut lengths: Vec<f64> = scene
+pub(super) fn median_length(flat: &Flat) -> f64 {
+    let mut lengths: Vec<f64> = flat
         .ends
         .iter()
         .flatten()
@@ -236,7 +287,8 @@ pub(super) fn median_length(scene: &Scene<'_>, flat: &Flat) -> f64 {
 }
 
 /// Overall sizes with dimension lines.
-fn dimensions(picture: &mut Picture, scene: &Scene<'_>, flat: &Flat, fit: &Fit, view: View) {
+fn dimensions(picture: &mut Picture, scene: &Scene<'_>, seen: &Seen<'_>) {
+    let &Seen { flat, fit, view, dimensions: [tell_across, tell_upright], .. } = seen;
     let size = &scene.results.size;
     let show = Show::new(&scene.results.units);
     let (left, right) = span(&flat.still, 0);
@@ -251,35 +303,39 @@ fn dimensions(picture: &mut Picture, scene: &Scene<'_>, flat: &Flat, fit: &Fit, 
         _ => (show.length(size.span), show.length(size.rise)),
     };
     let pen = Pen::solid(Tint::Soft, 0.8);
-    let y = y0 + 24.0;
-    picture.lines(
-        vec![
-            vec![[x0, y], [x1, y]],
-            vec![[x0, y - 6.0], [x0, y + 4.0]],
-            vec![[x1, y - 6.0], [x1, y + 4.0]],
-            vec![[x0 - 3.0, y + 3.0], [x0 + 3.0, y - 3.0]],
-            vec![[x1 - 3.0, y + 3.0], [x1 + 3.0, y - 3.0]],
-        ],
-        pen.clone(),
-    );
-    let mut text = words([f64::midpoint(x0, x1), y - 4.0], &across, 11.0);
-    text.anchor = Anchor::Middle;
-    text.haloed = true;
-    picture.words(text);
-    let x = x1 + 18.0;
-    picture.lines(
-        vec![
-            vec![[x, y0], [x, y1]],
-            vec![[x - 6.0, y0], [x + 4.0, y0]],
-            vec![[x - 6.0, y1], [x + 4.0, y1]],
-            vec![[x - 3.0, y0 + 3.0], [x + 3.0, y0 - 3.0]],
-            vec![[x - 3.0, y1 + 3.0], [x + 3.0, y1 - 3.0]],
-        ],
-        pen,
-    );
-    let mut text = words([x - 5.0, f64::midpoint(y0, y1)], &upright, 11.0);
-    text.anchor = Anchor::Middle;
-    text.turned = true;
-    text.haloed = true;
-    picture.words(text);
+    if tell_across {
+        let y = y0 + 24.0;
+        picture.lines(
+            vec![
+                vec![[x0, y], [x1, y]],
+                vec![[x0, y - 6.0], [x0, y + 4.0]],
+                vec![[x1, y - 6.0], [x1, y + 4.0]],
+                vec![[x0 - 3.0, y + 3.0], [x0 + 3.0, y - 3.0]],
+                vec![[x1 - 3.0, y + 3.0], [x1 + 3.0, y - 3.0]],
+            ],
+            pen.clone(),
+        );
+        let mut text = words([f64::midpoint(x0, x1), y - 4.0], &across, 11.0);
+        text.anchor = Anchor::Middle;
+        text.haloed = true;
+        picture.words(text);
+    }
+    if tell_upright {
+        let x = x1 + 18.0;
+        picture.lines(
+            vec![
+                vec![[x, y0], [x, y1]],
+                vec![[x - 6.0, y0], [x + 4.0, y0]],
+                vec![[x - 6.0, y1], [x + 4.0, y1]],
+                vec![[x - 3.0, y0 + 3.0], [x + 3.0, y0 - 3.0]],
+                vec![[x - 3.0, y1 + 3.0], [x + 3.0, y1 - 3.0]],
+            ],
+            pen,
+        );
+        let mut text = words([x - 5.0, f64::midpoint(y0, y1)], &upright, 11.0);
+        text.anchor = Anchor::Middle;
+        text.turned = true;
+        text.haloed = true;
+        picture.words(text);
+    }
 }

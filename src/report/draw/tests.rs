@@ -97,6 +97,8 @@ fn no_label_is_struck_through_or_under_another() {
             (View::Unrolled, Shown::Ids),
             (View::Isometric, Shown::Ids),
             (View::Plan, Shown::Ids),
+            (View::End, Shown::Ids),
+            (View::Side, Shown::Ids),
         ] {
             let named = format!("{view:?} {show:?}");
             let picture = draw(&assessment, &DrawOptions { view, show, ..DrawOptions::default() }).unwrap();

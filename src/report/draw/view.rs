@@ -1,6 +1,7 @@
 //! From three dimensions to the sheet: projections, and fitting into a room on the page.
 
 use super::View;
+use super::ends::{Caption, Laid};
 use super::scene::Scene;
 use crate::vector::Vec3;
 
@@ -30,7 +31,7 @@ impl Room {
 
 /// The shell in the plane of a view: x to the right, y up \[m\].
 pub(super) struct Flat {
-    /// Every joint, moved where a movement is shown.
+    /// Every joint, moved where a movement is shown; behind them the joints that stand a second time.
     pub(super) points: Vec<[f64; 2]>,
     /// Every joint where it stands.
     pub(super) still: Vec<[f64; 2]>,
@@ -38,6 +39,14 @@ pub(super) struct Flat {
     pub(super) front: Vec<bool>,
     /// Whether a member is on the near side.
     pub(super) near: Vec<bool>,
+    /// Points of every member.
+    pub(super) ends: Vec<Option<[usize; 2]>>,
+    /// Members that are drawn a second time, each with its points there.
+    copies: Vec<(usize, [usize; 2])>,
+    /// Joints that stand a second time, each with its point there.
+    pub(super) again: Vec<(usize, usize)>,
+    /// What stands under framed ends that are drawn beside the surface.
+    pub(super) captions: Vec<Caption>,
     /// Right and up of the view in the axes of the whole; `None` for an unrolled view.
     axes: Option<[Vec3; 2]>,
     /// Whether an unrolled view is turned so that x runs up the page.
@@ -46,17 +55,7 @@ pub(super) struct Flat {
 
 impl Flat {
     pub(super) fn new(scene: &Scene<'_>, view: View, moved: Option<&[Vec3]>) -> Self {
-        let Some([right, up, out]) = axes(view) else {
-            let points = unroll(scene);
-            return Self {
-                still: points.clone(),
-                points,
-                front: vec![true; scene.corners.len()],
-                near: vec![true; scene.ends.len()],
-                axes: None,
-                turned: false,
-            };
-        };
+        let Some([right, up, out]) = axes(view) else { return Self::laid(scene, [1.0, 1.0]) };
         let flat = |p: &Vec3| [p.dot(&right), p.dot(&up)];
         let still: Vec<[f64; 2]> = scene.at.iter().map(flat).collect();
         let points = match moved {
@@ -69,26 +68,51 @@ impl Flat {
             .iter()
             .map(|sides| sides.is_empty() || sides.iter().any(|&panel| front[panel]))
             .collect();
-        Self { points, still, front, near, axes: Some([right, up]), turned: false }
+        Self {
+            points,
+            still,
+            front,
+            near,
+            ends: scene.ends.clone(),
+            copies: Vec::new(),
+            again: Vec::new(),
+            captions: Vec::new(),
+            axes: Some([right, up]),
+            turned: false,
+        }
     }
 
-    /// Turns an unrolled view that is wider than tall so that it fills an upright page.
-    pub(super) fn fill_upright(&mut self) {
-        let [wide, tall] = self.extent();
-        if self.axes.is_none() && wide > UPRIGHT * tall {
-            for point in self.points.iter_mut().chain(&mut self.still) {
-                *point = [-point[1], point[0]];
-            }
-            self.turned = true;
+    /// The surface laid flat for a room of a width and a height, with its framed ends beside it.
+    pub(super) fn laid(scene: &Scene<'_>, room: [f64; 2]) -> Self {
+        let laid = Laid::new(scene, unroll(scene), room);
+        Self {
+            still: laid.points.clone(),
+            points: laid.points,
+            front: vec![true; scene.corners.len()],
+            near: vec![true; scene.ends.len()],
+            ends: laid.ends,
+            copies: laid.copies,
+            again: laid.again,
+            captions: laid.captions,
+            axes: None,
+            turned: laid.turned,
         }
+    }
+
+    /// Every member's line, those that are drawn twice twice.
+    pub(super) fn lines(&self) -> impl Iterator<Item = (usize, [usize; 2])> {
+        let once = self.ends.iter().enumerate().filter_map(|(member, ends)| Some((member, (*ends)?)));
+        once.chain(self.copies.iter().copied())
     }
 
     /// Width and height \[m\].
     pub(super) fn extent(&self) -> [f64; 2] {
-        [0, 1].map(|k| {
-            let (low, high) = super::paint::span(&self.points, k);
-            (high - low).max(0.0)
-        })
+        super::paint::extent(&self.points)
+    }
+
+    /// Toward the reader; `None` for a surface laid flat.
+    pub(super) fn out(&self) -> Option<Vec3> {
+        self.axes.map(|[right, up]| right.cross(&up))
     }
 
     /// The axes that this view shows, each with one metre along it as seen; what points at the reader is left out.
@@ -188,9 +212,9 @@ impl Fit {
         }
     }
 
-    /// The same middle at another scale.
-    pub(super) fn rescaled(self, scale: f64) -> Self {
-        Self { scale: if scale.is_finite() { scale } else { self.scale }, ..self }
+    /// At a scale, with a point of the view's plane at a point of the page.
+    pub(super) fn about(middle: [f64; 2], page: [f64; 2], scale: f64) -> Self {
+        Self { scale: if scale.is_finite() { scale } else { 1.0 }, middle, page }
     }
 
     /// A point on the page.

@@ -326,11 +326,14 @@ fn text_height(sheets: &Sheets, text: &str, size: f64) -> f64 {
     lines * size * LEADING
 }
 
-/// Points to a unit of a picture: as wide as the text, but not higher than half the page. One that is taller than wide
-/// may have a page of its own, but for its heading and its caption.
+/// Points to a unit of a picture: as wide as the text, but not higher than half the page where its words can still be
+/// read at that. One that is taller than wide may have a page of its own, but for its heading and its caption.
 fn figure_scale(sheets: &Sheets, picture: &Picture) -> f64 {
-    let tall = if picture.height > picture.width { sheets.height() - 64.0 } else { sheets.height() * 0.5 };
-    (sheets.width() / picture.width).min(tall / picture.height)
+    /// The smallest words of a picture, at 9.3 units, have 6 points then.
+    const READ: f64 = 0.646;
+    let page = sheets.height() - 64.0;
+    let tall = if picture.height > picture.width { page } else { sheets.height() * 0.5 };
+    (sheets.width() / picture.width).min((tall / picture.height).max(READ)).min(page / picture.height)
 }
 
 /// Height of a picture with its caption.
