@@ -170,6 +170,12 @@ pub(super) struct Held {
     strips: f64,
 }
 
+/// Strips of a seam's timber on the side that has fewer: of an odd number one frame has one less, and each of its strips bends by more
+/// of what its corner is pulled with.
+fn on_the_lesser_side(count: usize) -> f64 {
+    (count / 2).max(1) as f64
+}
+
 /// What the fixings bring to one strip at a place, sizes alone.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(super) struct Brought {
@@ -188,8 +194,7 @@ impl Held {
             return Self::default();
         }
         let strip = seam_strip(project, setup, m);
-        // Of an odd number one frame has fewer, and they bend by all that its corner is pulled with.
-        let strips = (setup.timbers[m].count / 2).max(1) as f64;
+        let strips = on_the_lesser_side(setup.timbers[m].count);
         let mut out = Self { length: strip.length, strips, ..Self::default() };
         if let Some(fixings) = project.rules.fixings {
             let per_seam = fixings_in(fixings.per_seam, strip.length, setup.longest_seam);
@@ -290,6 +295,12 @@ impl Held {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn of_an_odd_number_of_strips_one_frame_has_fewer() {
+        let found = [1, 2, 3, 4, 5].map(|count| on_the_lesser_side(count) as usize);
+        assert_eq!(found, [1, 1, 1, 2, 2]);
+    }
 
     fn held() -> Held {
         let first = FirstFixing { lever: 0.16, touch: 0.3 };

@@ -535,3 +535,60 @@ fn shear_at_the_fixings_counts_the_depth_to_them() {
     input.demand.through *= 10.0;
     assert!(of(&input).utilisation > 1.0);
 }
+
+/// What is not known of a maker's value adds nothing: in timber denser than 350 kg/m³ it holds no more than where it was declared for
+/// that timber, and more only where it was declared for a lighter one. In a group each head and each steel counts n^0.9/n.
+#[test]
+fn a_declared_value_without_its_density_gains_nothing_in_denser_timber() {
+    let screw = |per_seam: usize, declared: Option<f64>| {
+        let mut input = all()
+            .into_iter()
+            .find(|seam| {
+                seam.fixings.kind == FixingKind::Screw && matches!(seam.basis, SeamBasis::Eurocode { .. })
+            })
+            .unwrap();
+        input.timber.density_k = 500.0;
+        input.fixings = FixingsAsk {
+            per_seam,
+            head: Some(0.012),
+            head_pull: Some(12e6),
+            withdrawal: Some(12e6),
+            declared_density: declared,
+            ..input.fixings
+        };
+        input.demand = SeamDemand { opening: 100.0 * per_seam as f64, ..SeamDemand::default() };
+        let checks = working_seam(&input);
+        let of = |rule: &str| checks.iter().find(|check| check.rule.contains(rule)).unwrap().utilisation;
+        [of("pull-through"), of("steel of the fixings"), of("withdrawal")]
+    };
+    let (unknown, own, light) = (screw(4, None), screw(4, Some(500.0)), screw(4, Some(350.0)));
+    for k in [0, 2] {
+        assert!(
+            (unknown[k] - own[k]).abs() < 1e-12 && light[k] < 0.9 * own[k],
+            "{unknown:?} {own:?} {light:?}"
+        );
+    }
+    let (one, four) = (screw(1, None), screw(4, None));
+    let counts = 4.0_f64.powf(0.9) / 4.0;
+    for k in 0..3 {
+        assert!((one[k] / four[k] - counts).abs() < 1e-9, "{one:?} {four:?}");
+    }
+}
+
+/// A hole that was entered wider than usual takes its part of the wood under the washer, and one wider than the standard allows is told.
+#[test]
+fn a_wide_hole_leaves_less_under_the_washer() {
+    let bolts = all().into_iter().filter(|seam| seam.fixings.kind == FixingKind::Bolt);
+    for mut input in bolts {
+        input.demand = SeamDemand { opening: 500.0, ..SeamDemand::default() };
+        let mut with = |clearance: Option<f64>| {
+            input.fixings.clearance = clearance;
+            let checks = working_seam(&input);
+            let washer = checks.iter().find(|check| check.rule.contains("washers")).unwrap().utilisation;
+            (washer, remarks(&input, System::Metric).iter().any(|said| said.contains("wider than the bolts")))
+        };
+        let (usual, tight, wide) = (with(None), with(Some(0.0)), with(Some(0.004)));
+        assert!((usual.0 - tight.0).abs() < 1e-12 && wide.0 > 1.05 * usual.0, "{usual:?} {tight:?} {wide:?}");
+        assert!(!usual.1 && !tight.1 && wide.1);
+    }
+}

@@ -184,6 +184,37 @@ fn the_time_effect_goes_by_what_leads() {
     }
 }
 
+/// What a combination of the project's own says of how long it lasts counts under the bases of the United States too: CD of NDS Table
+/// 2.3.2, and λ of Table N3, which a word of a long time only lowers.
+#[test]
+fn own_combinations_last_as_long_as_they_say() {
+    let shell = dome(1);
+    let words = [
+        (LastsAsk::Permanent, 0.9, 0.6),
+        (LastsAsk::LongTerm, 1.0, 0.7),
+        (LastsAsk::MediumTerm, 1.15, 0.8),
+        (LastsAsk::ShortTerm, 1.25, 0.8),
+        (LastsAsk::Instantaneous, 1.6, 0.8),
+    ];
+    for (lasts, load_duration, time_effect) in words {
+        for basis in [Basis::UsAsd, Basis::UsLrfd] {
+            let mut ask = LoadsAsk { basis, ..asce(AsceEdition::Seven16) };
+            ask.combine.own = vec![OwnCombinationAsk {
+                name: None,
+                state: LimitState::Strength,
+                terms: vec![("weight".into(), 1.0), ("snow balanced".into(), 1.0)],
+                lasts: Some(lasts),
+            }];
+            let wanted = match basis {
+                Basis::UsAsd => Duration::LoadDurationFactor(load_duration),
+                _ => Duration::TimeEffectFactor(time_effect),
+            };
+            let made = combinations(&ask, &all(&ask, &shell)).unwrap();
+            assert_eq!(made[0].duration, wanted, "{lasts:?}");
+        }
+    }
+}
+
 /// A case of the user's own, down per plan all over the shell \[N/m²\].
 fn everywhere(name: &str, role: UserRole, force: f64) -> UserCaseAsk {
     UserCaseAsk {
