@@ -7,7 +7,7 @@ use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIter
 use crate::assess::AssessError;
 use crate::assess::check::{Bound, Found};
 use crate::assess::conditions::conditions;
-use crate::assess::feet::{FootDemand, tie_share};
+use crate::assess::feet::{FootDemand, moment_of, tie_share};
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::ready::{Look, Ready};
@@ -36,6 +36,8 @@ pub struct FootFound {
     pub uplift: Option<f64>,
     /// Slide over the anchor's capacity, where one is given.
     pub slide: Option<f64>,
+    /// Moment over what the anchor holds of it, where that is given.
+    pub moment: Option<f64>,
     /// The worst of them.
     pub worst: Option<Found>,
 }
@@ -243,6 +245,7 @@ pub fn feet(
     for (foot, slot) in feet.iter().zip(&mut out) {
         slot.uplift = asked.uplift.map(|capacity| foot.uplift.value / capacity);
         slot.slide = asked.slide.map(|capacity| foot.slide.value / capacity);
+        slot.moment = asked.moment.map(|capacity| foot.moment.value / capacity);
         // Nothing was given to check against.
         slot.worst = slot.worst.filter(|f| f.worst.utilisation > 0.0);
     }
@@ -285,16 +288,18 @@ fn foot_input(
     foot: &FootDemand,
     hold: &FootHold,
 ) -> FootInput {
-    let push = hold.reaction.map_or([0.0; 3], |place| {
-        let r = run.reaction(state, place);
-        [-r[0], -r[1], -r[2]]
-    });
+    let reaction = hold.reaction.map_or([0.0; 6], |place| run.reaction(state, place));
+    let push = [-reaction[0], -reaction[1], -reaction[2]];
     let outward = [foot.outward_direction.x, foot.outward_direction.y];
     let ends = hold.rims.iter().flat_map(|&m| [0, 1].map(|end| run.end(state, m, end).n));
     let rim = ends.fold(0.0_f64, f64::max);
     let demand = feet_rules::FootDemand::of_push(push, outward);
     FootInput {
-        demand: feet_rules::FootDemand { tie: rim.max(hold.tied * demand.outward), ..demand },
+        demand: feet_rules::FootDemand {
+            tie: rim.max(hold.tied * demand.outward),
+            moment: moment_of(&reaction),
+            ..demand
+        },
         feet: project.rules.feet,
         compression_across: JointTimber::of(&setup.grade).compression_across,
         breadth: hold.breadth,

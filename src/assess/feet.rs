@@ -8,7 +8,7 @@ use crate::vector::Vec3;
 /// A greatest value and the combination it comes from (position in the list).
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Peak {
-    /// The value, 0 where nothing asked for it \[N\].
+    /// The value, 0 where nothing asked for it \[N\]; of a moment \[N·m\].
     pub value: f64,
     /// Combination.
     pub combination: usize,
@@ -43,6 +43,9 @@ pub struct FootDemand {
     pub inward: Peak,
     /// Along the base rim.
     pub along: Peak,
+    /// Size of the moment that the ground holds the foot with against turning, about all three axes together; 0 where
+    /// feet turn freely.
+    pub moment: Peak,
 }
 
 /// The feet of a shell with nothing asked of them yet.
@@ -70,6 +73,7 @@ pub fn feet(shell: &Shell) -> Vec<FootDemand> {
                 outward: Peak::default(),
                 inward: Peak::default(),
                 along: Peak::default(),
+                moment: Peak::default(),
             }
         })
         .collect()
@@ -105,7 +109,14 @@ pub fn take(
         foot.outward.take(across, combination);
         foot.inward.take(-across, combination);
         foot.along.take((push - foot.outward_direction * across).norm(), combination);
+        foot.moment.take(moment_of(r), combination);
     }
+}
+
+/// Size of the moment in the ground's answer to a foot, about all three axes together \[N·m\].
+#[must_use]
+pub fn moment_of(reaction: &[f64; 6]) -> f64 {
+    Vec3::new(reaction[3], reaction[4], reaction[5]).norm()
 }
 
 /// What a tie or base ring is asked for, as a share of the outward push of a foot: the feet do not move in the model, so
@@ -158,7 +169,8 @@ mod tests {
         let (inward, aside, lift) = (30.0, 40.0, 7.0);
         // The ground's answer is the opposite of what the shell does to it.
         let push = -inward * out + aside * Vec3::new(-out.y, out.x, 0.0);
-        let reaction = [-push.x, -push.y, -lift, 0.0, 0.0, 0.0];
+        // About three axes together: 3, 4, 12 are 13.
+        let reaction = [-push.x, -push.y, -lift, 3.0, -4.0, 12.0];
         take(&mut all, &[(NodeId(foot.0), reaction)], LimitState::Strength, 3);
         let told = all[0];
         for (peak, value) in [
@@ -167,11 +179,15 @@ mod tests {
             (told.slide, 50.0),
             (told.slide_while_lifting, 50.0),
             (told.uplift, lift),
+            (told.moment, 13.0),
         ] {
             assert!((peak.value - value).abs() < 1e-9 && peak.combination == 3, "{told:?}");
         }
         assert_eq!(told.outward, Peak::default());
         assert_eq!(told.down, Peak::default());
+        // What service asks is not what an anchor is sized by.
+        take(&mut all, &[(NodeId(foot.0), [0.0, 0.0, 0.0, 0.0, 99.0, 0.0])], LimitState::Service, 4);
+        assert_eq!(all[0].moment, told.moment);
     }
 
     /// A regular polygon pushed outward by F at every corner has F / (2 sin(π/n)) in its sides (a joint in equilibrium).

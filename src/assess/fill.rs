@@ -378,8 +378,9 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         indicative: words::INDICATIVE.into(),
         verdict: found.verdict,
         verdict_model: notes::verdict_model(found),
-        headline: notes::headline(found, worst_list.first()),
+        headline: notes::headline(project, found, worst_list.first()),
         rests_on_seams: found.rests_on_seams,
+        rests_on_feet: found.rests_on_feet,
         ranges: None,
         counts: Counts {
             joints: shell.joints.len(),

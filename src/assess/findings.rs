@@ -11,6 +11,7 @@ use crate::assess::feet::{self, FootDemand};
 use crate::assess::fill::total_reaction;
 use crate::assess::hand::{self, Solved};
 use crate::assess::hand_column;
+use crate::assess::held_feet;
 use crate::assess::ready::Ready;
 use crate::assess::results::{HandCheck, Verdict};
 use crate::assess::run::{Run, State};
@@ -96,6 +97,8 @@ pub struct Findings {
     pub verdict: Verdict,
     /// Whether only stiffer seams keep it within.
     pub rests_on_seams: bool,
+    /// Whether it is not over only because feet are held against turning, by a moment that was compared with nothing.
+    pub rests_on_feet: bool,
 }
 
 /// Works through the whole line.
@@ -158,7 +161,9 @@ pub fn find_like(
     let (verdict, rests_on_seams) = verdict::overall(&setup.models, &models, &governing);
     let snap = snap::found(project, &setup);
     let verdict = verdict::with_snap(verdict, snap.as_ref().map_or(0.0, SnapFound::utilisation));
-    Ok(Findings { setup, models, governing, snap, verdict, rests_on_seams })
+    let unchecked = |&k: &usize| held_feet::unchecked(project, &models[k].feet).is_some();
+    let rests_on_feet = verdict::holds(verdict) && governing.iter().any(unchecked);
+    Ok(Findings { setup, models, governing, snap, verdict, rests_on_seams, rests_on_feet })
 }
 
 /// The first part of a model: how it moves under every combination, and whether it stands.
@@ -238,6 +243,7 @@ fn judged(
         None
     };
     let (verdict, worst) = verdict::of_model(utilisation, &stability, limit.as_ref(), &lost);
+    let verdict = verdict::with_feet(verdict, held_feet::unchecked(project, &feet).is_some());
     Ok(ModelFindings {
         run,
         states,

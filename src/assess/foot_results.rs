@@ -43,6 +43,7 @@ impl Findings {
         let outward = take("outward", |d| d.outward);
         let inward = take("inward", |d| d.inward);
         let along = take("along", |d| d.along);
+        let moment = take("moment", |d| d.moment);
         let joint: JointId = self.models[0].feet[f].joint;
         let away = self.models[0].feet[f].outward_direction;
         let greatest = |of: fn(&crate::assess::demand::FootFound) -> Option<f64>| {
@@ -60,10 +61,12 @@ impl Findings {
             inward,
             outward_deg: crate::units::degrees(away.y.atan2(away.x)),
             along,
+            moment,
             combination,
             model: from_model,
             uplift_utilisation: greatest(|c| c.uplift).map(finite),
             slide_utilisation: greatest(|c| c.slide).map(finite),
+            moment_utilisation: greatest(|c| c.moment).map(finite),
             by_model: self.foot_by_model(f),
         }
     }
@@ -82,8 +85,10 @@ impl Findings {
                     outward: demand.outward.value,
                     inward: demand.inward.value,
                     along: demand.along.value,
+                    moment: demand.moment.value,
                     uplift_utilisation: found.and_then(|c| c.uplift).map(finite),
                     slide_utilisation: found.and_then(|c| c.slide).map(finite),
+                    moment_utilisation: found.and_then(|c| c.moment).map(finite),
                     worst: found.and_then(|c| c.worst.as_ref()).map(|w| self.worst_at(w, kind, None)),
                 };
                 (model_name(kind).to_owned(), one)

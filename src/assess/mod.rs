@@ -16,6 +16,7 @@ pub mod findings;
 mod foot_results;
 pub mod hand;
 mod hand_column;
+pub mod held_feet;
 pub mod mechanism;
 pub mod notes;
 pub mod plain_frame;

@@ -6,6 +6,7 @@ use crate::assess::check;
 use crate::assess::demand::fixings_in;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::held_feet;
 use crate::assess::remarks::{self, sentence};
 use crate::assess::results::{InputLine, Verdict, WorstItem};
 use crate::assess::rows_of_feet;
@@ -55,7 +56,7 @@ pub fn verdict_model(found: &Findings) -> String {
 
 /// The answer in one sentence, with the weakest thing named.
 #[must_use]
-pub fn headline(found: &Findings, worst: Option<&WorstItem>) -> String {
+pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) -> String {
     let rests = if found.rests_on_seams { "This rests on the stiffness of the seams. " } else { "" };
     let name = |m: &ModelFindings| model_name(m.run.model.kind);
     let governing: Vec<&ModelFindings> = found.governing.iter().map(|&i| &found.models[i]).collect();
@@ -86,9 +87,10 @@ pub fn headline(found: &Findings, worst: Option<&WorstItem>) -> String {
         Verdict::Over => "Over the indicative limits",
         Verdict::Unstable => "Unstable",
     };
+    let feet = held_feet::headline(project, found).map_or_else(String::new, |words| format!(" {words}"));
     match worst {
         Some(w) => format!(
-            "{rests}{standing}: worked hardest is {} {} ({}), {} at {} of its limit.",
+            "{rests}{standing}: worked hardest is {} {} ({}), {} at {} of its limit.{feet}",
             w.what,
             w.id,
             w.place,
@@ -313,6 +315,7 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
                 .to_owned(),
         );
     }
+    out.extend(held_feet::warning(project, found));
     let kinds = &found.setup.models;
     if !kinds.contains(&JointModel::Pinned) && !kinds.contains(&JointModel::Seam) {
         out.push(

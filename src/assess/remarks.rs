@@ -6,6 +6,7 @@ use crate::assess::check::is_strength;
 use crate::assess::conditions::conditions;
 use crate::assess::demand::seam_input;
 use crate::assess::setup::Setup;
+use crate::model::ask::FeetHeld;
 use crate::project::Project;
 use crate::rules::seams::{self, SeamDemand, SeamInput};
 use crate::rules::{feet, spacing};
@@ -68,7 +69,15 @@ pub fn of_fixings(project: &Project, setup: &Setup) -> Vec<String> {
 /// Of the feet, in sentences.
 #[must_use]
 pub fn of_feet(project: &Project) -> Vec<String> {
-    feet::remarks(&project.rules.feet).iter().map(|remark| sentence(remark)).collect()
+    let asked = &project.rules.feet;
+    let mut out: Vec<String> = feet::remarks(asked).iter().map(|remark| sentence(remark)).collect();
+    if project.joints.feet == FeetHeld::Fixed && asked.moment.is_none() {
+        out.push(
+            "The moment that holds the feet against turning was not checked: enter feet.moment, what one anchor holds of it."
+                .to_owned(),
+        );
+    }
+    out
 }
 
 /// With a capital and a full stop.

@@ -25,7 +25,7 @@ pub(super) fn results(project: &Project, whole: &Findings) -> Result<Vec<StageRe
                 name: stage.name.clone(),
                 panels,
                 verdict: found.verdict,
-                headline: notes::headline(&found, worst.as_ref()),
+                headline: notes::headline(&standing, &found, worst.as_ref()),
                 worst,
                 uplift,
             })

@@ -52,6 +52,13 @@ pub fn with_snap(verdict: Verdict, snap: f64) -> Verdict {
     verdict.max(if snap > 1.0 { Verdict::Unstable } else { verdict_of(snap) })
 }
 
+/// The verdict of a model whose feet hold a moment against turning that was compared with nothing: not better than near,
+/// whatever the figures, as it rests on what nobody has shown.
+#[must_use]
+pub fn with_feet(verdict: Verdict, moment_unchecked: bool) -> Verdict {
+    if moment_unchecked { verdict.max(Verdict::Near) } else { verdict }
+}
+
 /// Whether nothing is over its limit or unstable.
 #[must_use]
 pub fn holds(verdict: Verdict) -> bool {

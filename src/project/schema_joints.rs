@@ -111,6 +111,13 @@ const UPLIFT: Key = Key::quantity("uplift", Dimension::Force, "what one anchor h
 const SLIDE: Key = Key::quantity("slide", Dimension::Force, "what one anchor holds sideways, your own value")
     .within(0.0, 1e7)
     .usually(50.0, 2e5);
+const MOMENT: Key = Key::quantity(
+    "moment",
+    Dimension::Moment,
+    "what one anchor holds against turning, your own value; where feet are fixed",
+)
+.within(0.1, 1e7)
+.usually(5.0, 1e5);
 const PAD_WEIGHT: Key =
     Key::quantity("pad_weight", Dimension::Force, "weight of the pad or ballast at one foot")
         .within(0.0, 1e7);
@@ -133,7 +140,7 @@ const BEARING_LENGTH: Key =
 
 /// Keys of `[feet]`.
 pub const FEET_KEYS: &[Key] =
-    &[HELD, UPLIFT, SLIDE, PAD_WEIGHT, PAD_AREA, GROUND_PRESSURE, FRICTION, TIE, BEARING_LENGTH];
+    &[HELD, UPLIFT, SLIDE, MOMENT, PAD_WEIGHT, PAD_AREA, GROUND_PRESSURE, FRICTION, TIE, BEARING_LENGTH];
 
 /// Reads `[fixings]`, where there is one: `Some(None)` without, `None` with faults.
 #[allow(clippy::option_option, reason = "absent and faulty differ")]
@@ -305,9 +312,13 @@ pub(crate) fn joints(table: &Table<'_, '_>, feet: FeetHeld, has_fixings: bool) -
 /// Reads `[feet]`.
 pub(crate) fn feet(table: &Table<'_, '_>) -> (FeetHeld, FeetAsk) {
     let held = table.word_or_first(&HELD, &[("pinned", FeetHeld::Pinned), ("fixed", FeetHeld::Fixed)]);
+    let moment = table.quantity(&MOMENT);
+    let turns_freely = matches!(held, FeetHeld::Pinned);
     let feet = FeetAsk {
         uplift: table.quantity(&UPLIFT),
         slide: table.quantity(&SLIDE),
+        // A foot that turns freely has none.
+        moment: moment.filter(|_| !turns_freely),
         pad_weight: table.quantity(&PAD_WEIGHT),
         pad_area: table.quantity(&PAD_AREA),
         ground_pressure: table.quantity(&GROUND_PRESSURE),
@@ -321,6 +332,13 @@ pub(crate) fn feet(table: &Table<'_, '_>) -> (FeetHeld, FeetAsk) {
         table.reading.warn(format!(
             "feet.ground_pressure says nothing without feet.pad_area (line {line}, column {column}): what a foot presses \
              on the ground with is not checked"
+        ));
+    }
+    if moment.is_some() && turns_freely {
+        let (line, column) = table.reading.line_and_column(&table.place_of(&MOMENT));
+        table.reading.warn(format!(
+            "feet.moment says nothing where feet are held \"pinned\" (line {line}, column {column}): such feet turn freely and \
+             hold no moment"
         ));
     }
     (held, feet)

@@ -157,9 +157,28 @@ mod tests {
         assert!(!before.contains("<script>") && !before.contains("[x]("));
     }
 
+    /// Moments of feet have columns where there are any.
+    #[test]
+    fn held_feet_tell_their_moment() {
+        let mut assessment = sample();
+        assert!(!to_markdown(&assessment).contains("Moment, N·m"));
+        assessment.feet[0].moment = 522.0;
+        assessment.anchors[0].moment = 522.0;
+        let text = to_markdown(&assessment);
+        assert_eq!(text.matches("Moment, N·m").count(), 2, "the table of feet and the anchor schedule");
+        assert!(
+            text.matches("| 522 ").count() >= 2 && text.contains("Feet are held against turning"),
+            "{text}"
+        );
+        rows_have_their_columns(&text);
+    }
+
     #[test]
     fn every_row_of_a_table_has_its_columns() {
-        let text = to_markdown(&sample());
+        rows_have_their_columns(&to_markdown(&sample()));
+    }
+
+    fn rows_have_their_columns(text: &str) {
         let mut columns = None;
         for line in text.lines() {
             if line.starts_with('|') {

@@ -203,10 +203,12 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             inward: 400.0,
             outward_deg: if j.at[1] < 0.0 { -90.0 } else { 90.0 },
             along: 300.0,
+            moment: 0.0,
             combination: [("uplift".to_owned(), "0.9 weight + 1.5 wind from 90°".to_owned())].into(),
             model: [("uplift".to_owned(), "seam".to_owned())].into(),
             uplift_utilisation: Some(0.62),
             slide_utilisation: None,
+            moment_utilisation: None,
             by_model: BTreeMap::new(),
         })
         .collect();
@@ -221,6 +223,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
                 out: f.outward,
                 inward: f.inward,
                 along: f.along,
+                moment: f.moment,
                 level: f.slide,
             })
         })
@@ -314,6 +317,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
                    drifted east."
                 .to_owned(),
         rests_on_seams: true,
+        rests_on_feet: false,
         ranges: None,
         counts: Counts {
             joints: joints.len(),

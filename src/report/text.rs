@@ -38,6 +38,9 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     if assessment.rests_on_seams {
         page.block(0, "This rests on the stiffness of the seams: only the stiffer models stay within.");
     }
+    if assessment.rests_on_feet {
+        page.block(0, &rests_on_feet_words(assessment, show));
+    }
     page.gap();
 
     page.plain(&paint.strong(&format!(
@@ -224,6 +227,23 @@ fn worst_lines(
     page.block(GUTTER, &format!("{rule}, {load}"));
 }
 
+/// That the answer rests on feet that are held against turning, and by how much.
+fn rests_on_feet_words(a: &Assessment, show: Show) -> String {
+    let most = a.feet.iter().max_by(|a, b| a.moment.total_cmp(&b.moment));
+    let how_much = most.map_or_else(String::new, |foot| {
+        format!(
+            " by up to {} {} (at {})",
+            show.moment_bare(foot.moment),
+            show.moment_unit(),
+            tame(&foot.joint, 24)
+        )
+    });
+    format!(
+        "This rests on the feet being held against turning{how_much}, which was compared with nothing: enter feet.moment, or \
+         hold the feet pinned. Without it the answer is no better than near."
+    )
+}
+
 fn foot_words(foot: &FootResult, show: Show) -> String {
     let share = |value: Option<f64>| {
         value.map_or_else(
@@ -236,8 +256,18 @@ fn foot_words(foot: &FootResult, show: Show) -> String {
     } else {
         "does not lift".to_owned()
     };
+    let turned = if foot.moment > 0.0 {
+        format!(
+            ", is held against turning by {} {}{}",
+            show.moment_bare(foot.moment),
+            show.moment_unit(),
+            share(foot.moment_utilisation)
+        )
+    } else {
+        String::new()
+    };
     format!(
-        "{} {lift}, slides {}{}, presses {}",
+        "{} {lift}, slides {}{}, presses {}{turned}",
         tame(&foot.joint, 24),
         show.force(foot.slide),
         foot.slide_utilisation.map_or_else(String::new, |_| share(foot.slide_utilisation)),
@@ -388,6 +418,28 @@ mod tests {
         ] {
             assert!(text.contains(wanted), "{wanted} is missing from\n{text}");
         }
+    }
+
+    #[test]
+    fn an_answer_that_rests_on_held_feet_says_so() {
+        let mut assessment = sample();
+        assert!(!text(&assessment, false).contains("turning by"));
+        assessment.rests_on_feet = true;
+        assessment.feet[0].moment = 522.0;
+        let told = |a: &Assessment| text(a, false).split_whitespace().collect::<Vec<_>>().join(" ");
+        let said = told(&assessment);
+        let place = &assessment.feet[0].joint;
+        assert!(
+            said.contains(&format!(
+                "rests on the feet being held against turning by up to 522 N·m (at {place}), which was compared with nothing"
+            )),
+            "{said}"
+        );
+        assert!(said.contains("is held against turning by 522 N·m (no anchor strength given)"), "{said}");
+        assessment.units = "imperial".to_owned();
+        assert!(told(&assessment).contains("held against turning by up to 385 lbf·ft"));
+        assessment.feet[0].moment_utilisation = Some(0.5);
+        assert!(told(&assessment).contains("385 lbf·ft (0.50 of its anchor)"));
     }
 
     #[test]

@@ -88,6 +88,8 @@ pub struct FeetAsk {
     pub uplift: Option<f64>,
     /// What one anchor holds sideways \[N\].
     pub slide: Option<f64>,
+    /// What one anchor holds against turning, about any axis \[N·m\]; only where feet are held against it.
+    pub moment: Option<f64>,
     /// Weight of the pad or ballast that hangs on one foot's anchor \[N\].
     pub pad_weight: Option<f64>,
     /// Area of the pad on the ground at one foot \[m²\].

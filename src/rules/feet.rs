@@ -9,7 +9,7 @@ use crate::rules::recorder::{Paper, Recorder, Silent};
 use crate::rules::seams::SeamBasis;
 use crate::rules::{Check, Worst};
 
-/// What one foot is asked for in one combination, design values \[N\].
+/// What one foot is asked for in one combination, design values \[N\], of a moment \[N·m\].
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct FootDemand {
     /// Lift; 0 where it presses.
@@ -22,6 +22,8 @@ pub struct FootDemand {
     pub outward: f64,
     /// Tension in the tie or base ring that belongs to the foot.
     pub tie: f64,
+    /// Size of the moment that holds it against turning; 0 where it turns freely \[N·m\].
+    pub moment: f64,
 }
 
 impl FootDemand {
@@ -36,6 +38,7 @@ impl FootDemand {
             slide: push[0].hypot(push[1]),
             outward: out.max(0.0),
             tie: 0.0,
+            moment: 0.0,
         }
     }
 }
@@ -99,6 +102,8 @@ pub fn working_foot(input: &FootInput) -> Vec<Check> {
 struct Units {
     newtons: f64,
     force: &'static str,
+    newton_metres: f64,
+    moment: &'static str,
     square_metres: f64,
     area: &'static str,
     pascals: f64,
@@ -112,6 +117,8 @@ impl Units {
             SeamBasis::Eurocode { .. } => Self {
                 newtons: 1.0,
                 force: "N",
+                newton_metres: 1.0,
+                moment: "N·m",
                 square_metres: 1e-6,
                 area: "mm²",
                 pascals: 1e6,
@@ -120,6 +127,8 @@ impl Units {
             SeamBasis::Nds(_) => Self {
                 newtons: POUND_FORCE,
                 force: "lb",
+                newton_metres: POUND_FORCE * INCH,
+                moment: "lb·in",
                 square_metres: INCH * INCH,
                 area: "in²",
                 pascals: PSI,
@@ -187,6 +196,21 @@ fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
         let u = share(up, hold_up).hypot(share(h, hold));
         let u = r.derived("utilisation", "η", "√((U_Ed/U_Rd)^2 + (H_Ed/H_a,Rd)^2)", u, "–", "");
         r.close("anchor pulled up and sideways together", "own reading: no rule for an unknown anchor", u);
+    }
+    if let Some(anchor) = feet.moment
+        && demand.moment > 0.0
+    {
+        let m = r.input(
+            "moment that holds the foot",
+            "M_Ed",
+            demand.moment / unit.newton_metres,
+            unit.moment,
+            "",
+        );
+        let words = "what one anchor holds against turning";
+        let hold = r.input(words, "M_Rd", anchor / unit.newton_metres, unit.moment, OWN);
+        let u = r.derived("utilisation", "η", "M_Ed/M_Rd", share(m, hold), "–", "");
+        r.close("moment in the foot", "equilibrium", u);
     }
     if let Some(tie) = feet.tie {
         let words = "outward push in the tie; of a round base, per metre × radius in its ring";
@@ -323,6 +347,13 @@ pub fn remarks(feet: &FeetAsk) -> Vec<String> {
     }
     if feet.friction.is_some() {
         said.push("friction is counted only where a foot presses down in that same combination".to_owned());
+    }
+    if feet.moment.is_some() {
+        said.push(
+            "the moment in a foot was compared on its own: enter as feet.moment what an anchor holds against turning while \
+             it holds its lift and slide as well"
+                .to_owned(),
+        );
     }
     if feet.tie.is_none() {
         said.push("no tie or base ring was checked against the outward thrust".to_owned());

@@ -24,10 +24,18 @@ fn asd() -> SeamBasis {
 
 fn everything(basis: SeamBasis) -> FootInput {
     FootInput {
-        demand: FootDemand { uplift: 0.0, down: 3000.0, slide: 800.0, outward: 500.0, tie: 900.0 },
+        demand: FootDemand {
+            uplift: 0.0,
+            down: 3000.0,
+            slide: 800.0,
+            outward: 500.0,
+            tie: 900.0,
+            moment: 120.0,
+        },
         feet: FeetAsk {
             uplift: Some(4000.0),
             slide: Some(1500.0),
+            moment: Some(400.0),
             pad_weight: Some(2200.0),
             pad_area: Some(0.2),
             ground_pressure: Some(75e3),
@@ -71,6 +79,22 @@ fn friction_helps_only_while_the_foot_presses() {
     close(of(&input, "sliding of a foot"), 800.0 / 1500.0, 1e-12);
     input.feet.slide = None;
     assert!(of(&input, "sliding of a foot").is_infinite(), "friction alone holds nothing that lifts");
+}
+
+#[test]
+fn a_moment_is_compared_with_what_the_anchor_holds_where_there_is_one() {
+    let mut input = everything(eurocode());
+    close(of(&input, "moment in the foot"), 120.0 / 400.0, 1e-12);
+    input.demand.moment = 440.0;
+    close(of(&input, "moment in the foot"), 1.1, 1e-12);
+    input.basis = asd();
+    close(of(&input, "moment in the foot"), 1.1, 1e-12);
+    input.demand.moment = 0.0;
+    let made = |input: &FootInput| working_foot(input).iter().any(|c| c.rule == "moment in the foot");
+    assert!(!made(&input), "a foot that turns freely has none");
+    input.demand.moment = 440.0;
+    input.feet.moment = None;
+    assert!(!made(&input));
 }
 
 #[test]
@@ -120,10 +144,11 @@ proptest! {
         for basis in [eurocode(), asd()] {
             let mut input = everything(basis);
             input.feet.friction = None;
-            input.demand = FootDemand { uplift: up, down, slide, outward: 0.0, tie: slide };
+            input.demand = FootDemand { uplift: up, down, slide, outward: 0.0, tie: slide, moment: slide };
             let base = worst_foot(&input).utilisation;
             input.demand = FootDemand {
                 uplift: up * more, down: down * more, slide: slide * more, outward: 0.0, tie: slide * more,
+                moment: slide * more,
             };
             prop_assert!(worst_foot(&input).utilisation >= base);
         }

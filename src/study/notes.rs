@@ -110,6 +110,7 @@ pub fn anchors(found: &Findings) -> Vec<AnchorLine> {
             out: foot.outward.value,
             inward: foot.inward.value,
             along: foot.along.value,
+            moment: foot.moment.value,
             level: foot.slide.value,
         }));
     }

@@ -219,6 +219,15 @@ fn a_key_that_says_nothing_without_another_is_warned_of() {
             .any(|w| w.starts_with("feet.ground_pressure says nothing without feet.pad_area (line 22"))
     );
     assert!(warnings(&format!("{DOME}{feet}pad_area = \"0.1 m2\"\n"), here).is_empty());
+    let moment = "moment = \"0.5 kN m\"\n";
+    let said = warnings(&format!("{DOME}[feet]\n{moment}"), here);
+    assert!(
+        said.iter()
+            .any(|w| w
+                .starts_with("feet.moment says nothing where feet are held \"pinned\" (line 22, column ")),
+        "{said:?}"
+    );
+    assert!(warnings(&format!("{DOME}[feet]\nheld = \"fixed\"\n{moment}"), here).is_empty());
 }
 
 const FRAME: &str = "[shell]\nform = \"frame\"\njoints = \"joints.csv\"\nbars = \"bars.csv\"\nloads = \"loads.csv\"\n\

@@ -85,7 +85,7 @@ fn shell_shape() -> Value {
     let vector = json!(["vector", 3]);
     json!({
         "strutwise": "words", "project": "text", "basis": "eurocode|us-lrfd|us-asd", "indicative": "words",
-        "verdict": "within|near|over|unstable", "rests_on_seams": "flag",
+        "verdict": "within|near|over|unstable", "rests_on_seams": "flag", "rests_on_feet": "flag",
         "counts": {"joints": "count", "members": "count", "panels": "count", "seams": "count", "rims": "count",
                    "feet": "count", "ridge_seams": "count", "valley_seams": "count"},
         "joints": [{"id": "words", "at": vector, "foot": "flag"}],

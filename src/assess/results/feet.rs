@@ -27,7 +27,9 @@ pub struct FootResult {
     pub outward_deg: f64,
     /// Greatest level force square to outward, along the base rim \[N\].
     pub along: f64,
-    /// Combination of each: "uplift", "down", "slide".
+    /// Greatest moment that holds the foot against turning, about all three axes together; 0 where it turns freely \[N·m\].
+    pub moment: f64,
+    /// Combination of each: "uplift", "down", "slide", "outward", "inward", "along", "moment".
     pub combination: BTreeMap<String, String>,
     /// Model that each is from.
     pub model: BTreeMap<String, String>,
@@ -35,6 +37,8 @@ pub struct FootResult {
     pub uplift_utilisation: Option<f64>,
     /// Utilisation of the anchor sideways, where its capacity is given.
     pub slide_utilisation: Option<f64>,
+    /// Utilisation of the anchor in moment, where what it holds is given.
+    pub moment_utilisation: Option<f64>,
     /// The same in each joint model alone, those that do not govern too; no entry for a mechanism.
     pub by_model: BTreeMap<String, FootInModel>,
 }
@@ -54,10 +58,14 @@ pub struct FootInModel {
     pub inward: f64,
     /// Greatest level force square to outward, along the base rim \[N\].
     pub along: f64,
+    /// Greatest moment that holds the foot against turning, about all three axes together; 0 where it turns freely \[N·m\].
+    pub moment: f64,
     /// Utilisation of the anchor in uplift, where its capacity is given.
     pub uplift_utilisation: Option<f64>,
     /// Utilisation of the anchor sideways, where its capacity is given.
     pub slide_utilisation: Option<f64>,
+    /// Utilisation of the anchor in moment, where what it holds is given.
+    pub moment_utilisation: Option<f64>,
     /// The worst of all that the foot is checked for (anchor, pad, sliding, tie, ground, timber); absent where nothing was
     /// given to check against, or nothing is asked.
     pub worst: Option<WorstAt>,
@@ -121,6 +129,8 @@ pub struct AnchorLine {
     pub inward: f64,
     /// Greatest level force square to outward, along the base rim \[N\].
     pub along: f64,
+    /// Greatest moment that holds the foot against turning, about all three axes together; 0 where it turns freely \[N·m\].
+    pub moment: f64,
     /// Greatest level force in any direction: out or in, and along, as they come together \[N\].
     pub level: f64,
 }

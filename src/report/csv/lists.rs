@@ -5,8 +5,17 @@ use crate::assess::ranged::{Ranges, Spread};
 use crate::assess::results::Assessment;
 
 pub(super) fn anchors(a: &Assessment) -> String {
-    let mut table =
-        Table::new(&["joint", "state", "up_N", "down_N", "out_N", "inward_N", "along_N", "level_N"]);
+    let mut table = Table::new(&[
+        "joint",
+        "state",
+        "up_N",
+        "down_N",
+        "out_N",
+        "inward_N",
+        "along_N",
+        "level_N",
+        "moment_Nm",
+    ]);
     for l in &a.anchors {
         table.row(&[
             text(&l.joint),
@@ -17,6 +26,7 @@ pub(super) fn anchors(a: &Assessment) -> String {
             number(l.inward),
             number(l.along),
             number(l.level),
+            number(l.moment),
         ]);
     }
     table.done()
@@ -263,6 +273,7 @@ pub(super) fn words(a: &Assessment) -> String {
     put("verdict model", &a.verdict_model);
     put("headline", &a.headline);
     put("rests on seams", if a.rests_on_seams { "yes" } else { "no" });
+    put("rests on feet", if a.rests_on_feet { "yes" } else { "no" });
     put("version", &a.strutwise);
     put("input checksum", &a.input_sha256);
     for (what, lines) in [

@@ -329,14 +329,18 @@ fn feet(a: &Assessment) -> String {
         "inward_N",
         "outward_deg",
         "along_N",
+        "moment_Nm",
         "uplift_utilisation",
         "slide_utilisation",
+        "moment_utilisation",
         "uplift_combination",
         "down_combination",
         "slide_combination",
+        "moment_combination",
         "uplift_model",
         "down_model",
         "slide_model",
+        "moment_model",
     ]);
     let of = |map: &BTreeMap<String, String>, key: &str| map.get(key).map_or_else(String::new, |v| text(v));
     for f in &a.feet {
@@ -349,11 +353,13 @@ fn feet(a: &Assessment) -> String {
             number(f.inward),
             number(f.outward_deg),
             number(f.along),
+            number(f.moment),
             maybe(f.uplift_utilisation),
             maybe(f.slide_utilisation),
+            maybe(f.moment_utilisation),
         ];
         for map in [&f.combination, &f.model] {
-            row.extend(["uplift", "down", "slide"].map(|key| of(map, key)));
+            row.extend(["uplift", "down", "slide", "moment"].map(|key| of(map, key)));
         }
         table.row(&row);
     }

@@ -168,9 +168,10 @@ impl Table {
         Self { caption: caption.to_owned(), heads, rows: Vec::new() }
     }
 
-    fn row<const N: usize>(&mut self, cells: [Cell; N]) {
-        debug_assert_eq!(N, self.heads.len(), "{}", self.caption);
-        self.rows.push(cells.into());
+    fn row(&mut self, cells: impl Into<Vec<Cell>>) {
+        let cells = cells.into();
+        debug_assert_eq!(cells.len(), self.heads.len(), "{}", self.caption);
+        self.rows.push(cells);
     }
 }
 

@@ -295,32 +295,30 @@ impl Builder<'_> {
             ));
         }
         let unit = show.force_unit();
-        let mut table = Table::new(
-            &format!("Feet, the greatest lift first, in {unit}"),
-            &[
-                "Foot",
-                "#Lift",
-                "#Push down",
-                "#Slide",
-                "#Outward",
-                "#Inward",
-                "#Anchor in lift",
-                "#Anchor sideways",
-                "Lift under",
-            ],
-        );
+        // Feet that turn freely hold no moment, and want no columns for it.
+        let turned = a.feet.iter().any(|foot| foot.moment > 0.0);
+        let moment_head = format!("#Moment, {}", show.moment_unit());
+        let mut heads = vec!["Foot", "#Lift", "#Push down", "#Slide", "#Outward", "#Inward"];
+        heads.extend(turned.then_some(moment_head.as_str()));
+        heads.extend(["#Anchor in lift", "#Anchor sideways"]);
+        heads.extend(turned.then_some("#Anchor in moment"));
+        heads.push("Lift under");
+        let mut table = Table::new(&format!("Feet, the greatest lift first, in {unit}"), &heads);
         for foot in a.feet.iter().take(MOST_FEET) {
-            table.row([
+            let mut row = vec![
                 Cell::plain(tame(&foot.joint, 20)),
                 Cell::plain(show.force_bare(foot.uplift)),
                 Cell::plain(show.force_bare(foot.down)),
                 Cell::plain(show.force_bare(foot.slide)),
                 Cell::plain(show.force_bare(foot.outward)),
                 Cell::plain(show.force_bare(foot.inward)),
-                Cell::maybe(foot.uplift_utilisation),
-                Cell::maybe(foot.slide_utilisation),
-                Cell::plain(foot.combination.get("uplift").map_or_else(|| "–".to_owned(), |c| tame(c, 120))),
-            ]);
+            ];
+            row.extend(turned.then(|| Cell::plain(show.moment_bare(foot.moment))));
+            row.extend([Cell::maybe(foot.uplift_utilisation), Cell::maybe(foot.slide_utilisation)]);
+            row.extend(turned.then(|| Cell::maybe(foot.moment_utilisation)));
+            let under = foot.combination.get("uplift").map_or_else(|| "–".to_owned(), |c| tame(c, 120));
+            row.push(Cell::plain(under));
+            table.row(row);
         }
         self.table(table, "No reactions could be worked out.");
         // What was warned of the feet stands with them as well.
@@ -342,12 +340,18 @@ impl Builder<'_> {
              arrows above point, in is the other way, and along is level and square to both. Each is the greatest of its own, \
              not all at once; the level force of any direction is the greatest of what comes together, and an anchor may \
              have to hold it while it holds the lift.");
-        let mut schedule = Table::new(
-            &format!("Anchors, in {unit}"),
-            &["Foot", "State", "#Up", "#Down", "#Out", "#In", "#Along", "#Level, any way", "Anchor chosen"],
-        );
+        if turned {
+            self.say(
+                "Feet are held against turning, so each anchor is to hold a moment as well, about any axis: its greatest, which \
+                 may come with the lift and the level force.",
+            );
+        }
+        let mut heads = vec!["Foot", "State", "#Up", "#Down", "#Out", "#In", "#Along", "#Level, any way"];
+        heads.extend(turned.then_some(moment_head.as_str()));
+        heads.push("Anchor chosen");
+        let mut schedule = Table::new(&format!("Anchors, in {unit}"), &heads);
         for line in a.anchors.iter().take(2 * MOST_FEET) {
-            schedule.row([
+            let mut row = vec![
                 Cell::plain(tame(&line.joint, 20)),
                 Cell::plain(tame(&line.state, 40)),
                 Cell::plain(show.force_bare(line.up)),
@@ -356,8 +360,10 @@ impl Builder<'_> {
                 Cell::plain(show.force_bare(line.inward)),
                 Cell::plain(show.force_bare(line.along)),
                 Cell::plain(show.force_bare(line.level)),
-                Cell::plain(""),
-            ]);
+            ];
+            row.extend(turned.then(|| Cell::plain(show.moment_bare(line.moment))));
+            row.push(Cell::plain(""));
+            schedule.row(row);
         }
         self.table(
             schedule,

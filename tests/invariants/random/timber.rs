@@ -135,13 +135,18 @@ fn grade(basis: &'static str, written: Written) -> BoxedStrategy<(String, String
 pub(crate) fn feet(written: Written) -> impl Strategy<Value = String> {
     let force = || some(500.0_f64..20_000.0);
     let ground = some((0.02_f64..0.3, 5e4_f64..3e5));
-    (any::<bool>(), (force(), force(), force(), force()), ground, some(0.2_f64..0.6), some(0.04_f64..0.2))
-        .prop_map(move |(fixed, (uplift, slide, pad, tie), ground, friction, bearing)| {
+    let moment = some(50.0_f64..2000.0);
+    let forces = (force(), force(), force(), force(), moment);
+    (any::<bool>(), forces, ground, some(0.2_f64..0.6), some(0.04_f64..0.2)).prop_map(
+        move |(fixed, (uplift, slide, pad, tie, moment), ground, friction, bearing)| {
             let mut text = format!("[feet]\nheld = \"{}\"\n", if fixed { "fixed" } else { "pinned" });
             for (key, value) in [("uplift", uplift), ("slide", slide), ("pad_weight", pad), ("tie", tie)] {
                 if let Some(value) = value {
                     let _ = writeln!(text, "{key} = {}", written.force(value));
                 }
+            }
+            if let Some(moment) = moment {
+                let _ = writeln!(text, "moment = {}", written.moment(moment));
             }
             if let Some((area, pressure)) = ground {
                 let _ =
@@ -154,7 +159,8 @@ pub(crate) fn feet(written: Written) -> impl Strategy<Value = String> {
                 let _ = writeln!(text, "bearing_length = {}", written.size(length));
             }
             text + "\n"
-        })
+        },
+    )
 }
 
 /// `[fixings]` before the depth of the strips is known.

@@ -43,6 +43,11 @@ impl Written {
         self.of(metres, (1e-3, "mm"), (0.0254, "in"))
     }
 
+    /// A moment \[N·m\].
+    pub(crate) fn moment(self, newton_metres: f64) -> String {
+        self.of(newton_metres, (1e3, "kN m"), (4.448_221_6 * 0.3048, "lb ft"))
+    }
+
     /// \[N/m²\] of a load.
     pub(crate) fn pressure(self, pascals: f64) -> String {
         self.of(pascals, (1e3, "kN/m2"), (47.880_26, "psf"))

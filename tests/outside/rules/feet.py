@@ -8,7 +8,7 @@ import random
 
 from fixings import nds_temperature
 
-CHECKS = ["anchor", "pad", "slide", "both", "tie", "ground", "timber"]
+CHECKS = ["anchor", "pad", "slide", "both", "moment", "tie", "ground", "timber"]
 
 
 def utilisations(row):
@@ -25,6 +25,8 @@ def utilisations(row):
         out["slide"] = aside / held if held > 0 else math.inf  # only friction, and the foot lifts
     if up > 0 and aside > 0 and row["uplift"] is not None and row["slide"] is not None:
         out["both"] = math.hypot(up / row["uplift"], aside / row["slide"])
+    if row["turn"] > 0 and row["moment"] is not None:
+        out["moment"] = row["turn"] / row["moment"]
     if row["tie_pull"] > 0 and row["tie"] is not None:
         out["tie"] = row["tie_pull"] / row["tie"]
     if down + (row["pad_weight"] or 0.0) > 0 and row["pad_area"] is not None and row["ground_pressure"] is not None:
@@ -60,6 +62,7 @@ def rows(count, seed):
             "uplift": maybe(500, 8000, 1), "slide": maybe(500, 5000, 1), "pad_weight": maybe(200, 4000, 1), "pad_area": maybe(0.02, 0.4),
             "ground_pressure": maybe(4e4, 2e5, 0), "friction": maybe(0.1, 0.6, 2), "tie": maybe(500, 6000, 1),
             "bearing_length": maybe(0.03, 0.12), "compression_across": between(2e6, 6e6, 0), "breadth": between(0.03, 0.09),
+            "turn": draw.choice([0.0, between(1, 900, 1)]), "moment": maybe(50, 1500, 1),
         }
         yield row | {f"u_{name}": value for name, value in utilisations(row).items()}
 
