@@ -226,7 +226,7 @@ fn head_pull_through<R: Recorder>(
     (value, characteristic)
 }
 
-/// What each screw of a group counts for, whichever way it gives (8.7.2 has n_ef = n^0.9 in all of (8.38), (8.40a) to (8.40c)).
+/// What each screw of a group counts for, whichever way it gives (8.7.2 has `n_ef` = n^0.9 in all of (8.38), (8.40a) to (8.40c)).
 fn share_of_group<R: Recorder>(r: &mut R, work: &Work<'_>) -> f64 {
     let n = r.input("screws acting together", "n_s", work.seam.fixings.per_seam as f64, "–", "");
     r.derived(
