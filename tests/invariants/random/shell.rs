@@ -107,7 +107,8 @@ fn opening(written: Written) -> BoxedStrategy<String> {
     );
     let panels = (prop::sample::subsequence(vec!["p1", "p2", "p4", "p7", "p11"], 1..3), any::<bool>())
         .prop_map(|(names, leaf)| format!("[[shell.opening]]\npanels = {names:?}\nleaf = {leaf}\n"));
-    let inside = (-3.0_f64..0.0, 0.3_f64..2.5, 0.5_f64..2.0).prop_map(move |(low, wide, high)| {
+    // About the middle, where there are panels.
+    let inside = (-1.5_f64..-0.2, 0.8_f64..2.5, 1.0_f64..4.0).prop_map(move |(low, wide, high)| {
         format!(
             "[[shell.opening]]\nlow = [{low:.3}, {low:.3}, -1.0]\nhigh = [{:.3}, {:.3}, {high:.3}]\n",
             low + wide,
