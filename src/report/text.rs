@@ -240,7 +240,7 @@ fn rests_on_feet_words(a: &Assessment, show: Show) -> String {
     });
     format!(
         "This rests on the feet being held against turning{how_much}, which was compared with nothing: enter feet.moment, or \
-         hold the feet pinned. Without it the answer is no better than near."
+         hold the feet pinned. As long as it is not, no answer is told as better than near."
     )
 }
 
