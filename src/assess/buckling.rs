@@ -47,7 +47,21 @@ pub fn buckling(run: &Run, combinations: &[Combination], design: f64) -> Result<
     if found.factor.is_some_and(|lowest| lowest < SECOND_ORDER_BELOW) {
         search.low(&order, &mut found.low)?;
     }
+    found.at_most = vec![f64::INFINITY; combinations.len()];
+    for (i, axial) in order.iter().zip(&axial) {
+        found.at_most[*i] = search.at_most(axial);
+    }
     Ok(found)
+}
+
+/// The lowest shape of one combination with one cubic shape a timber, which is what a nonlinear path knows; none where nothing is
+/// compressed enough.
+///
+/// # Errors
+/// A factor that cannot be proven.
+pub fn shape_of_nodes(run: &Run, combination: &Combination) -> Result<Vec<[f64; 6]>, AssessError> {
+    let axial = Ends::new(run).pushed(combination).1;
+    Ok(run.solver.buckling_of_nodes(&axial, 1)?.shapes.into_iter().next().unwrap_or_default())
 }
 
 /// The lowest few factors of one combination, design stiffness, where `lowest` is the first of them; that alone where their list does

@@ -306,12 +306,18 @@ impl Findings {
     fn buckling_result(&self, model: &ModelFindings) -> BucklingResult {
         let stability = &model.stability;
         let limit = model.limit.as_ref();
-        let reading = crate::assess::stability::reading(stability.factor, limit, &model.lost);
+        let path = limit.map(|l| (l, self.combination_name(l.combination)));
+        let path = path
+            .as_ref()
+            .map(|(l, name)| (*l, (stability.combination != Some(l.combination)).then_some(name.as_str())));
+        let reading = crate::assess::stability::reading(stability.factor, path, &model.lost);
         BucklingResult {
             factor: stability.factor,
             combination: stability.combination.map(|i| self.combination_name(i)).unwrap_or_default(),
             factors: stability.factor.into_iter().collect(),
             limit_factor: limit.map(|l| l.factor),
+            limit_combination: limit.map(|l| self.combination_name(l.combination)),
+            paths_followed: limit.map_or(0, |l| l.followed),
             limit_reached: limit.is_some_and(|l| l.reached),
             reading,
             shape: stability.shape.iter().map(|d| [d[0], d[1], d[2]]).collect(),

@@ -12,6 +12,7 @@ use crate::assess::fill::total_reaction;
 use crate::assess::hand::{self, Solved};
 use crate::assess::hand_column;
 use crate::assess::held_feet;
+use crate::assess::paths;
 use crate::assess::ready::Ready;
 use crate::assess::results::{HandCheck, Verdict};
 use crate::assess::run::{Run, State};
@@ -26,7 +27,7 @@ use crate::model::ask::{JointModel, SeamStiffness};
 use crate::project::Project;
 use crate::vector::Vec3;
 
-/// When the nonlinear path of the worst combination is followed.
+/// When nonlinear paths are followed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Follow {
     /// For every model.
@@ -40,7 +41,7 @@ pub enum Follow {
 /// How much of the work to do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Depth {
-    /// Following the nonlinear path of the worst combination.
+    /// Following nonlinear paths.
     pub path: Follow,
 }
 
@@ -74,8 +75,8 @@ pub struct ModelFindings {
     pub feet_found: Vec<FootFound>,
     /// Sag and sway.
     pub sag: Option<Sag>,
-    /// Limit of the nonlinear path of the worst combination, design stiffness.
-    pub limit: Option<stability::Limit>,
+    /// The lowest limit of the nonlinear paths that were followed, design stiffness.
+    pub limit: Option<paths::Limit>,
     /// Verdict of this model alone.
     pub verdict: Verdict,
     /// Worst utilisation of this model: timbers, fixings, feet with a capacity, buckling.
@@ -238,7 +239,7 @@ fn judged(
         .fold(0.0_f64, f64::max);
     let holds = || verdict::holds(verdict::of_model(utilisation, &stability, None, &lost).0);
     let limit = if depth.path == Follow::Always || holds() {
-        stability::limit(&run, setup, &stability, design)?
+        paths::limit(&run, setup, &stability, design)?
     } else {
         None
     };

@@ -19,6 +19,7 @@ mod hand_column;
 pub mod held_feet;
 pub mod mechanism;
 pub mod notes;
+pub mod paths;
 pub mod plain_frame;
 pub mod ranged;
 pub mod ready;

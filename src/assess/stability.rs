@@ -1,14 +1,14 @@
-//! Whole-shell stability of one joint model: linear buckling over the combinations, second-order
-//! states where a factor is low, and the limit of the nonlinear path beside the linear factor.
+//! Whole-shell stability of one joint model: second-order states where a buckling factor is low, and how the factor is to be read
+//! beside the limit of the nonlinear paths (`paths.rs`).
 
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::assess::AssessError;
+use crate::assess::paths::Limit;
 use crate::assess::run::{Own, Run, State, combined_loads};
 use crate::assess::setup::Setup;
 use crate::frame::bow::greatest_bow;
 use crate::frame::error::FrameError;
-use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
 use crate::frame::linear::Solver;
 use crate::frame::second_order::{FirstOrder, SecondOrder, crookedness, softened};
 use crate::loads::{Combination, LimitState};
@@ -19,9 +19,6 @@ use crate::model::back::Along;
 /// Common practice for frames, no source for timber shells: EN 1995-1-1 5.4.4 asks for second order where
 /// it matters and gives no figure.
 pub const SECOND_ORDER_BELOW: f64 = 10.0;
-
-/// How far the nonlinear path is followed, as a factor on the combination.
-pub const PATH_ENOUGH: f64 = 10.0;
 
 /// What was found of a model's stability.
 #[derive(Debug, Clone, Default)]
@@ -34,17 +31,9 @@ pub struct Stability {
     pub shape: Vec<[f64; 6]>,
     /// For every combination: whether its factor is below [`SECOND_ORDER_BELOW`].
     pub low: Vec<bool>,
-}
-
-/// The limit of the nonlinear path of one combination.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Limit {
-    /// Factor on the combination at the limit or branch point, or as far as the path was followed.
-    pub factor: f64,
-    /// Whether a limit was reached; otherwise `factor` is a lower bound.
-    pub reached: bool,
-    /// The combination.
-    pub combination: usize,
+    /// For every combination: what its factor does not exceed, by the shapes found under others, design stiffness; infinite for those
+    /// that do not count.
+    pub at_most: Vec<f64>,
 }
 
 /// Which combinations can buckle a shell: strength and accidental ones.
@@ -142,43 +131,14 @@ fn amplified(
     Ok(ways.map(|state| *state))
 }
 
-/// Follows the nonlinear path of the combination with the lowest linear factor, with the
-/// imperfection either way and design stiffness; the lower limit of the two.
-///
-/// # Errors
-/// A frame that cannot be followed at all.
-pub fn limit(
-    run: &Run,
-    setup: &Setup,
-    stability: &Stability,
-    design: f64,
-) -> Result<Option<Limit>, AssessError> {
-    let Some(i) = stability.combination else { return Ok(None) };
-    let frame = softened(&run.model.frame, design);
-    let loads = combined_loads(&setup.loads, &setup.combinations[i]);
-    let options = LimitOptions { enough: PATH_ENOUGH, ..LimitOptions::default() };
-    let size = imperfection_size(setup);
-    let either = |amplitude: f64| {
-        let flaw = Imperfection { shape: &stability.shape, amplitude };
-        limit_of(&frame, &loads, Some(flaw), &options)
-    };
-    let (inward, outward) = rayon::join(|| either(size), || either(-size));
-    let mut lower: Option<Limit> = None;
-    for result in [inward?, outward?] {
-        let reached = matches!(result.kind, LimitKind::Limit | LimitKind::Branch);
-        if lower.as_ref().is_none_or(|l| result.factor < l.factor) {
-            lower = Some(Limit { factor: result.factor, reached, combination: i });
-        }
-    }
-    Ok(lower)
-}
-
 /// Beyond this a linear buckling factor says nothing more by its size.
 pub const TELLING: f64 = 100.0;
 
 /// How the linear factor and the limit of the path are to be read, in a sentence.
+///
+/// `limit`: that of the paths that were followed, and the name of its combination where it is another than that of the linear factor.
 #[must_use]
-pub fn reading(factor: Option<f64>, limit: Option<&Limit>, lost: &[usize]) -> String {
+pub fn reading(factor: Option<f64>, limit: Option<(&Limit, Option<&str>)>, lost: &[usize]) -> String {
     if !lost.is_empty() {
         return "Under at least one combination the imperfect shell finds no equilibrium: it folds."
             .to_owned();
@@ -191,24 +151,30 @@ pub fn reading(factor: Option<f64>, limit: Option<&Limit>, lost: &[usize]) -> St
             if f > TELLING { format!("over {TELLING}") } else { two_figures(f) }
         ),
     };
-    match limit {
-        Some(l) if l.reached => format!(
-            "{linear} Followed with its imperfection and large movements it gives way at {} times.",
+    let Some((l, other)) = limit else { return linear };
+    let others = match l.followed {
+        1 => String::new(),
+        many if l.reached => format!(" Of {many} combinations that were followed, this is the lowest."),
+        many => format!(" Of {many} combinations that were followed, none gives way sooner."),
+    };
+    let under = other.map_or_else(String::new, |name| format!(" {name}"));
+    match l {
+        l if l.reached => format!(
+            "{linear} Followed with its imperfection and large movements it gives way at {} times{under}.{others}",
             two_figures(l.factor)
         ),
         // The search ends at a set factor, which may lie beyond the linear one, and knows one shape of every timber.
-        Some(l) if factor.is_some_and(|f| f < l.factor) => format!(
-            "{linear} Followed with its imperfection and large movements it still stands at {} times, where the \
+        l if factor.is_some_and(|f| f < l.factor) => format!(
+            "{linear} Followed with its imperfection and large movements it still stands at {} times{under}, where the \
              search ended: large movements stiffen it against that shape, or the path did not turn into it; how far \
-             timbers bow between stiff joints is in the linear factor alone. Take the lower of the two.",
+             timbers bow between stiff joints is in the linear factor alone. Take the lower of the two.{others}",
             two_figures(l.factor)
         ),
-        Some(l) => format!(
-            "{linear} Followed with its imperfection and large movements it still stands at {} times, \
-             where the search ended.",
+        l => format!(
+            "{linear} Followed with its imperfection and large movements it still stands at {} times{under}, \
+             where the search ended.{others}",
             two_figures(l.factor)
         ),
-        None => linear,
     }
 }
 
@@ -233,8 +199,8 @@ mod tests {
     #[test]
     fn a_path_beyond_the_linear_factor_is_told_with_the_lower_of_the_two() {
         let beyond = |linear: f64, reached: bool| {
-            let limit = Limit { factor: 10.0, reached, combination: 0 };
-            reading(Some(linear), Some(&limit), &[]).contains("Take the lower of the two")
+            let limit = Limit { factor: 10.0, reached, combination: 0, followed: 1 };
+            reading(Some(linear), Some((&limit, None)), &[]).contains("Take the lower of the two")
         };
         assert!(beyond(8.5, false));
         assert!(!beyond(12.0, false) && !beyond(8.5, true));

@@ -1,8 +1,9 @@
 //! From numbers to a verdict. It never says more than within, near, over or unstable.
 
 use crate::assess::findings::ModelFindings;
+use crate::assess::paths::Limit;
 use crate::assess::results::Verdict;
-use crate::assess::stability::{Limit, Stability};
+use crate::assess::stability::Stability;
 use crate::model::ask::JointModel;
 use crate::rules::Standing;
 

@@ -144,6 +144,8 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             combination: combination.clone(),
             factors: vec![factor, factor * 1.2],
             limit_factor: Some(factor * 0.4),
+            limit_combination: Some("1.35 weight + 1.5 snow undrifted".into()),
+            paths_followed: 3,
             limit_reached: true,
             reading: "The linear factor flatters; read it together with the limit of the nonlinear path."
                 .to_owned(),

@@ -317,7 +317,10 @@ fn whole_words(a: &Assessment, show: Show) -> Vec<String> {
             let path = buckling.limit_factor.map_or_else(String::new, |limit| {
                 let limit = show::buckling_factor(limit);
                 if buckling.limit_reached {
-                    format!(", at {limit} by the nonlinear path")
+                    let other =
+                        buckling.limit_combination.as_ref().filter(|name| **name != buckling.combination);
+                    let under = other.map_or_else(String::new, |name| format!(" of {name}"));
+                    format!(", at {limit} by the nonlinear path{under}")
                 } else {
                     let bows = buckling.limit_factor > buckling.factor;
                     let bows = if bows { ", which does not see timbers bow" } else { "" };

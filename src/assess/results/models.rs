@@ -27,8 +27,12 @@ pub struct BucklingResult {
     pub combination: String,
     /// The lowest few factors of that combination, this one first.
     pub factors: Vec<f64>,
-    /// Load factor at the limit of the nonlinear path, where one was followed.
+    /// Lowest load factor at the limit of the nonlinear paths that were followed, where any was.
     pub limit_factor: Option<f64>,
+    /// Combination it belongs to, which may be another than that of the linear factor.
+    pub limit_combination: Option<String>,
+    /// How many combinations were followed.
+    pub paths_followed: usize,
     /// Whether the path reached a limit there; otherwise it still stood where the search ended, and
     /// `limit_factor` is a lower bound.
     pub limit_reached: bool,
