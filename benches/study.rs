@@ -124,7 +124,7 @@ fn main() {
         let _ = strutwise::assess::demand::fixings(&setup, &states, &asked, &ready);
         println!("    fixings   {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
         let start = Instant::now();
-        let _ = strutwise::assess::stability::limit(&run, &setup, &stability, design).unwrap();
+        let _ = strutwise::assess::paths::limit(&run, &setup, &stability, design).unwrap();
         println!("    path      {:8.3} ms", start.elapsed().as_secs_f64() * 1e3);
     }
     let start = Instant::now();

@@ -26,6 +26,12 @@ pub const PATH_ENOUGH: f64 = 10.0;
 /// Combinations of one model that are followed, at most.
 const MOST: usize = 6;
 
+/// The first step of a path, as a share of how far it is followed: up to [`PATH_ENOUGH`], and where it is only to be seen whether it
+/// gives way before another. Most stand there, and two or three steps show it.
+const SHORT: f64 = 0.1;
+/// See [`SHORT`].
+const LONGER: f64 = 0.3;
+
 /// Combinations whose joints give way alike to this cosine stand for each other: the one of the lower guess is followed.
 const ALIKE: f64 = 0.95;
 
@@ -88,7 +94,8 @@ pub fn limit(
     // The lowest limit of one combination up to a factor that is enough.
     let follow = |i: usize, shapes: &[&[[f64; 6]]], enough: f64| -> Result<Limit, AssessError> {
         let loads = combined_loads(&setup.loads, &setup.combinations[i]);
-        let options = LimitOptions { enough, ..LimitOptions::default() };
+        let first = if enough < PATH_ENOUGH { LONGER } else { SHORT };
+        let options = LimitOptions { enough, first, ..LimitOptions::default() };
         let flaws: Vec<Imperfection<'_>> = shapes
             .iter()
             .flat_map(|shape| [size, -size].map(|amplitude| Imperfection { shape, amplitude }))

@@ -15,13 +15,15 @@ pub struct LimitOptions {
     pub enough: f64,
     /// Relative width to which the factor is pinned down.
     pub closeness: f64,
+    /// The first step, as a share of the factor that is enough.
+    pub first: f64,
     /// Steps at most; where they do not suffice the search is made again, with shorter steps and four times as many.
     pub steps: usize,
 }
 
 impl Default for LimitOptions {
     fn default() -> Self {
-        Self { constant: None, enough: 20.0, closeness: 5e-3, steps: 60 }
+        Self { constant: None, enough: 20.0, closeness: 5e-3, first: 0.1, steps: 60 }
     }
 }
 
@@ -121,7 +123,7 @@ fn refitted(loads: &FrameLoads, frame: &Frame, other: &Frame) -> FrameLoads {
 }
 
 fn sought(frame: &Frame, loads: &FrameLoads, options: &LimitOptions) -> Result<LimitResult, FrameError> {
-    let quick = search(frame, loads, options, 0.1, 0.3)?;
+    let quick = search(frame, loads, options, options.first, 0.3)?;
     if quick.kind == LimitKind::Lost {
         // Once more with shorter steps and as many more of them, before the answer is only a lower bound.
         let longer = LimitOptions { steps: 4 * options.steps, ..options.clone() };
