@@ -130,6 +130,7 @@ pub fn seam_strip(project: &Project, setup: &Setup, m: usize) -> Strip {
     let strip = setup.timbers[m].strip;
     let timber = JointTimber::of(&setup.grade);
     Strip {
+        count: setup.timbers[m].count,
         corner: setup.corners.sharpest(m),
         wood: timber.wood,
         density_k: timber.density_k,

@@ -217,6 +217,7 @@ fn seam_stiffness(
                 let length = shell.length(MemberId(m));
                 let timber = JointTimber::of(grade);
                 let strip = Strip {
+                    count: timbers[m].count,
                     corner: WIDE,
                     wood: timber.wood,
                     density_k: timber.density_k,

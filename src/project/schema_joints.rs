@@ -8,7 +8,7 @@ use crate::model::ask::{FeetHeld, JointModel, JointsAsk, SeamStiffness};
 use crate::rules::ask::{FeetAsk, FixingKind, FixingsAsk};
 use crate::rules::fasteners::JointTimber;
 use crate::rules::spacing::{self, Standard, Strip};
-use crate::units::{Dimension, System};
+use crate::units::{Dimension, INCH, System};
 
 const MODELS: Key = Key::list(
     "models",
@@ -176,6 +176,17 @@ pub(crate) fn fixings(table: &Table<'_, '_>) -> Option<Option<FixingsAsk>> {
             "give the length of the thread alone",
         );
     }
+    if let (Some(root), Some(diameter)) = (root, diameter)
+        && root > diameter
+    {
+        let help = "give the diameter at the bottom of the thread; fixings.diameter is the nominal one";
+        table.fault("out-of-range", &ROOT, "is thicker than the fixing", help);
+    }
+    if let (Some(head), Some(diameter)) = (head, diameter)
+        && head <= diameter
+    {
+        table.fault("out-of-range", &HEAD, "must be wider than the fixing", "give the head's outer diameter");
+    }
     table.finish(FIXING_KEYS, "");
     Some(Some(FixingsAsk {
         washer,
@@ -195,6 +206,13 @@ pub(crate) fn fixings(table: &Table<'_, '_>) -> Option<Option<FixingsAsk>> {
     }))
 }
 
+/// The thickest fixing that the standard's embedding strengths are for \[m\]: bolts, and screws that follow them, up to 30 mm
+/// (EN 1995-1-1 8.5.1.1(2)) or 1 in (NDS-2018 12.3.3); both from memory.
+const THICKEST: [(Standard, f64, &str); 2] = [
+    (Standard::Eurocode5, 0.030, "30 mm (EN 1995-1-1 8.5.1.1)"),
+    (Standard::Nds, INCH, "1 in (NDS 12.3.3)"),
+];
+
 /// Tells a fixing that stands outside its strip, or nearer to an edge than any force allows, even where the seam is flat
 /// and only pressed: no such project can be built. `sharpest` is the greatest fold of the shell's seams \[rad\]. What more a folded, loaded seam wants is a finding of the check.
 pub(crate) fn fitting(
@@ -209,12 +227,20 @@ pub(crate) fn fitting(
         Basis::Eurocode => Standard::Eurocode5,
         Basis::UsAsd | Basis::UsLrfd => Standard::Nds,
     };
+    for (_, most, words) in THICKEST.into_iter().filter(|(of, ..)| *of == standard) {
+        if fixings.diameter > most * (1.0 + 1e-9) {
+            let message = format!("is more than the standard's rules go up to, {words}");
+            table.fault("out-of-range", &DIAMETER, message, "take thinner fixings, and more of them");
+            return;
+        }
+    }
     let wood = JointTimber::of(&timber.grade);
     let sizes = std::iter::once((timber.ask.breadth, timber.ask.depth))
         .chain(timber.ask.groups.iter().map(|group| (group.breadth, group.depth)));
     let mut first = None;
     for (breadth, depth) in sizes {
         let strip = Strip {
+            count: 2,
             corner: spacing::WIDE,
             breadth,
             depth,

@@ -124,7 +124,7 @@ mod tests {
         ) {
             let (breadth, depth, length) = sides;
             let wood = if hardwood { WoodKind::Hardwood } else { WoodKind::Softwood };
-            let strip = Strip { corner: 1.1, breadth, depth, fold: 0.2, bevelled: true, length, wood, density_k: 350.0 };
+            let strip = Strip { count: 2, corner: 1.1, breadth, depth, fold: 0.2, bevelled: true, length, wood, density_k: 350.0 };
             let timber = JointTimber {
                 wood,
                 density_k: 350.0,
@@ -171,6 +171,7 @@ mod tests {
     #[test]
     fn of_one_part_alone_the_bound_is_the_utilisation() {
         let strip = Strip {
+            count: 2,
             corner: 1.1,
             breadth: 0.047,
             depth: 0.12,

@@ -11,6 +11,7 @@ use crate::rules::spacing::Strip;
 fn seam(fixings: FixingsAsk) -> SeamInput {
     SeamInput {
         strip: Strip {
+            count: 2,
             corner: 1.1,
             breadth: 0.047,
             depth: 0.089,

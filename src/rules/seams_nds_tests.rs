@@ -18,6 +18,7 @@ fn seam(per_seam: usize, end: f64, spacing: f64) -> SeamInput {
     let first = MITRE * THICK + end;
     SeamInput {
         strip: Strip {
+            count: 2,
             corner: 1.1,
             breadth: THICK,
             depth: 3.5 * INCH,

@@ -13,6 +13,7 @@ fn best(fixings: &FixingsAsk, strip: &Strip, timber: &JointTimber, standard: Sta
 
 fn strip() -> Strip {
     Strip {
+        count: 2,
         corner: 1.1,
         breadth: 0.038,
         depth: 0.063,

@@ -12,6 +12,7 @@ use crate::units::{INCH, PSI};
 
 fn strip() -> Strip {
     Strip {
+        count: 2,
         corner: 1.1,
         breadth: 0.038,
         depth: 0.089,

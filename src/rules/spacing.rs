@@ -35,6 +35,8 @@ pub enum Standard {
 /// A strip as the fixings meet it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Strip {
+    /// Strips side by side in the seam, all of which the fixing goes through.
+    pub count: usize,
     /// b of the rectangle, the direction of the fixing \[m\].
     pub breadth: f64,
     /// d, through the shell \[m\].
@@ -70,9 +72,9 @@ pub struct Layout {
     pub lever: f64,
     /// Washer under head and nut (bolts, coach screws).
     pub washer: f64,
-    /// Length of thread in the far strip (screws).
+    /// Length of thread in the strip at the point, which is the last (screws).
     pub thread: f64,
-    /// Length of screw in the far strip, tip included.
+    /// Length of screw in it, tip included.
     pub penetration: f64,
     /// Of that, the tapered tip that the NDS does not count (lag screws; 0 for others).
     pub tip: f64,
@@ -130,8 +132,10 @@ pub fn layout(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> Layout
     let n = fixings.per_seam.max(1) as f64;
     let first = first(fixings, strip);
     let spacing = if fixings.per_seam > 1 { (strip.length - 2.0 * first) / (n - 1.0) } else { f64::INFINITY };
-    let length = fixings.length.unwrap_or((2.0 * thickness - SHORT_OF_THROUGH).max(0.0));
-    let penetration = (length - thickness).clamp(0.0, thickness);
+    // What holds the last strip of three or more is what reaches it.
+    let before = (strip.count.max(2) - 1) as f64 * thickness;
+    let length = fixings.length.unwrap_or((before + thickness - SHORT_OF_THROUGH).max(0.0));
+    let penetration = (length - before).clamp(0.0, thickness);
     let root = fixings.root.unwrap_or(match (fixings.kind, standard) {
         // Root of metric threads lies between 0.85 (M8) and 0.86 (M12) of the diameter of the stress area.
         (FixingKind::Bolt, _) => 0.85 * fixings.diameter,

@@ -6,6 +6,7 @@ use crate::units::INCH;
 
 fn strip(depth: f64, fold_deg: f64) -> Strip {
     Strip {
+        count: 2,
         corner: 1.1,
         breadth: 0.047,
         depth,

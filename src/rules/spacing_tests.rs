@@ -6,6 +6,7 @@ use crate::units::System;
 
 fn strip(breadth: f64, depth: f64, fold_deg: f64) -> Strip {
     Strip {
+        count: 2,
         corner: 1.1,
         breadth,
         depth,
@@ -388,4 +389,21 @@ fn a_fixing_that_no_seam_could_take_is_told_with_the_nearest_that_would() {
     let idle = Shear { angle_deg: 0.0, any: false, pulled: false };
     let under = distances(&bolt(0.008, 0.0375), &strip(0.047, 0.075, 0.0), Standard::Eurocode5, idle);
     assert!((self::of(&under, "washer on the strip's face").wanted - 0.012).abs() < 1e-12, "half of 24 mm");
+}
+
+/// A screw through three strips holds the last one by what reaches it; with two it is what it was. Where nobody gave a length it ends
+/// as far short of through.
+#[test]
+fn a_screw_through_three_strips_holds_by_what_reaches_the_last() {
+    let screw = FixingsAsk { length: Some(0.075), ..FixingsAsk::new(FixingKind::Screw, 0.006, 3, 0.032) };
+    let of = |count: usize, screw: &FixingsAsk| {
+        let strip = Strip { count, ..strip(0.047, 0.075, 0.0) };
+        layout(screw, &strip, Standard::Eurocode5).penetration
+    };
+    assert!((of(2, &screw) - 0.028).abs() < 1e-12 && (of(1, &screw) - 0.028).abs() < 1e-12);
+    assert!(of(3, &screw).abs() < 1e-12);
+    let long = FixingsAsk { length: Some(0.130), ..screw };
+    assert!((of(3, &long) - 0.036).abs() < 1e-12);
+    let unsaid = FixingsAsk { length: None, ..screw };
+    assert!((of(2, &unsaid) - 0.037).abs() < 1e-12 && (of(3, &unsaid) - 0.037).abs() < 1e-12);
 }

@@ -24,6 +24,7 @@ fn what_is_wanted_is_what_the_second_version_wants() {
     for row in rows(include_str!("../../../tests/outside/rules/distances.csv")) {
         let fixings = fixings(&row);
         let strip = Strip {
+            count: 2,
             corner: 1.1,
             breadth: 0.047,
             depth: 0.100,

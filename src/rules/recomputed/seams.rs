@@ -30,6 +30,7 @@ fn seam(row: &Row) -> SeamInput {
     let per_seam = row.number("per_seam") as usize;
     SeamInput {
         strip: Strip {
+            count: 2,
             corner: 1.1,
             breadth: row.number("breadth"),
             depth: row.number("depth"),
