@@ -14,6 +14,7 @@ pub mod feet;
 pub mod fill;
 pub mod findings;
 mod foot_results;
+mod guesses;
 pub mod hand;
 mod hand_column;
 pub mod held_feet;

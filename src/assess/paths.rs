@@ -2,23 +2,20 @@
 //!
 //! The combination of the lowest buckling factor need not give way first: a person on one joint of a shallow cap snaps it
 //! through far below its factor, where a snow of a lower factor spreads and holds. To follow all of them would take longer than
-//! everything else together. So each gets a low guess at its limit from its first-order answer ([`Guesses`]), and they are
-//! followed from the lowest guess on, until no guess lies below the lowest limit found, [`MOST`] at most. A guess is no proof;
-//! it only says what is worth following.
+//! everything else together. So each gets a low guess at its limit from its first-order answer (`guesses.rs`), and they are
+//! followed from the lowest guess on, up to the lowest limit found or the linear factor, until no guess lies below that, [`MOST`]
+//! at most. A guess is no proof; it only says what is worth following.
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::assess::AssessError;
 use crate::assess::buckling::shape_of_nodes;
+use crate::assess::guesses::{Guesses, is_stiff};
 use crate::assess::run::{Run, combined_loads};
 use crate::assess::setup::Setup;
-use crate::assess::stability::{Stability, counts, imperfection_size};
+use crate::assess::stability::{Stability, imperfection_size};
 use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
 use crate::frame::second_order::softened;
-use crate::frame::{EndFix, Response};
-use crate::loads::Combination;
-use crate::model::ask::JointModel;
-use crate::vector::{Mat3, Vec3};
 
 /// How far a nonlinear path is followed, as a factor on the combination.
 pub const PATH_ENOUGH: f64 = 10.0;
@@ -32,36 +29,9 @@ const SHORT: f64 = 0.1;
 /// See [`SHORT`].
 const LONGER: f64 = 0.3;
 
-/// Combinations whose joints give way alike to this cosine stand for each other: the one of the lower guess is followed.
-const ALIKE: f64 = 0.95;
-
-/// Guesses as close as this, relative, of joints that give way as much altogether, are mirror images of each other.
-const TWINS: f64 = 1e-6;
-
-/// What the limit of a frame with its imperfection is at least, as a share of its linear factor: with hinged bars, and with joints that
-/// pass moments. Our own guess, after domes, caps and barrels of which every combination was followed (0.09 to 0.4 of the factor were
-/// found, and 0.9 and more); it decides what is followed, and is in no answer.
-const KNOCKED_DOWN: [f64; 2] = [0.1, 0.3];
-
 /// A combination is followed where this share of its guess lies below the lowest limit found: 0.7 times a guess was found to give way,
 /// and no less.
 const SPREAD: f64 = 0.6;
-
-/// A joint on shallow hinged bars snaps at this share of the load that would push it flat, were its stiffness to stay what it is
-/// at first: P = 2/(3√3) EA β³ over the linear EA β² · β gives 1/(3√3) = 0.19 (R. von Mises 1923; derived in
-/// `tests/published/two_bar_truss.rs`).
-const SNAPS_AT: f64 = 0.19;
-
-/// The stiffness of a joint on shallow hinged bars falls by its first one, to none, and at the plane of its neighbours by half as much
-/// again: below nothing by this share of it (the second derivative of the same).
-const LOST: f64 = 0.5;
-
-/// A joint that stands above its neighbours by less than this share of its distance from them is not looked at as one that may
-/// snap: its movement inward says nothing of its being pushed flat.
-const FLAT: f64 = 0.02;
-
-/// The share of its height that an imperfection leaves a joint at least, in the guess.
-const LEFT: f64 = 0.1;
 
 /// The lowest limit of the nonlinear paths that were followed.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,7 +48,7 @@ pub struct Limit {
 
 /// Follows the nonlinear path of the combination with the lowest linear factor, and of those that may give way before it, with
 /// design stiffness and the imperfection either way, in the combination's own shape (of stiff joints in that of the first too); the
-/// lowest limit of all.
+/// lowest limit of all that lie below the linear factor.
 ///
 /// # Errors
 /// A frame that cannot be followed at all.
@@ -113,11 +83,13 @@ pub fn limit(
         Ok(lower)
     };
     let mut lowest = follow(first, &[&stability.shape], PATH_ENOUGH)?;
-    let guesses = Guesses::new(run, setup, stability, design, size);
+    let guesses = Guesses::new(run, setup, stability, design, size)?;
     let stiff = is_stiff(run);
     let mut followed = vec![first];
     for &i in &guesses.order {
-        if SPREAD * guesses.at[i] >= lowest.factor.min(PATH_ENOUGH) || followed.len() == MOST {
+        // What gives way beyond the linear factor tells nothing more: the lower of the two counts.
+        let enough = stability.factor.into_iter().fold(lowest.factor.min(PATH_ENOUGH), f64::min);
+        if SPREAD * guesses.at[i] >= enough || followed.len() == MOST {
             break;
         }
         if followed.iter().any(|&other| guesses.stands_for(other, i)) {
@@ -127,206 +99,13 @@ pub fn limit(
         let own = shape_of_nodes(run, &setup.combinations[i])?;
         // Timbers between stiff joints bow in their exact shapes, which those of nodes alone do not know.
         let shapes: &[&[[f64; 6]]] = if stiff { &[&own, &stability.shape] } else { &[&own] };
-        let other = follow(i, shapes, lowest.factor.min(PATH_ENOUGH))?;
-        if other.factor < lowest.factor {
+        let other = follow(i, shapes, enough)?;
+        if other.factor < enough {
             lowest = other;
         }
     }
     lowest.followed = followed.len();
     Ok(Some(lowest))
-}
-
-/// A low guess at every combination's limit.
-struct Guesses {
-    /// By combination; infinite for those that do not count.
-    at: Vec<f64>,
-    /// By combination: how much each joint gives way, 1 / the guess of that joint alone.
-    ways: Vec<Vec<f64>>,
-    /// Combinations that count, from the lowest guess on.
-    order: Vec<usize>,
-}
-
-/// What lets a joint give way, linear in the answer to a load.
-#[derive(Clone, Copy)]
-struct Giving {
-    /// What its bars' compression takes off its stiffness square to the surface, its neighbours standing still, as a share of that of
-    /// the bars along themselves \[1\].
-    pushed: f64,
-    /// How far it moves into the plane of its neighbours, as a share of the movement at which it would snap \[1\].
-    flattened: f64,
-}
-
-impl Guesses {
-    fn new(run: &Run, setup: &Setup, stability: &Stability, design: f64, imperfection: f64) -> Self {
-        let joints = Joint::all(run, setup, design, imperfection);
-        let knocked_down = KNOCKED_DOWN[usize::from(is_stiff(run))];
-        let cases: Vec<Vec<Giving>> = run
-            .responses
-            .iter()
-            .map(|response| joints.iter().map(|joint| joint.giving(response, design)).collect())
-            .collect();
-        let count = setup.combinations.len();
-        let (mut at, mut ways) = (vec![f64::INFINITY; count], vec![Vec::new(); count]);
-        let counted = (0..count).filter(|&i| counts(&setup.combinations[i])).collect::<Vec<usize>>();
-        let each: Vec<Vec<f64>> = counted
-            .clone()
-            .into_par_iter()
-            .map(|i| ways_of(&cases, &setup.combinations[i], knocked_down))
-            .collect();
-        for (&i, way) in counted.iter().zip(each) {
-            let whole = 1.0 / (knocked_down * stability.at_most[i]);
-            at[i] = 1.0 / way.iter().fold(whole, |most, w| most.max(*w));
-            ways[i] = way;
-        }
-        let mut order = counted;
-        order.sort_by(|&a, &b| at[a].total_cmp(&at[b]).then(a.cmp(&b)));
-        Self { at, ways, order }
-    }
-
-    /// Whether the path of one combination stands for that of another, which is then not followed.
-    fn stands_for(&self, one: usize, other: usize) -> bool {
-        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
-        let [a, b] = [one, other].map(|i| self.ways[i].as_slice());
-        let (aa, bb) = (dot(a, a), dot(b, b));
-        let near = |x: f64, y: f64| (x - y).abs() <= TWINS * x.abs().max(y.abs());
-        let twins = near(self.at[one], self.at[other]) && near(aa, bb);
-        let not_before = self.at[other] >= self.at[one] * (1.0 - TWINS);
-        twins || (not_before && dot(a, b) >= ALIKE * (aa * bb).sqrt())
-    }
-}
-
-/// Whether joints pass moments to the timbers.
-fn is_stiff(run: &Run) -> bool {
-    matches!(run.model.kind, JointModel::SemiRigid | JointModel::Rigid)
-}
-
-/// How much every joint gives way under a combination.
-fn ways_of(cases: &[Vec<Giving>], combination: &Combination, knocked_down: f64) -> Vec<f64> {
-    let mut sum = vec![Giving { pushed: 0.0, flattened: 0.0 }; cases.first().map_or(0, Vec::len)];
-    for &(case, factor) in &combination.terms {
-        for (sum, part) in sum.iter_mut().zip(&cases[case.0]) {
-            sum.pushed += factor * part.pushed;
-            sum.flattened += factor * part.flattened;
-        }
-    }
-    sum.iter().map(|g| g.pushed.max(0.0) / knocked_down + g.flattened.max(0.0)).collect()
-}
-
-/// A joint that is free to move, seen along the direction in which its bars hold it least.
-struct Joint {
-    node: usize,
-    way: Vec3,
-    bars: Vec<BarAt>,
-    /// How far inward it would move before it snaps, its stiffness staying what it is at first \[m\]; none where it does not stand above
-    /// its neighbours.
-    snaps_after: Option<f64>,
-    /// Stiffness of its bars in that direction, its neighbours standing still \[N/m\].
-    stiffness: f64,
-}
-
-/// A bar at a joint.
-struct BarAt {
-    bar: usize,
-    far: usize,
-    /// (1 − s²)/L, with s the sine of its slope: what its axial force takes off the joint's stiffness, per newton \[1/m\].
-    per_force: f64,
-}
-
-/// EA of a bar \[N\].
-fn along(run: &Run, bar: usize) -> f64 {
-    let section = &run.model.frame.bars[bar].section;
-    section.elastic * section.area
-}
-
-/// What holds a bar's end across it, its other end clamped and this one free to turn, times its length cubed: 3EI by the weaker
-/// axis where its ends are rigid, nothing else \[N·m²\].
-fn across(run: &Run, bar: usize) -> f64 {
-    let bar = &run.model.frame.bars[bar];
-    let section = &bar.section;
-    if bar.ends.iter().all(|end| matches!(end, EndFix::Rigid)) {
-        3.0 * section.elastic * section.second_moment_y.min(section.second_moment_z)
-    } else {
-        0.0
-    }
-}
-
-/// The direction in which the bars at a joint, each along itself, hold it least, the way that is rather outward; none where it has no
-/// bar.
-fn softest(run: &Run, setup: &Setup, node: usize, bars: &[(usize, usize)], outward: &Vec3) -> Option<Vec3> {
-    let joints = &setup.shell.joints;
-    let mut stiffness = Mat3::zeros();
-    for &(bar, far) in bars {
-        let chord = joints[node].at - joints[far].at;
-        stiffness += chord * chord.transpose() * (along(run, bar) / chord.norm().powi(3));
-    }
-    let found = stiffness.symmetric_eigen();
-    let least = found.eigenvalues.imin();
-    let way: Vec3 = found.eigenvectors.column(least).into();
-    (!bars.is_empty()).then(|| if way.dot(outward) < 0.0 { -way } else { way })
-}
-
-impl Joint {
-    fn all(run: &Run, setup: &Setup, design: f64, imperfection: f64) -> Vec<Self> {
-        let shell = &setup.shell;
-        let mut outward = vec![Vec3::zeros(); shell.joints.len()];
-        let mut bars: Vec<Vec<(usize, usize)>> = vec![Vec::new(); shell.joints.len()];
-        for (bar, member) in shell.members.iter().enumerate() {
-            let [a, b] = member.joints.map(|joint| joint.0);
-            for (near, far) in [(a, b), (b, a)] {
-                outward[near] += member.outward;
-                bars[near].push((bar, far));
-            }
-        }
-        let mut joints = Vec::new();
-        for (node, (outward, bars)) in outward.iter().zip(bars).enumerate() {
-            let Some(outward) = outward.try_normalize(1e-9) else { continue };
-            if shell.joints[node].foot {
-                continue;
-            }
-            let Some(way) = softest(run, setup, node, &bars, &outward) else { continue };
-            let (mut height, mut distance, mut shallow, mut bending) = (0.0, 0.0, 0.0, 0.0);
-            let mut at = Vec::new();
-            for (bar, far) in bars {
-                let chord = shell.joints[node].at - shell.joints[far].at;
-                let length = chord.norm();
-                let rises = chord.dot(&way);
-                let slope = rises / length;
-                shallow += design * along(run, bar) / length * slope * slope;
-                bending += design * across(run, bar) / length.powi(3);
-                (height, distance) = (height + rises, distance + length);
-                at.push(BarAt { bar, far, per_force: (1.0 - slope * slope) / length });
-            }
-            let count = at.len() as f64;
-            let (height, distance) = (height / count, distance / count);
-            // An imperfection takes off the height, and off the stiffness by its square: off the limit by its cube.
-            // What bending adds stays as it is, and where it outweighs what the bars lose along themselves nothing snaps.
-            let lost = 1.0 - bending / (LOST * shallow);
-            let snaps_after = (height > FLAT * distance && lost > 0.0)
-                .then(|| height * SNAPS_AT * (1.0 - imperfection / height).max(LEFT).powi(3) / lost);
-            let stiffness = shallow + bending;
-            joints.push(Self { node, way, bars: at, snaps_after, stiffness });
-        }
-        joints
-    }
-
-    fn giving(&self, response: &Response, design: f64) -> Giving {
-        let moved = |node: usize| {
-            let [x, y, z, ..] = response.displacements[node];
-            Vec3::new(x, y, z).dot(&self.way)
-        };
-        let pushed: f64 = self
-            .bars
-            .iter()
-            .map(|at| {
-                let ends = &response.bar_ends[at.bar];
-                -0.5 * (ends[0].n + ends[1].n) * at.per_force
-            })
-            .sum();
-        let neighbours = self.bars.iter().map(|at| moved(at.far)).sum::<f64>() / self.bars.len() as f64;
-        let inward = (neighbours - moved(self.node)) / design;
-        let flattened = self.snaps_after.map_or(0.0, |after| inward / after);
-        Giving { pushed: if self.stiffness > 0.0 { pushed / self.stiffness } else { 0.0 }, flattened }
-    }
 }
 
 #[cfg(test)]
@@ -335,6 +114,7 @@ mod tests {
     use crate::assess::buckling::buckling;
     use crate::assess::conditions::design_stiffness;
     use crate::assess::setup::setup;
+    use crate::model::ask::JointModel;
     use crate::project::{Asked, Project, SourceText, read_text};
 
     /// A shallow cap of thin timbers, with snow, a person or both on it.
@@ -393,7 +173,7 @@ mod tests {
             let project = cap(frequency, Some("0.6 kN/m2"), Some("1 kN"));
             let (setup, run, stability, design, found) = model(&project, kind);
             let (frame, size) = (softened(&run.model.frame, design), imperfection_size(&setup));
-            let guesses = Guesses::new(&run, &setup, &stability, design, size);
+            let guesses = Guesses::new(&run, &setup, &stability, design, size).unwrap();
             let options = LimitOptions { enough: PATH_ENOUGH, ..LimitOptions::default() };
             let alone = |&i: &usize| {
                 let loads = combined_loads(&setup.loads, &setup.combinations[i]);

@@ -185,8 +185,10 @@ pub fn reading(factor: Option<f64>, limit: Option<(&Limit, Option<&str>)>, lost:
     let Some((l, other)) = limit else { return linear };
     let others = match l.followed {
         1 => String::new(),
-        many if l.reached => format!(" Of {many} combinations that were followed, this is the lowest."),
-        many => format!(" Of {many} combinations that were followed, none gives way sooner."),
+        many => {
+            let before = if factor.is_some_and(|f| f < l.factor) { "the linear factor" } else { "that" };
+            format!(" Of {many} combinations that were followed, none gives way before {before}.")
+        }
     };
     let under = other.map_or_else(String::new, |name| format!(" {name}"));
     match l {

@@ -208,10 +208,8 @@ pub(crate) fn fixings(table: &Table<'_, '_>) -> Option<Option<FixingsAsk>> {
 
 /// The thickest fixing that the standard's embedding strengths are for \[m\]: bolts, and screws that follow them, up to 30 mm
 /// (EN 1995-1-1 8.5.1.1(2)) or 1 in (NDS-2018 12.3.3); both from memory.
-const THICKEST: [(Standard, f64, &str); 2] = [
-    (Standard::Eurocode5, 0.030, "30 mm (EN 1995-1-1 8.5.1.1)"),
-    (Standard::Nds, INCH, "1 in (NDS 12.3.3)"),
-];
+const THICKEST: [(Standard, f64, &str); 2] =
+    [(Standard::Eurocode5, 0.030, "30 mm (EN 1995-1-1 8.5.1.1)"), (Standard::Nds, INCH, "1 in (NDS 12.3.3)")];
 
 /// Tells a fixing that stands outside its strip, or nearer to an edge than any force allows, even where the seam is flat
 /// and only pressed: no such project can be built. `sharpest` is the greatest fold of the shell's seams \[rad\]. What more a folded, loaded seam wants is a finding of the check.

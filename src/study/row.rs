@@ -77,6 +77,8 @@ pub struct Row {
     pub verdict: Verdict,
     /// Whether only stiffer seams keep it within.
     pub rests_on_seams: bool,
+    /// Whether it is not over only because feet are held against turning, by a moment that was compared with nothing.
+    pub rests_on_feet: bool,
     /// Worst of the models that the verdict is taken from, and of the snap of the flattest joint; absent
     /// for a mechanism.
     pub worst: Option<f64>,
@@ -134,6 +136,7 @@ pub fn row(found: &Findings) -> Row {
     Row {
         verdict: found.verdict,
         rests_on_seams: found.rests_on_seams,
+        rests_on_feet: found.rests_on_feet,
         worst: number(worst),
         first: snap.map(|s| snap_first(found, s)).or_else(|| decisive.and_then(|m| m.first.clone())),
         sag: governing().filter_map(|m| m.sag).reduce(f64::max),

@@ -13,7 +13,7 @@ use std::path::Path;
 
 use strutwise::assess::findings::{Depth, find};
 use strutwise::assess::{Options, assess, setup};
-use strutwise::model::ask::{JointModel, SeamStiffness};
+use strutwise::model::ask::{FeetHeld, JointModel, SeamStiffness};
 use strutwise::project::schema_study::{SpanAsk, Vary};
 use strutwise::project::{Asked, Project, SourceText, read_text};
 use strutwise::report::study as report;
@@ -96,6 +96,25 @@ fn each_row_of_a_comparison_is_the_check_of_that_project_to_the_last_bit() {
     assert!(held.windows(2).all(|w| w[0].mass <= w[1].mass));
     assert!(found.candidates.iter().skip(held.len()).all(|c| !c.holds() && !c.dominated));
     assert!(held.iter().any(|c| !c.dominated));
+}
+
+/// A row that is near for its feet alone says so under the table; pinned feet hold nothing, and nothing is said.
+#[test]
+fn rows_that_rest_on_feet_held_against_turning_say_so() {
+    for held in [FeetHeld::Fixed, FeetHeld::Pinned] {
+        let mut project = project("[compare]\nsections = [\"47x150 mm\"]\n");
+        project.joints.models = vec![JointModel::Rigid];
+        project.joints.feet = held;
+        let study = compare::compare(&project, &Quiet).unwrap();
+        let row = study.candidates[0].row.as_ref().unwrap();
+        let fixed = held == FeetHeld::Fixed;
+        assert!(row.holds() && row.rests_on_feet == fixed, "{row:?}");
+        let said = report::compare_text(&Title::of(&project), &study);
+        assert_eq!(said.contains("Feet are entered as held against turning"), fixed, "{said}");
+        let reserves = loads_only(&project, 1e-2, &Quiet).unwrap();
+        let said = report::reserve_text(&Title::of(&project), &reserves, None, None);
+        assert_eq!(said.contains("Feet are entered as held against turning"), fixed, "{said}");
+    }
 }
 
 #[test]

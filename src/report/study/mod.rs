@@ -3,26 +3,24 @@
 
 mod grid;
 mod picture;
+mod reserve;
 mod reserve_picture;
 mod sheet;
 
 pub use picture::{compare_picture, seams_picture, span_picture};
+pub use reserve::reserve_text;
 pub(crate) use reserve_picture::load_reserves_picture;
 pub use reserve_picture::reserve_picture;
 pub use sheet::{compare_csv, seams_csv, span_csv};
 
 use serde::Serialize;
 
-use crate::assess::results::Verdict;
 use crate::assess::words::INDICATIVE;
 use crate::report::show::{self, Show, buckling_factor, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::compare::{Candidate, Compared};
-use crate::study::loss::Losses;
-use crate::study::reserve::{Reserves, Standing};
 use crate::study::row::{First, Row};
 use crate::study::seams::SeamStudy;
-use crate::study::sensitivity::Sensitivity;
 use crate::study::span::{Crossing, Swept};
 use crate::units::System;
 use grid::{Grid, Legend, paragraph};
@@ -131,6 +129,16 @@ fn of_sags<'a>(mut rows: impl Iterator<Item = &'a Row>) -> String {
     paragraph(&format!("Sags are linear figures, at once under service loads.{mark}"), 0)
 }
 
+/// That rows rest on feet whose moment was compared with nothing, where one does; empty otherwise.
+fn of_feet<'a>(mut rows: impl Iterator<Item = &'a Row>) -> String {
+    if !rows.any(|row| row.rests_on_feet) {
+        return String::new();
+    }
+    let words = "Feet are entered as held against turning, by moments that were compared with nothing ([feet] moment): what \
+                 rests on them is told as near at best.";
+    paragraph(words, 0)
+}
+
 fn lettered(legend: &mut Legend, value: Option<f64>, first: Option<&First>) -> String {
     first
         .map_or_else(|| share(value, None), |f| format!("{} {}", share(value, first), legend.letter(kind(f))))
@@ -231,7 +239,9 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
         ),
         0,
     ));
-    out.push_str(&of_sags(study.candidates.iter().filter_map(|c| c.row.as_ref())));
+    let rows = || study.candidates.iter().filter_map(|c| c.row.as_ref());
+    out.push_str(&of_sags(rows()));
+    out.push_str(&of_feet(rows()));
     if study.stocked {
         out.push_str(&paragraph(
             "The file names no sections: these are the stocked sizes of the tables and the project's own. Name \
@@ -319,7 +329,9 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
         ),
         0,
     ));
-    out.push_str(&of_sags(study.sweeps.iter().flat_map(|s| &s.steps).filter_map(|s| s.row.as_ref())));
+    let rows = || study.sweeps.iter().flat_map(|s| &s.steps).filter_map(|s| s.row.as_ref());
+    out.push_str(&of_sags(rows()));
+    out.push_str(&of_feet(rows()));
     out + &tail(study.left_out)
 }
 
@@ -349,155 +361,6 @@ fn crossing_words(called: &str, sweep: &crate::study::span::Sweep, study: &Swept
         });
     }
     words.join(" ")
-}
-
-/// `reserve` on a terminal.
-#[must_use]
-pub fn reserve_text(
-    project: &Title,
-    study: &Reserves,
-    sensitivity: Option<&Sensitivity>,
-    losses: Option<&Losses>,
-) -> String {
-    let show = show(project);
-    let mut out = head(project, "how much more of each load until the first limit");
-    let entered = &study.entered;
-    out.push_str(&paragraph(
-        &format!(
-            "As entered: {}, {} in the {} (all else as entered in what follows).",
-            show::verdict(entered.verdict),
-            entered.worst.map_or_else(
-                || entered.governs(),
-                |w| format!("worst {}, {}", utilisation(w), entered.governs())
-            ),
-            governing(entered)
-        ),
-        0,
-    ));
-    out.push('\n');
-    for one in &study.loads {
-        let entered =
-            one.entered.map_or_else(|| "as entered".to_owned(), |v| format!("{} entered", show.pressure(v)));
-        let at = |factor: f64| {
-            let times = format!("{} times", figures(factor, 3, 2));
-            one.entered.map_or_else(|| times.clone(), |v| format!("{} ({times})", show.pressure(v * factor)))
-        };
-        let first = one.first.as_ref();
-        let gives = first.map_or_else(String::new, |f| {
-            format!("{} ({}; under {}; {} model)", f.words(), f.clause, tame(&f.combination, 120), f.model)
-        });
-        let line = match (one.standing, one.factor) {
-            (Standing::Above, Some(f)) => format!("first limit at {}: {gives}", at(f)),
-            (Standing::Below, Some(f)) => {
-                format!(
-                    "OVER as entered; within the limits up to {}, where the first limit is {gives}",
-                    at(f)
-                )
-            }
-            (Standing::OverWithoutIt, _) => {
-                format!("OVER as entered, and with none of this load too, when what is worst is {gives}")
-            }
-            _ => format!("no limit found up to {}", at(one.tried)),
-        };
-        out.push_str(&paragraph(&format!("{}: {entered}; {line}", one.name), 2));
-    }
-    if let Some(grid) = &study.grid {
-        let value = |load, factor: f64| {
-            let entered = study.loads.iter().find(|r| r.load == load).and_then(|r| r.entered);
-            entered.map_or_else(|| format!("{factor} times"), |v| show.pressure(v * factor))
-        };
-        let mut heads = vec!["snow \\ wind".to_owned()];
-        heads.extend(grid.wind.iter().map(|&w| value(crate::study::vary::Load::Wind, w)));
-        let mut table = Grid::new(&heads);
-        for (s, &factor) in grid.snow.iter().enumerate() {
-            let mut cells = vec![value(crate::study::vary::Load::Snow, factor)];
-            cells.extend(grid.verdict[s].iter().zip(&grid.worst[s]).map(|(verdict, worst)| {
-                match (verdict, worst) {
-                    (None, _) => "stopped".to_owned(),
-                    (Some(Verdict::Unstable), _) => "unstable".to_owned(),
-                    (Some(v), Some(w)) => format!("{} {}", show::verdict(*v), utilisation(*w)),
-                    (Some(v), None) => format!("{} beyond", show::verdict(*v)),
-                }
-            }));
-            table.row(cells);
-        }
-        out.push_str("\nSnow against wind, the verdict and the worst utilisation\n");
-        out.push_str(&table.text());
-    }
-    if let Some(s) = sensitivity {
-        out.push_str(&sensitivity_text(s));
-    }
-    if let Some(l) = losses {
-        out.push_str(&losses_text(l));
-    }
-    out + &tail(study.left_out + losses.map_or(0, |l| l.left_out))
-}
-
-fn sensitivity_text(study: &Sensitivity) -> String {
-    let mut out = format!(
-        "\nWhat a small change does to the worst utilisation, {} as entered\n",
-        share(study.worst, None)
-    );
-    let mut table = Grid::new(&["change", "#worst", "#by", "#timber", "#by", "what governs then"]);
-    let by = |growth: Option<f64>| {
-        growth.map_or_else(
-            || "–".to_owned(),
-            |g| {
-                let percent = figures((g * 100.0).abs(), 2, 1);
-                let sign = if g < 0.0 { "−" } else { "+" };
-                if percent == "0" || g.abs() < 5e-4 { "0 %".to_owned() } else { format!("{sign}{percent} %") }
-            },
-        )
-    };
-    for c in study.changes.iter().filter(|c| c.fault.is_none()) {
-        let governs = tame(&c.governs, 23);
-        table.row(vec![
-            c.what.clone(),
-            share(c.worst, None),
-            by(c.growth),
-            c.timber.map_or_else(|| "–".to_owned(), utilisation),
-            by(c.timber_growth),
-            governs,
-        ]);
-    }
-    out.push_str(&table.text());
-    for c in &study.changes {
-        if let Some(fault) = &c.fault {
-            out.push_str(&paragraph(&format!("{}: cannot be tried: {}", c.what, tame(fault, 200)), 2));
-        }
-    }
-    out
-}
-
-fn losses_text(study: &Losses) -> String {
-    let count = |verdict| study.losses.iter().filter(|l| l.verdict == verdict).count();
-    let mut out = format!(
-        "\nLoss of one part, under service loads ({} with nothing lost)\n",
-        share(study.whole.worst, study.whole.first.as_ref())
-    );
-    for l in study.losses.iter().take(3) {
-        let gives =
-            l.first.as_ref().map_or_else(String::new, |f| format!(", {} ({} model)", f.words(), f.model));
-        let line = format!(
-            "without {} {}: {}, {}{gives}",
-            l.what,
-            tame(&l.id, 20),
-            show::verdict(l.verdict),
-            share(l.worst, l.first.as_ref())
-        );
-        out.push_str(&paragraph(&line, 2));
-    }
-    out.push_str(&paragraph(
-        &format!(
-            "Of {} parts taken away in turn {} leave it unstable and {} over. What a lost timber carried goes to its \
-             ends; the load of a lost panel stays on the timbers around it. Partial factors as for an accident.",
-            study.losses.len(),
-            count(Verdict::Unstable),
-            count(Verdict::Over)
-        ),
-        0,
-    ));
-    out
 }
 
 /// `seams` on a terminal.
@@ -547,5 +410,6 @@ pub fn seams_text(project: &Title, study: &SeamStudy) -> String {
     }
     out.push_str(&paragraph(&study.words, 0));
     out.push_str(&of_sags(study.points.iter().map(|p| &p.row)));
+    out.push_str(&of_feet(study.points.iter().map(|p| &p.row)));
     out + &tail(study.left_out)
 }
