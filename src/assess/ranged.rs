@@ -86,6 +86,8 @@ pub struct PointResult {
     pub uplift: Option<f64>,
     /// Greatest sideways push at a foot in those models, design value \[N\]; absent likewise.
     pub slide: Option<f64>,
+    /// Greatest moment in a foot that is held against turning in those models, design value \[N·m\]; absent likewise.
+    pub foot_moment: Option<f64>,
     /// Every joint model, softest first.
     pub models: Vec<PointModel>,
 }
@@ -139,6 +141,8 @@ pub struct RangeResults {
     pub uplift: Spread,
     /// Greatest sideways push at a foot \[N\].
     pub slide: Spread,
+    /// Greatest moment in a foot that is held against turning \[N·m\].
+    pub foot_moment: Spread,
     /// Each joint model.
     pub models: Vec<ModelSpread>,
 }
@@ -161,7 +165,7 @@ pub struct ModelSpread {
 /// A result that a point within makes worse than every corner does.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Beyond {
-    /// "verdict", "utilisation", "buckling", "sag", "uplift" or "slide".
+    /// "verdict", "utilisation", "buckling", "sag", "uplift", "slide" or "foot moment".
     pub result: String,
     /// The point.
     pub point: String,

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::ranged::{Beyond, PointResult, Ranges, Spread};
+use crate::assess::held_feet::TELLING;
+use crate::assess::ranged::{Beyond, PointResult, RangeResults, Ranges, Spread};
 use crate::assess::results::Verdict;
 use crate::report::show::{self, Show, tame, utilisation};
 
@@ -55,7 +56,19 @@ pub(crate) fn results(r: &Ranges, show: Show) -> Vec<(String, String)> {
     out.push(("sag".to_owned(), spread(&whole.sag, |v| show.movement(v), folds)));
     out.push(("uplift".to_owned(), spread(&whole.uplift, |v| show.force(v), folds)));
     out.push(("slide".to_owned(), spread(&whole.slide, |v| show.force(v), folds)));
+    if feet_turn(whole) {
+        out.push(("feet hold".to_owned(), spread(&whole.foot_moment, |v| moment(show, v), folds)));
+    }
     out
+}
+
+/// Whether feet that are held against turning hold a moment worth telling.
+fn feet_turn(whole: &RangeResults) -> bool {
+    whole.foot_moment.greatest.is_some_and(|moment| moment >= TELLING)
+}
+
+fn moment(show: Show, value: f64) -> String {
+    format!("{} {}", show.moment_bare(value), show.moment_unit())
 }
 
 /// "within at 1, over at 3 of the 4 corners".
@@ -113,6 +126,7 @@ fn beyond_words(beyond: &Beyond, show: Show) -> String {
                 "buckling" => show::buckling_factor(v),
                 "sag" => show.movement(v),
                 "uplift" | "slide" => show.force(v),
+                "foot moment" => moment(show, v),
                 _ => utilisation(v),
             },
         )
@@ -130,7 +144,10 @@ fn beyond_words(beyond: &Beyond, show: Show) -> String {
 pub(crate) fn named(r: &Ranges) -> Vec<(String, String)> {
     let whole = &r.results;
     let spreads = [&whole.buckling, &whole.sag, &whole.uplift, &whole.slide];
-    let spreads = spreads.into_iter().chain(whole.models.iter().flat_map(|m| [&m.utilisation, &m.timber]));
+    let spreads = spreads
+        .into_iter()
+        .chain(feet_turn(whole).then_some(&whole.foot_moment))
+        .chain(whole.models.iter().flat_map(|m| [&m.utilisation, &m.timber]));
     let mut ids: BTreeSet<&str> = spreads
         .filter(|s| s.least < s.greatest)
         .flat_map(|s| [s.least_at.as_str(), s.greatest_at.as_str()])

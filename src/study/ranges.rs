@@ -7,7 +7,9 @@
 
 use rayon::prelude::*;
 
+use crate::assess::feet::FootDemand;
 use crate::assess::findings::{Depth, Findings, find};
+use crate::assess::held_feet::TELLING;
 use crate::assess::ranged::{
     Beyond, ModelSpread, PointModel, PointResult, RangeLine, RangeResults, Ranges, Spread, VerdictCounts,
 };
@@ -70,6 +72,8 @@ pub struct Tried {
     pub row: Row,
     /// Greatest sideways push at a foot in the models that the verdict is taken from \[N\].
     pub slide: f64,
+    /// Greatest moment in a foot in those models \[N·m\].
+    pub foot_moment: f64,
     /// Whether any of those models could be solved.
     pub solved: bool,
 }
@@ -89,14 +93,15 @@ pub fn try_one(ranged: &Ranged, ends: &[End]) -> Result<Tried, RangesError> {
     Ok(Tried {
         ends: ends.to_vec(),
         row: row(&found),
-        slide: slide(&found),
+        slide: greatest_of_feet(&found, |foot| foot.slide.value),
+        foot_moment: greatest_of_feet(&found, |foot| foot.moment.value),
         solved: governing().any(|model| !model.run.is_mechanism()),
     })
 }
 
-fn slide(found: &Findings) -> f64 {
+fn greatest_of_feet(found: &Findings, of: impl Fn(&FootDemand) -> f64) -> f64 {
     let feet = found.governing.iter().flat_map(|&i| &found.models[i].feet);
-    feet.map(|foot| foot.slide.value).fold(0.0, f64::max)
+    feet.map(of).fold(0.0, f64::max)
 }
 
 /// Tries every corner and the points within, and takes the worst.
@@ -217,6 +222,7 @@ fn point(ranged: &Ranged, id: String, tried: &Tried) -> PointResult {
         sag: row.sag,
         uplift: tried.solved.then_some(row.uplift),
         slide: tried.solved.then_some(tried.slide),
+        foot_moment: tried.solved.then_some(tried.foot_moment),
         models: row
             .models
             .iter()
@@ -281,6 +287,7 @@ fn results(points: &[&PointResult]) -> RangeResults {
         sag: spread(points, |point| point.sag),
         uplift: spread(points, |point| point.uplift),
         slide: spread(points, |point| point.slide),
+        foot_moment: spread(points, |point| point.foot_moment),
         models: names.iter().enumerate().map(|(i, m)| model(i, m)).collect(),
     }
 }
@@ -300,12 +307,13 @@ fn beyond(corners: &[PointResult], within: &[PointResult]) -> Vec<Beyond> {
     }
     type Of = fn(&PointResult) -> Option<f64>;
     // Of a buckling factor the least is the worst: looked at upside down.
-    let kinds: [(&str, Of, f64); 5] = [
+    let kinds: [(&str, Of, f64); 6] = [
         ("utilisation", |p| p.utilisation, 1.0),
         ("buckling", |p| p.buckling, -1.0),
         ("sag", |p| p.sag, 1.0),
         ("uplift", |p| p.uplift, 1.0),
         ("slide", |p| p.slide, 1.0),
+        ("foot moment", |p| p.foot_moment, 1.0),
     ];
     for (result, of, sign) in kinds {
         let worst = |points: &[PointResult]| {
@@ -316,6 +324,7 @@ fn beyond(corners: &[PointResult], within: &[PointResult]) -> Vec<Beyond> {
         let folds = result != "buckling" && corners.iter().any(|p| of(p).is_none());
         if let (Some((at_corners, _)), Some((value, point))) = (worst(corners), worst(within))
             && value > at_corners
+            && (result != "foot moment" || value >= TELLING)
             && !folds
         {
             out.push(Beyond {
@@ -361,6 +370,7 @@ mod tests {
             sag: Some(0.001),
             uplift: utilisation.map(|_| uplift),
             slide: utilisation.map(|_| 10.0),
+            foot_moment: utilisation.map(|_| 0.0),
             models: Vec::new(),
         }
     }

@@ -200,3 +200,21 @@ fn middles_read_back_in_the_unit_of_their_ends() {
     let (value, note) = shown(&[End::Low, End::Low, End::High]);
     assert_eq!((value.as_str(), note.as_str()), ("0.4 to 0.7 kN/m2, here 0.7 kN/m2", "no source given"));
 }
+
+/// What held feet hold is a result of the range like lift and slide: its ends are those of single checks.
+#[test]
+fn the_moment_of_held_feet_spreads_over_the_range() {
+    let models = "\"pinned\", \"seam\", \"rigid\"";
+    for held in ["\"fixed\"", "\"pinned\""] {
+        let snow = "[\"0.4 kN/m2\", \"0.9 kN/m2\"]";
+        let base = [(models, "\"rigid\""), ("held      = \"pinned\"", &format!("held = {held}") as &str)];
+        let with = |snow: &str| text(&[&base[..], &[(SNOW, snow)]].concat());
+        let found = worst(&ranged(&with(snow)), &Quiet).unwrap().ranges.results.foot_moment;
+        let ends = ["\"0.4 kN/m2\"", "\"0.9 kN/m2\""].map(|snow| {
+            let found = find(&single(&with(snow)), Depth::CHECK).unwrap();
+            found.models[0].feet.iter().map(|foot| foot.moment.value).fold(0.0, f64::max)
+        });
+        assert_eq!([found.least, found.greatest], [Some(ends[0]), Some(ends[1])], "{held}");
+        assert_eq!(ends[1] > 1.0, held == "\"fixed\"", "{ends:?}");
+    }
+}

@@ -195,6 +195,7 @@ pub(super) fn ranges(r: &Ranges) -> String {
         "sag_m",
         "uplift_N",
         "slide_N",
+        "foot_moment_Nm",
     ];
     heads.extend(fixed.map(str::to_owned));
     let names = r.corners.iter().chain(&r.within).next().map_or(&[][..], |point| &point.models[..]);
@@ -213,6 +214,7 @@ pub(super) fn ranges(r: &Ranges) -> String {
             maybe(p.sag),
             maybe(p.uplift),
             maybe(p.slide),
+            maybe(p.foot_moment),
         ]);
         row.extend(p.models.iter().map(|model| maybe(model.utilisation)));
         table.row(&row);
@@ -241,6 +243,7 @@ pub(super) fn range_results(r: &Ranges) -> String {
     put("sag", "m", &all.sag);
     put("uplift", "N", &all.uplift);
     put("slide", "N", &all.slide);
+    put("foot moment", "N m", &all.foot_moment);
     for model in &all.models {
         put(&format!("utilisation, {} model", model.name), "", &model.utilisation);
         put(&format!("utilisation of timbers, {} model", model.name), "", &model.timber);

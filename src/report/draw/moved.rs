@@ -6,6 +6,7 @@ use super::layers::{Arrow, Label, Layers, Place, nothing};
 use super::legend::{Entry, Mark};
 use super::scene::Scene;
 use super::{DrawError, DrawOptions};
+use crate::assess::held_feet::TELLING;
 use crate::assess::results::ModelResult;
 use crate::report::picture::{Pen, tint::Tint};
 use crate::report::show::{Show, capital, figures, tame};
@@ -174,6 +175,15 @@ impl<'a> Layers<'a> {
                 _ => " The figures are in the tables.",
             }
         );
+        let most = feet.iter().reduce(|a, b| if b.moment > a.moment { b } else { a });
+        if let Some(most) = most.filter(|foot| foot.moment >= TELLING) {
+            layers.note.push_str(&format!(
+                " Held against turning, a foot holds up to {} {} too ({}), which is not drawn.",
+                show.moment_bare(most.moment),
+                show.moment_unit(),
+                tame(&most.joint, 20)
+            ));
+        }
         if let Some(worst) = feet.first() {
             layers.description = format!(
                 "The foot that lifts most is {}: lift {}, push {}, outward {}, inward {}",

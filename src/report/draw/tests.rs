@@ -66,6 +66,20 @@ fn the_labels_of_the_feet_stay_on_the_page() {
     }
 }
 
+/// What feet hold against turning is told under the drawing of what they hold; feet that turn freely hold nothing.
+#[test]
+fn the_moment_of_held_feet_is_told_under_their_forces() {
+    let options =
+        DrawOptions { view: View::Plan, show: Shown::Reactions, model: None, width: 960.0, height: 720.0 };
+    for (moment, told) in [(0.0, false), (0.9, false), (1250.0, true)] {
+        let mut assessment = sample();
+        assessment.feet[1].moment = moment;
+        let page = svg(&draw(&assessment, &options).unwrap());
+        assert_eq!(page.contains("Held against turning"), told, "{moment}");
+        assert_eq!(page.contains("1 250 N·m") || page.contains("1250 N·m"), told, "{moment}");
+    }
+}
+
 /// Rectangles of the letters of every label, without their rims.
 fn letters(picture: &Picture) -> Vec<(String, [f64; 4])> {
     let texts = picture.items.iter().filter_map(|item| match item {
