@@ -190,7 +190,7 @@ pub fn reading(factor: Option<f64>, limit: Option<(&Limit, Option<&str>)>, lost:
             format!(" Of {many} combinations that were followed, none gives way before {before}.")
         }
     };
-    let under = other.map_or_else(String::new, |name| format!(" {name}"));
+    let under = other.map_or_else(String::new, |name| format!(", under {name}"));
     match l {
         l if l.reached => format!(
             "{linear} Followed with its imperfection and large movements it gives way at {} times{under}.{others}",

@@ -319,7 +319,7 @@ fn whole_words(a: &Assessment, show: Show) -> Vec<String> {
                 if buckling.limit_reached {
                     let other =
                         buckling.limit_combination.as_ref().filter(|name| **name != buckling.combination);
-                    let under = other.map_or_else(String::new, |name| format!(" of {name}"));
+                    let under = other.map_or_else(String::new, |name| format!(" under {name}"));
                     format!(", at {limit} by the nonlinear path{under}")
                 } else {
                     let bows = buckling.limit_factor > buckling.factor;

@@ -242,6 +242,9 @@ impl Builder<'_> {
         for model in &a.models {
             let Some(b) = &model.buckling else { continue };
             let two = |f: Option<f64>| f.map_or_else(|| "–".to_owned(), show::buckling_factor);
+            let other = b.limit_combination.as_ref().filter(|name| **name != b.combination);
+            let under = tame(&b.combination, 200)
+                + &other.map_or_else(String::new, |name| format!("; the limit under {}", tame(name, 200)));
             let limit = match b.limit_factor {
                 Some(factor) if !b.limit_reached => format!("none to {}", show::buckling_factor(factor)),
                 other => two(other),
@@ -251,7 +254,7 @@ impl Builder<'_> {
                 Cell::plain(two(b.factor)),
                 Cell::plain(two(b.factors.get(1).copied())),
                 Cell::plain(limit),
-                Cell::plain(tame(&b.combination, 200)),
+                Cell::plain(under),
             ]);
         }
         self.table(
