@@ -3,7 +3,7 @@
 //! The combination of the lowest buckling factor need not give way first: a person on one joint of a shallow cap snaps it
 //! through far below its factor, where a snow of a lower factor spreads and holds. To follow all of them would take longer than
 //! everything else together. So each gets a low guess at its limit from its first-order answer (`guesses.rs`), and they are
-//! followed from the lowest guess on, up to the lowest limit found or the linear factor, until no guess lies below that, [`MOST`]
+//! followed from the lowest guess on, up to the lowest limit found or the linear factor, until no guess lies below that, six
 //! at most. A guess is no proof; it only says what is worth following.
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
