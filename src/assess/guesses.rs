@@ -55,8 +55,8 @@ pub(super) struct Guesses {
 /// What lets a joint give way, linear in the answer to a load.
 #[derive(Clone, Copy)]
 struct Giving {
-    /// What its bars' compression takes off its stiffness square to the surface, its neighbours standing still, as a share of that of
-    /// the bars along themselves \[1\].
+    /// What its bars' compression takes off its stiffness where they hold it least, its neighbours standing still, as a share of that
+    /// stiffness \[1\].
     pushed: f64,
     /// How far it moves into the plane of its neighbours, as a share of the movement at which it would snap \[1\].
     flattened: f64,
