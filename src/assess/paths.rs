@@ -27,7 +27,7 @@ const MOST: usize = 6;
 /// gives way before another. Most stand there, and two or three steps show it.
 const SHORT: f64 = 0.1;
 /// See [`SHORT`].
-const LONGER: f64 = 0.3;
+const LONGER: f64 = 0.5;
 
 /// A combination is followed where this share of its guess lies below the lowest limit found: 0.7 times a guess was found to give way,
 /// and no less.

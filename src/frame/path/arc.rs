@@ -256,12 +256,8 @@ impl Tracer<'_> {
 
     /// The shape that meets least stiffness at a point, by inverse iteration, of unit length; and the
     /// reference load's share in it: 1 where the shape is along the load, 0 square to it.
-    pub(crate) fn softest(&self, point: &Point) -> Result<(Vec<f64>, f64), FrameError> {
+    pub(crate) fn softest(&self, point: &Point) -> (Vec<f64>, f64) {
         let system = self.system;
-        let Some(tangent) = system.tangent(&point.state) else {
-            return Ok((vec![0.0; system.size()], 0.0));
-        };
-        let factored = self.factorise(&tangent)?;
         // A start that favours nothing, the same every time.
         let mut shape: Vec<f64> =
             (0..system.size()).map(|i| ((i * 7919 + 13) % 101) as f64 / 101.0 - 0.4).collect();
@@ -269,7 +265,7 @@ impl Tracer<'_> {
             for (x, w) in shape.iter_mut().zip(&system.weights) {
                 *x *= w;
             }
-            factored.solve(&mut shape);
+            point.factored.solve(&mut shape);
             let size = system.dot(&shape, &shape).sqrt();
             if !(size.is_finite() && size > 0.0) {
                 break;
@@ -279,7 +275,7 @@ impl Tracer<'_> {
         let work: f64 = shape.iter().zip(&self.reference).map(|(a, b)| a * b).sum();
         let load: f64 =
             self.reference.iter().zip(&system.weights).map(|(q, w)| q * q / w).sum::<f64>().sqrt();
-        Ok((shape, if load > 0.0 { work.abs() / load } else { 0.0 }))
+        (shape, if load > 0.0 { work.abs() / load } else { 0.0 })
     }
 }
 

@@ -189,6 +189,8 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
     let shortest = 1e-6 * arc;
     let smooth = |a: &Point, b: &Point, length: f64| smooth(&system, a, b, length, scale);
     let mut done = 0;
+    // After a step that was refused the next is no longer than what held: the way is no easier there.
+    let mut refused = false;
     let end = loop {
         if done >= options.steps {
             break PathEnd::Steps;
@@ -214,6 +216,7 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
         let Some(next) = step else {
             // A first step knows nothing of the path yet and may be far too long.
             arc *= if done == 0 { 0.1 } else { 0.4 };
+            refused = true;
             continue;
         };
         let change = (point.stiffness(&system) - next.stiffness(&system)).abs()
@@ -223,16 +226,17 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
         let strays = change > 2.0 * options.coarseness || !smooth(&point, &next, length);
         if strays && (landed.is_some() || arc > 1e2 * shortest) {
             arc *= 0.5;
+            refused = true;
             continue;
         }
         if differs(&point, &next) {
             let length = system.dot(&next.last, &next.last).sqrt();
-            let Some(pinned) = pin(&tracer, &point, length, options.closeness, smooth)? else {
+            let Some(pinned) = pin(&tracer, &point, &next, length, options.closeness, smooth)? else {
                 arc *= 0.25;
                 continue;
             };
             for item in &pinned.found {
-                log.event(&tracer, item)?;
+                log.event(&tracer, item);
             }
             if options.limit_only && !pinned.found.is_empty() {
                 break PathEnd::FirstEvent;
@@ -254,7 +258,8 @@ pub fn trace(frame: &Frame, reference: &FrameLoads, options: &PathOptions) -> Re
         if landed.is_some() {
             break PathEnd::HighestFactor;
         }
-        arc *= by_tangents.min(by_change).clamp(0.4, 2.5);
+        arc *= by_tangents.min(by_change).clamp(0.4, if refused { 1.0 } else { 2.5 });
+        refused = false;
     };
     Ok(log.finish(end))
 }
@@ -406,10 +411,10 @@ impl<'a> Log<'a> {
     }
 
     /// Puts in the point just before an event and the event itself.
-    fn event(&mut self, tracer: &Tracer<'_>, found: &Found) -> Result<(), FrameError> {
+    fn event(&mut self, tracer: &Tracer<'_>, found: &Found) {
         self.push(&found.before);
         let step = self.steps.len() - 1;
-        let (softest, load_share) = tracer.softest(&found.before)?;
+        let (softest, load_share) = tracer.softest(&found.before);
         let (from, to) = (self.watched(&found.before.state), self.watched(&found.after.state));
         let (shift, _) = self.system.largest_parts(&softest);
         let shape =
@@ -425,7 +430,6 @@ impl<'a> Log<'a> {
             load_share,
             shape: shape.collect(),
         });
-        Ok(())
     }
 
     fn finish(self, end: PathEnd) -> Path {
