@@ -13,7 +13,7 @@ use crate::assess::buckling::shape_of_nodes;
 use crate::assess::guesses::{Guesses, is_stiff};
 use crate::assess::run::{Run, combined_loads};
 use crate::assess::setup::Setup;
-use crate::assess::stability::{Stability, imperfection_size};
+use crate::assess::stability::{Stability, imperfection_size, joints_alone};
 use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
 use crate::frame::second_order::softened;
 
@@ -47,8 +47,8 @@ pub struct Limit {
 }
 
 /// Follows the nonlinear path of the combination with the lowest linear factor, and of those that may give way before it, with
-/// design stiffness and the imperfection either way, in the combination's own shape (of stiff joints in that of the first too); the
-/// lowest limit of all that lie below the linear factor.
+/// design stiffness and the imperfection either way, in the combination's own shape (of stiff joints in that of the first, and of the
+/// same frame hinged, too); the lowest limit of all that lie below the linear factor.
 ///
 /// # Errors
 /// A frame that cannot be followed at all.
@@ -61,6 +61,9 @@ pub fn limit(
     let Some(first) = stability.combination else { return Ok(None) };
     let frame = softened(&run.model.frame, design);
     let size = imperfection_size(setup);
+    let stiff = is_stiff(run);
+    // Between stiff joints timbers bow and joints turn in the lowest shape; what moves one joint alone may press a dome in long before.
+    let dented = if stiff { joints_alone(run, &setup.combinations[first])? } else { Vec::new() };
     // The lowest limit of one combination up to a factor that is enough.
     let follow = |i: usize, shapes: &[&[[f64; 6]]], enough: f64| -> Result<Limit, AssessError> {
         let loads = combined_loads(&setup.loads, &setup.combinations[i]);
@@ -68,6 +71,8 @@ pub fn limit(
         let options = LimitOptions { enough, first, ..LimitOptions::default() };
         let flaws: Vec<Imperfection<'_>> = shapes
             .iter()
+            .copied()
+            .chain(Some(dented.as_slice()).filter(|dented| !dented.is_empty()))
             .flat_map(|shape| [size, -size].map(|amplitude| Imperfection { shape, amplitude }))
             .collect();
         let found: Vec<_> =
@@ -84,7 +89,6 @@ pub fn limit(
     };
     let mut lowest = follow(first, &[&stability.shape], PATH_ENOUGH)?;
     let guesses = Guesses::new(run, setup, stability, design, size)?;
-    let stiff = is_stiff(run);
     let mut followed = vec![first];
     for &i in &guesses.order {
         // What gives way beyond the linear factor tells nothing more: the lower of the two counts.
@@ -114,6 +118,7 @@ mod tests {
     use crate::assess::buckling::buckling;
     use crate::assess::conditions::design_stiffness;
     use crate::assess::setup::setup;
+    use crate::assess::stability::counts;
     use crate::model::ask::JointModel;
     use crate::project::{Asked, Project, SourceText, read_text};
 
@@ -192,5 +197,24 @@ mod tests {
                 assert!(factor >= SPREAD * guesses.at[i].min(PATH_ENOUGH), "{i}: {factor} {}", guesses.at[i]);
             }
         }
+    }
+
+    /// Joints of a rigid cap turn and timbers bow in its lowest shape; a joint dented as that of the same cap hinged gives way sooner.
+    #[test]
+    fn stiff_joints_are_dented_as_hinged_ones_too() {
+        let (setup, run, stability, design, found) = model(&cap(6, None, Some("8 kN")), JointModel::Rigid);
+        let frame = softened(&run.model.frame, design);
+        let options = LimitOptions { enough: PATH_ENOUGH, ..LimitOptions::default() };
+        let own_shape_alone =
+            (0..setup.combinations.len()).filter(|&i| counts(&setup.combinations[i])).map(|i| {
+                let loads = combined_loads(&setup.loads, &setup.combinations[i]);
+                let limit = |amplitude: f64| {
+                    let flaw = Imperfection { shape: &stability.shape, amplitude };
+                    limit_of(&frame, &loads, Some(flaw), &options).unwrap().factor
+                };
+                limit(imperfection_size(&setup)).min(limit(-imperfection_size(&setup)))
+            });
+        let lowest = own_shape_alone.fold(f64::INFINITY, f64::min);
+        assert!(found.reached && found.factor < 0.95 * lowest, "{} {lowest}", found.factor);
     }
 }

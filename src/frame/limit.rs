@@ -64,14 +64,23 @@ pub struct LimitResult {
     pub steps: usize,
 }
 
+/// Below this share of how far bars swing by the turns of a shape, its movements are rounding.
+const ROUNDING: f64 = 1e-6;
+
 /// The frame with its nodes moved by an imperfection, free of stress in the moved shape. Held
-/// freedoms are not moved.
+/// freedoms are not moved; nor is anything by a shape in which nodes turn and their movement is the rounding of a solution.
 #[must_use]
 pub fn with_imperfection(frame: &Frame, imperfection: &Imperfection<'_>) -> Frame {
     let mut moved = frame.clone();
     let sizes = imperfection.shape.iter().map(|s| s[0].hypot(s[1]).hypot(s[2]));
     let largest = sizes.fold(0.0, f64::max);
-    if !(largest.is_finite() && largest > 0.0) {
+    let turned =
+        imperfection.shape.iter().flat_map(|s| &s[3..]).fold(0.0_f64, |most, turn| most.max(turn.abs()));
+    // What names no node is for the check of the frame to tell.
+    let place = |node: NodeId| frame.nodes.get(node.0).map(|node| node.at);
+    let lengths = frame.bars.iter().filter_map(|bar| Some((place(bar.to)? - place(bar.from)?).norm()));
+    let by_turns = turned * lengths.fold(0.0, f64::max);
+    if !(largest.is_finite() && largest > ROUNDING * by_turns) {
         return moved;
     }
     for (node, shape) in moved.nodes.iter_mut().zip(imperfection.shape) {
@@ -184,6 +193,22 @@ mod tests {
     use super::*;
     use crate::frame::{Bar, BarSection, EndFix, Node};
     use crate::vector::Vec3;
+
+    /// A shape in which a node turns and its movement is rounding moves nothing; any other moves by all that is asked.
+    #[test]
+    fn rounding_is_no_imperfection() {
+        let mut frame = Frame::default();
+        for x in [0.0, 2.0] {
+            frame.nodes.push(Node { at: Vec3::new(x, 0.0, 0.0), held: [false; 6], ground: [0.0; 6] });
+        }
+        let (section, up) = (BarSection::axial(1.0), Vec3::z());
+        frame.bars.push(Bar { from: NodeId(0), to: NodeId(1), section, up, ends: [EndFix::Rigid; 2] });
+        for (moved, turned, by) in [(1e-9, 1.0, 0.0), (1e-5, 1.0, 0.01), (1e-9, 0.0, 0.01), (0.0, 0.0, 0.0)] {
+            let shape = [[0.0, 0.0, moved, turned, 0.0, 0.0], [0.0; 6]];
+            let flawed = with_imperfection(&frame, &Imperfection { shape: &shape, amplitude: 0.01 });
+            assert!((flawed.nodes[0].at.z - by).abs() < 1e-12, "{moved} {turned}");
+        }
+    }
 
     /// A joint on three hinged bars to a circle of feet, which snaps at n EA (1 − cos^(2/3) β)^1.5 under what is pressed on it
     /// (derived in `tests/published/two_bar_truss.rs`): with too few steps the search is lost, and made again it is found.
