@@ -387,6 +387,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         headline: notes::headline(project, found, worst_list.first()),
         rests_on_seams: found.rests_on_seams,
         rests_on_feet: found.rests_on_feet,
+        doubts: found.doubts(),
         ranges: None,
         counts: Counts {
             joints: shell.joints.len(),

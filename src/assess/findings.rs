@@ -7,6 +7,7 @@ use crate::assess::buckling::buckling;
 use crate::assess::check::{self, Found, Timbers, worst_of};
 use crate::assess::conditions;
 use crate::assess::demand::{self, Fixings, FootFound, Mitre};
+use crate::assess::doubts;
 use crate::assess::feet::{self, FootDemand};
 use crate::assess::fill::total_reaction;
 use crate::assess::hand::{self, Solved};
@@ -14,6 +15,7 @@ use crate::assess::hand_column;
 use crate::assess::held_feet;
 use crate::assess::paths;
 use crate::assess::ready::Ready;
+use crate::assess::remarks::sentence;
 use crate::assess::results::{HandCheck, Verdict};
 use crate::assess::run::{Run, State};
 use crate::assess::sag::{Sag, sag};
@@ -77,6 +79,8 @@ pub struct ModelFindings {
     pub sag: Option<Sag>,
     /// The lowest limit of the nonlinear paths that were followed, design stiffness.
     pub limit: Option<paths::Limit>,
+    /// What keeps its verdict from being better than near, beside its feet and the loads.
+    pub doubts: Vec<String>,
     /// Verdict of this model alone.
     pub verdict: Verdict,
     /// Worst utilisation of this model: timbers, fixings, feet with a capacity, buckling.
@@ -217,6 +221,7 @@ fn judged(
             feet_found: Vec::new(),
             sag: None,
             limit: None,
+            doubts: Vec::new(),
             verdict: Verdict::Unstable,
             worst: f64::INFINITY,
         });
@@ -244,7 +249,9 @@ fn judged(
         None
     };
     let (verdict, worst) = verdict::of_model(utilisation, &stability, limit.as_ref(), &lost);
-    let verdict = verdict::with_feet(verdict, held_feet::unchecked(project, &feet).is_some());
+    let doubts = doubts::of_model(&run, setup, &states, limit.as_ref(), project.units);
+    let held = held_feet::unchecked(project, &feet).is_some();
+    let verdict = verdict::with_doubt(verdict, held || !doubts.is_empty() || !setup.gaps.is_empty());
     Ok(ModelFindings {
         run,
         states,
@@ -257,12 +264,20 @@ fn judged(
         feet_found,
         sag,
         limit,
+        doubts,
         verdict,
         worst,
     })
 }
 
 impl Findings {
+    /// What keeps the verdict from being told as better than near, beside feet that are held against turning.
+    #[must_use]
+    pub fn doubts(&self) -> Vec<String> {
+        let models = self.governing.iter().flat_map(|&i| &self.models[i].doubts);
+        self.setup.gaps.iter().chain(models).map(|words| sentence(words)).collect()
+    }
+
     /// Hand formulas beside the softest model that could be solved.
     #[must_use]
     pub fn hand_checks(&self, project: &Project) -> Vec<HandCheck> {

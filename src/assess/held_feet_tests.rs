@@ -18,7 +18,7 @@ fn barrel(feet: &str) -> Box<Project> {
          [joints]\nmodels = [\"rigid\"]\n\
          [fixings]\nkind = \"bolt\"\ndiameter = \"8 mm\"\nwasher = \"40 mm\"\nper_seam = 3\nlever = \"60 mm\"\nend = \"200 mm\"\n\
          [cover]\nweight = \"6 kg/m2\"\n[snow]\nground = \"0.8 kN/m2\"\n\
-         [wind]\npressure = \"0.6 kN/m2\"\ndirections_deg = [0, 90, 180, 270]\n\
+         [wind]\npressure = \"0.6 kN/m2\"\ndirections_deg = [0, 90, 180, 270]\ninternal_coefficients = [0.2, -0.3]\n\
          [feet]\nuplift = \"8 kN\"\nslide = \"6 kN\"\n{feet}\n"
     );
     let source = SourceText { name: "held.toml".to_owned(), text };

@@ -10,6 +10,7 @@ pub mod conditions;
 mod crooked;
 pub mod cutting;
 pub mod demand;
+pub mod doubts;
 pub mod feet;
 pub mod fill;
 pub mod findings;

@@ -87,10 +87,14 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
         Verdict::Over => "Over the indicative limits",
         Verdict::Unstable => "Unstable",
     };
-    let feet = held_feet::headline(project, found).map_or_else(String::new, |words| format!(" {words}"));
+    let mut beside =
+        held_feet::headline(project, found).map_or_else(String::new, |words| format!(" {words}"));
+    if found.verdict == Verdict::Near {
+        beside.extend(found.doubts().iter().map(|doubt| format!(" Told as no better than near: {doubt}")));
+    }
     match worst {
         Some(w) => format!(
-            "{rests}{standing}: worked hardest is {} {} ({}), {} at {} of its limit.{feet}",
+            "{rests}{standing}: worked hardest is {} {} ({}), {} at {} of its limit.{beside}",
             w.what,
             w.id,
             w.place,
@@ -284,7 +288,8 @@ fn stated(what: &str, source: Option<&str>) -> String {
 /// Suspicious inputs, provisional figures, and models that were not run.
 #[must_use]
 pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
-    let mut out = project.warnings.clone();
+    let mut out = found.doubts();
+    out.extend(project.warnings.iter().cloned());
     let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
     if holds(found.verdict) {
         for model in &found.models {
@@ -308,14 +313,19 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
             project.rules.members.k_sys
         ));
     }
+    out.extend(sliding(project, found));
     let lifts = found.models.iter().flat_map(|model| &model.feet).any(|foot| foot.uplift.value > 0.0);
-    if lifts && project.rules.feet.uplift.is_none() {
+    if lifts && project.rules.feet.uplift.is_none() && project.rules.feet.pad_weight.is_none() {
         out.push(
             "Feet lift, and no strength of an anchor is entered: the answer says nothing of whether the anchors hold."
                 .to_owned(),
         );
     }
     out.extend(held_feet::warning(project, found));
+    out.extend(
+        crate::loads::gaps::not_all(&project.loads, &found.setup.cases, &found.setup.combinations)
+            .map(|words| sentence(&words)),
+    );
     let kinds = &found.setup.models;
     if !kinds.contains(&JointModel::Pinned) && !kinds.contains(&JointModel::Seam) {
         out.push(
@@ -334,6 +344,21 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         }
     }
     out
+}
+
+/// From this force on a foot is told to push sideways \[N\] (own choice: less is the rounding of a solution, and friction holds it).
+const SLIDES: f64 = 10.0;
+
+/// Of feet that slide, where no strength against that was entered.
+fn sliding(project: &Project, found: &Findings) -> Option<String> {
+    let feet = found.models.iter().flat_map(|model| &model.feet);
+    let slides = feet.map(|foot| foot.slide.value).fold(0.0, f64::max);
+    let asked = &project.rules.feet;
+    (slides > SLIDES && asked.slide.is_none() && asked.friction.is_none()).then(|| {
+        "Feet push sideways, and no strength of an anchor against sliding is entered ([feet] slide): the answer says nothing of whether \
+         they stay where they are."
+            .to_owned()
+    })
 }
 
 /// Of seams with one or two fixings: all of them, or the shorter ones.
@@ -368,6 +393,7 @@ fn few_fixings(found: &Findings, per_seam: usize) -> Option<String> {
 /// made for comparison; not in the program).
 fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = Vec::new();
+    out.extend(feather_edge(project, &found.setup));
     if let Some(fixings) = &project.rules.fixings {
         out.extend(corners_pulled(project, found));
         out.extend(few_fixings(found, fixings.per_seam));
@@ -389,6 +415,33 @@ fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
         );
     }
     out
+}
+
+/// Share of a strip's breadth that a bevel should leave of its narrow face (common practice, no source).
+const LEFT_BY_A_BEVEL: f64 = 0.25;
+
+/// The strip of which a bevel leaves least, where that is next to nothing: an edge that can hardly be made or fixed to.
+fn feather_edge(project: &Project, setup: &Setup) -> Option<String> {
+    if !project.timber.bevelled {
+        return None;
+    }
+    let seams =
+        setup.shell.members.iter().zip(&setup.timbers).filter(|(member, _)| member.kind == MemberKind::Seam);
+    let left = |fold: f64, breadth: f64, depth: f64| breadth - depth * (0.5 * fold.abs()).tan();
+    let (member, breadth, narrow) = seams
+        .map(|(m, t)| (m, t.strip.breadth, left(m.fold, t.strip.breadth, t.strip.depth)))
+        .reduce(|a, b| if b.2 / b.1 < a.2 / a.1 { b } else { a })?;
+    let show = Show::new(project.units);
+    (narrow < LEFT_BY_A_BEVEL * breadth).then(|| {
+        format!(
+            "The bevel leaves {} of the narrow face of {} ({} broad, folded by {:.0}°): an edge that hardly can be made, screwed through or kept \
+             whole. Take a broader or shallower timber, or a finer division.",
+            show.text_to(Kind::Size, narrow, 2),
+            member.name,
+            show.text_to(Kind::Size, breadth, 2),
+            member.fold.abs().to_degrees()
+        )
+    })
 }
 
 /// What the corners of the frames must hold across their mitres, in the model where it is most, and that no test of them

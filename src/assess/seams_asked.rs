@@ -20,8 +20,9 @@ use crate::rules::seams::{SeamDemand, standard_of};
 use crate::rules::spacing;
 use crate::section::forces::StripForces;
 
-/// The moment that turns a seam, and what crosses it at its ends, in a row: all that adds up over the cases.
-type Numbers = [f64; NUMBERS + 1];
+/// The moment that turns a seam by what either side of it brings, and what crosses it at its ends, in a row: all that adds up over the
+/// cases.
+type Numbers = [f64; NUMBERS + 2];
 
 /// What the states of one joint model ask of its seams.
 #[derive(Debug)]
@@ -46,11 +47,11 @@ enum Turning {
 }
 
 impl Turning {
-    fn moment(&self, response: &Response) -> f64 {
+    fn moments(&self, response: &Response) -> [f64; 2] {
         match self {
-            Self::None => 0.0,
-            Self::Fold(i) => response.fold_moments.get(*i).copied().unwrap_or(0.0),
-            Self::Crossing(crossing) => crossing.moment(&response.bar_ends),
+            Self::None => [0.0; 2],
+            Self::Fold(i) => [response.fold_moments.get(*i).copied().unwrap_or(0.0); 2],
+            Self::Crossing(crossing) => crossing.moments(&response.bar_ends),
         }
     }
 }
@@ -88,9 +89,9 @@ impl<'a> SeamsAsked<'a> {
     }
 
     fn read(&self, m: usize, response: &Response) -> Numbers {
-        let mut out = [0.0; NUMBERS + 1];
-        out[0] = self.turning[m].moment(response);
-        out[1..].copy_from_slice(&self.setup.corners.at(m, &response.bar_ends).numbers());
+        let mut out = [0.0; NUMBERS + 2];
+        out[..2].copy_from_slice(&self.turning[m].moments(response));
+        out[2..].copy_from_slice(&self.setup.corners.at(m, &response.bar_ends).numbers());
         out
     }
 
@@ -99,8 +100,8 @@ impl<'a> SeamsAsked<'a> {
             Some(row) => row[m],
             None => self.read(m, &self.run.responses[case]),
         };
-        let [moment, corners @ ..] = state.numbers(in_case, |response| self.read(m, response));
-        (moment, AtCorners::of(&corners))
+        let [one, other, corners @ ..] = state.numbers(in_case, |response| self.read(m, response));
+        (if other.abs() > one.abs() { other } else { one }, AtCorners::of(&corners))
     }
 
     /// What the fixings of one seam are asked for.

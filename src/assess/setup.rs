@@ -49,6 +49,8 @@ pub struct Setup {
     pub lumps: Vec<Vec<Vec3>>,
     /// Combinations, shared by the rows of a study.
     pub combinations: Arc<[Combination]>,
+    /// What may make the loads greater than those combinations hold.
+    pub gaps: Arc<[String]>,
     /// Where every member is looked at \[m\], shared likewise.
     pub stations: Arc<[Vec<f64>]>,
     /// What the strips of every seam pass to each other of their panels' loads, by case and member.
@@ -94,6 +96,7 @@ pub struct Loaded {
     loads: Vec<FrameLoads>,
     lumps: Vec<Vec<Vec3>>,
     combinations: Arc<[Combination]>,
+    gaps: Arc<[String]>,
     stations: Arc<[Vec<f64>]>,
     /// Those of loads on panels: the weight of the timbers passes nothing.
     transfers: Arc<[Vec<Transfer>]>,
@@ -117,7 +120,8 @@ impl Loaded {
             (loads, lumps)
         };
         let (loads, lumps): (Vec<FrameLoads>, Vec<Vec<Vec3>>) = cases.par_iter().map(on_frame).unzip();
-        let combinations = loads::combine::combinations(&project.loads, &cases)?.into();
+        let combinations = loads::combine::combinations(&project.loads, &cases)?;
+        let gaps = loads::gaps::gaps(&project.loads, &shell, &cases, &combinations).into();
         // The weight of a timber begins and ends where the timber does: it adds no station.
         let (stations, (transfers, crossings)) = rayon::join(
             || back::stations(&shell, &loads).into(),
@@ -130,7 +134,8 @@ impl Loaded {
             cases,
             loads,
             lumps,
-            combinations,
+            combinations: combinations.into(),
+            gaps,
             stations,
             transfers,
             crossings,
@@ -180,6 +185,7 @@ impl Loaded {
             loads: self.loads,
             lumps: self.lumps,
             combinations: self.combinations,
+            gaps: self.gaps,
             stations: self.stations,
             transfers: self.transfers,
             crossings: self.crossings,

@@ -1,7 +1,7 @@
 //! From numbers to a verdict. It never says more than within, near, over or unstable.
 
 use crate::assess::findings::ModelFindings;
-use crate::assess::paths::Limit;
+use crate::assess::paths::{Limit, PATH_ENOUGH};
 use crate::assess::results::Verdict;
 use crate::assess::stability::Stability;
 use crate::model::ask::JointModel;
@@ -28,7 +28,9 @@ pub fn of_model(
     limit: Option<&Limit>,
     lost: &[usize],
 ) -> (Verdict, f64) {
-    let lowest = stability.factor.into_iter().chain(limit.map(|l| l.factor)).fold(f64::INFINITY, f64::min);
+    // Where the paths were followed as far as anybody asks, and no limit was met, that is no limit.
+    let met = limit.filter(|l| l.reached || l.factor < PATH_ENOUGH).map(|l| l.factor);
+    let lowest = stability.factor.into_iter().chain(met).fold(f64::INFINITY, f64::min);
     let worst = utilisation.max(1.0 / lowest);
     if !lost.is_empty() || lowest < 1.0 {
         return (Verdict::Unstable, worst);
@@ -53,11 +55,11 @@ pub fn with_snap(verdict: Verdict, snap: f64) -> Verdict {
     verdict.max(if snap > 1.0 { Verdict::Unstable } else { verdict_of(snap) })
 }
 
-/// The verdict of a model whose feet hold a moment against turning that was compared with nothing: not better than near,
-/// whatever the figures, as it rests on what nobody has shown.
+/// The verdict of a model of which something is in doubt, such as feet that hold a moment against turning which was compared with
+/// nothing: not better than near, whatever the figures, as it rests on what nobody has shown.
 #[must_use]
-pub fn with_feet(verdict: Verdict, moment_unchecked: bool) -> Verdict {
-    if moment_unchecked { verdict.max(Verdict::Near) } else { verdict }
+pub fn with_doubt(verdict: Verdict, in_doubt: bool) -> Verdict {
+    if in_doubt { verdict.max(Verdict::Near) } else { verdict }
 }
 
 /// Whether nothing is over its limit or unstable.

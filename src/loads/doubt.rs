@@ -9,7 +9,6 @@ use crate::shell::{Member, MemberKind, Role, Shape, Shell};
 #[must_use]
 pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
     let mut words = Vec::new();
-    words.extend(never_shut(ask, shell));
     words.extend(of_snow(ask, shell));
     if ask.basis != Basis::Eurocode && ask.imposed.roof.is_none() {
         words.push(
@@ -62,18 +61,6 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
                     .into(),
             );
         }
-        let open_ends = open_ends(shell);
-        if open_ends > 0 && wind.internal == InternalAsk::Closed {
-            words.push(format!(
-                "{} open, but the pressure inside is that of a closed shell: {}, or give coefficients inside",
-                if open_ends == 1 { "one end is" } else { "both ends are" },
-                if ask.basis == Basis::Eurocode {
-                    "say that the open door is usual (wind.door_usual)"
-                } else {
-                    "say that it is partly enclosed or open (wind.internal)"
-                }
-            ));
-        }
         if wind.door == DoorAsk::None {
             words.push(
                 "no case with the door open: a door that is missing or open in a storm governs uplift".into(),
@@ -113,17 +100,6 @@ fn of_snow(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
 
 /// A seam less steep than this counts as level \[rad\].
 const LEVEL: f64 = 30.0 * std::f64::consts::PI / 180.0;
-
-/// Of openings that nothing shuts, while the pressure inside is that of a closed shell.
-fn never_shut(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
-    let closed =
-        matches!(&ask.wind, Given::Value(wind) if wind.internal == InternalAsk::Closed && !wind.door_usual);
-    (closed && shell.openings.iter().any(|opening| !opening.leaf)).then(|| {
-        "an opening that nothing shuts (leaf = false) lets the wind in whenever it blows, but the pressure inside is that of a closed \
-         shell: say which way it faces (wind.door) and that it is usual (wind.door_usual), or give the coefficients inside"
-            .into()
-    })
-}
 
 /// What there is to say of a wind speed \[m/s\]. What is usual goes by the basis: means of ten minutes or gusts; of all
 /// else that is entered the project's keys know it.
@@ -183,7 +159,7 @@ mod tests {
     use super::*;
     use crate::loads::ask::{AsceEdition, WindAsk};
     use crate::loads::tests::{asce, eurocode};
-    use crate::shell::ask::{EndForm, Form, OpeningAsk, OpeningForm, Pattern, Profile, ShellAsk};
+    use crate::shell::ask::{EndForm, Form, Pattern, Profile, ShellAsk};
 
     /// Each is said where it is so and nowhere else.
     #[test]
@@ -227,17 +203,9 @@ mod tests {
             pattern: Pattern::PlainLeft,
             ends: [gable, EndForm::Open],
         };
-        let skylight = OpeningForm::Panels(vec!["p5".to_owned()]);
-        let shed = |leaf: bool| {
-            let openings = vec![OpeningAsk { form: skylight.clone(), rim_strips: 1, sill: false, leaf }];
-            crate::shell::build(&ShellAsk { form: form.clone(), openings, mend: false }).unwrap()
-        };
-        for (part, shut, bare) in
-            [("the cladding of a framed end is taken to", 1, 1), ("an opening that nothing shuts", 0, 1)]
-        {
-            let counts = [&shed(true), &shed(false), &dome].map(|shell| said(&plain, shell, part));
-            assert_eq!(counts, [shut, bare, 0], "{part}");
-        }
+        let shed = crate::shell::build(&ShellAsk { form, openings: Vec::new(), mend: false }).unwrap();
+        let part = "the cladding of a framed end is taken to";
+        assert_eq!([&shed, &dome].map(|shell| said(&plain, shell, part)), [1, 0]);
     }
 
     #[test]

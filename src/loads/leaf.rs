@@ -97,11 +97,15 @@ fn stretches(shell: &Shell, opening: &Opening, outline: &[Vec3]) -> Vec<Stretch>
         let area = 0.5 * (b - a).cross(&(c - a)).norm() / (PARTS * PARTS) as f64;
         for middle in middles() {
             let at = a + (b - a) * middle[0] + (c - a) * middle[1];
-            if let Some((rim, along)) = nearest(shell, &opening.rim, &at) {
+            let places = nearest(shell, &opening.rim, &at);
+            // What is as near to one timber as to another, as by their corner, goes to both alike.
+            let area = area / places.len().max(1) as f64;
+            for (rim, along) in places {
                 let length = shell.length(opening.rim[rim]) / STRETCHES as f64;
-                let stretch = ((along / length) as usize).min(STRETCHES - 1);
-                taken[rim][stretch][0] += area;
-                taken[rim][stretch][1] += area * (along - stretch as f64 * length);
+                for (stretch, share) in in_stretch(along / length) {
+                    taken[rim][stretch][0] += area * share;
+                    taken[rim][stretch][1] += area * share * (along - stretch as f64 * length);
+                }
             }
         }
     }
@@ -132,16 +136,34 @@ fn middles() -> impl Iterator<Item = [f64; 2]> {
     })
 }
 
-/// The member of a rim nearest to a point, by position, and how far along it the nearest place is \[m\].
-fn nearest(shell: &Shell, rim: &[MemberId], point: &Vec3) -> Option<(usize, f64)> {
-    let places = rim.iter().enumerate().map(|(number, &member)| {
-        let [from, to] = shell.members[member.0].joints.map(|joint| shell.at(joint));
-        let length = (to - from).norm();
-        let along = ((point - from).dot(&(to - from)) / length).clamp(0.0, length);
-        let off = (point - from - (to - from) * (along / length)).norm();
-        (off, number, along)
-    });
-    places.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, number, along)| (number, along))
+/// Points this much nearer to one timber than to another are as near to both, relative to the timbers' lengths: rounding.
+const AS_NEAR: f64 = 1e-9;
+
+/// The stretches that a place lies in, counted in their lengths from the first joint, and its share in each: half in either where it
+/// lies between two.
+fn in_stretch(at: f64) -> impl Iterator<Item = (usize, f64)> {
+    let last = STRETCHES - 1;
+    let [before, after] = [at - AS_NEAR, at + AS_NEAR].map(|at| (at.max(0.0) as usize).min(last));
+    let share = if before == after { 1.0 } else { 0.5 };
+    [before, after].into_iter().take(if before == after { 1 } else { 2 }).map(move |stretch| (stretch, share))
+}
+
+/// The members of a rim nearest to a point, by position, and how far along them the nearest place is \[m\].
+fn nearest(shell: &Shell, rim: &[MemberId], point: &Vec3) -> Vec<(usize, f64)> {
+    let places: Vec<(f64, usize, f64)> = rim
+        .iter()
+        .enumerate()
+        .map(|(number, &member)| {
+            let [from, to] = shell.members[member.0].joints.map(|joint| shell.at(joint));
+            let length = (to - from).norm();
+            let along = ((point - from).dot(&(to - from)) / length).clamp(0.0, length);
+            let off = (point - from - (to - from) * (along / length)).norm();
+            (off, number, along)
+        })
+        .collect();
+    let least = places.iter().map(|place| place.0).fold(f64::INFINITY, f64::min);
+    let near = |off: f64, number: usize| off <= least + AS_NEAR * shell.length(rim[number]);
+    places.into_iter().filter(|p| near(p.0, p.1)).map(|(_, number, along)| (number, along)).collect()
 }
 
 #[cfg(test)]

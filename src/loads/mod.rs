@@ -14,6 +14,7 @@ pub mod doubt;
 pub mod edge_share;
 mod error;
 mod figures;
+pub mod gaps;
 pub mod imposed;
 mod integrate;
 mod leaf;

@@ -3,15 +3,16 @@
 //! The seam model gives the turning moment itself. A rigid centre-line model has no seam to turn;
 //! what its nodes pass across the seam's line stands in for it (derived in
 //! docs/engineering-basis.md): at each end of the seam, the members on one side bring moments whose
-//! components along the seam add up to what crosses the line there. Where another seam carries the line on
-//! beyond the joint, half of it belongs to that one.
+//! components along the seam add up to what crosses the line there. Those on the other side bring the same but for the
+//! torsion of bars in the line and for loads on the joint; the side that brings more is asked. Where another seam carries the
+//! line on beyond the joint, half of it belongs to that one.
 
 use crate::frame::BarForces;
 use crate::model::joints::Model;
 use crate::shell::{JointId, MemberId, MemberKind, Shell};
 use crate::vector::{Vec3, line_axes};
 
-/// For every seam, the members at either end that lie on the side of its first panel, with the
+/// For every seam, the members at either end that lie on either side of it, with the
 /// axes needed to turn their end moments into global ones. Geometry only: made once a shell.
 #[derive(Debug, Clone)]
 pub struct Crossing {
@@ -19,8 +20,8 @@ pub struct Crossing {
     pub seam: MemberId,
     /// Unit vector along it.
     along: Vec3,
-    /// At either end: bar, which of its ends meets the joint.
-    left: [Vec<(usize, usize)>; 2],
+    /// On the side of its first panel and on the other, at either end: bar, which of its ends meets the joint.
+    sides: [[Vec<(usize, usize)>; 2]; 2],
     /// At either end: the share of what crosses there that this seam takes, 1, or ½ where another seam
     /// carries the line on.
     share: [f64; 2],
@@ -47,14 +48,14 @@ pub fn crossings(shell: &Shell) -> Vec<Crossing> {
             let along = (shell.at(b) - shell.at(a)).normalize();
             // The first panel lies to the left of a → b seen from outside.
             let leftward = member.outward.cross(&along);
-            let side = |joint: JointId| {
+            let side = |joint: JointId, towards: Vec3| {
                 at_joint[joint.0]
                     .iter()
                     .copied()
                     .filter(|&(k, end)| {
                         let far = shell.members[k].joints[1 - end];
                         let away = shell.at(far) - shell.at(joint);
-                        k != i && away.dot(&leftward) > 1e-6 * away.norm()
+                        k != i && away.dot(&towards) > 1e-6 * away.norm()
                     })
                     .collect()
             };
@@ -69,7 +70,7 @@ pub fn crossings(shell: &Shell) -> Vec<Crossing> {
             Crossing {
                 seam: MemberId(i),
                 along,
-                left: [side(a), side(b)],
+                sides: [leftward, -leftward].map(|towards| [side(a, towards), side(b, towards)]),
                 share: [share(a, -along), share(b, along)],
             }
         })
@@ -79,42 +80,48 @@ pub fn crossings(shell: &Shell) -> Vec<Crossing> {
 /// A crossing in one model: what its bars' moments count in it, made once for every state.
 #[derive(Debug, Clone)]
 pub struct ModelCrossing {
-    /// Bar, end, and the seam's share in each of the moments `t`, `my`, `mz` there, with the sign of that end.
-    ends: Vec<(usize, usize, Vec3)>,
+    /// On either side: bar, end, and the seam's share in each of the moments `t`, `my`, `mz` there, with the sign of that end.
+    sides: [Vec<(usize, usize, Vec3)>; 2],
 }
 
 impl Crossing {
     /// With the axes of a model's bars. A bar without axes passes nothing.
     #[must_use]
     pub fn in_model(&self, model: &Model) -> ModelCrossing {
-        let mut ends = Vec::new();
-        for (side, share) in self.left.iter().zip(self.share) {
-            for &(bar, end) in side {
-                let b = &model.frame.bars[bar];
-                let from = &model.frame.nodes[b.from.0].at;
-                let to = &model.frame.nodes[b.to.0].at;
-                let Some(axes) = line_axes(from, to, &b.up) else { continue };
-                // On the face +x at the start the rest of the bar acts on the node; at the end the
-                // bar itself does, with the opposite sign.
-                let sign = if end == 0 { 1.0 } else { -1.0 };
-                ends.push((bar, end, axes * self.along * (sign * share)));
+        let of = |side: &[Vec<(usize, usize)>; 2]| {
+            let mut ends = Vec::new();
+            for (at, share) in side.iter().zip(self.share) {
+                for &(bar, end) in at {
+                    let b = &model.frame.bars[bar];
+                    let from = &model.frame.nodes[b.from.0].at;
+                    let to = &model.frame.nodes[b.to.0].at;
+                    let Some(axes) = line_axes(from, to, &b.up) else { continue };
+                    // On the face +x at the start the rest of the bar acts on the node; at the end the
+                    // bar itself does, with the opposite sign.
+                    let sign = if end == 0 { 1.0 } else { -1.0 };
+                    ends.push((bar, end, axes * self.along * (sign * share)));
+                }
             }
-        }
-        ModelCrossing { ends }
+            ends
+        };
+        let [first, other] = &self.sides;
+        ModelCrossing { sides: [of(first), of(other)] }
     }
 }
 
 impl ModelCrossing {
-    /// Moment that the rigid model passes across the seam's line \[N·m\], from the forces at the ends of
-    /// every bar (global sign of no meaning to the fixings: only its size counts).
+    /// Moment that the rigid model passes across the seam's line by what either side brings \[N·m\], from the forces at the ends of
+    /// every bar. Linear in them; the fixings are asked for the greater size of the two, whichever its sign.
     #[must_use]
-    pub fn moment(&self, ends: &[[BarForces; 2]]) -> f64 {
-        let mut sum = 0.0;
-        for (bar, end, counts) in &self.ends {
-            let f = &ends[*bar][*end];
-            sum += counts.dot(&Vec3::new(f.t, f.my, f.mz));
-        }
-        sum
+    pub fn moments(&self, ends: &[[BarForces; 2]]) -> [f64; 2] {
+        self.sides.each_ref().map(|side| {
+            let mut sum = 0.0;
+            for (bar, end, counts) in side {
+                let f = &ends[*bar][*end];
+                sum += counts.dot(&Vec3::new(f.t, f.my, f.mz));
+            }
+            sum
+        })
     }
 }
 
@@ -175,8 +182,9 @@ mod tests {
     fn what_crosses_the_line_is_what_statics_says() {
         let (shell, model, response) = tent(JointModel::Rigid, 0.0);
         let crossing = &crossings(&shell)[0];
-        let moment = crossing.in_model(&model).moment(&response.bar_ends);
-        assert!((moment.abs() - 1000.0).abs() < 1e-6 * 1000.0, "{moment}");
+        for moment in crossing.in_model(&model).moments(&response.bar_ends) {
+            assert!((moment.abs() - 1000.0).abs() < 1e-6 * 1000.0, "{moment}");
+        }
     }
 
     #[test]

@@ -320,6 +320,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
                 .to_owned(),
         rests_on_seams: true,
         rests_on_feet: false,
+        doubts: Vec::new(),
         ranges: None,
         counts: Counts {
             joints: joints.len(),

@@ -41,6 +41,10 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     if assessment.rests_on_feet {
         page.block(0, &rests_on_feet_words(assessment, show));
     }
+    let doubted = assessment.verdict == Verdict::Near;
+    for doubt in assessment.doubts.iter().filter(|_| doubted) {
+        page.block(0, &format!("Told as no better than near: {}", tame(doubt, 400)));
+    }
     page.gap();
 
     page.plain(&paint.strong(&format!(
@@ -72,7 +76,8 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
         page.entry("stage", &format!("{}: {words}", tame(&stage.name, 40)));
     }
     page.entry("audit", &audit_words(assessment));
-    warnings(&mut page, &assessment.warnings);
+    let told = if doubted { assessment.doubts.as_slice() } else { &[] };
+    warnings(&mut page, assessment.warnings.iter().filter(|warning| !told.contains(warning)));
     page.gap();
     if let Some(ranges) = &assessment.ranges {
         page.plain(&paint.strong("Over the ranges of the inputs"));
@@ -98,8 +103,10 @@ fn seam_words(a: &Assessment) -> &'static str {
         "the answer rests on their stiffness: only stiffer ones would do"
     } else if holds(a.verdict) && relied_on {
         "it relies on seams at least as stiff as entered; with none it does not hold"
-    } else {
+    } else if holds(a.verdict) {
         "in these models the answer does not rest on how stiffly they turn"
+    } else {
+        "stiffer seams alone would not make it hold"
     }
 }
 
@@ -108,9 +115,9 @@ fn holds(verdict: Verdict) -> bool {
 }
 
 /// The first few warnings; of doubtful figures only how many there are. The notes and `--json` hold all.
-fn warnings(page: &mut Page, warnings: &[String]) {
+fn warnings<'a>(page: &mut Page, warnings: impl Iterator<Item = &'a String>) {
     let (doubts, plain): (Vec<&String>, Vec<&String>) =
-        warnings.iter().partition(|warning| warning.starts_with("Provisional"));
+        warnings.partition(|warning| warning.starts_with("Provisional"));
     for warning in plain.iter().take(WARNINGS) {
         page.entry("warning", &tame(warning, 400));
     }
@@ -275,11 +282,22 @@ fn foot_words(foot: &FootResult, show: Show) -> String {
     )
 }
 
+/// The factor on the load at which a model buckles or gives way, where that is below 1.
+fn lowest(model: &ModelResult) -> Option<f64> {
+    let buckling = model.buckling.as_ref()?;
+    let limit = buckling.limit_factor.filter(|_| buckling.limit_reached);
+    buckling.factor.into_iter().chain(limit).reduce(f64::min).filter(|lowest| *lowest < 1.0)
+}
+
 fn model_words(a: &Assessment) -> String {
     let one = |model: &ModelResult| {
         let result = if model.mechanisms > 0 {
             let s = if model.mechanisms == 1 { "" } else { "s" };
             format!("unstable ({} mechanism{s})", model.mechanisms)
+        } else if let (Verdict::Unstable, Some(at)) = (model.verdict, lowest(model)) {
+            format!("unstable (at {} of the load)", show::buckling_factor(at))
+        } else if model.verdict == Verdict::Unstable {
+            "unstable (no equilibrium)".to_owned()
         } else {
             model.worst.as_ref().map_or_else(
                 || show::verdict(model.verdict).to_owned(),

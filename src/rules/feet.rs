@@ -345,6 +345,13 @@ pub fn remarks(feet: &FeetAsk) -> Vec<String> {
                 .to_owned(),
         );
     }
+    if feet.pad_weight.is_some() {
+        said.push(
+            "the anchor is taken to hold in its pad, which lifts with it; of one that goes through the pad into the ground leave feet.pad_weight \
+             out"
+                .to_owned(),
+        );
+    }
     if feet.friction.is_some() {
         said.push("friction is counted only where a foot presses down in that same combination".to_owned());
     }

@@ -79,6 +79,9 @@ pub struct Row {
     pub rests_on_seams: bool,
     /// Whether it is not over only because feet are held against turning, by a moment that was compared with nothing.
     pub rests_on_feet: bool,
+    /// What else keeps the verdict from being better than near.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub doubts: Vec<String>,
     /// Worst of the models that the verdict is taken from, and of the snap of the flattest joint; absent
     /// for a mechanism.
     pub worst: Option<f64>,
@@ -137,6 +140,7 @@ pub fn row(found: &Findings) -> Row {
         verdict: found.verdict,
         rests_on_seams: found.rests_on_seams,
         rests_on_feet: found.rests_on_feet,
+        doubts: found.doubts(),
         worst: number(worst),
         first: snap.map(|s| snap_first(found, s)).or_else(|| decisive.and_then(|m| m.first.clone())),
         sag: governing().filter_map(|m| m.sag).reduce(f64::max),

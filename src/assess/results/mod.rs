@@ -53,6 +53,9 @@ pub struct Assessment {
     /// True where it is within or near only with feet that are held against turning, by a moment that was compared with
     /// nothing (no `feet.moment` was entered). Such a verdict is not better than "near".
     pub rests_on_feet: bool,
+    /// What else keeps the verdict from being better than "near": loads that may be greater than those looked at, and movements so
+    /// large that forces may be greater than those told.
+    pub doubts: Vec<String>,
     /// Where inputs are ranges: every corner of them, and between which ends each result lies; the rest of
     /// the document is of the worst point tried. Absent where no input is a range.
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -4,7 +4,7 @@ use crate::loads::ask::{Basis, LoadsAsk, OwnCombinationAsk};
 use crate::loads::combine::eurocode::{Factors, lasts, lasts_of};
 use crate::loads::combine::{name, us};
 use crate::loads::imposed::unknown;
-use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LoadError};
+use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LimitState, LoadError};
 
 pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination>, LoadError> {
     let mut made: Vec<Combination> = Vec::new();
@@ -15,7 +15,20 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combina
         }
         made.push(one);
     }
+    if made.iter().all(|one| matches!(one.state, LimitState::Service | LimitState::LongTerm)) {
+        return Err(LoadError::Missing {
+            what: "combine.own of state \"strength\"",
+            why: "under combinations of service alone no timber, fixing or foot is checked; add what the code asks for, or leave the list \
+                  out and the code's own are taken"
+                .into(),
+        });
+    }
     Ok(made)
+}
+
+/// Whether a load can only press: taken backwards it would be another load.
+fn presses(kind: CaseKind) -> bool {
+    matches!(kind, CaseKind::SelfWeight | CaseKind::Cover | CaseKind::Snow | CaseKind::Imposed)
 }
 
 fn one(ask: &LoadsAsk, own: &OwnCombinationAsk, cases: &[Case]) -> Result<Combination, LoadError> {
@@ -41,6 +54,13 @@ fn one(ask: &LoadsAsk, own: &OwnCombinationAsk, cases: &[Case]) -> Result<Combin
             vec![CaseId(at)]
         };
         for id in found {
+            if *factor < 0.0 && presses(cases[id.0].kind) {
+                return Err(LoadError::OutOfRange {
+                    what: format!("the factor of `{case_name}` in `{place}`"),
+                    value: *factor,
+                    limit: "0 or more: weight, snow and people do not lift",
+                });
+            }
             match terms.iter_mut().find(|(known, _)| *known == id) {
                 Some((_, sum)) => *sum += factor,
                 None => terms.push((id, *factor)),

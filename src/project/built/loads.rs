@@ -41,11 +41,15 @@ pub(super) fn faults(root: &Table<'_, '_>, ask: &LoadsAsk, shell: &Shell) {
         let mut alone = ask.clone();
         alone.combine.own = vec![own.clone()];
         if let Err(error) = crate::loads::combine::combinations(&alone, &cases) {
-            let message = match error {
-                LoadError::TouchesNothing { .. } => format!("{} gives no case a factor", table.path),
-                other => format!("{}: {other}", table.path),
+            let (message, help) = match error {
+                // What the list as a whole lacks is told of the whole below.
+                LoadError::Missing { .. } => continue,
+                LoadError::TouchesNothing { .. } => (
+                    format!("{} gives no case a factor", table.path),
+                    "give at least one case a factor that is not 0",
+                ),
+                other => (format!("{}: {other}", table.path), "give each case a factor of 0 or more"),
             };
-            let help = "give at least one case a factor that is not 0";
             table.reading.fault("combination", at(table, "terms"), message, help);
         }
     }
@@ -110,7 +114,7 @@ fn load(root: &Table<'_, '_>, error: &LoadError) {
         let (table, rest) = what.split_once('.')?;
         let name = rest.split(' ').next().unwrap_or(rest);
         let table = match table {
-            "snow" | "wind" | "cover" | "imposed" => root.entries?.get(table)?,
+            "snow" | "wind" | "cover" | "imposed" | "combine" => root.entries?.get(table)?,
             _ => return None,
         };
         let DeValue::Table(entries) = table.get_ref() else { return None };

@@ -280,6 +280,7 @@ pub(super) fn words(a: &Assessment) -> String {
     put("version", &a.strutwise);
     put("input checksum", &a.input_sha256);
     for (what, lines) in [
+        ("no better than near", &a.doubts),
         ("warning", &a.warnings),
         ("assumption", &a.assumptions),
         ("not covered", &a.not_covered),

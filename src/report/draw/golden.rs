@@ -134,6 +134,7 @@ fn the_picture_of_reserves_looks_as_it_did() {
             verdict: Verdict::Near,
             rests_on_seams: false,
             rests_on_feet: false,
+            doubts: Vec::new(),
             worst: Some(0.9),
             first: Some(first.clone()),
             sag: None,

@@ -129,7 +129,31 @@ fn of_sags<'a>(mut rows: impl Iterator<Item = &'a Row>) -> String {
     paragraph(&format!("Sags are linear figures, at once under service loads.{mark}"), 0)
 }
 
-/// That rows rest on feet whose moment was compared with nothing, where one does; empty otherwise.
+/// Doubts told in full, at most.
+const DOUBTS: usize = 3;
+
+/// What keeps rows from being told as better than near: that they rest on feet whose moment was compared with nothing, and what else
+/// is in doubt of them; empty where nothing is.
+fn of_doubts<'a>(rows: impl Iterator<Item = &'a Row> + Clone) -> String {
+    let mut out = of_feet(rows.clone());
+    let mut seen: Vec<&String> = Vec::new();
+    for doubt in rows.flat_map(|row| &row.doubts) {
+        if !seen.contains(&doubt) {
+            seen.push(doubt);
+        }
+    }
+    for doubt in seen.iter().take(DOUBTS) {
+        out.push_str(&paragraph(&format!("Told as no better than near: {}", tame(doubt, 400)), 0));
+    }
+    if seen.len() > DOUBTS {
+        out.push_str(&paragraph(
+            &format!("{} more rows are in doubt likewise (--json).", seen.len() - DOUBTS),
+            0,
+        ));
+    }
+    out
+}
+
 fn of_feet<'a>(mut rows: impl Iterator<Item = &'a Row>) -> String {
     if !rows.any(|row| row.rests_on_feet) {
         return String::new();
@@ -241,7 +265,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
     ));
     let rows = || study.candidates.iter().filter_map(|c| c.row.as_ref());
     out.push_str(&of_sags(rows()));
-    out.push_str(&of_feet(rows()));
+    out.push_str(&of_doubts(rows()));
     if study.stocked {
         out.push_str(&paragraph(
             "The file names no sections: these are the stocked sizes of the tables and the project's own. Name \
@@ -331,7 +355,7 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
     ));
     let rows = || study.sweeps.iter().flat_map(|s| &s.steps).filter_map(|s| s.row.as_ref());
     out.push_str(&of_sags(rows()));
-    out.push_str(&of_feet(rows()));
+    out.push_str(&of_doubts(rows()));
     out + &tail(study.left_out)
 }
 
@@ -410,6 +434,6 @@ pub fn seams_text(project: &Title, study: &SeamStudy) -> String {
     }
     out.push_str(&paragraph(&study.words, 0));
     out.push_str(&of_sags(study.points.iter().map(|p| &p.row)));
-    out.push_str(&of_feet(study.points.iter().map(|p| &p.row)));
+    out.push_str(&of_doubts(study.points.iter().map(|p| &p.row)));
     out + &tail(study.left_out)
 }

@@ -1,8 +1,9 @@
 //! `reserve` in words: how much of each load is left, what a small change does, what is left without one part.
 
 use super::grid::{Grid, paragraph};
-use super::{governing, head, of_feet, share, tail};
+use super::{governing, head, of_doubts, share, tail};
 use crate::assess::results::Verdict;
+use crate::loads::LimitState;
 use crate::report::show::{self, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::loss::Losses;
@@ -32,7 +33,7 @@ pub fn reserve_text(
         ),
         0,
     ));
-    out.push_str(&of_feet(std::iter::once(entered)));
+    out.push_str(&of_doubts(std::iter::once(entered)));
     out.push('\n');
     for one in &study.loads {
         let entered =
@@ -131,7 +132,12 @@ fn sensitivity_text(study: &Sensitivity) -> String {
 fn losses_text(study: &Losses) -> String {
     let count = |verdict| study.losses.iter().filter(|l| l.verdict == verdict).count();
     let mut out = format!(
-        "\nLoss of one part, under service loads ({} with nothing lost)\n",
+        "\nLoss of one part, under {} ({} with nothing lost)\n",
+        if study.under == LimitState::Service {
+            "service loads"
+        } else {
+            "the combinations of strength, as the project's own list has none of service"
+        },
         share(study.whole.worst, study.whole.first.as_ref())
     );
     for l in study.losses.iter().take(3) {

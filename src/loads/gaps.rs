@@ -1,0 +1,210 @@
+//! What may make the loads greater than those that the combinations hold, so that no verdict on them is told as better than
+//! near: openings that let the wind in while the pressure inside is that of a closed shell, and loads that a list of the user's own
+//! leaves out.
+
+use crate::loads::ask::{Basis, Given, InternalAsk, LoadsAsk};
+use crate::loads::doubt::open_ends;
+use crate::loads::{Case, CaseId, CaseKind, Combination, LimitState};
+use crate::shell::Shell;
+
+/// Everything of the kind, in sentences without a capital and a full stop.
+#[must_use]
+pub fn gaps(ask: &LoadsAsk, shell: &Shell, cases: &[Case], combinations: &[Combination]) -> Vec<String> {
+    let mut words: Vec<String> = never_shut(ask, shell).into_iter().collect();
+    words.extend(open_end(ask, shell));
+    if !ask.combine.own.is_empty() {
+        words.extend(left_out_of(cases, combinations));
+    }
+    words
+}
+
+/// Whether the pressure inside is that of a closed shell, with nothing open as a rule.
+fn closed(ask: &LoadsAsk) -> bool {
+    matches!(&ask.wind, Given::Value(wind) if wind.internal == InternalAsk::Closed && !wind.door_usual)
+}
+
+/// Of openings that nothing shuts, while the pressure inside is that of a closed shell.
+fn never_shut(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
+    (closed(ask) && shell.openings.iter().any(|opening| !opening.leaf)).then(|| {
+        "an opening that nothing shuts (leaf = false) lets the wind in whenever it blows, but the pressure inside is that of a closed \
+         shell: say which way it faces (wind.door) and that it is usual (wind.door_usual), or give the coefficients inside"
+            .into()
+    })
+}
+
+/// Of ends of a vault that are open, likewise.
+fn open_end(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
+    let ends = open_ends(shell);
+    (ends > 0 && closed(ask)).then(|| {
+        format!(
+            "{} open, but the pressure inside is that of a closed shell: {}, or give coefficients inside",
+            if ends == 1 { "one end is" } else { "both ends are" },
+            if ask.basis == Basis::Eurocode {
+                "say that the open door is usual (wind.door_usual)"
+            } else {
+                "say that it is partly enclosed or open (wind.internal)"
+            }
+        )
+    })
+}
+
+/// Kinds of load, as they are named.
+const KINDS: [(&str, &[CaseKind]); 5] = [
+    ("weight", &[CaseKind::SelfWeight, CaseKind::Cover]),
+    ("snow", &[CaseKind::Snow]),
+    ("wind", &[CaseKind::Wind]),
+    ("what is imposed", &[CaseKind::Imposed]),
+    ("a load of the project's own", &[CaseKind::User]),
+];
+
+/// What a list of the user's own has no combination for.
+fn left_out_of(cases: &[Case], combinations: &[Combination]) -> Vec<String> {
+    let of = |state: LimitState| combinations.iter().any(|combination| combination.state == state);
+    let in_service = |state| matches!(state, LimitState::Service | LimitState::LongTerm);
+    let acts = |case: usize| {
+        combinations
+            .iter()
+            .any(|one| !in_service(one.state) && one.terms.iter().any(|(id, _)| *id == CaseId(case)))
+    };
+    let mut words = Vec::new();
+    for (name, kinds) in KINDS {
+        let mut there = (0..cases.len()).filter(|&case| kinds.contains(&cases[case].kind)).peekable();
+        if there.peek().is_some() && !there.any(acts) {
+            words.push(format!(
+                "{name} stands in no combination of the project's own ([[combine.own]]) but those of service: nothing here says what it \
+                 does to timbers, fixings and feet"
+            ));
+        }
+    }
+    if !of(LimitState::Strength) {
+        words.push(
+            "the project's own combinations ([[combine.own]]) have none of state strength: add those that the code asks for"
+                .to_owned(),
+        );
+    }
+    if !of(LimitState::Uplift) && cases.iter().any(|case| case.kind == CaseKind::Wind) {
+        words.push(
+            "the project's own combinations ([[combine.own]]) have none of state uplift: how feet lift and slide under wind with the least \
+             weight is not looked at"
+                .to_owned(),
+        );
+    }
+    words
+}
+
+/// Of the cases of snow and wind, how many a list of the user's own does not name; they may be left out on purpose.
+#[must_use]
+pub fn not_all(ask: &LoadsAsk, cases: &[Case], combinations: &[Combination]) -> Option<String> {
+    if ask.combine.own.is_empty() {
+        return None;
+    }
+    let acts =
+        |case: usize| combinations.iter().any(|one| one.terms.iter().any(|(id, _)| *id == CaseId(case)));
+    let told: Vec<String> = [("snow", CaseKind::Snow), ("wind", CaseKind::Wind)]
+        .iter()
+        .filter_map(|(name, kind)| {
+            let all: Vec<usize> = (0..cases.len()).filter(|&case| cases[case].kind == *kind).collect();
+            let named = all.iter().filter(|&&case| acts(case)).count();
+            (named > 0 && named < all.len()).then(|| format!("{named} of {} cases of {name}", all.len()))
+        })
+        .collect();
+    (!told.is_empty())
+        .then(|| format!("the project's own combinations ([[combine.own]]) name {} only", told.join(" and ")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::loads::ask::{OwnCombinationAsk, WindAsk};
+    use crate::loads::tests::{all, dome, eurocode};
+    use crate::shell::ask::{EndForm, Form, OpeningAsk, OpeningForm, Pattern, Profile, ShellAsk};
+
+    fn barrel(ends: [EndForm; 2], leaf: Option<bool>) -> Shell {
+        let form = Form::Barrel {
+            profile: Profile::Circular,
+            span: 4.0,
+            rise: 2.0,
+            segments: 8,
+            bays: 3,
+            bay_length: 1.0,
+            pattern: Pattern::PlainLeft,
+            ends,
+        };
+        let opening = |leaf| OpeningAsk {
+            form: OpeningForm::Panels(vec!["p5".to_owned()]),
+            rim_strips: 1,
+            sill: false,
+            leaf,
+        };
+        let openings = leaf.map(opening).into_iter().collect();
+        crate::shell::build(&ShellAsk { form, openings, mend: false }).unwrap()
+    }
+
+    fn with(change: fn(&mut WindAsk)) -> LoadsAsk {
+        let mut ask = eurocode();
+        if let Given::Value(wind) = &mut ask.wind {
+            change(wind);
+        }
+        ask
+    }
+
+    /// Told where the wind comes in and the pressure inside is that of a closed shell, and nowhere else.
+    #[test]
+    fn what_lets_the_wind_in_is_told() {
+        let framed = EndForm::Framed { studs: 3, sill: true, diagonals: false };
+        let open = || [framed, EndForm::Open];
+        let plain = eurocode();
+        let usual = with(|wind| wind.door_usual = true);
+        let inside = with(|wind| wind.internal = InternalAsk::Own(vec![0.6]));
+        for (ask, ends, leaf, told) in [
+            (&plain, [framed, framed], None, 0),
+            (&plain, [framed, framed], Some(true), 0),
+            (&plain, [framed, framed], Some(false), 1),
+            (&plain, open(), None, 1),
+            (&plain, open(), Some(false), 2),
+            (&usual, open(), Some(false), 0),
+            (&inside, open(), Some(false), 0),
+        ] {
+            assert_eq!(gaps(ask, &barrel(ends, leaf), &[], &[]).len(), told, "{leaf:?}");
+        }
+    }
+
+    fn own(state: LimitState, terms: &[(&str, f64)]) -> OwnCombinationAsk {
+        let terms = terms.iter().map(|(name, factor)| ((*name).to_owned(), *factor)).collect();
+        OwnCombinationAsk { name: None, state, terms, lasts: None }
+    }
+
+    /// Each load and state that a list leaves out is told, and of the code's own combinations none.
+    #[test]
+    fn what_an_own_list_leaves_out_is_told() {
+        let shell = dome(2);
+        let told = |list: Vec<OwnCombinationAsk>| {
+            let mut ask = eurocode();
+            ask.combine.own = list;
+            let cases = all(&ask, &shell);
+            let combinations = crate::loads::combine::combinations(&ask, &cases).unwrap();
+            let not_all = not_all(&ask, &cases, &combinations);
+            (gaps(&ask, &shell, &cases, &combinations), not_all.unwrap_or_default())
+        };
+        assert_eq!(told(Vec::new()), (Vec::new(), String::new()));
+        let cases = all(&eurocode(), &shell);
+        let wind = cases.iter().find(|case| case.kind == CaseKind::Wind).unwrap().name.clone();
+        let (strength, uplift) = (LimitState::Strength, LimitState::Uplift);
+        let (words, _) = told(vec![own(strength, &[("weight", 1.35)])]);
+        for part in ["snow stands in no", "wind stands in no", "none of state uplift"] {
+            assert_eq!(words.iter().filter(|word| word.contains(part)).count(), 1, "{part} {words:?}");
+        }
+        assert_eq!(words.len(), 3, "{words:?}");
+        let all_snow: Vec<(&str, f64)> = cases
+            .iter()
+            .filter(|case| case.kind == CaseKind::Snow)
+            .map(|case| (case.name.as_str(), 1.5))
+            .collect();
+        let snow = [&[("weight", 1.35)], all_snow.as_slice()].concat();
+        let (words, some) = told(vec![own(strength, &snow), own(uplift, &[("weight", 0.9), (&wind, 1.5)])]);
+        assert!(words.is_empty() && some.contains("name 1 of "), "{words:?} {some}");
+        assert!(some.contains("cases of wind") && !some.contains("snow"), "{some}");
+        let (words, _) = told(vec![own(LimitState::Accidental, &snow), own(uplift, &[(&wind, 1.5)])]);
+        assert!(words.len() == 1 && words[0].contains("none of state strength"), "{words:?}");
+    }
+}
