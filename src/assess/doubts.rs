@@ -47,7 +47,7 @@ pub fn of_model(
     }
     if let Some(limit) = limit
         && limit.reached
-        && limit.factor < CLOSE
+        && (1.0..CLOSE).contains(&limit.factor)
     {
         words.push(format!(
             "the {name} model gives way at {} times {}: as close to it as that, feet and timbers are asked for up to a fifth more than second \
@@ -57,4 +57,48 @@ pub fn of_model(
         ));
     }
     words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assess::results::Verdict;
+    use crate::assess::{Depth, find};
+    use crate::project::{Asked, SourceText, read_text};
+
+    /// A barrel of soft joints moves far under its snow; one of deeper timbers and stiff joints hardly.
+    #[test]
+    fn movements_too_large_for_second_order_are_told() {
+        for (depth, models, in_doubt) in [(60, "semi-rigid", true), (120, "rigid", false)] {
+            let text = format!(
+                "[project]\nname = \"barrel\"\nbasis = \"eurocode\"\n\
+                 [shell]\nform = \"barrel\"\nspan = \"5 m\"\nrise = \"1.2 m\"\nsegments = 6\nbays = 3\nbay_length = \"1.2 m\"\n\
+                 pattern = \"staggered\"\n\
+                 [timber]\ngrade = \"C24\"\nbreadth = \"40 mm\"\ndepth = \"{depth} mm\"\nservice_class = 2\n\
+                 [joints]\nmodels = [\"{models}\"]\nend_stiffness = \"2 kN m/rad\"\n\
+                 [cover]\nweight = \"9 kg/m2\"\n[snow]\nground = \"0.3 kN/m2\"\n[wind]\nleft_out = \"made up\"\n"
+            );
+            let source = SourceText { name: "barrel.toml".to_owned(), text };
+            let Asked::Shell(project) = read_text(source, std::path::Path::new("."), "barrel").unwrap()
+            else {
+                panic!()
+            };
+            let found = find(&project, Depth::STUDY).unwrap();
+            let told = found.doubts().iter().any(|doubt| doubt.contains("model move by up to"));
+            assert_eq!(told, in_doubt, "{:?}", found.doubts());
+            assert!(!told || found.models[found.governing[0]].verdict >= Verdict::Near);
+        }
+    }
+
+    /// A limit that was met close above the load is in doubt, one further up or not met is not.
+    #[test]
+    fn a_limit_close_above_the_load_is_told() {
+        let project = crate::assess::example("propagation-tunnel.toml");
+        let setup = crate::assess::setup::setup(&project).unwrap();
+        let run = Run::new(&setup, crate::model::ask::JointModel::Pinned, project.joints.feet).unwrap();
+        for (factor, reached, told) in [(1.2, true, 1), (1.3, true, 0), (0.9, true, 0), (1.2, false, 0)] {
+            let limit = Limit { factor, reached, combination: 0, followed: 1 };
+            assert_eq!(of_model(&run, &setup, &[], Some(&limit), project.units).len(), told, "{factor}");
+        }
+    }
 }

@@ -35,6 +35,7 @@ pub mod setup;
 pub mod snap;
 pub mod stability;
 pub mod stages;
+mod unseen;
 pub mod verdict;
 pub mod words;
 pub mod workings;

@@ -3,7 +3,6 @@
 use sha2::{Digest, Sha256};
 
 use crate::assess::check;
-use crate::assess::demand::fixings_in;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::held_feet;
@@ -12,14 +11,16 @@ use crate::assess::results::{InputLine, Verdict, WorstItem};
 use crate::assess::rows_of_feet;
 use crate::assess::setup::Setup;
 use crate::assess::stability::{self, two_figures};
+use crate::assess::unseen;
+use crate::assess::verdict;
 use crate::assess::words;
 use crate::loads::ask::{Basis, Given};
 use crate::model::ask::{FeetHeld, JointModel};
 use crate::project::Project;
 use crate::rules::ask::{Restraint, SideHold};
 use crate::rules::seams::NOT_SEEN;
+use crate::shell::MemberKind;
 use crate::shell::ask::Form;
-use crate::shell::{MemberId, MemberKind};
 use crate::tables::grade::Grade;
 use crate::units::{Kind, Show, System};
 
@@ -81,6 +82,15 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
             return format!("{rests}Unstable in the {} model: {why}.", name(m));
         }
     }
+    if let Some(snap) =
+        found.snap.as_ref().filter(|snap| found.verdict == Verdict::Unstable && snap.utilisation() > 1.0)
+    {
+        return format!(
+            "{rests}Unstable: the flattest joint, {}, snaps through at {} of its load, its neighbours standing still.",
+            found.setup.shell.joints[snap.joint].name,
+            two_figures(1.0 / snap.utilisation())
+        );
+    }
     let standing = match found.verdict {
         Verdict::Within => "Within the indicative limits",
         Verdict::Near => "Near the indicative limits",
@@ -89,6 +99,10 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
     };
     let mut beside =
         held_feet::headline(project, found).map_or_else(String::new, |words| format!(" {words}"));
+    let seams = found.setup.shell.members.iter().any(|member| member.kind == MemberKind::Seam);
+    if verdict::holds(found.verdict) && seams && project.rules.fixings.is_none() {
+        beside += " The fixings were not entered, and nothing is said of them.";
+    }
     if found.verdict == Verdict::Near {
         beside.extend(found.doubts().iter().map(|doubt| format!(" Told as no better than near: {doubt}")));
     }
@@ -301,7 +315,7 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
             }
         }
     }
-    out.extend(not_in_the_models(project, found));
+    out.extend(unseen::not_in_the_models(project, found));
     out.extend(crate::loads::warnings(&project.loads, &found.setup.shell));
     // What was done to a mesh, or left as it is, may be a slip; what openings took is told with the assumptions.
     if is_mesh(project) {
@@ -313,7 +327,7 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
             project.rules.members.k_sys
         ));
     }
-    out.extend(sliding(project, found));
+    out.extend(unseen::sliding(project, found));
     let lifts = found.models.iter().flat_map(|model| &model.feet).any(|foot| foot.uplift.value > 0.0);
     if lifts && project.rules.feet.uplift.is_none() && project.rules.feet.pad_weight.is_none() {
         out.push(
@@ -344,123 +358,6 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         }
     }
     out
-}
-
-/// From this force on a foot is told to push sideways \[N\] (own choice: less is the rounding of a solution, and friction holds it).
-const SLIDES: f64 = 10.0;
-
-/// Of feet that slide, where no strength against that was entered.
-fn sliding(project: &Project, found: &Findings) -> Option<String> {
-    let feet = found.models.iter().flat_map(|model| &model.feet);
-    let slides = feet.map(|foot| foot.slide.value).fold(0.0, f64::max);
-    let asked = &project.rules.feet;
-    (slides > SLIDES && asked.slide.is_none() && asked.friction.is_none()).then(|| {
-        "Feet push sideways, and no strength of an anchor against sliding is entered ([feet] slide): the answer says nothing of whether \
-         they stay where they are."
-            .to_owned()
-    })
-}
-
-/// Of seams with one or two fixings: all of them, or the shorter ones.
-fn few_fixings(found: &Findings, per_seam: usize) -> Option<String> {
-    let setup = &found.setup;
-    let members = setup.shell.members.iter().enumerate();
-    let seams = members.filter(|(_, member)| member.kind == MemberKind::Seam);
-    let counts: Vec<usize> = seams
-        .map(|(m, _)| fixings_in(per_seam, setup.shell.length(MemberId(m)), setup.longest_seam))
-        .collect();
-    let [ones, twos] = [1, 2].map(|few| counts.iter().filter(|count| **count == few).count());
-    let which = match (ones, twos) {
-        (0, 0) => return None,
-        (ones, 0) if ones == counts.len() => "One fixing in a seam hardly keeps".to_owned(),
-        (0, twos) if twos == counts.len() => "Two fixings in a seam hardly keep".to_owned(),
-        (0, twos) => format!("{twos} of {} seams have two fixings only, which hardly keep", counts.len()),
-        (ones, 0) => format!(
-            "{ones} of {} seams have one fixing only, in the middle, which hardly keeps",
-            counts.len()
-        ),
-        (ones, twos) => format!(
-            "{ones} of {} seams have one fixing only, in the middle, and {twos} two, which hardly keep",
-            counts.len()
-        ),
-    };
-    Some(format!(
-        "{which} both its ends together: what is told of seams, sag and buckling takes for granted that they do. Use three or more."
-    ))
-}
-
-/// What panel frames do beyond the models, where it may be what gives first (found with a second model, panel by panel,
-/// made for comparison; not in the program).
-fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
-    let mut out = Vec::new();
-    out.extend(feather_edge(project, &found.setup));
-    if let Some(fixings) = &project.rules.fixings {
-        out.extend(corners_pulled(project, found));
-        out.extend(few_fixings(found, fixings.per_seam));
-    }
-    if project.rules.fixings.is_none() && found.setup.shell.members.iter().any(|m| m.kind == MemberKind::Seam)
-    {
-        out.push(
-            "No [fixings] are entered: neither they were checked nor what the corners of the frames ask of the strips between \
-             them, which may be what gives first where timbers pull."
-                .to_owned(),
-        );
-    }
-    if found.setup.stiffness_estimated && found.setup.models.contains(&JointModel::Seam) {
-        out.push(
-            "The seams' stiffness is an estimate from their fixings, not a measurement, taken at its low end; corners of the \
-             frames that give make it less. Enter what a test of your own gave, or look at the seams study far below; a loose \
-             seam has next to none."
-                .to_owned(),
-        );
-    }
-    out
-}
-
-/// Share of a strip's breadth that a bevel should leave of its narrow face (common practice, no source).
-const LEFT_BY_A_BEVEL: f64 = 0.25;
-
-/// The strip of which a bevel leaves least, where that is next to nothing: an edge that can hardly be made or fixed to.
-fn feather_edge(project: &Project, setup: &Setup) -> Option<String> {
-    if !project.timber.bevelled {
-        return None;
-    }
-    let seams =
-        setup.shell.members.iter().zip(&setup.timbers).filter(|(member, _)| member.kind == MemberKind::Seam);
-    let left = |fold: f64, breadth: f64, depth: f64| breadth - depth * (0.5 * fold.abs()).tan();
-    let (member, breadth, narrow) = seams
-        .map(|(m, t)| (m, t.strip.breadth, left(m.fold, t.strip.breadth, t.strip.depth)))
-        .reduce(|a, b| if b.2 / b.1 < a.2 / a.1 { b } else { a })?;
-    let show = Show::new(project.units);
-    (narrow < LEFT_BY_A_BEVEL * breadth).then(|| {
-        format!(
-            "The bevel leaves {} of the narrow face of {} ({} broad, folded by {:.0}°): an edge that hardly can be made, screwed through or kept \
-             whole. Take a broader or shallower timber, or a finer division.",
-            show.text_to(Kind::Size, narrow, 2),
-            member.name,
-            show.text_to(Kind::Size, breadth, 2),
-            member.fold.abs().to_degrees()
-        )
-    })
-}
-
-/// What the corners of the frames must hold across their mitres, in the model where it is most, and that no test of them
-/// was entered.
-fn corners_pulled(project: &Project, found: &Findings) -> Option<String> {
-    let models = found.models.iter().filter_map(|model| Some((model, model.mitre?)));
-    let (model, mitre) = models.reduce(|a, b| if b.1.pull > a.1.pull { b } else { a })?;
-    if project.rules.fixings.is_none_or(|fixings| fixings.corner_pull.is_some()) {
-        return None;
-    }
-    Some(format!(
-        "Where timbers pull, the corners of the frames are pulled apart across their mitres: by up to {} at an end of {} \
-         ({} model, {}). No test of a corner was entered ([fixings] corner_pull), so nothing was compared with it; screws in \
-         end grain alone hold little, and plates or straps over the joints, or a skin that is screwed on, want an engineer.",
-        Show::new(project.units).text(Kind::Force, mitre.pull),
-        found.setup.shell.members[mitre.member].name,
-        model_name(model.run.model.kind),
-        found.setup.combinations[mitre.combination].name
-    ))
 }
 
 fn is_mesh(project: &Project) -> bool {

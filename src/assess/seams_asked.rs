@@ -388,6 +388,39 @@ mod tests {
         assert_eq!(Held::default().most(&asked), Brought::default());
     }
 
+    /// Mirror images ask the same of their seams, whichever side of a seam comes first.
+    #[test]
+    fn mirror_images_ask_the_same_of_stiff_seams() {
+        let worst = |pattern: &str| {
+            let text = format!(
+                "[project]\nname = \"barrel\"\nbasis = \"eurocode\"\n\
+                 [shell]\nform = \"barrel\"\nspan = \"4 m\"\nrise = \"1.5 m\"\nsegments = 6\nbays = 3\n\
+                 bay_length = \"1.1 m\"\npattern = \"{pattern}\"\n\
+                 [timber]\ngrade = \"C24\"\nbreadth = \"47 mm\"\ndepth = \"95 mm\"\nservice_class = 2\n\
+                 [cover]\nweight = \"9 kg/m2\"\n[snow]\nleft_out = \"made up\"\n[wind]\nleft_out = \"made up\"\n"
+            );
+            let source = crate::project::SourceText { name: "barrel.toml".to_owned(), text };
+            let asked = crate::project::read_text(source, std::path::Path::new("."), "barrel").unwrap();
+            let crate::project::Asked::Shell(project) = asked else { panic!() };
+            let setup = crate::assess::setup::setup(&project).unwrap();
+            let run = Run::new(&setup, JointModel::Rigid, project.joints.feet).unwrap();
+            let asked = SeamsAsked::of_all(&setup, &run);
+            let combination = &setup.combinations[0];
+            let state = State::of(combination);
+            let seams = (0..setup.shell.members.len()).filter(|&m| setup.corners.has(m));
+            let mut moments: Vec<f64> =
+                seams.map(|m| asked.of(combination, &state, m).moment.abs()).collect();
+            moments.sort_by(f64::total_cmp);
+            moments
+        };
+        let (left, right) = (worst("plain-left"), worst("plain-right"));
+        let most = left[left.len() - 1];
+        assert!(most > 1.0 && left.len() == right.len());
+        for (a, b) in left.iter().zip(&right) {
+            assert!((a - b).abs() < 1e-6 * most, "{a} {b}");
+        }
+    }
+
     /// Nothing at any place is beyond the most.
     #[test]
     fn the_most_is_nowhere_exceeded() {

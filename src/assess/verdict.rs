@@ -78,3 +78,21 @@ pub fn overall(kinds: &[JointModel], models: &[ModelFindings], governing: &[usiz
         .is_some_and(|stiffest| (0..kinds.len()).any(|i| kinds[i] > stiffest && holds(models[i].verdict)));
     (verdict, rests)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Where the paths end without a limit, their end is none; a search that was lost on the way counts as far as it came.
+    #[test]
+    fn the_end_of_a_path_is_no_limit() {
+        let stability = Stability { factor: Some(200.0), ..Stability::default() };
+        for (factor, reached, worst) in
+            [(PATH_ENOUGH, false, 0.05), (5.0, true, 0.2), (2.0, false, 0.5), (PATH_ENOUGH, true, 0.1)]
+        {
+            let limit = Limit { factor, reached, combination: 0, followed: 1 };
+            let (verdict, found) = of_model(0.05, &stability, Some(&limit), &[]);
+            assert!((found - worst).abs() < 1e-12 && verdict == Verdict::Within, "{factor} {found}");
+        }
+    }
+}

@@ -191,6 +191,34 @@ mod tests {
         OpeningAsk { form: OpeningForm::Panels(vec![panel.into()]), rim_strips: 1, sill: false, leaf: true }
     }
 
+    /// A door in the middle of a mirror image loads its rim alike on either side, whichever way it faces.
+    #[test]
+    fn a_door_hangs_alike_on_either_side() {
+        let shell = dome(vec![door(0.0, true)]);
+        let shut = Shut::new(&shell);
+        let mut case =
+            Case::empty("own".into(), crate::loads::CaseKind::User, crate::loads::Action::Variable);
+        let traction = Vec3::new(0.0, 0.0, -100.0);
+        case.panels.extend(
+            (shell.panels.len()..shut.shell.panels.len()).map(|p| PanelLoad { panel: PanelId(p), traction }),
+        );
+        let found = shut.hung(case);
+        let middle = |member: MemberId| {
+            let [a, b] = shell.members[member.0].joints.map(|joint| shell.at(joint));
+            0.5 * (a + b)
+        };
+        let on = |place: Vec3| -> f64 {
+            let there = found.members.iter().filter(|load| (middle(load.member) - place).norm() < 1e-6);
+            there.map(|load| member_load(&shell, load).0.z).sum()
+        };
+        assert!(shell.openings[0].rim.len() > 4);
+        for &member in &shell.openings[0].rim {
+            let place = middle(member);
+            let (one, other) = (on(place), on(Vec3::new(place.x, -place.y, place.z)));
+            assert!((one - other).abs() < 1e-9 * (1.0 + one.abs()), "{one} {other}");
+        }
+    }
+
     /// A pane of one panel loads its three timbers as the panel would by the nearest edge, to within the size of the parts it is cut
     /// into: force by force, and in its moment about the origin.
     #[test]

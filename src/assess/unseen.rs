@@ -1,0 +1,156 @@
+//! Warnings of what was not looked at though it may be what gives first: feet that slide, fixings that are few or missing, corners of
+//! the frames that are pulled apart, edges that a bevel hardly leaves.
+
+use crate::assess::demand::fixings_in;
+use crate::assess::fill::model_name;
+use crate::assess::findings::Findings;
+use crate::assess::setup::Setup;
+use crate::model::ask::JointModel;
+use crate::project::Project;
+use crate::shell::{MemberId, MemberKind};
+use crate::units::{Kind, Show};
+
+/// From this force on a foot is told to push sideways \[N\] (own choice: less is the rounding of a solution, and friction holds it).
+const SLIDES: f64 = 10.0;
+
+/// Of feet that slide, where no strength against that was entered.
+pub(super) fn sliding(project: &Project, found: &Findings) -> Option<String> {
+    let feet = found.models.iter().flat_map(|model| &model.feet);
+    let slides = feet.map(|foot| foot.slide.value).fold(0.0, f64::max);
+    let asked = &project.rules.feet;
+    (slides > SLIDES && asked.slide.is_none() && asked.friction.is_none()).then(|| {
+        "Feet push sideways, and no strength of an anchor against sliding is entered ([feet] slide): the answer says nothing of whether \
+         they stay where they are."
+            .to_owned()
+    })
+}
+
+/// Of seams with one or two fixings: all of them, or the shorter ones.
+fn few_fixings(found: &Findings, per_seam: usize) -> Option<String> {
+    let setup = &found.setup;
+    let members = setup.shell.members.iter().enumerate();
+    let seams = members.filter(|(_, member)| member.kind == MemberKind::Seam);
+    let counts: Vec<usize> = seams
+        .map(|(m, _)| fixings_in(per_seam, setup.shell.length(MemberId(m)), setup.longest_seam))
+        .collect();
+    let [ones, twos] = [1, 2].map(|few| counts.iter().filter(|count| **count == few).count());
+    let which = match (ones, twos) {
+        (0, 0) => return None,
+        (ones, 0) if ones == counts.len() => "One fixing in a seam hardly keeps".to_owned(),
+        (0, twos) if twos == counts.len() => "Two fixings in a seam hardly keep".to_owned(),
+        (0, twos) => format!("{twos} of {} seams have two fixings only, which hardly keep", counts.len()),
+        (ones, 0) => format!(
+            "{ones} of {} seams have one fixing only, in the middle, which hardly keeps",
+            counts.len()
+        ),
+        (ones, twos) => format!(
+            "{ones} of {} seams have one fixing only, in the middle, and {twos} two, which hardly keep",
+            counts.len()
+        ),
+    };
+    Some(format!(
+        "{which} both its ends together: what is told of seams, sag and buckling takes for granted that they do. Use three or more."
+    ))
+}
+
+/// What panel frames do beyond the models, where it may be what gives first (found with a second model, panel by panel,
+/// made for comparison; not in the program).
+pub(super) fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
+    let mut out = Vec::new();
+    out.extend(feather_edge(project, &found.setup));
+    if let Some(fixings) = &project.rules.fixings {
+        out.extend(corners_pulled(project, found));
+        out.extend(few_fixings(found, fixings.per_seam));
+    }
+    if project.rules.fixings.is_none() && found.setup.shell.members.iter().any(|m| m.kind == MemberKind::Seam)
+    {
+        out.push(
+            "No [fixings] are entered: neither they were checked nor what the corners of the frames ask of the strips between \
+             them, which may be what gives first where timbers pull."
+                .to_owned(),
+        );
+    }
+    if found.setup.stiffness_estimated && found.setup.models.contains(&JointModel::Seam) {
+        out.push(
+            "The seams' stiffness is an estimate from their fixings, not a measurement, taken at its low end; corners of the \
+             frames that give make it less. Enter what a test of your own gave, or look at the seams study far below; a loose \
+             seam has next to none."
+                .to_owned(),
+        );
+    }
+    out
+}
+
+/// Share of a strip's breadth that a bevel should leave of its narrow face (common practice, no source).
+const LEFT_BY_A_BEVEL: f64 = 0.25;
+
+/// The strip of which a bevel leaves least, where that is next to nothing: an edge that can hardly be made or fixed to.
+fn feather_edge(project: &Project, setup: &Setup) -> Option<String> {
+    if !project.timber.bevelled {
+        return None;
+    }
+    let seams =
+        setup.shell.members.iter().zip(&setup.timbers).filter(|(member, _)| member.kind == MemberKind::Seam);
+    let left = |fold: f64, breadth: f64, depth: f64| breadth - depth * (0.5 * fold.abs()).tan();
+    let (member, breadth, narrow) = seams
+        .map(|(m, t)| (m, t.strip.breadth, left(m.fold, t.strip.breadth, t.strip.depth)))
+        .reduce(|a, b| if b.2 / b.1 < a.2 / a.1 { b } else { a })?;
+    let show = Show::new(project.units);
+    (narrow < LEFT_BY_A_BEVEL * breadth).then(|| {
+        format!(
+            "The bevel leaves {} of the narrow face of {} ({} broad, folded by {:.0}°): an edge that hardly can be made, screwed through or kept \
+             whole. Take a broader or shallower timber, or a finer division.",
+            show.text_to(Kind::Size, narrow, 2),
+            member.name,
+            show.text_to(Kind::Size, breadth, 2),
+            member.fold.abs().to_degrees()
+        )
+    })
+}
+
+/// What the corners of the frames must hold across their mitres, in the model where it is most, and that no test of them
+/// was entered.
+fn corners_pulled(project: &Project, found: &Findings) -> Option<String> {
+    let models = found.models.iter().filter_map(|model| Some((model, model.mitre?)));
+    let (model, mitre) = models.reduce(|a, b| if b.1.pull > a.1.pull { b } else { a })?;
+    if project.rules.fixings.is_none_or(|fixings| fixings.corner_pull.is_some()) {
+        return None;
+    }
+    Some(format!(
+        "Where timbers pull, the corners of the frames are pulled apart across their mitres: by up to {} at an end of {} \
+         ({} model, {}). No test of a corner was entered ([fixings] corner_pull), so nothing was compared with it; screws in \
+         end grain alone hold little, and plates or straps over the joints, or a skin that is screwed on, want an engineer.",
+        Show::new(project.units).text(Kind::Force, mitre.pull),
+        found.setup.shell.members[mitre.member].name,
+        model_name(model.run.model.kind),
+        found.setup.combinations[mitre.combination].name
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::assess::{Depth, find};
+    use crate::project::{Asked, SourceText, read_text};
+
+    fn told(change: &dyn Fn(String) -> String) -> Vec<String> {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+        let text = change(std::fs::read_to_string(folder.join("propagation-tunnel.toml")).unwrap());
+        let source = SourceText { name: "tunnel.toml".to_owned(), text };
+        let Asked::Shell(project) = read_text(source, &folder, "tunnel").unwrap() else { panic!() };
+        let found = find(&project, Depth::STUDY).unwrap();
+        crate::assess::notes::warnings(&project, &found)
+    }
+
+    /// Feet that slide are told where nothing holds them, and an edge where a bevel hardly leaves one.
+    #[test]
+    fn feet_that_slide_and_feather_edges_are_told() {
+        let has = |told: &[String], part: &str| told.iter().any(|line| line.contains(part));
+        let plain = told(&|text| text);
+        assert!(!has(&plain, "Feet push sideways") && !has(&plain, "The bevel leaves"), "{plain:#?}");
+        let bare = told(&|text| text.replace("slide ", "# slide "));
+        assert!(has(&bare, "Feet push sideways"), "{bare:#?}");
+        let thin =
+            told(&|text| text.replace("= \"47 mm\"", "= \"30 mm\"").replace("= \"95 mm\"", "= \"120 mm\""));
+        assert!(has(&thin, "The bevel leaves"), "{thin:#?}");
+    }
+}
