@@ -67,7 +67,7 @@ pub fn role(role: Role) -> &'static str {
         Role::Purlin => "lengthwise seam",
         Role::BaseRim => "base rim",
         Role::EndRim => "end rim",
-        Role::DoorRim => "door rim",
+        Role::DoorRim => "rim of an opening",
         Role::Stud => "stud",
         Role::Sill => "sill",
         Role::Brace => "gable diagonal",

@@ -302,6 +302,9 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
             });
         }
     }
+    if let Some(shell) = &ask_shell {
+        built::without_members(reading, &timber.ask, shell);
+    }
     let loads = LoadsAsk {
         basis: basis?,
         edition: combine.edition,

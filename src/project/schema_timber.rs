@@ -41,7 +41,7 @@ pub const KEYS: &[Key] =
 
 const ROLES: Key = Key::list(
     "roles",
-    "which timbers: seam, arch, diagonal, purlin, base-rim, end-rim, door-rim, stud, sill, brace",
+    "which timbers: seam, arch, diagonal, purlin, base-rim, end-rim, opening-rim (door-rim means the same), stud, sill, brace",
 );
 const STRIPS: Key =
     Key::whole("strips", "timbers side by side; two to a seam and one elsewhere where nothing is said")
@@ -78,18 +78,25 @@ const MODULUS_Z: Key =
     Key::quantity("modulus_z", Dimension::Volume, "own section modulus, bending along the panel")
         .within(1e-9, 0.5);
 
-const ROLE_NAMES: [(&str, Role); 10] = [
+const ROLE_NAMES: [(&str, Role); 11] = [
     ("seam", Role::Seam),
     ("arch", Role::Arch),
     ("diagonal", Role::Diagonal),
     ("purlin", Role::Purlin),
     ("base-rim", Role::BaseRim),
     ("end-rim", Role::EndRim),
+    ("opening-rim", Role::DoorRim),
+    // What it was called before it was that of windows and skylights as well.
     ("door-rim", Role::DoorRim),
     ("stud", Role::Stud),
     ("sill", Role::Sill),
     ("brace", Role::Brace),
 ];
+
+/// The word of a role in the file.
+pub(crate) fn role_key(role: Role) -> &'static str {
+    ROLE_NAMES.iter().find(|(_, known)| *known == role).map_or("", |(name, _)| name)
+}
 
 const OWN_NAME: Key = Key::text("name", "what the timber is called");
 const OWN_SOURCE: Key = Key::text("source", "where the values come from");

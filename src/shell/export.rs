@@ -111,7 +111,7 @@ pub fn role_name(role: Role) -> &'static str {
         Role::Purlin => "purlin",
         Role::BaseRim => "base rim",
         Role::EndRim => "end rim",
-        Role::DoorRim => "door rim",
+        Role::DoorRim => "opening rim",
         Role::Stud => "stud",
         Role::Sill => "sill",
         Role::Brace => "brace",

@@ -146,7 +146,7 @@ fn variants(project: &Project) -> Result<Vec<(String, Project)>, AssessError> {
             Some(crate::rules::ask::FixingsAsk { per_seam: fixings.per_seam + 1, ..fixings });
         out.push(("one fixing more in every seam".to_owned(), varied));
     }
-    let rims = [(Role::BaseRim, "base rim"), (Role::EndRim, "end rim"), (Role::DoorRim, "door rim")];
+    let rims = [(Role::BaseRim, "base rim"), (Role::EndRim, "end rim"), (Role::DoorRim, "rims of openings")];
     let built = shell::build(&project.shell)?;
     for (role, name) in rims {
         if built.members.iter().any(|m| m.role == role) {

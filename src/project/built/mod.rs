@@ -2,10 +2,13 @@
 //! names that the shell does not have, cases and combinations that cannot be made. Each is told at the key, or
 //! at the line of the mesh's file, that it comes from.
 
+mod groups;
 mod loads;
 mod names;
 
 use toml::de::{DeTable, DeValue};
+
+pub(super) use groups::without_members;
 
 use super::Project;
 use super::fault::{Faulty, Place};
