@@ -131,9 +131,10 @@ impl Builder<'_> {
             }
         }
         let states: Vec<String> = states.iter().map(|(state, count)| format!("{count} {state}")).collect();
+        let count = a.combinations.len();
         self.say(format!(
-            "{} combinations on the {} basis: {}. Those under which something in these notes is worst come first.",
-            a.combinations.len(),
+            "{count} combination{} on the {} basis: {}. Those under which something in these notes is worst come first.",
+            if count == 1 { "" } else { "s" },
             tame(&a.basis, 30),
             states.join(", ")
         ));

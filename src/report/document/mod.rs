@@ -4,6 +4,7 @@
 mod answer;
 mod closing;
 mod curve;
+mod groups;
 mod loads;
 mod ranges;
 mod results;

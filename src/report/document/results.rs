@@ -1,19 +1,13 @@
-//! What the models say: the range, the groups, buckling, feet, fixings, sag, reserves.
-
-use std::collections::BTreeMap;
+//! What the models say: the range, buckling, feet, fixings, sag, reserves.
 
 use super::{Block, Builder, Cell, Table};
-use crate::assess::results::{MemberResult, ModelResult, ReserveStanding, WorstAt, WorstItem};
+use crate::assess::results::{ModelResult, ReserveStanding, WorstItem};
 use crate::assess::rows_of_feet::TWO_ROWS;
 use crate::assess::stability::TELLING;
-use crate::report::draw::{Shown, View, height_laid_flat};
+use crate::report::draw::{Shown, View};
 use crate::report::show::{self, figures, tame};
 use crate::report::study::load_reserves_picture;
 
-/// Members listed one by one.
-const MOST_MEMBERS: usize = 240;
-/// Members whose names want no page of their own.
-const FEW_NAMES: usize = 60;
 /// Lengths of seams whose fixings are listed.
 const MOST_SEAMS: usize = 40;
 /// Feet listed one by one.
@@ -123,105 +117,6 @@ impl Builder<'_> {
                  timbers can bow and turn between their joints, and that may come first; in the pinned model only the \
                  joints move, and the bowing of each timber is left to its own check.",
                 lower.join(" and the ")
-            ));
-        }
-    }
-
-    pub(super) fn groups(&mut self) {
-        let (a, show) = (self.assessment, self.show);
-        self.heading("Timbers by group");
-        let mut groups: BTreeMap<(String, String), Vec<&MemberResult>> = BTreeMap::new();
-        for member in &a.members {
-            let section = format!("{} × {}", show.size(member.breadth), show.size(member.depth));
-            groups.entry((member.role.clone(), section)).or_default().push(member);
-        }
-        let mut table = Table::new(
-            "The governing check of each group",
-            &["Group", "Strips", "#Members", "#Of its limit", "Worst", "Check", "Under", "Model"],
-        );
-        for ((role, section), members) in &groups {
-            let of = |m: &MemberResult| m.worst.as_ref().map_or(f64::NEG_INFINITY, |w| w.utilisation);
-            let Some(worst) = members.iter().copied().max_by(|x, y| of(x).total_cmp(&of(y))) else {
-                continue;
-            };
-            let w = worst.worst.as_ref();
-            let words = |f: fn(&WorstAt) -> &String| w.map_or_else(|| "–".to_owned(), |w| tame(f(w), 200));
-            table.row([
-                Cell::plain(tame(role, 30)),
-                Cell::plain(format!("{} of {section}", worst.strips)),
-                Cell::plain(members.len().to_string()),
-                Cell::maybe(w.map(|w| w.utilisation)),
-                Cell::plain(tame(&worst.id, 20)),
-                Cell::plain(
-                    w.map_or_else(|| "not checked".to_owned(), |w| format!("{} ({})", w.rule, w.clause)),
-                ),
-                Cell::plain(words(|w| &w.combination)),
-                Cell::plain(words(|w| &w.model)),
-            ]);
-        }
-        self.table(table, "There are no members.");
-        self.drawing(
-            View::Isometric,
-            Shown::Axial,
-            None,
-            [760.0, 470.0],
-            "Greatest axial force of each member. Solid brown is pushed, dashed teal is pulled.",
-        );
-        self.drawing(
-            View::Isometric,
-            Shown::Moment,
-            None,
-            [760.0, 470.0],
-            "Greatest bending out of the surface.",
-        );
-        if a.members.len() <= MOST_MEMBERS {
-            self.subheading("Every timber");
-            // Names are to be read on paper: where there are many the drawing has a page of its own.
-            let most = if a.members.len() > FEW_NAMES { 1020.0 } else { 620.0 };
-            let tall = height_laid_flat(a, 760.0, [470.0, most]);
-            self.drawing(
-                View::Unrolled,
-                Shown::Ids,
-                None,
-                [760.0, tall],
-                if a.members.iter().any(|member| member.kind == "bar") {
-                    "Names of joints and members, laid flat. A framed end is drawn beside the surface as it is seen from \
-                     outside, with its arch once more."
-                } else {
-                    "Names of joints and members, laid flat."
-                },
-            );
-            let mut all = Table::new(
-                "Every member (forces of one strip at its worst place; axial: pulled positive, pushed negative)",
-                &[
-                    "Member",
-                    "Between",
-                    "#Length",
-                    "#Of its limit",
-                    &format!("#Axial, {}", show.force_unit()),
-                    &format!("#Bending out, {}", show.moment_unit()),
-                    "Check",
-                ],
-            );
-            for m in &a.members {
-                let f = m.forces.as_ref();
-                all.row([
-                    Cell::plain(tame(&m.id, 20)),
-                    Cell::plain(format!("{}, {}", tame(&m.joints[0], 16), tame(&m.joints[1], 16))),
-                    Cell::plain(show.length(m.length)),
-                    Cell::maybe(m.worst.as_ref().map(|w| w.utilisation)),
-                    Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.force_bare(f.n))),
-                    Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.moment_bare(f.my))),
-                    Cell::plain(
-                        m.worst.as_ref().map_or_else(|| "not checked".to_owned(), |w| w.rule.clone()),
-                    ),
-                ]);
-            }
-            self.table(all, "");
-        } else {
-            self.say(format!(
-                "All {} members are in the tables that \"check --csv\" writes.",
-                a.members.len()
             ));
         }
     }
