@@ -77,6 +77,26 @@ pub enum AssessError {
         /// A name that exists.
         nearest: String,
     },
+    /// Asked of something else than a timber.
+    #[error("{asked} is {what}, not a timber; {where_told}")]
+    NotATimber {
+        /// As asked.
+        asked: String,
+        /// What it is.
+        what: &'static str,
+        /// Where it is told.
+        where_told: &'static str,
+    },
+    /// Asked of a timber of the whole shell that an opening took.
+    #[error("there is no timber {asked}: opening {opening} took it{instead}")]
+    Taken {
+        /// As asked.
+        asked: String,
+        /// Number of the opening.
+        opening: usize,
+        /// What stands in its place, in words; empty where nothing does.
+        instead: String,
+    },
     /// Every model that was run is a mechanism.
     #[error(
         "every joint model that was run is a mechanism, so no timber has a force to explain; strutwise check says how it folds"

@@ -12,7 +12,8 @@ use crate::model::back;
 use crate::project::Project;
 use crate::rules::members::{self, MemberInput};
 use crate::section::forces::StripForces;
-use crate::shell::MemberId;
+use crate::shell::ask::ShellAsk;
+use crate::shell::{self, Member, MemberId, Shell};
 use crate::units::{INCH, Kind, MILLIMETRE, Show, System};
 
 /// What a working says of second-order forces.
@@ -211,10 +212,57 @@ fn parts(
         .collect()
 }
 
+/// What a name is that no timber of the shell has: a foot, a joint, a panel, or a timber that an opening took.
+fn something_else(project: &Project, shell: &Shell, name: &str) -> Option<AssessError> {
+    let not_a_timber =
+        |what, where_told| AssessError::NotATimber { asked: name.to_owned(), what, where_told };
+    if let Some(joint) = shell.joints.iter().find(|joint| joint.name.eq_ignore_ascii_case(name)) {
+        return Some(if joint.foot {
+            let told = "what it is to hold is under \"Feet and holding down\" in strutwise notes, and in feet.csv of \
+                        strutwise check --csv";
+            not_a_timber("a foot", told)
+        } else {
+            not_a_timber(
+                "a joint",
+                "joints.csv and members.csv of strutwise check --csv say which timbers meet there",
+            )
+        });
+    }
+    if shell.panels.iter().any(|panel| panel.name.eq_ignore_ascii_case(name)) {
+        return Some(not_a_timber(
+            "a panel",
+            "panels.csv and members.csv of strutwise check --csv have its timbers",
+        ));
+    }
+    if shell.openings.is_empty() {
+        return None;
+    }
+    let whole = shell::build(&ShellAsk { openings: Vec::new(), ..project.shell.clone() }).ok()?;
+    let gone = whole.members.iter().find(|member| member.name.eq_ignore_ascii_case(name))?;
+    let panels = || gone.panels.iter().map(|panel| &whole.panels[panel.0].name);
+    let opening =
+        shell.openings.iter().position(|opening| panels().any(|name| opening.panels.contains(name)))?;
+    let ends = |shell: &Shell, member: &Member| {
+        let mut ends = member.joints.map(|joint| shell.joints[joint.0].name.clone());
+        ends.sort();
+        ends
+    };
+    let instead = shell.members.iter().find(|member| ends(shell, member) == ends(&whole, gone));
+    Some(AssessError::Taken {
+        asked: gone.name.clone(),
+        opening: opening + 1,
+        instead: instead
+            .map_or_else(String::new, |rim| format!("; in its place stands {}, of its rim", rim.name)),
+    })
+}
+
 /// A member's name, or the nearest there is.
-pub(super) fn member_named(found: &Findings, name: &str) -> Result<usize, AssessError> {
+pub(super) fn member_named(project: &Project, found: &Findings, name: &str) -> Result<usize, AssessError> {
     let members = &found.setup.shell.members;
     members.iter().position(|m| m.name.eq_ignore_ascii_case(name)).ok_or_else(|| {
+        if let Some(other) = something_else(project, &found.setup.shell, name) {
+            return other;
+        }
         let nearest = members
             .iter()
             .max_by(|a, b| {
@@ -237,7 +285,7 @@ pub fn explain(
     member: &str,
     combination: Option<&str>,
 ) -> Result<Vec<Working>, AssessError> {
-    let m = member_named(found, member)?;
+    let m = member_named(project, found, member)?;
     let worst = governing(found, m).or_else(|| {
         found.models.iter().find_map(|model| model.timbers.worst.get(m)?.as_ref().map(|f| (model, f)))
     });
@@ -265,6 +313,38 @@ mod tests {
     use crate::assess::example;
     use crate::assess::{Depth, Options, find};
     use crate::rules::notation::recompute;
+
+    #[test]
+    fn what_is_no_timber_is_said_to_be_what_it_is() {
+        let (project, found) = found("potting-shed-barrel.toml", &|_| {});
+        let shell = &found.setup.shell;
+        let said = |name: &str| member_named(&project, &found, name).unwrap_err().to_string();
+        let foot = shell.joints.iter().find(|joint| joint.foot).unwrap();
+        assert!(
+            said(&foot.name)
+                .starts_with(&format!("{} is a foot, not a timber; what it is to hold", foot.name))
+        );
+        let joint = shell.joints.iter().find(|joint| !joint.foot).unwrap();
+        assert!(said(&joint.name).contains("is a joint, not a timber"));
+        assert!(said(&shell.panels[0].name).contains("is a panel, not a timber"));
+        assert!(said("s9999").contains("there is no timber \"s9999\"; the nearest is"));
+        // Of what an opening took the one that became its rim has another name now.
+        let whole = shell::build(&ShellAsk { openings: Vec::new(), ..project.shell.clone() }).unwrap();
+        let gone: Vec<&Member> = whole
+            .members
+            .iter()
+            .filter(|member| shell.members.iter().all(|other| other.name != member.name))
+            .collect();
+        assert!(!gone.is_empty(), "the example has no opening");
+        for member in &gone {
+            let words = said(&member.name);
+            assert!(
+                words.starts_with(&format!("there is no timber {}: opening 1 took it", member.name)),
+                "{words}"
+            );
+        }
+        assert!(gone.iter().any(|member| said(&member.name).contains("in its place stands r")));
+    }
 
     fn found(file: &str, spoil: &dyn Fn(&mut Project)) -> (Box<Project>, Findings) {
         let mut project = example(file);
