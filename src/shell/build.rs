@@ -91,7 +91,8 @@ fn frame_ends(made: &mut Made, ends: [EndForm; 2]) -> Result<(), ShellError> {
     let Some(planes) = made.outline.barrel else { return Ok(()) };
     for (end, side) in [(0, -1.0), (1, 1.0)] {
         if let EndForm::Framed { studs, sill, diagonals } = ends[end] {
-            frame(&mut made.net, planes[end], side, &GableAsk { studs, sill, diagonals })?;
+            let told = frame(&mut made.net, planes[end], side, &GableAsk { studs, sill, diagonals })?;
+            made.remarks.extend(told);
         }
     }
     Ok(())
