@@ -65,7 +65,28 @@ pub fn markdown() -> String {
         }
         text.push('\n');
     }
+    sheets(&mut text);
     text
+}
+
+/// The sheets of a plain frame, column by column.
+fn sheets(text: &mut String) {
+    text.push_str(
+        "## Sheets of a plain frame\n\nOf `form = \"frame\"`: CSV, the columns by the names of the first row, in any \
+         order. What is bare is in SI units.\n\n",
+    );
+    for sheet in frame_form::SHEETS {
+        let _ = writeln!(text, "### Sheet `{}`\n\n{}\n", sheet.key.name, sheet.about);
+        text.push_str("| columns | must be there | what they are |\n|---|---|---|\n");
+        for (names, about) in sheet.words {
+            let required =
+                |name: &str| sheet.columns.iter().any(|column| column.name == name && column.required);
+            let must = if names.iter().all(|name| required(name)) { "yes" } else { "" };
+            let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+            let _ = writeln!(text, "| {} | {must} | {about} |", names.join(", "));
+        }
+        text.push('\n');
+    }
 }
 
 fn wants(key: &Key) -> String {

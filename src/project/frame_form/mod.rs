@@ -11,12 +11,14 @@ mod cells;
 mod joints;
 mod loads;
 mod sections;
+mod sheets;
 mod springs;
 mod trial;
 
 pub use analysis::{ANALYSIS_KEYS, Analysis, Kind, WATCH_KEYS};
 pub use joints::FREEDOMS;
 pub use sections::SECTION_KEYS;
+pub(crate) use sheets::SHEETS;
 
 use super::csv;
 use super::reading::Reading;
