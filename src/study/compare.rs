@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::assess::AssessError;
 use crate::assess::findings::{Depth, find_in};
+use crate::assess::results::Verdict;
 use crate::assess::setup::{Loaded, Setup};
 use crate::loads::ask::Basis;
 use crate::project::Project;
@@ -52,7 +53,8 @@ impl Candidate {
 /// All of them.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Compared {
-    /// Lightest first among those that hold, then the others by how far they are over.
+    /// Lightest first among those that hold, then those over their limits by how far they are over, then what is
+    /// unstable.
     pub candidates: Vec<Candidate>,
     /// Whether the list was the stocked sizes, since the file names none.
     pub stocked: bool,
@@ -154,8 +156,11 @@ pub fn compare(project: &Project, watch: &dyn Watch) -> Result<Compared, AssessE
     candidates.sort_by(|a, b| {
         let rank = |c: &Candidate| match (&c.row, c.holds()) {
             (_, true) => (0, c.mass.unwrap_or(f64::INFINITY)),
-            (Some(row), false) => (1, row.worst.unwrap_or(f64::INFINITY)),
-            (None, _) => (2, 0.0),
+            (Some(row), false) => {
+                let unstable = row.verdict == Verdict::Unstable;
+                (1 + usize::from(unstable), row.worst.unwrap_or(f64::INFINITY))
+            }
+            (None, _) => (3, 0.0),
         };
         let ((a0, a1), (b0, b1)) = (rank(a), rank(b));
         a0.cmp(&b0).then(a1.total_cmp(&b1))

@@ -40,6 +40,19 @@ pub struct Turn {
     pub gives: String,
 }
 
+/// Neighbouring points at which the same thing gives.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Stretch {
+    /// First and last \[N·m/rad per m\]
+    pub stiffness: [f64; 2],
+    /// Times the stiffness that the verdict uses; absent where none is known.
+    pub times: Option<[f64; 2]>,
+    /// The verdict all along it.
+    pub verdict: Verdict,
+    /// What gives, without the name of the part.
+    pub gives: String,
+}
+
 /// The study.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SeamStudy {
@@ -51,6 +64,8 @@ pub struct SeamStudy {
     pub points: Vec<Point>,
     /// Between "holds" and "does not hold", softest first.
     pub turns: Vec<Turn>,
+    /// What gives where, softest first; empty where something holds, or where one and the same gives all along.
+    pub stretches: Vec<Stretch>,
     /// Whether the design relies on the stiffness, in words.
     pub words: String,
     /// Points left out because the work was stopped.
@@ -114,8 +129,17 @@ pub fn seams(project: &Project, count: usize, watch: &dyn Watch) -> Result<SeamS
             .map(|pair| turn(&lean, &shell, known, pair))
             .collect::<Result<_, AssessError>>()?
     };
-    let words = words(known, &points, &turns);
-    Ok(SeamStudy { stiffness: known, origin: set.stiffness_words, points, turns, words, left_out })
+    let never = left_out == 0 && points.iter().all(|point| !point.row.holds());
+    let mut stretches = if never { stretches(&points) } else { Vec::new() };
+    let words = if left_out > 0 {
+        "Stopped before the whole range was worked out: nothing is said of it as a whole.".to_owned()
+    } else {
+        words(known, &points, &turns, stretches.len())
+    };
+    if stretches.len() == 1 {
+        stretches.clear();
+    }
+    Ok(SeamStudy { stiffness: known, origin: set.stiffness_words, points, turns, stretches, words, left_out })
 }
 
 /// Bisects the logarithm to a thousandth.
@@ -141,7 +165,39 @@ fn turn(project: &Project, shell: &Shell, known: Option<f64>, pair: &[Point]) ->
     })
 }
 
-fn words(known: Option<f64>, points: &[Point], turns: &[Turn]) -> String {
+/// Neighbouring points with the same verdict and the same kind of thing that gives.
+fn stretches(points: &[Point]) -> Vec<Stretch> {
+    let mut out: Vec<Stretch> = Vec::new();
+    for point in points {
+        let gives = point.row.first.as_ref().map_or_else(
+            || point.row.governs(),
+            |first| {
+                if first.what == "shell" {
+                    first.rule.clone()
+                } else {
+                    format!("{}: {}", first.what, first.rule)
+                }
+            },
+        );
+        let verdict = point.row.verdict;
+        match out.last_mut() {
+            Some(last) if last.gives == gives && last.verdict == verdict => {
+                last.stiffness[1] = point.stiffness;
+                last.times = last.times.zip(point.times).map(|([from, _], to)| [from, to]);
+            }
+            _ => out.push(Stretch {
+                stiffness: [point.stiffness; 2],
+                times: point.times.map(|times| [times; 2]),
+                verdict,
+                gives,
+            }),
+        }
+    }
+    out
+}
+
+/// `stretches`: how many there are of those in which one and the same thing gives.
+fn words(known: Option<f64>, points: &[Point], turns: &[Turn], stretches: usize) -> String {
     let Some(first) = points.first() else { return "Nothing was worked out.".to_owned() };
     let range = if known.is_some() { "from a tenth to ten times as stiff" } else { "over the range tried" };
     if turns.is_empty() {
@@ -149,6 +205,11 @@ fn words(known: Option<f64>, points: &[Point], turns: &[Turn]) -> String {
             format!(
                 "Within or near its limits with seams {range}: as far as was tried, the answer does not rely on \
                  their stiffness."
+            )
+        } else if stretches > 1 {
+            format!(
+                "Over its limits or unstable with seams {range}: no stiffness that was tried makes it hold, though what \
+                 gives changes with it."
             )
         } else {
             format!(
@@ -189,5 +250,63 @@ fn words(known: Option<f64>, points: &[Point], turns: &[Turn]) -> String {
         (false, _, None) => {
             "It does not hold as entered; softer seams would draw less moment and hold.".to_owned()
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::row::First;
+
+    fn point(times: f64, verdict: Verdict, what: &str, rule: &str) -> Point {
+        let first = First {
+            what: what.to_owned(),
+            id: format!("s{times}"),
+            place: String::new(),
+            utilisation: None,
+            rule: rule.to_owned(),
+            clause: String::new(),
+            combination: String::new(),
+            model: "seam".to_owned(),
+        };
+        let row = Row {
+            verdict,
+            rests_on_seams: false,
+            rests_on_feet: false,
+            worst: None,
+            first: Some(first),
+            sag: None,
+            span: 4.0,
+            buckling: None,
+            uplift: 0.0,
+            models: Vec::new(),
+        };
+        Point { times: Some(times), stiffness: 1000.0 * times, row }
+    }
+
+    #[test]
+    fn where_nothing_holds_each_stretch_says_what_gives() {
+        let points = [
+            point(0.1, Verdict::Unstable, "shell", "folds"),
+            point(0.3, Verdict::Unstable, "shell", "folds"),
+            point(1.0, Verdict::Over, "timber", "torsion with shear"),
+            point(3.0, Verdict::Over, "timber", "torsion with shear"),
+            point(10.0, Verdict::Over, "fixing", "end distance"),
+        ];
+        let found = stretches(&points);
+        let gives: Vec<(&str, [f64; 2])> =
+            found.iter().map(|s| (s.gives.as_str(), s.times.unwrap_or_default())).collect();
+        assert_eq!(
+            gives,
+            [
+                ("folds", [0.1, 0.3]),
+                ("timber: torsion with shear", [1.0, 3.0]),
+                ("fixing: end distance", [10.0; 2])
+            ]
+        );
+        let said = words(Some(1000.0), &points, &[], found.len());
+        assert!(!said.contains("not what decides") && !said.contains("What gives is"), "{said}");
+        let said = words(Some(1000.0), &points[..2], &[], 1);
+        assert!(said.contains("not what decides. What gives is folds"), "{said}");
     }
 }

@@ -6,6 +6,8 @@ mod picture;
 mod reserve;
 mod reserve_picture;
 mod sheet;
+#[cfg(test)]
+mod tests;
 
 pub use picture::{compare_picture, seams_picture, span_picture};
 pub use reserve::reserve_text;
@@ -95,10 +97,18 @@ fn short_name(show: Show, c: &Candidate, shared: bool) -> String {
     if shared { format!("{sizes}{strips}") } else { format!("{sizes} {}{strips}", tame(&c.grade, 14)) }
 }
 
-/// A utilisation; where there is no number, whether that is a mechanism or a limit of validity broken.
+/// Whether what governs is that the shell folds, which no utilisation says.
+fn folds(first: Option<&First>) -> bool {
+    first.is_some_and(|f| f.what == "shell" && f.utilisation.is_none())
+}
+
+/// A utilisation, or that a limit of validity is broken where there is no number. What folds has no figure that means
+/// anything: under loads that it finds no equilibrium with, the others are those of a shape that it does not keep.
 fn share(value: Option<f64>, first: Option<&First>) -> String {
-    let folds = first.is_some_and(|f| f.what == "shell" && f.utilisation.is_none());
-    value.map_or_else(|| if folds { "folds" } else { "beyond" }.to_owned(), utilisation)
+    if folds(first) {
+        return "folds".to_owned();
+    }
+    value.map_or_else(|| "beyond".to_owned(), utilisation)
 }
 
 /// What governs, without the part's name, so that rows share it.
@@ -172,7 +182,12 @@ fn lettered(legend: &mut Legend, value: Option<f64>, first: Option<&First>) -> S
 #[must_use]
 pub fn compare_text(project: &Title, study: &Compared) -> String {
     let show = show(project);
-    let mut out = head(project, "timbers side by side, lightest first among those that hold");
+    let order = if study.candidates.iter().any(Candidate::holds) {
+        "lightest first among those that hold"
+    } else {
+        "none of them holds; those over their limits first, least over first, then what is unstable"
+    };
+    let mut out = head(project, &format!("timbers side by side, {order}"));
     let models: Vec<String> = study
         .candidates
         .iter()
@@ -305,6 +320,7 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
     let mut out = head(project, &format!("how far it can go, by its {}", study.vary));
     let value = |v: f64| if study.counted { format!("{v}") } else { show.length(v) };
     let mut governs = None;
+    let mut told: Vec<String> = Vec::new();
     for sweep in &study.sweeps {
         let called = format!("{} {}", timber(show, sweep.breadth, sweep.depth), tame(&sweep.grade, 30));
         out.push_str(&format!("{called}\n"));
@@ -316,10 +332,15 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
             "#sag".into(),
             "verdict".into(),
         ]);
-        let mut faults = Vec::new();
+        // The sizes that one and the same fault keeps from being worked out.
+        let mut faults: Vec<(&str, Vec<String>)> = Vec::new();
         for step in &sweep.steps {
             let Some(row) = &step.row else {
-                faults.push(format!("{}: {}", value(step.value), step.fault.as_deref().unwrap_or_default()));
+                let fault = step.fault.as_deref().unwrap_or_default();
+                match faults.iter_mut().find(|(known, _)| *known == fault) {
+                    Some((_, at)) => at.push(value(step.value)),
+                    None => faults.push((fault, vec![value(step.value)])),
+                }
                 continue;
             };
             governs = governs.or_else(|| Some(governing(row)));
@@ -338,8 +359,13 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
             let range = if a == b { format!("at {a}") } else { format!("from {a} to {b}") };
             out.push_str(&paragraph(&format!("{range} what governs is {}", stretch.governs), 2));
         }
-        for fault in faults {
-            out.push_str(&paragraph(&format!("not worked out at {}", tame(&fault, 300)), 2));
+        for (fault, at) in faults {
+            let line = format!("not worked out at {}: {}", at.join(", "), tame(fault, 300));
+            // What other timbers were not worked out for as well is said with the first.
+            if !told.contains(&line) {
+                out.push_str(&paragraph(&line, 2));
+                told.push(line);
+            }
         }
         out.push_str(&paragraph(&crossing_words(&called, sweep, study, show), 2));
         out.push('\n');
@@ -433,6 +459,22 @@ pub fn seams_text(project: &Title, study: &SeamStudy) -> String {
         ));
     }
     out.push_str(&paragraph(&study.words, 0));
+    for stretch in &study.stretches {
+        let [from, to] = stretch.stiffness.map(|stiffness| show.seam_stiffness(stiffness));
+        let times = stretch.times.map(|times| times.map(|t| figures(t, 2, 2)));
+        let times = times.map_or_else(String::new, |[a, b]| {
+            if a == b { format!(" ({a} times)") } else { format!(" ({a} to {b} times)") }
+        });
+        let range = if from == to { format!("At {from}") } else { format!("From {from} to {to}") };
+        out.push_str(&paragraph(
+            &format!(
+                "{range}{times} it is {}: what gives is {}.",
+                show::verdict(stretch.verdict),
+                stretch.gives
+            ),
+            2,
+        ));
+    }
     out.push_str(&of_sags(study.points.iter().map(|p| &p.row)));
     out.push_str(&of_doubts(study.points.iter().map(|p| &p.row)));
     out + &tail(study.left_out)

@@ -4,19 +4,21 @@ use plotters::{
     chart::{ChartBuilder, LabelAreaPosition},
     coord::Shift,
     drawing::{DrawingArea, IntoDrawingArea},
-    element::{Circle, Text},
+    element::{Circle, Cross, Text},
     prelude::IntoLogRange,
     series::LineSeries,
     style::{Color, IntoFont, ShapeStyle, TextStyle},
 };
 
 use super::{name, show, timber};
+use crate::assess::results::Verdict;
 use crate::report::font;
 use crate::report::picture::chart::{Canvas, FINE, colour, head};
 use crate::report::picture::{Picture, tint::Tint};
 use crate::report::show::{figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::compare::Compared;
+use crate::study::row::Row;
 use crate::study::seams::SeamStudy;
 use crate::study::span::Swept;
 
@@ -28,6 +30,8 @@ const TALL: f64 = 470.0;
 const LEFT: f64 = 52.0;
 /// Room below for those of the other.
 const BELOW: f64 = 46.0;
+/// Room under the axis for the note at the foot.
+const NOTE: f64 = 10.0;
 /// Room at the edges.
 const EDGE: f64 = 14.0;
 
@@ -39,9 +43,27 @@ const LINES: [Tint; 6] = [Tint::Pull, Tint::Push, Tint::Ink, Tint::Ridge, Tint::
 
 struct Series {
     name: String,
+    /// Across and up; infinite where no figure says how far over it is, or where it is unstable.
     points: Vec<(f64, f64)>,
+    /// Which points are unstable.
+    unstable: Vec<bool>,
     labels: Vec<String>,
     joined: bool,
+}
+
+impl Series {
+    fn new(name: String, joined: bool) -> Self {
+        Self { name, points: Vec::new(), unstable: Vec::new(), labels: Vec::new(), joined }
+    }
+
+    /// Adds what a row comes to. Something unstable has no height of its own, whatever its other figures are.
+    fn row(&mut self, across: f64, row: &Row, label: String) {
+        let unstable = row.verdict == Verdict::Unstable;
+        let up = row.worst.filter(|_| !unstable).unwrap_or(f64::INFINITY);
+        self.points.push((across, up));
+        self.unstable.push(unstable);
+        self.labels.push(label);
+    }
 }
 
 struct Chart {
@@ -55,13 +77,13 @@ struct Chart {
 #[must_use]
 pub fn compare_picture(project: &Title, study: &Compared) -> Option<Picture> {
     let show = show(project);
-    let mut series = Series { name: String::new(), points: Vec::new(), labels: Vec::new(), joined: false };
+    let mut series = Series::new(String::new(), false);
     for c in &study.candidates {
-        let Some((mass, worst)) = c.mass.zip(c.row.as_ref().and_then(|r| r.worst)) else { continue };
-        series.points.push((if show.imperial() { mass / crate::units::POUND } else { mass }, worst));
+        let Some((mass, row)) = c.mass.zip(c.row.as_ref()) else { continue };
         // Those that nothing beats are named; the others are told by the table.
         let named = c.holds() && !c.dominated || study.candidates.len() <= 8;
-        series.labels.push(if named { name(show, c) } else { String::new() });
+        let label = if named { name(show, c) } else { String::new() };
+        series.row(if show.imperial() { mass / crate::units::POUND } else { mass }, row, label);
     }
     let unit = if show.imperial() { "lb" } else { "kg" };
     draw(
@@ -80,21 +102,18 @@ pub fn compare_picture(project: &Title, study: &Compared) -> Option<Picture> {
 pub fn span_picture(project: &Title, study: &Swept) -> Option<Picture> {
     let show = show(project);
     let series = study.sweeps.iter().map(|sweep| {
-        let points: Vec<(f64, f64)> = sweep
-            .steps
-            .iter()
-            .filter_map(|s| {
-                let across = match (study.counted, show.imperial()) {
-                    (true, _) => s.value,
-                    (false, true) => s.span? / crate::units::FOOT,
-                    (false, false) => s.span?,
-                };
-                Some((across, s.row.as_ref()?.worst?))
-            })
-            .collect();
-        let labels = vec![String::new(); points.len()];
         let name = format!("{} {}", timber(show, sweep.breadth, sweep.depth), tame(&sweep.grade, 20));
-        Series { name, points, labels, joined: true }
+        let mut series = Series::new(name, true);
+        for step in &sweep.steps {
+            let Some((span, row)) = step.span.zip(step.row.as_ref()) else { continue };
+            let across = match (study.counted, show.imperial()) {
+                (true, _) => step.value,
+                (false, true) => span / crate::units::FOOT,
+                (false, false) => span,
+            };
+            series.row(across, row, String::new());
+        }
+        series
     });
     let unit = if show.imperial() { "ft" } else { "m" };
     draw(
@@ -116,21 +135,23 @@ pub fn seams_picture(project: &Title, study: &SeamStudy) -> Option<Picture> {
     } else {
         (crate::units::KILONEWTON, "kN·m/rad per m")
     };
-    let curve = |name: &str, of: &dyn Fn(&crate::study::seams::Point) -> Option<f64>| {
-        let points: Vec<(f64, f64)> =
-            study.points.iter().filter_map(|p| of(p).map(|u| (p.stiffness / one, u))).collect();
-        Series { name: name.to_owned(), labels: vec![String::new(); points.len()], points, joined: true }
-    };
+    let mut worst = Series::new("worst of all".to_owned(), true);
+    let mut timbers = Series::new("worst timber".to_owned(), true);
+    for point in &study.points {
+        worst.row(point.stiffness / one, &point.row, String::new());
+        if let Some(timber) = point.row.models.first().and_then(|m| m.timber) {
+            timbers.points.push((point.stiffness / one, timber));
+            timbers.unstable.push(false);
+            timbers.labels.push(String::new());
+        }
+    }
     draw(
         project,
         &Chart {
             title: "Worst utilisation against the stiffness of the seams",
             across: format!("stiffness of the seams, {unit}"),
             log: true,
-            series: vec![
-                curve("worst of all", &|p| p.row.worst),
-                curve("worst timber", &|p| p.row.models.first().and_then(|m| m.timber)),
-            ],
+            series: vec![worst, timbers],
         },
     )
 }
@@ -151,10 +172,10 @@ fn draw(project: &Title, chart: &Chart) -> Option<Picture> {
     let mut picture = Picture::new(WIDE, TALL, chart.title);
     let above = head(&mut picture, chart.title, &tame(&project.name, 60));
     let tell = |s: &Series| {
-        let each =
-            s.points.iter().zip(&s.labels).map(|(p, l)| {
-                format!("{} {}: {}", l, figures(p.0, 3, 2), utilisation(p.1)).trim().to_owned()
-            });
+        let each = s.points.iter().zip(&s.labels).zip(&s.unstable).map(|((p, l), unstable)| {
+            let of_limit = if *unstable { "unstable".to_owned() } else { utilisation(p.1) };
+            format!("{} {}: {of_limit}", l, figures(p.0, 3, 2)).trim().to_owned()
+        });
         format!("{} {}", s.name, each.collect::<Vec<_>>().join("; ")).trim().to_owned()
     };
     picture.description = chart.series.iter().map(tell).collect::<Vec<_>>().join(". ");
@@ -167,7 +188,12 @@ fn draw(project: &Title, chart: &Chart) -> Option<Picture> {
     done.ok()?;
     drop(area);
     let cut = chart.series.iter().flat_map(|s| &s.points).any(|p| p.1 > top);
-    let note = if cut { "Higher ones sit on the upper edge." } else { "" };
+    let unstable = chart.series.iter().flat_map(|s| &s.unstable).any(|unstable| *unstable);
+    let note = match (cut, unstable) {
+        (_, true) => "Higher ones sit on the upper edge; crosses are unstable.",
+        (true, false) => "Higher ones sit on the upper edge.",
+        (false, false) => "",
+    };
     picture.caution([WIDE - 14.0, TALL - 10.0], note);
     Some(picture)
 }
@@ -242,6 +268,7 @@ where
     let mut drawn = ChartBuilder::on(area)
         .margin(fine(EDGE))
         .margin_top(fine(above))
+        .margin_bottom(fine(EDGE + NOTE))
         .set_label_area_size(LabelAreaPosition::Left, fine(LEFT))
         .set_label_area_size(LabelAreaPosition::Bottom, fine(BELOW))
         .build_cartesian_2d(range, 0.0..top)?;
@@ -283,7 +310,10 @@ where
             drawn.draw_series(LineSeries::new(*leader, line(Tint::Soft, 0.6)))?;
         }
         let dot = |p: &(f64, f64)| Circle::new(at(p), fine(3.6), colour(Tint::of_utilisation(p.1)).filled());
-        drawn.draw_series(series.points.iter().map(dot))?;
+        let marked = || series.points.iter().zip(&series.unstable);
+        drawn.draw_series(marked().filter(|(_, unstable)| !**unstable).map(|(p, _)| dot(p)))?;
+        let cross = |p: &(f64, f64)| Cross::new(at(p), fine(4.5), line(Tint::of_utilisation(p.1), 2.0));
+        drawn.draw_series(marked().filter(|(_, unstable)| **unstable).map(|(p, _)| cross(p)))?;
         drawn.draw_series(placed.into_iter().map(|p| Text::new(p.label, p.corner, text(10.0, Tint::Ink))))?;
         if series.joined {
             // Names stand under one another at the upper left, where curves that grow leave room.

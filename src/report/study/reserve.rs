@@ -1,7 +1,7 @@
 //! `reserve` in words: how much of each load is left, what a small change does, what is left without one part.
 
 use super::grid::{Grid, paragraph};
-use super::{governing, head, of_doubts, share, tail};
+use super::{folds, governing, head, of_doubts, share, tail};
 use crate::assess::results::Verdict;
 use crate::loads::LimitState;
 use crate::report::show::{self, figures, tame, utilisation};
@@ -25,7 +25,7 @@ pub fn reserve_text(
         &format!(
             "As entered: {}, {} in the {} (all else as entered in what follows).",
             show::verdict(entered.verdict),
-            entered.worst.map_or_else(
+            entered.worst.filter(|_| !folds(entered.first.as_ref())).map_or_else(
                 || entered.governs(),
                 |w| format!("worst {}, {}", utilisation(w), entered.governs())
             ),
@@ -129,6 +129,9 @@ fn sensitivity_text(study: &Sensitivity) -> String {
     out
 }
 
+/// Losses told one by one.
+const LOSSES: usize = 3;
+
 fn losses_text(study: &Losses) -> String {
     let count = |verdict| study.losses.iter().filter(|l| l.verdict == verdict).count();
     let mut out = format!(
@@ -140,17 +143,26 @@ fn losses_text(study: &Losses) -> String {
         },
         share(study.whole.worst, study.whole.first.as_ref())
     );
-    for l in study.losses.iter().take(3) {
+    for l in study.losses.iter().take(LOSSES) {
         let gives =
             l.first.as_ref().map_or_else(String::new, |f| format!(", {} ({} model)", f.words(), f.model));
-        let line = format!(
-            "without {} {}: {}, {}{gives}",
-            l.what,
-            tame(&l.id, 20),
-            show::verdict(l.verdict),
-            share(l.worst, l.first.as_ref())
-        );
-        out.push_str(&paragraph(&line, 2));
+        // What folds says so in what governs.
+        let figure = if folds(l.first.as_ref()) {
+            String::new()
+        } else {
+            format!(", {}", share(l.worst, l.first.as_ref()))
+        };
+        let (id, verdict) = (tame(&l.id, 20), show::verdict(l.verdict));
+        out.push_str(&paragraph(&format!("without {} {id}: {verdict}{figure}{gives}", l.what), 2));
+    }
+    let more = study.losses.len().saturating_sub(LOSSES);
+    if more > 0 {
+        out.push_str(&paragraph(
+            &format!(
+                "These are the worst {LOSSES}; {more} more are not shown here (--json has all of them)."
+            ),
+            0,
+        ));
     }
     out.push_str(&paragraph(
         &format!(

@@ -1,0 +1,188 @@
+//! Words and pictures of studies, of rows made by hand.
+
+use super::*;
+use crate::assess::results::Verdict;
+use crate::report::picture::Picture;
+use crate::study::loss::{Loss, Losses};
+use crate::study::seams::{Point, Stretch};
+use crate::study::span::{Step, Sweep};
+
+fn title() -> Title {
+    Title { name: "Sloe hut".to_owned(), units: System::Metric, point: None }
+}
+
+fn first(what: &str, rule: &str, utilisation: Option<f64>) -> First {
+    First {
+        what: what.to_owned(),
+        id: "s7".to_owned(),
+        place: "seam".to_owned(),
+        utilisation,
+        rule: rule.to_owned(),
+        clause: "a clause".to_owned(),
+        combination: "weight".to_owned(),
+        model: "seam".to_owned(),
+    }
+}
+
+/// What folds may have a figure all the same.
+fn folding(worst: Option<f64>) -> Row {
+    row(Verdict::Unstable, worst, first("shell", "folds: no equilibrium with its imperfection", None))
+}
+
+fn over(worst: Option<f64>) -> Row {
+    row(Verdict::Over, worst, first("timber", "torsion with shear", worst))
+}
+
+fn row(verdict: Verdict, worst: Option<f64>, first: First) -> Row {
+    Row {
+        verdict,
+        rests_on_seams: false,
+        rests_on_feet: false,
+        worst,
+        first: Some(first),
+        sag: None,
+        span: 4.0,
+        buckling: None,
+        uplift: 0.0,
+        models: Vec::new(),
+    }
+}
+
+fn step(value: f64, row: Option<Row>, fault: Option<&str>) -> Step {
+    Step { value, span: row.as_ref().map(|_| value), row, fault: fault.map(str::to_owned) }
+}
+
+fn swept(steps: Vec<Step>) -> Swept {
+    let sweep = Sweep {
+        breadth: 0.047,
+        depth: 0.097,
+        grade: "C24".to_owned(),
+        steps,
+        crossings: Vec::new(),
+        stretches: Vec::new(),
+    };
+    Swept { vary: "span".to_owned(), counted: false, sweeps: vec![sweep], left_out: 0 }
+}
+
+/// The last words of a picture: the note at its foot.
+fn note(picture: &Picture) -> String {
+    crate::report::picture::svg::svg(picture)
+}
+
+/// Sizes beyond every limit have no figure, and stand on the axis all the same.
+#[test]
+fn every_size_of_a_sweep_is_on_its_axis() {
+    let study = swept(vec![
+        step(1.8, Some(over(None)), None),
+        step(3.6, Some(over(Some(1.4))), None),
+        step(5.4, Some(over(Some(79.0))), None),
+        step(7.2, Some(folding(Some(153.0))), None),
+    ]);
+    let picture = span_picture(&title(), &study).unwrap();
+    for told in ["1.8: beyond", "3.6: 1.40", "5.4: 79.0", "7.2: unstable"] {
+        assert!(picture.description.contains(told), "{told}: {}", picture.description);
+    }
+    let drawn = note(&picture);
+    assert!(drawn.contains("Higher ones sit on the upper edge; crosses are unstable."), "{drawn}");
+    // Where nothing has a figure there is a picture as well.
+    let study = swept(vec![step(1.8, Some(folding(None)), None), step(3.6, Some(over(None)), None)]);
+    assert!(span_picture(&title(), &study).is_some());
+}
+
+#[test]
+fn a_fault_of_many_sizes_is_told_once_and_what_folds_has_no_figure() {
+    let fault = "opening 2 touches no panel that is still there";
+    let study = swept(vec![
+        step(2.0, None, Some(fault)),
+        step(3.0, Some(folding(Some(733.0))), None),
+        step(4.0, Some(folding(None)), None),
+        step(5.0, None, Some(fault)),
+    ]);
+    let said = span_text(&title(), &study);
+    assert_eq!(said.matches("touches no").count(), 1, "{said}");
+    assert!(said.contains("not worked out at 2 m, 5 m: opening 2"), "{said}");
+    assert_eq!(said.matches(" folds ").count(), 2, "{said}");
+    assert!(!said.contains("733"), "{said}");
+}
+
+#[test]
+fn a_comparison_in_which_nothing_holds_says_what_its_order_is() {
+    let candidate = |row: Row| Candidate {
+        breadth: 0.047,
+        depth: 0.075,
+        grade: "C24".to_owned(),
+        strips: None,
+        mass: Some(400.0),
+        metres: Some(100.0),
+        price: None,
+        row: Some(row),
+        fault: None,
+        dominated: false,
+    };
+    let said = |rows: Vec<Row>| {
+        let candidates = rows.into_iter().map(candidate).collect();
+        let study = Compared { candidates, stocked: false, left_out: 0, currency: String::new() };
+        compare_text(&title(), &study).split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let none = said(vec![over(Some(1.2)), folding(None)]);
+    assert!(!none.contains("among those that hold"), "{none}");
+    assert!(none.contains("none of them holds; those over their limits first"), "{none}");
+    let within = row(Verdict::Within, Some(0.5), first("timber", "bending", Some(0.5)));
+    assert!(said(vec![within, over(Some(1.2))]).contains("lightest first among those that hold"));
+}
+
+#[test]
+fn what_gives_at_which_stiffness_is_told_stretch_by_stretch() {
+    let point = |times: f64, row: Row| Point { times: Some(times), stiffness: 1000.0 * times, row };
+    let stretch = |from: f64, to: f64, verdict, gives: &str| Stretch {
+        stiffness: [1000.0 * from, 1000.0 * to],
+        times: Some([from, to]),
+        verdict,
+        gives: gives.to_owned(),
+    };
+    let study = SeamStudy {
+        stiffness: Some(1000.0),
+        origin: "entered".to_owned(),
+        points: vec![point(0.1, folding(None)), point(1.0, over(Some(2.0))), point(10.0, over(Some(3.0)))],
+        turns: Vec::new(),
+        stretches: vec![
+            stretch(0.1, 0.1, Verdict::Unstable, "folds"),
+            stretch(1.0, 10.0, Verdict::Over, "timber: torsion with shear"),
+        ],
+        words: "No stiffness.".to_owned(),
+        left_out: 0,
+    };
+    let said = seams_text(&title(), &study).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        said.contains("At 0.1 kN·m/rad per m (0.1 times) it is unstable: what gives is folds."),
+        "{said}"
+    );
+    assert!(said.contains("(1 to 10 times) it is over: what gives is timber: torsion with shear."), "{said}");
+    // The name of the axis stands clear of the note under it.
+    let picture = seams_picture(&title(), &study).unwrap();
+    assert!(picture.description.contains("0.1: unstable"), "{}", picture.description);
+}
+
+#[test]
+fn losses_that_are_not_listed_are_counted() {
+    let loss = |n: usize| Loss {
+        what: "seam".to_owned(),
+        id: format!("s{n}"),
+        verdict: Verdict::Unstable,
+        worst: None,
+        first: folding(None).first,
+    };
+    let whole = over(Some(0.7));
+    let study = Losses { whole: whole.clone(), losses: (1..=6).map(loss).collect(), left_out: 0 };
+    let reserves = crate::study::reserve::Reserves {
+        models: Vec::new(),
+        entered: whole,
+        loads: Vec::new(),
+        grid: None,
+        left_out: 0,
+    };
+    let said = reserve_text(&title(), &reserves, None, Some(&study));
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("without seam s3: unstable, folds: no equilibrium"), "{said}");
+    assert!(said.contains("These are the worst 3; 3 more are not shown"), "{said}");
+}
