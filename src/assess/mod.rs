@@ -87,13 +87,15 @@ pub enum AssessError {
         /// Where it is told.
         where_told: &'static str,
     },
-    /// Asked of a timber of the whole shell that an opening took.
-    #[error("there is no timber {asked}: opening {opening} took it{instead}")]
+    /// Asked of a part of the whole shell that an opening took.
+    #[error("there is no timber {asked}: opening {opening} took {what}{instead}")]
     Taken {
         /// As asked.
         asked: String,
         /// Number of the opening.
         opening: usize,
+        /// "it", "that joint", "that panel".
+        what: &'static str,
         /// What stands in its place, in words; empty where nothing does.
         instead: String,
     },

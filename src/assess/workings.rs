@@ -13,7 +13,7 @@ use crate::project::Project;
 use crate::rules::members::{self, MemberInput};
 use crate::section::forces::StripForces;
 use crate::shell::ask::ShellAsk;
-use crate::shell::{self, Member, MemberId, Shell};
+use crate::shell::{self, JointId, Member, MemberId, Opening, Shell};
 use crate::units::{INCH, Kind, MILLIMETRE, Show, System};
 
 /// What a working says of second-order forces.
@@ -238,22 +238,30 @@ fn something_else(project: &Project, shell: &Shell, name: &str) -> Option<Assess
         return None;
     }
     let whole = shell::build(&ShellAsk { openings: Vec::new(), ..project.shell.clone() }).ok()?;
-    let gone = whole.members.iter().find(|member| member.name.eq_ignore_ascii_case(name))?;
-    let panels = || gone.panels.iter().map(|panel| &whole.panels[panel.0].name);
-    let opening =
-        shell.openings.iter().position(|opening| panels().any(|name| opening.panels.contains(name)))?;
+    let taken = |panels: &mut dyn Iterator<Item = &String>, what, instead| {
+        let names: Vec<&String> = panels.collect();
+        let by = |opening: &Opening| names.iter().any(|name| opening.panels.contains(name));
+        let opening = shell.openings.iter().position(by)? + 1;
+        Some(AssessError::Taken { asked: name.to_owned(), opening, what, instead })
+    };
+    let called = |known: &str| known.eq_ignore_ascii_case(name);
+    if let Some(joint) = whole.joints.iter().position(|joint| called(&joint.name)) {
+        let mut there = whole.panels.iter().filter(|panel| panel.joints.contains(&JointId(joint)));
+        return taken(&mut there.by_ref().map(|panel| &panel.name), "that joint", String::new());
+    }
+    if let Some(panel) = whole.panels.iter().find(|panel| called(&panel.name)) {
+        return taken(&mut std::iter::once(&panel.name), "that panel", String::new());
+    }
+    let gone = whole.members.iter().find(|member| called(&member.name))?;
     let ends = |shell: &Shell, member: &Member| {
         let mut ends = member.joints.map(|joint| shell.joints[joint.0].name.clone());
         ends.sort();
         ends
     };
     let instead = shell.members.iter().find(|member| ends(shell, member) == ends(&whole, gone));
-    Some(AssessError::Taken {
-        asked: gone.name.clone(),
-        opening: opening + 1,
-        instead: instead
-            .map_or_else(String::new, |rim| format!("; in its place stands {}, of its rim", rim.name)),
-    })
+    let instead =
+        instead.map_or_else(String::new, |rim| format!("; in its place stands {}, of its rim", rim.name));
+    taken(&mut gone.panels.iter().map(|panel| &whole.panels[panel.0].name), "it", instead)
 }
 
 /// A member's name, or the nearest there is.
@@ -344,6 +352,10 @@ mod tests {
             );
         }
         assert!(gone.iter().any(|member| said(&member.name).contains("in its place stands r")));
+        assert!(said(&shell.openings[0].panels[0]).ends_with("opening 1 took that panel"));
+        for joint in whole.joints.iter().filter(|joint| shell.joints.iter().all(|at| at.name != joint.name)) {
+            assert!(said(&joint.name).ends_with("opening 1 took that joint"));
+        }
     }
 
     fn found(file: &str, spoil: &dyn Fn(&mut Project)) -> (Box<Project>, Findings) {
