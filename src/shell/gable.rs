@@ -109,9 +109,9 @@ fn spread(places: &[f64], ends: [f64; 2], count: usize, left_is_low: bool) -> (V
     let arch_mirrored =
         places.iter().zip(places.iter().rev()).all(|(a, b)| (a + b - 2.0 * middle).abs() <= near);
     let image = |picks: &[usize]| -> Vec<usize> { picks.iter().rev().map(|pick| of - 1 - pick).collect() };
-    if arch_mirrored && (count % 2 == 0 || of % 2 == 1) {
+    if arch_mirrored && (count.is_multiple_of(2) || of % 2 == 1) {
         // The bay in the middle is one, the others are two each; half of it is 2 · half² beside the squares of those.
-        let across = if count % 2 == 0 { 2.0 } else { 1.0 };
+        let across = if count.is_multiple_of(2) { 2.0 } else { 1.0 };
         let mut picks = evenest(&places[..of / 2], [ends[0], middle], count / 2, across);
         let others = image(&picks);
         if count % 2 == 1 {

@@ -132,7 +132,7 @@ mod tests {
             // Columns told together are all required, or none of them is.
             for (names, _) in sheet.words {
                 let required = |name: &&str| sheet.columns.iter().any(|c| c.name == *name && c.required);
-                assert!(names.iter().all(required) || !names.iter().any(|name| required(name)), "{names:?}");
+                assert!(names.iter().all(required) || !names.iter().any(required), "{names:?}");
             }
         }
     }
