@@ -352,6 +352,8 @@ mod tests {
             );
         }
         assert!(gone.iter().any(|member| said(&member.name).contains("in its place stands r")));
+        let rim = words::member_place(shell, shell.openings[0].rim[0]);
+        assert!(rim.starts_with("rim of an opening"), "{rim}");
         assert!(said(&shell.openings[0].panels[0]).ends_with("opening 1 took that panel"));
         for joint in whole.joints.iter().filter(|joint| shell.joints.iter().all(|at| at.name != joint.name)) {
             assert!(said(&joint.name).ends_with("opening 1 took that joint"));
