@@ -99,7 +99,7 @@ fn wrong_options_end_with_two_and_say_what_is_meant() {
         (&["check", "store.toml", "--csv", "store.toml"][..], "this is a file, not a folder"),
         (&["check", "store.toml", "--csv", "a/b"][..], "cannot be written to"),
         (&["explain", "store.toml", "s999"][..], "s999"),
-        (&["explain", "store.toml", "j1"][..], "opening 1 took that joint"),
+        (&["explain", "store.toml", "v1"][..], "v1 is a foot, not a timber"),
         (&["explain", "store.toml", &timber, "--combination", "hail"][..], "hail"),
         (&["explain", "store.toml"][..], "<MEMBER>"),
         (&["explain", "store.toml", ""][..], "there is no timber \"\""),
