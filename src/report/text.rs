@@ -385,6 +385,11 @@ fn whole_words(a: &Assessment, show: Show) -> Vec<String> {
     lines
 }
 
+/// "1 case", "2 cases".
+fn counted(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+}
+
 fn audit_words(a: &Assessment) -> String {
     let mut worst: Option<(f64, &str, &str)> = None;
     for case in &a.cases {
@@ -400,9 +405,9 @@ fn audit_words(a: &Assessment) -> String {
             let place =
                 if residual > 1e-8 { format!(" ({}, {model} model)", tame(case, 60)) } else { String::new() };
             format!(
-                "{} combinations of {} cases, balanced to {residual:.0e} of the load{place}",
-                a.combinations.len(),
-                a.cases.len()
+                "{} of {}, balanced to {residual:.0e} of the load{place}",
+                counted(a.combinations.len(), "combination"),
+                counted(a.cases.len(), "case")
             )
         },
     )

@@ -273,6 +273,7 @@ mod tests {
             verdict,
             rests_on_seams: false,
             rests_on_feet: false,
+            doubts: Vec::new(),
             worst: None,
             first: Some(first),
             sag: None,

@@ -38,6 +38,7 @@ fn row(verdict: Verdict, worst: Option<f64>, first: First) -> Row {
         verdict,
         rests_on_seams: false,
         rests_on_feet: false,
+        doubts: Vec::new(),
         worst,
         first: Some(first),
         sag: None,
@@ -173,7 +174,12 @@ fn losses_that_are_not_listed_are_counted() {
         first: folding(None).first,
     };
     let whole = over(Some(0.7));
-    let study = Losses { whole: whole.clone(), losses: (1..=6).map(loss).collect(), left_out: 0 };
+    let study = Losses {
+        under: crate::loads::LimitState::Service,
+        whole: whole.clone(),
+        losses: (1..=6).map(loss).collect(),
+        left_out: 0,
+    };
     let reserves = crate::study::reserve::Reserves {
         models: Vec::new(),
         entered: whole,
