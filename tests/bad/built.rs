@@ -80,6 +80,9 @@ fn what_the_built_shell_does_not_take_is_told_at_its_keys() {
                  [[stage]]\nname = \"half\"\npanels = [\"p1\", \"x\"]\n";
     let own = "[[combine.own]]\nstate = \"strength\"\nterms = { snow = 1.5, weight = 1.35 }\n[[combine.own]]\n\
                state = \"strength\"\nterms = { weight = 0 }\n";
+    let backwards = "[[combine.own]]\nstate = \"service\"\nterms = { weight = 1 }\n[[combine.own]]\n\
+                     state = \"uplift\"\nterms = { weight = -0.9 }\n";
+    let service = "[[combine.own]]\nstate = \"service\"\nterms = { weight = 1 }\n";
     let case = "[[case]]\nname = \"a\"\nrole = \"accidental\"\nlasts = \"short-term\"\n[[case.joint]]\nname = \"j7\"\n\
                 force = [0, 0, 1]\n";
     let twice: &'static str = Box::leak(format!("{case}{case}").into_boxed_str());
@@ -116,6 +119,18 @@ fn what_the_built_shell_does_not_take_is_told_at_its_keys() {
                 ("unknown-name at store.toml:23:11", "did you mean \"snow undrifted\"?"),
                 ("combination at store.toml:26:9", "combine.own 2 gives no case a factor"),
             ],
+        ),
+        slip(
+            "",
+            "",
+            backwards,
+            &[("combination at store.toml:26:9", "it must be 0 or more: weight, snow and people")],
+        ),
+        slip(
+            "",
+            "",
+            service,
+            &[("missing at store.toml:21:1", "under combinations of service alone no timber")],
         ),
         slip("", "", twice, &[("twice at store.toml:29:8", "two cases are named `a`")]),
         slip(
