@@ -10,6 +10,7 @@ use crate::assess::buckling::further;
 use crate::assess::check::{Found, worst_of};
 use crate::assess::conditions::design_stiffness;
 use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::remarks::sentence;
 use crate::assess::results::{
     Assessment, BarForcesResult, BucklingResult, CaseResult, CombinationResult, Counts, ForceResult,
     JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt,
@@ -274,6 +275,7 @@ impl Findings {
             maxwell_count: crate::assess::mechanism::maxwell(&model.run),
             unknowns: model.run.solver.unknowns(),
             buckling: (!model.run.is_mechanism()).then(|| self.buckling_result(model)),
+            doubts: model.doubts.iter().map(|words| sentence(words)).collect(),
             second_order: model.states.iter().any(|s| s.second_order.is_some()),
             sag: model.sag.as_ref().map(|s| SagResult {
                 sag: s.sag,

@@ -173,6 +173,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
         unknowns: places.len() * 3,
         buckling: buckling(4.2 / u),
         second_order: governs,
+        doubts: Vec::new(),
         sag: sag(u),
         worst: Some(worst(u, name, &ids[4])),
         worst_fixing: Some(worst(u * 0.9, name, &ids[4])),

@@ -57,8 +57,8 @@ pub struct Loss {
 /// The study.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Losses {
-    /// The combinations that it is looked at under: "service", or "strength" where a list of the project's own has none of service.
-    pub under: LimitState,
+    /// Whether it is looked at under combinations of strength, as a list of the project's own has none of service.
+    pub by_strength: bool,
     /// With nothing lost, under the same loads.
     pub whole: Row,
     /// Worst first.
@@ -84,7 +84,7 @@ pub fn parts(setup: &Setup) -> Vec<Part> {
 /// Any station's error.
 pub fn losses(project: &Project, watch: &dyn Watch) -> Result<Losses, AssessError> {
     let lean = governing_only(project);
-    let (base, under) = in_service(setup(&lean)?);
+    let (base, by_strength) = in_service(setup(&lean)?);
     let whole = row(&find_in(&lean, base.clone(), Depth::STUDY)?);
     let parts = parts(&base);
     watch.more(parts.len());
@@ -112,7 +112,7 @@ pub fn losses(project: &Project, watch: &dyn Watch) -> Result<Losses, AssessErro
         let rank = |l: &Loss| l.worst.unwrap_or(f64::INFINITY);
         b.verdict.cmp(&a.verdict).then(rank(b).total_cmp(&rank(a)))
     });
-    Ok(Losses { under, whole, losses, left_out })
+    Ok(Losses { by_strength, whole, losses, left_out })
 }
 
 /// Assesses what is left without a part.
@@ -124,21 +124,17 @@ pub fn look_without(project: &Project, base: &Setup, part: Part) -> Result<Findi
 }
 
 /// Only the characteristic service combinations, as an accidental situation; those of strength where there are none of service, which
-/// ask for more.
+/// ask for more, and whether it is those.
 #[must_use]
-pub fn in_service(mut setup: Setup) -> (Setup, LimitState) {
+pub fn in_service(mut setup: Setup) -> (Setup, bool) {
     let of = |state| -> Arc<[Combination]> {
         let these = setup.combinations.iter().filter(|c| c.state == state).cloned();
         these.map(|c| Combination { state: LimitState::Accidental, ..c }).collect()
     };
     let service = of(LimitState::Service);
-    let (taken, under) = if service.is_empty() {
-        (of(LimitState::Strength), LimitState::Strength)
-    } else {
-        (service, LimitState::Service)
-    };
-    setup.combinations = taken;
-    (setup, under)
+    let by_strength = service.is_empty();
+    setup.combinations = if by_strength { of(LimitState::Strength) } else { service };
+    (setup, by_strength)
 }
 
 /// The setup of what is left.

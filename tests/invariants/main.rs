@@ -103,7 +103,18 @@ fn verdict_follows(assessment: &Assessment) {
         worst if worst <= 1.0 => Verdict::Near,
         _ => Verdict::Over,
     };
+    let of_models = |doubt: &String| assessment.models.iter().any(|model| model.doubts.contains(doubt));
+    let gaps = assessment.doubts.iter().any(|doubt| !of_models(doubt));
     for model in &assessment.models {
+        let close = model.buckling.as_ref().is_some_and(|b| {
+            b.limit_reached && b.limit_factor.is_some_and(|limit| (1.0..1.25).contains(&limit))
+        });
+        assert_eq!(
+            model.doubts.iter().any(|doubt| doubt.contains("gives way at")),
+            close,
+            "{:?}",
+            model.doubts
+        );
         if model.mechanisms > 0 {
             assert_eq!(model.verdict, Verdict::Unstable, "{}", model.name);
             continue;
@@ -125,7 +136,9 @@ fn verdict_follows(assessment: &Assessment) {
             // A moment that holds the feet and was compared with nothing leaves no verdict better than near.
             let mut feet = assessment.feet.iter().map(|foot| &foot.by_model[&model.name]);
             let unchecked = feet.any(|foot| foot.moment >= 1.0 && foot.moment_utilisation.is_none());
-            let least = if unchecked { Verdict::Near } else { Verdict::Within };
+            // Nor do loads that may be greater, movements too large for what was done, and a limit close by.
+            let in_doubt = unchecked || gaps || !model.doubts.is_empty();
+            let least = if in_doubt { Verdict::Near } else { Verdict::Within };
             assert_eq!(model.verdict, of(worst).max(least), "{}: {worst}", model.name);
         }
     }

@@ -82,6 +82,9 @@ pub struct ModelResult {
     pub buckling: Option<BucklingResult>,
     /// Whether second-order forces were used.
     pub second_order: bool,
+    /// What keeps its verdict from being better than "near", beside its feet and the loads: movements so large, or a limit so close, that
+    /// forces may be greater than those told.
+    pub doubts: Vec<String>,
     /// Sag and sway; absent for a mechanism.
     pub sag: Option<SagResult>,
     /// The worst timber; absent for a mechanism.

@@ -3,7 +3,6 @@
 use super::grid::{Grid, paragraph};
 use super::{folds, governing, head, of_doubts, share, tail};
 use crate::assess::results::Verdict;
-use crate::loads::LimitState;
 use crate::report::show::{self, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::loss::Losses;
@@ -136,10 +135,10 @@ fn losses_text(study: &Losses) -> String {
     let count = |verdict| study.losses.iter().filter(|l| l.verdict == verdict).count();
     let mut out = format!(
         "\nLoss of one part, under {} ({} with nothing lost)\n",
-        if study.under == LimitState::Service {
-            "service loads"
-        } else {
+        if study.by_strength {
             "the combinations of strength, as the project's own list has none of service"
+        } else {
+            "service loads"
         },
         share(study.whole.worst, study.whole.first.as_ref())
     );

@@ -174,12 +174,8 @@ fn losses_that_are_not_listed_are_counted() {
         first: folding(None).first,
     };
     let whole = over(Some(0.7));
-    let study = Losses {
-        under: crate::loads::LimitState::Service,
-        whole: whole.clone(),
-        losses: (1..=6).map(loss).collect(),
-        left_out: 0,
-    };
+    let study =
+        Losses { by_strength: false, whole: whole.clone(), losses: (1..=6).map(loss).collect(), left_out: 0 };
     let reserves = crate::study::reserve::Reserves {
         models: Vec::new(),
         entered: whole,

@@ -190,7 +190,12 @@ pub(crate) fn combine(basis: &'static str) -> impl Strategy<Value = String> {
     let lasts = some(prop::sample::select(vec!["permanent", "medium-term", "instantaneous"]));
     let own = some((state, lasts)).prop_map(|own| {
         own.map_or(String::new(), |(state, lasts)| {
-            let mut text = format!("\n[[combine.own]]\nstate = \"{state}\"\nterms = {{ weight = 1.1 }}\n");
+            let mut text = String::new();
+            // A list of service alone is refused.
+            if matches!(state, "service" | "long-term") {
+                text += "\n[[combine.own]]\nstate = \"strength\"\nterms = { weight = 1.35 }\n";
+            }
+            let _ = write!(text, "\n[[combine.own]]\nstate = \"{state}\"\nterms = {{ weight = 1.1 }}\n");
             if let Some(lasts) = lasts {
                 let _ = writeln!(text, "name = \"an own one\"\nlasts = \"{lasts}\"");
             }
