@@ -249,7 +249,7 @@ fn judged(
         None
     };
     let (verdict, worst) = verdict::of_model(utilisation, &stability, limit.as_ref(), &lost);
-    let doubts = doubts::of_model(&run, setup, &states, limit.as_ref(), project.units);
+    let doubts = doubts::of_model(&run, setup, &states, &stability, limit.as_ref(), project.units);
     let held = held_feet::unchecked(project, &feet).is_some();
     let verdict = verdict::with_doubt(verdict, held || !doubts.is_empty() || !setup.gaps.is_empty());
     Ok(ModelFindings {
