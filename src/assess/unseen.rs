@@ -7,6 +7,7 @@ use crate::assess::findings::Findings;
 use crate::assess::setup::Setup;
 use crate::model::ask::JointModel;
 use crate::project::Project;
+use crate::section::strip::narrow_face;
 use crate::shell::{MemberId, MemberKind};
 use crate::units::{Kind, Show};
 
@@ -91,9 +92,8 @@ fn feather_edge(project: &Project, setup: &Setup) -> Option<String> {
     }
     let seams =
         setup.shell.members.iter().zip(&setup.timbers).filter(|(member, _)| member.kind == MemberKind::Seam);
-    let left = |fold: f64, breadth: f64, depth: f64| breadth - depth * (0.5 * fold.abs()).tan();
     let (member, breadth, narrow) = seams
-        .map(|(m, t)| (m, t.strip.breadth, left(m.fold, t.strip.breadth, t.strip.depth)))
+        .map(|(m, t)| (m, t.strip.breadth, narrow_face(t.strip.breadth, t.strip.depth, m.fold)))
         .reduce(|a, b| if b.2 / b.1 < a.2 / a.1 { b } else { a })?;
     let show = Show::new(project.units);
     (narrow < LEFT_BY_A_BEVEL * breadth).then(|| {

@@ -159,7 +159,7 @@ mod tests {
     use super::*;
     use crate::loads::ask::{AsceEdition, WindAsk};
     use crate::loads::tests::{asce, eurocode};
-    use crate::shell::ask::{EndForm, Form, Pattern, Profile, ShellAsk};
+    use crate::shell::ask::EndForm;
 
     /// Each is said where it is so and nowhere else.
     #[test]
@@ -193,17 +193,7 @@ mod tests {
             assert_eq!((said(so, &dome, part), said(not, &dome, part)), (1, 0), "{part}");
         }
         let gable = EndForm::Framed { studs: 3, sill: true, diagonals: false };
-        let form = Form::Barrel {
-            profile: Profile::Circular,
-            span: 4.0,
-            rise: 2.0,
-            segments: 8,
-            bays: 3,
-            bay_length: 1.0,
-            pattern: Pattern::PlainLeft,
-            ends: [gable, EndForm::Open],
-        };
-        let shed = crate::shell::build(&ShellAsk { form, openings: Vec::new(), mend: false }).unwrap();
+        let shed = crate::loads::test_shells::barrel([gable, EndForm::Open], Vec::new());
         let part = "the cladding of a framed end is taken to";
         assert_eq!([&shed, &dome].map(|shell| said(&plain, shell, part)), [1, 0]);
     }

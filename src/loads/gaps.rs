@@ -116,28 +116,14 @@ pub fn not_all(ask: &LoadsAsk, cases: &[Case], combinations: &[Combination]) -> 
 mod tests {
     use super::*;
     use crate::loads::ask::{OwnCombinationAsk, WindAsk};
+    use crate::loads::test_shells;
     use crate::loads::tests::{all, dome, eurocode};
-    use crate::shell::ask::{EndForm, Form, OpeningAsk, OpeningForm, Pattern, Profile, ShellAsk};
+    use crate::shell::ask::{EndForm, OpeningAsk, OpeningForm};
 
     fn barrel(ends: [EndForm; 2], leaf: Option<bool>) -> Shell {
-        let form = Form::Barrel {
-            profile: Profile::Circular,
-            span: 4.0,
-            rise: 2.0,
-            segments: 8,
-            bays: 3,
-            bay_length: 1.0,
-            pattern: Pattern::PlainLeft,
-            ends,
-        };
-        let opening = |leaf| OpeningAsk {
-            form: OpeningForm::Panels(vec!["p5".to_owned()]),
-            rim_strips: 1,
-            sill: false,
-            leaf,
-        };
-        let openings = leaf.map(opening).into_iter().collect();
-        crate::shell::build(&ShellAsk { form, openings, mend: false }).unwrap()
+        let form = OpeningForm::Panels(vec!["p5".to_owned()]);
+        let opening = |leaf| OpeningAsk { form, rim_strips: 1, sill: false, leaf };
+        test_shells::barrel(ends, leaf.map(opening).into_iter().collect())
     }
 
     fn with(change: fn(&mut WindAsk)) -> LoadsAsk {

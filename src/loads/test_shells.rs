@@ -1,7 +1,23 @@
 //! Small shells made by hand, for tests of the loads.
 
+use crate::shell::ask::{EndForm, Form, OpeningAsk, Pattern, Profile, ShellAsk};
 use crate::shell::{Joint, JointId, Member, MemberKind, Outline, Panel, PanelId, Role, Shape, Shell};
 use crate::vector::Vec3;
+
+/// A plain barrel of eight segments and three bays, with openings.
+pub(crate) fn barrel(ends: [EndForm; 2], openings: Vec<OpeningAsk>) -> Shell {
+    let form = Form::Barrel {
+        profile: Profile::Circular,
+        span: 4.0,
+        rise: 2.0,
+        segments: 8,
+        bays: 3,
+        bay_length: 1.0,
+        pattern: Pattern::PlainLeft,
+        ends,
+    };
+    crate::shell::build(&ShellAsk { form, openings, mend: false }).unwrap()
+}
 
 /// A shell of panels over joints; members are made from the panels' edges.
 pub(crate) fn of_panels(at: &[Vec3], panels: &[Vec<usize>], outline: Outline) -> Shell {

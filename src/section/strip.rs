@@ -3,6 +3,12 @@
 use crate::section::torsion::torsion_of_trapezium;
 use crate::section::{Section, SectionError};
 
+/// What a rip to half a fold leaves of the narrow face of a strip \[m\]: none where it is negative.
+#[must_use]
+pub fn narrow_face(breadth: f64, depth: f64, fold: f64) -> f64 {
+    breadth - depth * (0.5 * fold.abs()).tan()
+}
+
 /// The finished section of one strip.
 ///
 /// The blank is a rectangle `breadth` × `depth`. With `bevelled` its seam side is ripped to half the
@@ -34,7 +40,7 @@ pub fn strip(breadth: f64, depth: f64, fold: f64, bevelled: bool) -> Result<Sect
     if fold.is_nan() || fold.abs() >= std::f64::consts::PI {
         return Err(SectionError::Fold { fold });
     }
-    let narrow = if bevelled { breadth - depth * (0.5 * fold.abs()).tan() } else { breadth };
+    let narrow = if bevelled { narrow_face(breadth, depth, fold) } else { breadth };
     // A feather edge cannot be made or fixed to: a thousandth of the breadth is taken as nothing.
     if narrow <= 1e-3 * breadth {
         return Err(SectionError::Vanishes { breadth, depth, fold_deg: fold.to_degrees(), narrow });

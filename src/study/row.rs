@@ -117,6 +117,24 @@ fn number(value: f64) -> Option<f64> {
     value.is_finite().then_some(value)
 }
 
+/// A row of a verdict and what gives, with nothing else in it, for tests.
+#[cfg(test)]
+pub(crate) fn by_hand(verdict: Verdict, first: First) -> Row {
+    Row {
+        verdict,
+        rests_on_seams: false,
+        rests_on_feet: false,
+        doubts: Vec::new(),
+        worst: None,
+        first: Some(first),
+        sag: None,
+        span: 4.0,
+        buckling: None,
+        uplift: 0.0,
+        models: Vec::new(),
+    }
+}
+
 /// Takes from an assessment what a row needs.
 #[must_use]
 pub fn row(found: &Findings) -> Row {

@@ -256,7 +256,7 @@ fn words(known: Option<f64>, points: &[Point], turns: &[Turn], stretches: usize)
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study::row::First;
+    use crate::study::row::{First, by_hand};
 
     fn point(times: f64, verdict: Verdict, what: &str, rule: &str) -> Point {
         let first = First {
@@ -269,19 +269,7 @@ mod tests {
             combination: String::new(),
             model: "seam".to_owned(),
         };
-        let row = Row {
-            verdict,
-            rests_on_seams: false,
-            rests_on_feet: false,
-            doubts: Vec::new(),
-            worst: None,
-            first: Some(first),
-            sag: None,
-            span: 4.0,
-            buckling: None,
-            uplift: 0.0,
-            models: Vec::new(),
-        };
+        let row = by_hand(verdict, first);
         Point { times: Some(times), stiffness: 1000.0 * times, row }
     }
 

@@ -217,6 +217,28 @@ fn line(tint: Tint, units: f64) -> ShapeStyle {
     ShapeStyle::from(colour(tint)).stroke_width(fine(units))
 }
 
+/// Where across a chart names of a width stand above a height clear of every curve, as far left as can be; at the left where they
+/// nowhere do. Widths and places are shares of the chart.
+pub(super) fn clear(curves: &[Vec<(f64, f64)>], wide: f64, height: f64) -> f64 {
+    let places = (0..=40).map(|k| f64::from(k) / 40.0 * (1.0 - wide).max(0.0));
+    let free = |from: f64| curves.iter().all(|curve| highest(curve, from, from + wide) < height);
+    places.into_iter().find(|&from| free(from)).unwrap_or(0.0)
+}
+
+/// The highest that a curve of straight pieces comes between two places.
+pub(super) fn highest(curve: &[(f64, f64)], from: f64, to: f64) -> f64 {
+    let mut most = f64::NEG_INFINITY;
+    for pair in curve.windows(2) {
+        let [(x0, y0), (x1, y1)] = [pair[0], pair[1]];
+        let (start, end) = (from.max(x0), to.min(x1));
+        if start <= end {
+            let at = |x: f64| if x1 > x0 { y0 + (y1 - y0) * (x - x0) / (x1 - x0) } else { y0.max(y1) };
+            most = most.max(at(start)).max(at(end));
+        }
+    }
+    most
+}
+
 /// A label near its point.
 struct Placed {
     label: String,
@@ -296,6 +318,16 @@ where
     drawn.draw_series(
         limits.map(|(at, words, tint)| Text::new(words, (past, at + 0.045 * top), beside(text(10.0, tint)))),
     )?;
+    // Across the chart, from its first point to its last, as shares.
+    let share =
+        |x: f64| if chart.log { (x / low).ln() / (high / low).ln() } else { (x - low) / (high - low) };
+    let joined = || chart.series.iter().filter(|series| series.joined);
+    let curves: Vec<Vec<(f64, f64)>> =
+        joined().map(|s| s.points.iter().map(|p| (share(p.0), p.1.min(top))).collect()).collect();
+    let wide =
+        joined().map(|s| font::width(&s.name, 11.0, false)).fold(0.0, f64::max) / (WIDE - LEFT - 2.0 * EDGE);
+    let names = clear(&curves, 1.2 * wide, top * (0.95 - 0.07 * curves.len() as f64));
+    let names = if chart.log { low * (high / low).powf(names) } else { low + names * (high - low) };
     for (n, series) in chart.series.iter().enumerate() {
         let at = |p: &(f64, f64)| (p.0, p.1.min(top));
         let tint = LINES[n % LINES.len()];
@@ -316,10 +348,10 @@ where
         drawn.draw_series(marked().filter(|(_, unstable)| **unstable).map(|(p, _)| cross(p)))?;
         drawn.draw_series(placed.into_iter().map(|p| Text::new(p.label, p.corner, text(10.0, Tint::Ink))))?;
         if series.joined {
-            // Names stand under one another at the upper left, where curves that grow leave room.
+            // Names stand under one another, as far left as the curves leave room.
             let at = top * (0.97 - 0.07 * n as f64);
             let style = text(11.0, tint);
-            drawn.draw_series([Text::new(series.name.clone(), (low, at), style)])?;
+            drawn.draw_series([Text::new(series.name.clone(), (names, at), style)])?;
         }
     }
     area.present()?;

@@ -4,6 +4,7 @@ use super::*;
 use crate::assess::results::Verdict;
 use crate::report::picture::Picture;
 use crate::study::loss::{Loss, Losses};
+use crate::study::row::by_hand;
 use crate::study::seams::{Point, Stretch};
 use crate::study::span::{Step, Sweep};
 
@@ -34,19 +35,7 @@ fn over(worst: Option<f64>) -> Row {
 }
 
 fn row(verdict: Verdict, worst: Option<f64>, first: First) -> Row {
-    Row {
-        verdict,
-        rests_on_seams: false,
-        rests_on_feet: false,
-        doubts: Vec::new(),
-        worst,
-        first: Some(first),
-        sag: None,
-        span: 4.0,
-        buckling: None,
-        uplift: 0.0,
-        models: Vec::new(),
-    }
+    Row { worst, ..by_hand(verdict, first) }
 }
 
 fn step(value: f64, row: Option<Row>, fault: Option<&str>) -> Step {
@@ -187,4 +176,16 @@ fn losses_that_are_not_listed_are_counted() {
     let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(said.contains("without seam s3: unstable, folds: no equilibrium"), "{said}");
     assert!(said.contains("These are the worst 3; 3 more are not shown"), "{said}");
+}
+
+/// Names stand at the left where the curve grows, and past it where it falls from above.
+#[test]
+fn names_of_curves_stand_clear_of_them() {
+    let grows = vec![(0.0, 0.2), (0.5, 1.0), (1.0, 2.0)];
+    let falls = vec![(0.0, 2.0), (0.2, 0.3), (0.6, 0.8), (1.0, 2.0)];
+    let high = vec![(0.0, 2.0), (1.0, 2.0)];
+    assert!(picture::clear(std::slice::from_ref(&grows), 0.2, 1.5).abs() < 1e-12);
+    let place = picture::clear(&[grows, falls.clone()], 0.2, 1.5);
+    assert!(place > 0.05 && place < 0.2 && picture::highest(&falls, place, place + 0.2) < 1.5, "{place}");
+    assert!(picture::clear(&[high], 0.2, 1.5).abs() < 1e-12);
 }

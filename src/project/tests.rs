@@ -1,0 +1,143 @@
+//! A project read from text: what it becomes, and what is told of what is wrong with it.
+
+use super::*;
+use crate::loads::ask::{Given, WindStrength};
+use crate::shell::ask::Form;
+
+const CONTRACT: &str = r#"
+[project]
+name  = "Larkfold apple store"
+basis = "eurocode"
+
+[shell]
+form      = "tunnel"
+radius    = "2.1 m"
+frequency = 2
+bands     = 2
+base      = "0 m"
+
+[timber]
+grade     = "C24"
+breadth   = "47 mm"
+depth     = "75 mm"
+bevelled  = true
+service_class = 3
+
+[joints]
+models    = ["pinned", "seam", "rigid"]
+seam_stiffness = "3 kN m/rad per m"
+end_stiffness  = "5 kN m/rad"
+
+[fixings]
+kind      = "bolt"
+diameter  = "8 mm"
+washer    = "40 mm"
+per_seam  = 3
+lever     = "32 mm"
+
+[cover]
+weight    = "9 kg/m2"
+
+[snow]
+ground    = "0.6 kN/m2"
+
+[wind]
+pressure  = "0.7 kN/m2"
+directions_deg = [0, 90]
+
+[feet]
+held      = "pinned"
+uplift    = "4 kN"
+"#;
+
+fn read_str(text: &str) -> Result<Asked, ProjectError> {
+    let source = SourceText { name: "store.toml".to_owned(), text: text.to_owned() };
+    read_text(source, Path::new("."), "store")
+}
+
+fn faults(text: &str) -> Vec<String> {
+    match read_str(text) {
+        Err(ProjectError::Faulty(faulty)) => faulty.to_string().lines().map(str::to_owned).collect(),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn the_contract_example_is_read() {
+    let Ok(Asked::Shell(project)) = read_str(CONTRACT) else { panic!("{:?}", faults(CONTRACT)) };
+    assert!(matches!(project.shell.form, Form::Tunnel { bands: 2, .. }));
+    assert_eq!(project.rules.service_class, Some(3));
+    let Given::Value(wind) = &project.loads.wind else { panic!() };
+    assert_eq!(wind.strength, WindStrength::Pressure(700.0));
+    assert!((wind.directions[1] - std::f64::consts::FRAC_PI_2).abs() < 1e-12);
+    let Given::Value(cover) = &project.loads.cover else { panic!() };
+    assert!((cover.weight - 88.259_85).abs() < 1e-9);
+    assert!(project.warnings.is_empty(), "{:?}", project.warnings);
+    assert!(project.inputs.iter().any(|input| input.key == "snow.ground" && input.note == "no source given"));
+}
+
+#[test]
+fn all_faults_come_at_once_in_the_order_of_the_file() {
+    let text = CONTRACT
+        .replace("radius    = \"2.1 m\"", "radius    = \"2.1 kg\"")
+        .replace("bands     = 2", "bands     = 3")
+        .replace("grade     = \"C24\"", "grade     = \"C25\"")
+        .replace("depth ", "dpeth ")
+        .replace("ground    = \"0.6 kN/m2\"", "ground    = \"0.6 kN\"");
+    let found = faults(&text);
+    assert_eq!(found.len(), 5, "{found:#?}");
+    assert!(found[0].starts_with("store.toml:8:13: shell.radius wants a length; \"2.1 kg\" is a mass"));
+    assert!(found[1].contains("bands is 3; between two half-domes it must be even"));
+}
+
+#[test]
+fn missing_loads_are_asked_for_or_left_out_in_words() {
+    let text = CONTRACT.replace("[snow]\nground    = \"0.6 kN/m2\"", "");
+    let found = faults(&text);
+    assert!(found[0].contains("[snow] is missing"), "{found:?}");
+    let text = CONTRACT.replace("ground    = \"0.6 kN/m2\"", "left_out = \"stands under a glass roof\"");
+    assert!(read_str(&text).is_ok());
+}
+
+#[test]
+fn suspicious_values_warn_and_name_the_slip() {
+    let text = CONTRACT.replace("47 mm", "47 cm").replace("0.6 kN/m2", "40 kN/m2");
+    let Ok(Asked::Shell(project)) = read_str(&text) else { panic!("{:?}", faults(&text)) };
+    assert_eq!(project.warnings.len(), 2);
+    assert!(project.warnings[0].contains("is it \"47 mm\"?"), "{:?}", project.warnings);
+    assert!(project.warnings[1].contains("is it \"40 psf\"?") || project.warnings[1].contains("40 kg/m2"));
+}
+
+#[test]
+fn a_large_dome_says_how_many_joints_and_how_to_allow_it() {
+    let text = CONTRACT
+        .replace("\"tunnel\"", "\"dome\"")
+        .replace("bands     = 2\n", "")
+        .replace("frequency = 2", "frequency = 40");
+    let found = faults(&text);
+    assert!(found[0].contains("about 8001 joints") && found[0].contains("allow_large"), "{found:?}");
+    let text = text.replace("[project]", "[project]\nallow_large = true");
+    assert!(read_str(&text).is_ok());
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::test_runner::Config::with_cases(256))]
+    #[test]
+    fn no_text_makes_it_panic(text in "\\PC{0,200}") {
+        let _ = read_str(&text);
+    }
+
+    #[test]
+    fn no_value_makes_it_panic(line in 0usize..40, value in "\\PC{0,20}|[0-9.eE+-]{1,12}|\"[0-9]{1,4} [a-zA-Z/ 0-9]{1,8}\"") {
+        let mut lines: Vec<String> = CONTRACT.lines().map(str::to_owned).collect();
+        if let Some(line) = lines.get_mut(line)
+            && let Some((key, _)) = line.clone().split_once('=')
+        {
+            *line = format!("{key}= {value}");
+        }
+        if let Err(error) = read_str(&lines.join("\n")) {
+            let text = render::render(&error, false);
+            assert!(!text.is_empty());
+        }
+    }
+}
