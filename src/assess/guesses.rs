@@ -12,7 +12,6 @@ use crate::assess::stability::{Stability, counts};
 use crate::frame::fold::gradient;
 use crate::frame::{EndFix, Response};
 use crate::loads::Combination;
-use crate::model::ask::JointModel;
 use crate::vector::{Mat3, Vec3};
 
 /// Combinations whose joints give way alike to this cosine stand for each other: the one of the lower guess is followed.
@@ -73,7 +72,7 @@ impl Guesses {
         imperfection: f64,
     ) -> Result<Self, AssessError> {
         let joints = Joint::all(run, setup, design, imperfection)?;
-        let knocked_down = KNOCKED_DOWN[usize::from(is_stiff(run))];
+        let knocked_down = KNOCKED_DOWN[usize::from(run.model.kind.is_stiff())];
         let cases: Vec<Vec<Giving>> = run
             .responses
             .iter()
@@ -107,11 +106,6 @@ impl Guesses {
         let not_before = self.at[other] >= self.at[one] * (1.0 - TWINS);
         twins || (not_before && dot(a, b) >= ALIKE * (aa * bb).sqrt())
     }
-}
-
-/// Whether joints pass moments to the timbers.
-pub(super) fn is_stiff(run: &Run) -> bool {
-    matches!(run.model.kind, JointModel::SemiRigid | JointModel::Rigid)
 }
 
 /// How much every joint gives way under a combination.

@@ -157,3 +157,12 @@ pub(crate) fn example(file: &str) -> Box<Project> {
     };
     project
 }
+
+/// A shell of a project's text, for tests.
+#[cfg(test)]
+pub(crate) fn shell_of(text: &str) -> Box<Project> {
+    let source = crate::project::SourceText { name: "shell.toml".to_owned(), text: text.to_owned() };
+    let asked = crate::project::read_text(source, std::path::Path::new("."), "shell").unwrap();
+    let crate::project::Asked::Shell(project) = asked else { panic!("{text}") };
+    project
+}

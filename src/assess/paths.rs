@@ -10,10 +10,11 @@ use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::assess::AssessError;
 use crate::assess::buckling::shape_of_nodes;
-use crate::assess::guesses::{Guesses, is_stiff};
+use crate::assess::guesses::Guesses;
 use crate::assess::run::{Run, combined_loads};
 use crate::assess::setup::Setup;
-use crate::assess::stability::{Stability, imperfection_size, joints_alone};
+use crate::assess::stability::{Stability, TIMBER_BOW, imperfection_size, joints_alone, pushed};
+use crate::frame::halved::Halved;
 use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
 use crate::frame::second_order::softened;
 
@@ -61,22 +62,33 @@ pub fn limit(
     let Some(first) = stability.combination else { return Ok(None) };
     let frame = softened(&run.model.frame, design);
     let size = imperfection_size(setup);
-    let stiff = is_stiff(run);
+    let stiff = run.model.kind.is_stiff();
     // Between stiff joints timbers bow and joints turn in the lowest shape; what moves one joint alone may press a dome in long before.
     let dented = if stiff { joints_alone(run, &setup.combinations[first])? } else { Vec::new() };
     // The lowest limit of one combination up to a factor that is enough.
     let follow = |i: usize, shapes: &[&[[f64; 6]]], enough: f64| -> Result<Limit, AssessError> {
-        let loads = combined_loads(&setup.loads, &setup.combinations[i]);
-        let first = if enough < PATH_ENOUGH { LONGER } else { SHORT };
-        let options = LimitOptions { enough, first, ..LimitOptions::default() };
-        let flaws: Vec<Imperfection<'_>> = shapes
+        let combination = &setup.combinations[i];
+        // Beyond the linear factor the lower of the two counts.
+        let up_to = enough.min(stability.factor.unwrap_or(enough));
+        let pressed: Vec<f64> = match stiff {
+            true => pushed(run, combination).iter().map(|force| -up_to * force).collect(),
+            false => Vec::new(),
+        };
+        let halved = Halved::new(&frame, &pressed);
+        let loads = halved.loads(&combined_loads(&setup.loads, combination));
+        let dented = Some(dented.as_slice()).filter(|dented| !dented.is_empty());
+        let flaws: Vec<Vec<[f64; 6]>> = shapes
             .iter()
             .copied()
-            .chain(Some(dented.as_slice()).filter(|dented| !dented.is_empty()))
-            .flat_map(|shape| [size, -size].map(|amplitude| Imperfection { shape, amplitude }))
+            .chain(dented)
+            .flat_map(|shape| [size, -size].map(|size| halved.crooked(&frame, shape, size, TIMBER_BOW)))
             .collect();
-        let found: Vec<_> =
-            flaws.into_par_iter().map(|flaw| limit_of(&frame, &loads, Some(flaw), &options)).collect();
+        let first = if enough < PATH_ENOUGH { LONGER } else { SHORT };
+        let options = LimitOptions { enough, first, ..LimitOptions::default() };
+        let found: Vec<_> = flaws
+            .into_par_iter()
+            .map(|flaw| limit_of(&halved.frame, &loads, Some(Imperfection::of(&flaw)), &options))
+            .collect();
         let mut lower = Limit { factor: f64::INFINITY, reached: false, combination: i, followed: 1 };
         for result in found {
             let result = result?;
@@ -113,108 +125,5 @@ pub fn limit(
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::assess::buckling::buckling;
-    use crate::assess::conditions::design_stiffness;
-    use crate::assess::setup::setup;
-    use crate::assess::stability::counts;
-    use crate::model::ask::JointModel;
-    use crate::project::{Asked, Project, SourceText, read_text};
-
-    /// A shallow cap of thin timbers, with snow, a person or both on it.
-    fn cap(frequency: u8, snow: Option<&str>, person: Option<&str>) -> Project {
-        let mut text = format!(
-            "[project]\nname = \"cap\"\nbasis = \"eurocode\"\n\
-             [shell]\nform = \"dome\"\nradius = \"6 m\"\nfrequency = {frequency}\nup = \"vertex\"\nbase = \"5.3 m\"\n\
-             [timber]\ngrade = \"C24\"\nbreadth = \"47 mm\"\ndepth = \"75 mm\"\nservice_class = 3\n\
-             [joints]\nseam_stiffness = \"3 kN m/rad per m\"\n\
-             [cover]\nweight = \"9 kg/m2\"\nsource = \"made up\"\n\
-             [wind]\nleft_out = \"made up\"\n"
-        );
-        text += &match snow {
-            Some(ground) => format!("[snow]\nground = \"{ground}\"\nsource = \"made up\"\n"),
-            None => "[snow]\nleft_out = \"made up\"\n".to_owned(),
-        };
-        if let Some(weight) = person {
-            text += &format!("[imposed]\nperson = \"{weight}\"\n");
-        }
-        let source = SourceText { name: "cap.toml".to_owned(), text };
-        let Ok(Asked::Shell(project)) = read_text(source, std::path::Path::new("."), "cap") else { panic!() };
-        *project
-    }
-
-    /// A model of it, its stability and its lowest limit.
-    fn model(project: &Project, kind: JointModel) -> (Setup, Run, Stability, f64, Limit) {
-        let setup = setup(project).unwrap();
-        let run = Run::new(&setup, kind, project.joints.feet).unwrap();
-        let design = design_stiffness(project, &setup.grade);
-        let stability = buckling(&run, &setup.combinations, design).unwrap();
-        let limit = limit(&run, &setup, &stability, design).unwrap().unwrap();
-        (setup, run, stability, design, limit)
-    }
-
-    /// Snow spreads and holds, and a person on one joint snaps it through below the snow's limit, though the snow's linear factor is the
-    /// lower: with both entered the limit had been the snow's, as if the person were no load.
-    #[test]
-    fn a_load_more_never_raises_the_limit() {
-        for kind in [JointModel::Pinned, JointModel::Seam] {
-            let of = |snow, person| model(&cap(8, snow, person), kind);
-            let (_, _, under_snow, _, snow) = of(Some("5.5 kN/m2"), None);
-            let (_, _, under_person, _, person) = of(None, Some("2 kN"));
-            let (setup, _, under_both, _, both) = of(Some("5.5 kN/m2"), Some("2 kN"));
-            assert!(under_snow.factor < under_person.factor && snow.factor > 1.2 * person.factor);
-            assert_eq!(under_both.factor.map(f64::to_bits), under_snow.factor.map(f64::to_bits));
-            assert!(both.reached && both.combination != under_both.combination.unwrap());
-            assert!(setup.combinations[both.combination].name.contains("person on"), "{both:?}");
-            assert!((both.factor / person.factor - 1.0).abs() < 0.01, "{} {}", both.factor, person.factor);
-        }
-    }
-
-    /// Followed one and all, no combination gives way before the one that is told.
-    #[test]
-    fn what_gives_way_first_of_all_is_among_those_followed() {
-        for (frequency, kind) in [(6, JointModel::Pinned), (8, JointModel::Seam)] {
-            let project = cap(frequency, Some("0.6 kN/m2"), Some("1 kN"));
-            let (setup, run, stability, design, found) = model(&project, kind);
-            let (frame, size) = (softened(&run.model.frame, design), imperfection_size(&setup));
-            let guesses = Guesses::new(&run, &setup, &stability, design, size).unwrap();
-            let options = LimitOptions { enough: PATH_ENOUGH, ..LimitOptions::default() };
-            let alone = |&i: &usize| {
-                let loads = combined_loads(&setup.loads, &setup.combinations[i]);
-                let shape = shape_of_nodes(&run, &setup.combinations[i]).unwrap();
-                let limit = |amplitude: f64| {
-                    let flaw = Imperfection { shape: &shape, amplitude };
-                    limit_of(&frame, &loads, Some(flaw), &options).unwrap().factor
-                };
-                (i, limit(size).min(limit(-size)))
-            };
-            let all: Vec<(usize, f64)> = guesses.order.iter().map(alone).collect();
-            let lowest = all.iter().map(|(_, factor)| *factor).fold(f64::INFINITY, f64::min);
-            assert!(found.reached && found.followed > 1 && found.followed <= MOST, "{found:?}");
-            assert!(found.factor < lowest * 1.01 && found.factor > lowest * 0.99, "{found:?} {lowest}");
-            for (i, factor) in all {
-                assert!(factor >= SPREAD * guesses.at[i].min(PATH_ENOUGH), "{i}: {factor} {}", guesses.at[i]);
-            }
-        }
-    }
-
-    /// Joints of a rigid cap turn and timbers bow in its lowest shape; a joint dented as that of the same cap hinged gives way sooner.
-    #[test]
-    fn stiff_joints_are_dented_as_hinged_ones_too() {
-        let (setup, run, stability, design, found) = model(&cap(6, None, Some("8 kN")), JointModel::Rigid);
-        let frame = softened(&run.model.frame, design);
-        let options = LimitOptions { enough: PATH_ENOUGH, ..LimitOptions::default() };
-        let own_shape_alone =
-            (0..setup.combinations.len()).filter(|&i| counts(&setup.combinations[i])).map(|i| {
-                let loads = combined_loads(&setup.loads, &setup.combinations[i]);
-                let limit = |amplitude: f64| {
-                    let flaw = Imperfection { shape: &stability.shape, amplitude };
-                    limit_of(&frame, &loads, Some(flaw), &options).unwrap().factor
-                };
-                limit(imperfection_size(&setup)).min(limit(-imperfection_size(&setup)))
-            });
-        let lowest = own_shape_alone.fold(f64::INFINITY, f64::min);
-        assert!(found.reached && found.factor < 0.95 * lowest, "{} {lowest}", found.factor);
-    }
-}
+#[path = "paths_tests.rs"]
+mod tests;

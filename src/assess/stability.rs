@@ -7,12 +7,13 @@ use crate::assess::AssessError;
 use crate::assess::paths::Limit;
 use crate::assess::run::{Own, Run, State, combined_loads};
 use crate::assess::setup::Setup;
-use crate::frame::EndFix;
 use crate::frame::bow::greatest_bow;
 use crate::frame::error::FrameError;
 use crate::frame::geometric::force_of;
+use crate::frame::halved::Halved;
 use crate::frame::linear::Solver;
 use crate::frame::second_order::{FirstOrder, SecondOrder, crookedness, softened};
+use crate::frame::{EndFix, FrameLoads};
 use crate::loads::{Combination, LimitState};
 use crate::model::back::Along;
 
@@ -93,7 +94,7 @@ fn imperfections(run: &Run, setup: &Setup, stability: &Stability) -> Result<Vec<
 }
 
 /// The axial force that every bar buckles under in a combination, to first order \[N\].
-fn pushed(run: &Run, combination: &Combination) -> Vec<f64> {
+pub(crate) fn pushed(run: &Run, combination: &Combination) -> Vec<f64> {
     run.axial_ends(&State::of(combination)).into_iter().map(|ends| force_of(true, ends)).collect()
 }
 
@@ -132,13 +133,18 @@ pub fn amplify(
     if !stability.low.contains(&true) {
         return Ok(lost);
     }
-    let soft = run.solver.again(&softened(&run.model.frame, design))?;
-    let either = imperfections(run, setup, stability)?;
+    let frame = softened(&run.model.frame, design);
+    let halved = Halved::new(&frame, &most_pressed(run, setup, stability));
+    let soft = if halved.is_whole() { run.solver.again(&frame)? } else { Solver::new(&halved.frame)? };
+    let either: Vec<_> =
+        imperfections(run, setup, stability)?.iter().map(|shape| halved.shape(&frame, shape)).collect();
     let crooked: Vec<&[[f64; 6]]> = either.iter().map(Vec::as_slice).collect();
-    let cases: Vec<FirstOrder> = soft.solve(&setup.loads)?.iter().map(|r| soft.first_order(r)).collect();
+    let loads: Vec<FrameLoads> = setup.loads.iter().map(|case| halved.loads(case)).collect();
+    let cases: Vec<FirstOrder> = soft.solve(&loads)?.iter().map(|r| soft.first_order(r)).collect();
     let low: Vec<usize> = (0..states.len()).filter(|&i| stability.low[i]).collect();
     // Combinations do not know each other.
-    let amplified = |&i: &usize| amplified(run, setup, (&soft, &cases), &setup.combinations[i], &crooked);
+    let amplified =
+        |&i: &usize| amplified(run, setup, (&halved, &soft, &cases), &setup.combinations[i], &crooked);
     let found: Vec<Result<Option<State>, AssessError>> = low.par_iter().map(amplified).collect();
     for (i, state) in low.into_iter().zip(found) {
         match state? {
@@ -149,18 +155,30 @@ pub fn amplify(
     Ok(lost)
 }
 
+/// The greatest compression \[N\] of every bar under the combinations of a low factor, to first order; none where joints pass no
+/// moments, and bars stay straight.
+fn most_pressed(run: &Run, setup: &Setup, stability: &Stability) -> Vec<f64> {
+    if !run.model.kind.is_stiff() {
+        return Vec::new();
+    }
+    let low = setup.combinations.iter().zip(&stability.low).filter(|(_, low)| **low);
+    let each = low.map(|(combination, _)| pushed(run, combination));
+    let deepest = each.reduce(|a, b| a.into_iter().zip(b).map(|(a, b)| a.min(b)).collect());
+    deepest.unwrap_or_default().into_iter().map(|force| -force).collect()
+}
+
 /// The second-order state of one combination on the softened frame, from its first-order answers to the cases, and behind it those with the other imperfections; `None`
 /// where there is no such equilibrium.
 fn amplified(
     run: &Run,
     setup: &Setup,
-    (soft, cases): (&Solver, &[FirstOrder]),
+    (halved, soft, cases): (&Halved, &Solver, &[FirstOrder]),
     combination: &Combination,
     crooked: &[&[[f64; 6]]],
 ) -> Result<Option<State>, AssessError> {
     let loads = combined_loads(&setup.loads, combination);
     let first = FirstOrder::sum(combination.terms.iter().map(|&(case, factor)| (&cases[case.0], factor)));
-    let answers = match soft.second_order_after(&loads, first, crooked) {
+    let answers = match soft.second_order_after(&halved.loads(&loads), first, crooked) {
         Ok(answers) => answers,
         Err(FrameError::BeyondBuckling | FrameError::NotConverged { .. }) => return Ok(None),
         Err(other) => return Err(other.into()),
@@ -168,6 +186,7 @@ fn amplified(
     // The way that is asked for first comes first.
     let mut ways = None;
     for SecondOrder { response, .. } in answers.into_iter().rev() {
+        let response = halved.whole(response);
         let mut along = Along::new(&setup.stations);
         along.push_second_order(&run.solver.assembly().lines, (&response, &loads), &setup.stations);
         let mut state = State::of(combination);
@@ -211,11 +230,11 @@ pub fn reading(factor: Option<f64>, limit: Option<(&Limit, Option<&str>)>, lost:
             "{linear} Followed with its imperfection and large movements it gives way at {} times{under}.{others}",
             two_figures(l.factor)
         ),
-        // The search ends at a set factor, which may lie beyond the linear one, and knows one shape of every timber.
+        // The search ends at a set factor, which may lie beyond the linear one.
         l if factor.is_some_and(|f| f < l.factor) => format!(
             "{linear} Followed with its imperfection and large movements it still stands at {} times{under}, where the \
-             search ended: large movements stiffen it against that shape, or the path did not turn into it; how far \
-             timbers bow between stiff joints is in the linear factor alone. Take the lower of the two.{others}",
+             search ended: large movements stiffen it against that shape, or the path did not turn into it. Take the \
+             lower of the two.{others}",
             two_figures(l.factor)
         ),
         l => format!(
@@ -239,214 +258,5 @@ pub fn two_figures(value: f64) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::assess::seams_asked::SeamsAsked;
-
-    /// The two figures are set against each other only where the path went beyond the linear factor.
-    #[test]
-    fn a_path_beyond_the_linear_factor_is_told_with_the_lower_of_the_two() {
-        let beyond = |linear: f64, reached: bool| {
-            let limit = Limit { factor: 10.0, reached, combination: 0, followed: 1 };
-            reading(Some(linear), Some((&limit, None)), &[]).contains("Take the lower of the two")
-        };
-        assert!(beyond(8.5, false));
-        assert!(!beyond(12.0, false) && !beyond(8.5, true));
-    }
-
-    use crate::assess::buckling::buckling;
-    use crate::assess::check::{self, Found};
-    use crate::assess::conditions::design_stiffness;
-    use crate::assess::setup::setup;
-    use crate::assess::{demand, feet};
-    use crate::model::ask::JointModel;
-    use crate::project::{Asked, SourceText, read_text};
-
-    /// Found in the notes of an example: joints of its rigid model turn in the lowest shape and hardly move, and 17 mm of
-    /// movement bent its timbers until no equilibrium was left.
-    #[test]
-    fn an_imperfection_bows_no_timber_beyond_its_limit() {
-        let project = crate::assess::example("wider-longer-tunnel.toml");
-        let setup = setup(&project).unwrap();
-        for (kind, limited) in [(JointModel::Rigid, true), (JointModel::Pinned, false)] {
-            let run = Run::new(&setup, kind, project.joints.feet).unwrap();
-            let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
-            let design = design_stiffness(&project, &setup.grade);
-            let found = buckling(&run, &setup.combinations, design).unwrap();
-            let whole = crookedness(&found.shape, imperfection_size(&setup));
-            let all = imperfections(&run, &setup, &found).unwrap();
-            let either = &all[..2];
-            let bow = greatest_bow(&run.model.frame, &either[0]);
-            assert_eq!(greatest_bow(&run.model.frame, &whole) > 2.0 * TIMBER_BOW, limited);
-            assert!(if limited { (bow / TIMBER_BOW - 1.0).abs() < 1e-9 } else { either[0] == whole });
-            assert!(
-                either[0].iter().flatten().zip(either[1].iter().flatten()).all(|(a, b)| (a + b).abs() <= 0.0)
-            );
-            // What the limit takes off the joints comes behind, in whole: at the end without turns.
-            assert_eq!(all.len(), if limited { 4 } else { 2 });
-            for [places, other] in all[2..].as_chunks().0 {
-                let most = places.iter().flatten().fold(0.0_f64, |most, v| most.max(v.abs()));
-                assert!((most / imperfection_size(&setup) - 1.0).abs() < 1e-9);
-                assert!(greatest_bow(&run.model.frame, places) <= TIMBER_BOW);
-                assert!(
-                    places.iter().flatten().zip(other.iter().flatten()).all(|(a, b)| (a + b).abs() <= 0.0)
-                );
-            }
-            if limited {
-                assert!(all[all.len() - 1].iter().flat_map(|six| &six[3..]).all(|turn| turn.abs() <= 0.0));
-            }
-            let squeezed =
-                |state: &State| -> f64 { run.axial_ends(state).iter().flatten().map(|n| n.abs()).sum() };
-            let before = squeezed(&states[0]);
-            assert!(amplify(&run, &setup, &mut states, &found, design).unwrap().is_empty());
-            let after = squeezed(&states[0]);
-            assert!((after / before - 1.0).abs() < 0.2, "{before} {after}");
-        }
-    }
-
-    /// A barrel whose timbers bow just before it sways: the sway stands among its imperfections in whole, and asks more of its timbers
-    /// than the bow and any way in which the hinged frame folds.
-    #[test]
-    fn a_barrel_sways_where_its_timbers_bow_first() {
-        let text = "[project]\nname = \"barrel\"\nbasis = \"eurocode\"\n\
-                    [shell]\nform = \"barrel\"\nspan = \"5 m\"\nrise = \"1.2 m\"\nsegments = 6\nbays = 3\n\
-                    bay_length = \"1.2 m\"\npattern = \"staggered\"\n\
-                    [timber]\ngrade = \"C24\"\nbreadth = \"26 mm\"\ndepth = \"100 mm\"\nservice_class = 2\n\
-                    [cover]\nweight = \"9 kg/m2\"\nsource = \"made up\"\n\
-                    [snow]\nground = \"4 kN/m2\"\nsource = \"made up\"\n[wind]\nleft_out = \"made up\"\n";
-        let source = SourceText { name: "barrel.toml".to_owned(), text: text.to_owned() };
-        let Asked::Shell(project) = read_text(source, std::path::Path::new("."), "barrel").unwrap() else {
-            panic!()
-        };
-        let setup = setup(&project).unwrap();
-        let run = Run::new(&setup, JointModel::Rigid, project.joints.feet).unwrap();
-        let design = design_stiffness(&project, &setup.grade);
-        let found = buckling(&run, &setup.combinations, design).unwrap();
-        let all = imperfections(&run, &setup, &found).unwrap();
-        assert_eq!(all.len(), 6);
-        let soft = Solver::new(&softened(&run.model.frame, design)).unwrap();
-        let loads = combined_loads(&setup.loads, &setup.combinations[found.combination.unwrap()]);
-        let first = soft.first_order(&soft.solve(std::slice::from_ref(&loads)).unwrap()[0]);
-        let crooked: Vec<&[[f64; 6]]> = all.iter().map(Vec::as_slice).collect();
-        let most: Vec<f64> = soft
-            .second_order_after(&loads, first, &crooked)
-            .unwrap()
-            .iter()
-            .map(|way| way.response.bar_ends.iter().flatten().fold(0.0, |most, end| end.my.abs().max(most)))
-            .collect();
-        let of = |ways: &[usize]| ways.iter().fold(0.0_f64, |worst, &way| worst.max(most[way]));
-        assert!(of(&[2, 3]) > 1.05 * of(&[0, 1, 4, 5]), "{most:?}");
-    }
-
-    /// Moments of second order along a timber are those of both its ends, whichever its numbering begins with: what the axial force
-    /// does as the chord turns had been left out from the first end on.
-    #[test]
-    fn moments_along_a_timber_meet_both_its_ends() {
-        let project = crate::assess::example("wider-longer-tunnel.toml");
-        let setup = setup(&project).unwrap();
-        let design = design_stiffness(&project, &setup.grade);
-        for kind in [JointModel::Pinned, JointModel::Rigid] {
-            let run = Run::new(&setup, kind, project.joints.feet).unwrap();
-            let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
-            let found = buckling(&run, &setup.combinations, design).unwrap();
-            amplify(&run, &setup, &mut states, &found, design).unwrap();
-            let (mut along, mut turned) = (Vec::new(), 0.0_f64);
-            let low = states.iter().filter(|state| state.second_order.is_some()).step_by(7);
-            for state in low.flat_map(State::ways) {
-                for m in 0..setup.shell.members.len() {
-                    run.forces_along(state, m, &mut along);
-                    let ends = [0, 1].map(|end| run.end(state, m, end));
-                    let size = along.iter().fold(1.0_f64, |most, f| most.max(f[4].abs()).max(f[5].abs()));
-                    for (station, end) in [along[0], along[along.len() - 1]].iter().zip(ends) {
-                        assert!((station[4] - end.my).abs() < 1e-7 * size, "{station:?} {end:?}");
-                        assert!((station[5] - end.mz).abs() < 1e-7 * size, "{station:?} {end:?}");
-                    }
-                    turned = turned.max((along[0][2] - ends[0].vz).abs());
-                }
-            }
-            assert!(found.low.contains(&true) == (turned > 1.0), "{kind:?}: {turned}");
-        }
-    }
-
-    /// A shell that moves more with its imperfection one way may ask more of a timber, a seam or a foot the other way:
-    /// every one is as bad as the worse of both, whichever comes first.
-    #[test]
-    fn everything_is_checked_with_every_imperfection() {
-        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-        let text = std::fs::read_to_string(folder.join("wider-longer-tunnel.toml")).unwrap();
-        // Much snow: that of the example leaves the fixings to the wind, which is no second-order combination.
-        let text = text.replace("ground = \"0.5 kN/m2\"", "ground = \"1.5 kN/m2\"");
-        let source = SourceText { name: "more-snow.toml".to_owned(), text };
-        let Asked::Shell(project) = read_text(source, &folder, "more-snow").unwrap() else { panic!() };
-        let found = crate::assess::find(&project, crate::assess::Depth::STUDY).unwrap();
-        let setup = &found.setup;
-        let mut other_way_governs = [[0; 3]; 3];
-        for model in found.models.iter().filter(|m| m.stability.low.contains(&true)) {
-            for (i, (low, state)) in model.stability.low.iter().zip(&model.states).enumerate() {
-                let count = state.ways().count();
-                assert!(if *low && !model.lost.contains(&i) { count % 2 == 0 } else { count == 1 });
-            }
-            let alone = |way: usize| -> Vec<State> {
-                let pick = |s: &State| {
-                    let mut one = s.ways().nth(way).unwrap_or(s).clone();
-                    one.other_way = None;
-                    one
-                };
-                model.states.iter().map(pick).collect()
-            };
-            let asked = SeamsAsked::of_all(setup, &model.run);
-            let ready = crate::assess::ready::Ready::new(&project, setup).unwrap();
-            let all = |states: &[State]| -> [Vec<f64>; 3] {
-                let of = |list: &[Option<Found>]| {
-                    list.iter().map(|f| f.as_ref().map_or(0.0, |f| f.worst.utilisation)).collect()
-                };
-                let mut demand = feet::feet(&setup.shell);
-                // Others ask more of the feet here: only what the two ways make of them is looked at.
-                let low = (0..states.len()).filter(|i| model.stability.low[*i]);
-                for (i, way) in low.flat_map(|i| states[i].ways().map(move |way| (i, way))) {
-                    feet::take(&mut demand, &model.run.reactions(way), setup.combinations[i].state, i);
-                }
-                let held = demand::feet(&project, setup, &model.run, states, &demand).unwrap();
-                [
-                    of(&check::timbers(setup, &model.run, states, &asked, &ready).worst),
-                    of(&demand::fixings(setup, states, &asked, &ready).worst),
-                    demand
-                        .iter()
-                        .zip(&held)
-                        .flat_map(|(d, h)| {
-                            [
-                                d.down.value,
-                                d.slide.value,
-                                h.worst.as_ref().map_or(0.0, |w| w.worst.utilisation),
-                            ]
-                        })
-                        .collect(),
-                ]
-            };
-            let count = model.states.iter().map(|state| state.ways().count()).max().unwrap();
-            let (together, ways) =
-                (all(&model.states), (0..count).map(|way| all(&alone(way))).collect::<Vec<_>>());
-            for kind in 0..3 {
-                for (i, together) in together[kind].iter().enumerate() {
-                    let each = ways.iter().map(|way| way[kind][i]);
-                    let worst = each.clone().fold(f64::NEG_INFINITY, f64::max);
-                    assert_eq!(together.to_bits(), worst.to_bits());
-                    for (governs, way) in other_way_governs[kind].iter_mut().zip(each.skip(1)) {
-                        *governs += usize::from(way >= worst && way > ways[0][kind][i]);
-                    }
-                }
-            }
-        }
-        // With the first shape the other way, and with the joints alone either way.
-        assert!(other_way_governs.iter().all(|[_, a, b]| *a > 0 && *b > 0), "{other_way_governs:?}");
-        assert!(other_way_governs.iter().any(|[other, ..]| *other > 0), "{other_way_governs:?}");
-    }
-
-    /// The sentence and the table of the notes say one thing of a factor that is beyond telling.
-    #[test]
-    fn a_large_factor_is_not_told_by_its_size() {
-        let said = reading(Some(2900.0), None, &[]);
-        assert!(said.contains("buckle at over 100 times") && !said.contains("2900"), "{said}");
-        assert!(reading(Some(62.3), None, &[]).contains("buckle at 62 times"));
-    }
-}
+#[path = "stability_tests.rs"]
+mod tests;

@@ -36,6 +36,15 @@ pub struct Imperfection<'a> {
     pub amplitude: f64,
 }
 
+impl<'a> Imperfection<'a> {
+    /// A shape that is as large as it is meant \[m\].
+    #[must_use]
+    pub fn of(shape: &'a [[f64; 6]]) -> Self {
+        let amplitude = shape.iter().map(|s| s[0].hypot(s[1]).hypot(s[2])).fold(0.0, f64::max);
+        Self { shape, amplitude }
+    }
+}
+
 /// What was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LimitKind {
@@ -67,22 +76,24 @@ pub struct LimitResult {
 /// Below this share of how far bars swing by the turns of a shape, its movements are rounding.
 const ROUNDING: f64 = 1e-6;
 
+/// The largest movement of a node in a shape; none where nodes only turn and their movement is the rounding of a solution.
+#[must_use]
+pub(crate) fn largest_movement(frame: &Frame, shape: &[[f64; 6]]) -> Option<f64> {
+    let largest = shape.iter().map(|s| s[0].hypot(s[1]).hypot(s[2])).fold(0.0, f64::max);
+    let turned = shape.iter().flat_map(|s| &s[3..]).fold(0.0_f64, |most, turn| most.max(turn.abs()));
+    // What names no node is for the check of the frame to tell.
+    let place = |node: NodeId| frame.nodes.get(node.0).map(|node| node.at);
+    let lengths = frame.bars.iter().filter_map(|bar| Some((place(bar.to)? - place(bar.from)?).norm()));
+    let by_turns = turned * lengths.fold(0.0, f64::max);
+    (largest.is_finite() && largest > ROUNDING * by_turns).then_some(largest)
+}
+
 /// The frame with its nodes moved by an imperfection, free of stress in the moved shape. Held
 /// freedoms are not moved; nor is anything by a shape in which nodes turn and their movement is the rounding of a solution.
 #[must_use]
 pub fn with_imperfection(frame: &Frame, imperfection: &Imperfection<'_>) -> Frame {
     let mut moved = frame.clone();
-    let sizes = imperfection.shape.iter().map(|s| s[0].hypot(s[1]).hypot(s[2]));
-    let largest = sizes.fold(0.0, f64::max);
-    let turned =
-        imperfection.shape.iter().flat_map(|s| &s[3..]).fold(0.0_f64, |most, turn| most.max(turn.abs()));
-    // What names no node is for the check of the frame to tell.
-    let place = |node: NodeId| frame.nodes.get(node.0).map(|node| node.at);
-    let lengths = frame.bars.iter().filter_map(|bar| Some((place(bar.to)? - place(bar.from)?).norm()));
-    let by_turns = turned * lengths.fold(0.0, f64::max);
-    if !(largest.is_finite() && largest > ROUNDING * by_turns) {
-        return moved;
-    }
+    let Some(largest) = largest_movement(frame, imperfection.shape) else { return moved };
     for (node, shape) in moved.nodes.iter_mut().zip(imperfection.shape) {
         for axis in 0..3 {
             if !node.held[axis] {

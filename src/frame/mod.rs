@@ -27,6 +27,7 @@ mod exact_factors;
 pub mod factor;
 pub mod fold;
 pub mod geometric;
+pub mod halved;
 pub mod indefinite;
 mod krylov;
 pub mod limit;

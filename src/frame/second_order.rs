@@ -7,7 +7,7 @@
 //!
 //! The bars' geometric stiffness is the consistent one, so both the sway of the nodes and the bow of bars between them
 //! count; one bar a member is within 1 % up to 0.4 of its Euler load with rigid ends, several are better
-//! (tests/published).
+//! (tests/published; `halved.rs`).
 
 use faer::MatMut;
 

@@ -14,6 +14,14 @@ pub enum JointModel {
     Rigid,
 }
 
+impl JointModel {
+    /// Whether joints pass moments to the timbers.
+    #[must_use]
+    pub const fn is_stiff(self) -> bool {
+        matches!(self, Self::SemiRigid | Self::Rigid)
+    }
+}
+
 /// How feet are held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FeetHeld {

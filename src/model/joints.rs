@@ -53,7 +53,7 @@ pub fn build(
     stiffness: JointStiffness,
     feet: FeetHeld,
 ) -> Result<Model, ModelError> {
-    let turning = matches!(kind, JointModel::Rigid | JointModel::SemiRigid);
+    let turning = kind.is_stiff();
     let nodes = shell
         .joints
         .iter()

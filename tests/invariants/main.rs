@@ -110,7 +110,7 @@ fn verdict_follows(assessment: &Assessment) {
             let stiff = matches!(model.name.as_str(), "rigid" | "semi-rigid");
             let path = b.limit_factor.filter(|_| b.limit_reached);
             let lowest = path.into_iter().chain(b.factor.filter(|_| stiff)).fold(f64::INFINITY, f64::min);
-            (1.0..if stiff { 1.5 } else { 1.25 }).contains(&lowest)
+            (1.0..1.25).contains(&lowest)
         });
         assert_eq!(
             model.doubts.iter().any(|doubt| doubt.contains("gives way at")),

@@ -1,0 +1,146 @@
+//! Which combinations are followed, in what shape, and that none gives way before what is told.
+
+use super::*;
+use crate::assess::buckling::buckling;
+use crate::assess::conditions::design_stiffness;
+use crate::assess::setup::setup;
+use crate::assess::shell_of;
+use crate::assess::stability::counts;
+use crate::model::ask::JointModel;
+use crate::project::Project;
+
+/// A shallow cap of thin timbers, with snow, a person or both on it.
+fn cap(frequency: u8, snow: Option<&str>, person: Option<&str>) -> Project {
+    let mut text = format!(
+        "[project]\nname = \"cap\"\nbasis = \"eurocode\"\n\
+         [shell]\nform = \"dome\"\nradius = \"6 m\"\nfrequency = {frequency}\nup = \"vertex\"\nbase = \"5.3 m\"\n\
+         [timber]\ngrade = \"C24\"\nbreadth = \"47 mm\"\ndepth = \"75 mm\"\nservice_class = 3\n\
+         [joints]\nseam_stiffness = \"3 kN m/rad per m\"\n\
+         [cover]\nweight = \"9 kg/m2\"\nsource = \"made up\"\n\
+         [wind]\nleft_out = \"made up\"\n"
+    );
+    text += &match snow {
+        Some(ground) => format!("[snow]\nground = \"{ground}\"\nsource = \"made up\"\n"),
+        None => "[snow]\nleft_out = \"made up\"\n".to_owned(),
+    };
+    if let Some(weight) = person {
+        text += &format!("[imposed]\nperson = \"{weight}\"\n");
+    }
+    *shell_of(&text)
+}
+
+/// A model of it, its stability and its lowest limit.
+fn model(project: &Project, kind: JointModel) -> (Setup, Run, Stability, f64, Limit) {
+    let setup = setup(project).unwrap();
+    let run = Run::new(&setup, kind, project.joints.feet).unwrap();
+    let design = design_stiffness(project, &setup.grade);
+    let stability = buckling(&run, &setup.combinations, design).unwrap();
+    let limit = limit(&run, &setup, &stability, design).unwrap().unwrap();
+    (setup, run, stability, design, limit)
+}
+
+/// Snow spreads and holds, and a person on one joint snaps it through below the snow's limit, though the snow's linear factor is the
+/// lower: with both entered the limit had been the snow's, as if the person were no load.
+#[test]
+fn a_load_more_never_raises_the_limit() {
+    for kind in [JointModel::Pinned, JointModel::Seam] {
+        let of = |snow, person| model(&cap(8, snow, person), kind);
+        let (_, _, under_snow, _, snow) = of(Some("5.5 kN/m2"), None);
+        let (_, _, under_person, _, person) = of(None, Some("2 kN"));
+        let (setup, _, under_both, _, both) = of(Some("5.5 kN/m2"), Some("2 kN"));
+        assert!(under_snow.factor < under_person.factor && snow.factor > 1.2 * person.factor);
+        assert_eq!(under_both.factor.map(f64::to_bits), under_snow.factor.map(f64::to_bits));
+        assert!(both.reached && both.combination != under_both.combination.unwrap());
+        assert!(setup.combinations[both.combination].name.contains("person on"), "{both:?}");
+        assert!((both.factor / person.factor - 1.0).abs() < 0.01, "{} {}", both.factor, person.factor);
+    }
+}
+
+/// Followed one and all, no combination gives way before the one that is told.
+#[test]
+fn what_gives_way_first_of_all_is_among_those_followed() {
+    for (frequency, kind) in [(6, JointModel::Pinned), (8, JointModel::Seam)] {
+        let project = cap(frequency, Some("0.6 kN/m2"), Some("1 kN"));
+        let (setup, run, stability, design, found) = model(&project, kind);
+        let (frame, size) = (softened(&run.model.frame, design), imperfection_size(&setup));
+        let guesses = Guesses::new(&run, &setup, &stability, design, size).unwrap();
+        let options = LimitOptions { enough: PATH_ENOUGH, ..LimitOptions::default() };
+        let alone = |&i: &usize| {
+            let loads = combined_loads(&setup.loads, &setup.combinations[i]);
+            let shape = shape_of_nodes(&run, &setup.combinations[i]).unwrap();
+            let limit = |amplitude: f64| {
+                let flaw = Imperfection { shape: &shape, amplitude };
+                limit_of(&frame, &loads, Some(flaw), &options).unwrap().factor
+            };
+            (i, limit(size).min(limit(-size)))
+        };
+        let all: Vec<(usize, f64)> = guesses.order.iter().map(alone).collect();
+        let lowest = all.iter().map(|(_, factor)| *factor).fold(f64::INFINITY, f64::min);
+        assert!(found.reached && found.followed > 1 && found.followed <= MOST, "{found:?}");
+        assert!(found.factor < lowest * 1.01 && found.factor > lowest * 0.99, "{found:?} {lowest}");
+        for (i, factor) in all {
+            assert!(factor >= SPREAD * guesses.at[i].min(PATH_ENOUGH), "{i}: {factor} {}", guesses.at[i]);
+        }
+    }
+}
+
+/// Joints of a rigid cap turn and timbers bow in its lowest shape; a joint dented as that of the same cap hinged gives way sooner.
+#[test]
+fn stiff_joints_are_dented_as_hinged_ones_too() {
+    let (setup, run, stability, design, found) = model(&cap(6, None, Some("8 kN")), JointModel::Rigid);
+    let frame = softened(&run.model.frame, design);
+    let options = LimitOptions { enough: PATH_ENOUGH, ..LimitOptions::default() };
+    let own_shape_alone =
+        (0..setup.combinations.len()).filter(|&i| counts(&setup.combinations[i])).map(|i| {
+            let loads = combined_loads(&setup.loads, &setup.combinations[i]);
+            let limit = |amplitude: f64| {
+                let flaw = Imperfection { shape: &stability.shape, amplitude };
+                limit_of(&frame, &loads, Some(flaw), &options).unwrap().factor
+            };
+            limit(imperfection_size(&setup)).min(limit(-imperfection_size(&setup)))
+        });
+    let lowest = own_shape_alone.fold(f64::INFINITY, f64::min);
+    assert!(found.reached && found.factor < 0.95 * lowest, "{} {lowest}", found.factor);
+}
+
+/// Shallow caps of stiff joints whose timbers bow as joints move: each timber in four gives way as in two, and in one a third later.
+#[test]
+fn timbers_between_stiff_joints_bow_along_the_path() {
+    for (kind, base) in [(JointModel::Rigid, 2.08), (JointModel::SemiRigid, 1.91)] {
+        let models = if kind == JointModel::Rigid { "rigid" } else { "semi-rigid" };
+        let text = format!(
+            "[project]\nname = \"cap\"\nbasis = \"eurocode\"\n\
+             [shell]\nform = \"dome\"\nradius = \"3 m\"\nfrequency = 4\nup = \"vertex\"\nbase = \"{base} m\"\n\
+             [timber]\ngrade = \"C24\"\nbreadth = \"32 mm\"\ndepth = \"25 mm\"\nservice_class = 3\n\
+             [joints]\nmodels = [\"{models}\"]\nend_stiffness = \"30 kN m/rad\"\n\
+             [cover]\nweight = \"9 kg/m2\"\n[wind]\nleft_out = \"made up\"\n[snow]\nground = \"6 kN/m2\"\n"
+        );
+        let project = shell_of(&text);
+        let (setup, run, stability, design, found) = model(&project, kind);
+        let whole = softened(&run.model.frame, design);
+        let loads = combined_loads(&setup.loads, &setup.combinations[found.combination]);
+        let dented = joints_alone(&run, &setup.combinations[stability.combination.unwrap()]).unwrap();
+        let own = shape_of_nodes(&run, &setup.combinations[found.combination]).unwrap();
+        let enough = 2.0 * found.factor;
+        let every = vec![f64::INFINITY; 4 * whole.bars.len()];
+        let two = Halved::new(&whole, &every);
+        let four = Halved::new(&two.frame, &every);
+        let mut lowest = [f64::INFINITY; 2];
+        for shape in [&stability.shape, &own, &dented] {
+            for size in [1.0, -1.0].map(|sign| sign * imperfection_size(&setup)) {
+                let options = LimitOptions { enough, ..LimitOptions::default() };
+                let flaw = Imperfection { shape, amplitude: size };
+                let one = limit_of(&whole, &loads, Some(flaw), &options).unwrap();
+                let crooked = two.crooked(&whole, shape, size, TIMBER_BOW);
+                let crooked = four.crooked(&two.frame, &crooked, Imperfection::of(&crooked).amplitude, 0.0);
+                let flaw = Imperfection::of(&crooked);
+                let fours =
+                    limit_of(&four.frame, &four.loads(&two.loads(&loads)), Some(flaw), &options).unwrap();
+                lowest = [lowest[0].min(one.factor), lowest[1].min(fours.factor)];
+            }
+        }
+        let [one, fours] = lowest;
+        assert!(found.reached && (found.factor / fours - 1.0).abs() < 0.03, "{} {fours}", found.factor);
+        assert!(one.min(stability.factor.unwrap()) > 1.2 * found.factor);
+    }
+}
