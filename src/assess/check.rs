@@ -5,9 +5,10 @@ use std::collections::BinaryHeap;
 
 use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 
+use crate::assess::in_strips::{Brought, Held, InStrips};
 use crate::assess::ready::{Ready, ReadyMember};
 use crate::assess::run::{Run, State};
-use crate::assess::seams_asked::{Brought, Held, InStrips, SeamsAsked};
+use crate::assess::seams_asked::SeamsAsked;
 use crate::assess::setup::Setup;
 use crate::frame::BarForces;
 use crate::loads::{Combination, LimitState};
@@ -91,11 +92,10 @@ pub fn timbers(
         besides.extend(looks.iter().map(|look| held.asked(asked, look.state, m)));
         let at_most = |k: usize, whole: &Envelope, besides: &[InStrips]| {
             let mut strip = in_strip(whole, timber);
-            let Brought { bends, twists, shears } = held.most(&besides[k]);
-            strip.sizes[4] += bends;
-            strip.sizes[2] += twists;
-            strip.sizes[0] += shears;
-            strip.total += bends + twists + shears;
+            let Brought { bends, bends_through, twists, shears, shears_through } = held.most(&besides[k]);
+            let more = [shears, shears_through, twists, bends_through, bends];
+            strip.sizes.iter_mut().zip(more).for_each(|(size, more)| *size += more);
+            strip.total += more.iter().sum::<f64>();
             prepared[looks[k].kind].at_most(&strip)
         };
         bounds.extend(kept.iter().enumerate().map(|(k, kept)| Bound { most: at_most(k, kept, &besides), k }));

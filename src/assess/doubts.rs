@@ -51,9 +51,7 @@ pub fn of_model(
     let path = limit.filter(|limit| limit.reached).map(|limit| (limit.factor, limit.combination));
     let linear = stability.factor.zip(stability.combination).filter(|_| stiff);
     let lowest = path.into_iter().chain(linear).reduce(|a, b| if b.0 < a.0 { b } else { a });
-    if let Some((factor, combination)) =
-        lowest.filter(|(factor, _)| (1.0..CLOSE).contains(factor))
-    {
+    if let Some((factor, combination)) = lowest.filter(|(factor, _)| (1.0..CLOSE).contains(factor)) {
         words.push(format!(
             "the {name} model gives way at {} times {}: as close to it as that, feet and timbers are asked for up to a fifth more than second \
              order says",

@@ -6,11 +6,11 @@ use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::assess::AssessError;
 use crate::assess::conditions;
-use crate::assess::demand::fixings_in;
 use crate::assess::run::lumped;
+use crate::assess::seam_stiffness::seam_stiffness;
 use crate::frame::FrameLoads;
 use crate::loads::{self, Case, Combination};
-use crate::model::ask::{JointModel, SeamStiffness};
+use crate::model::ask::JointModel;
 use crate::model::corners::Corners;
 use crate::model::joints::{JointStiffness, Material};
 use crate::model::seam_demand::{Crossing, crossings};
@@ -18,12 +18,7 @@ use crate::model::timbers::{Timber, timbers, weights};
 use crate::model::transfer::{Transfer, transfers};
 use crate::model::{back, load};
 use crate::project::Project;
-use crate::rules::ask::FixingsAsk;
-use crate::rules::fasteners::JointTimber;
 use crate::rules::members;
-use crate::rules::seams::standard_of;
-use crate::rules::seams_stiffness;
-use crate::rules::spacing::{Strip, WIDE};
 use crate::shell::{self, MemberId, MemberKind, Shell};
 use crate::tables::grade::Grade;
 use crate::vector::Vec3;
@@ -169,7 +164,7 @@ impl Loaded {
         self.loads[0] = on_bars;
         self.cases[0] = own;
         let (seam, stiffness_words, stiffness_estimated) =
-            seam_stiffness(project, &self.shell, &grade, &timbers);
+            seam_stiffness(project, &self.shell, self.longest_seam, &grade, &timbers);
         let stiffness =
             JointStiffness { seam: seam.unwrap_or(0.0), end: project.joints.end_stiffness.unwrap_or(0.0) };
         let mut models = project.joints.models.clone();
@@ -195,55 +190,6 @@ impl Loaded {
             stiffness_estimated,
             models,
         })
-    }
-}
-
-/// Turning stiffness of a seam \[N·m/rad per m\] where it is known, in words where it comes from, and
-/// whether it is an estimate.
-///
-/// The estimate is that of the longest seam, whose strips twist most, at the low end of what it spreads over: seams that turn
-/// easily are what folds a shell.
-fn seam_stiffness(
-    project: &Project,
-    shell: &Shell,
-    grade: &Grade,
-    timbers: &[Timber],
-) -> (Option<f64>, String, bool) {
-    match project.joints.seam_stiffness {
-        SeamStiffness::Entered(k) => (Some(k), seams_stiffness::entered(k, project.units), false),
-        SeamStiffness::Unknown => (None, "not known".into(), false),
-        SeamStiffness::FromFixings => {
-            let estimate = project.rules.fixings.and_then(|fixings| {
-                let mut seams: Vec<usize> =
-                    (0..shell.members.len()).filter(|&m| shell.members[m].kind == MemberKind::Seam).collect();
-                seams.sort_by(|&a, &b| {
-                    shell.length(MemberId(a)).total_cmp(&shell.length(MemberId(b))).then(a.cmp(&b))
-                });
-                let &m = seams.last()?;
-                let length = shell.length(MemberId(m));
-                let timber = JointTimber::of(grade);
-                let strip = Strip {
-                    count: timbers[m].count,
-                    corner: WIDE,
-                    wood: timber.wood,
-                    density_k: timber.density_k,
-                    breadth: timbers[m].strip.breadth,
-                    depth: timbers[m].strip.depth,
-                    fold: shell.members[m].fold,
-                    bevelled: project.timber.bevelled,
-                    length,
-                };
-                let per_seam = fixings_in(fixings.per_seam, length, longest_seam(shell));
-                let fixings = FixingsAsk { per_seam, ..fixings };
-                let standard = standard_of(grade);
-                let creep = conditions::creep(grade, project.rules.service_class);
-                seams_stiffness::estimate(&fixings, &strip, &timber, standard, creep, project.units)
-            });
-            match estimate {
-                Some(e) => (Some(e.low), e.words, true),
-                None => (None, "not known: the fixings give nothing to turn about".into(), true),
-            }
-        }
     }
 }
 

@@ -4,9 +4,10 @@ use crate::assess::check::{self, Found};
 use crate::assess::conditions::conditions;
 use crate::assess::fill::{finite, force_result, model_name};
 use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::in_strips::{Brought, Held};
 use crate::assess::results::{Working, WorkingPart, WorstItem};
 use crate::assess::run::State;
-use crate::assess::seams_asked::{Brought, Held, SeamsAsked};
+use crate::assess::seams_asked::SeamsAsked;
 use crate::assess::{AssessError, demand, words};
 use crate::model::back;
 use crate::project::Project;
@@ -166,11 +167,17 @@ const LEAST: f64 = 1.0;
 
 /// What the fixings of a seam bring to the strip at the place, which no case of the model has; nothing where they bring nothing.
 fn besides_note(units: System, brought: Brought) -> String {
-    let Brought { bends, twists, shears } = brought;
+    let Brought { bends, bends_through, twists, shears, shears_through } = brought;
     let show = Show::new(units);
     let parts: Vec<String> = [
         (bends, Kind::Moment, "of the moment in the surface, as a corner opens"),
         (shears, Kind::Force, "of the shear that goes with it"),
+        (
+            bends_through,
+            Kind::Moment,
+            "of the moment through the shell, as a corner is held at its first fixing",
+        ),
+        (shears_through, Kind::Force, "of the shear that goes with that"),
         (twists, Kind::Moment, "of the torsion, from the seam's own moment"),
     ]
     .into_iter()

@@ -28,35 +28,10 @@ pub fn angle(fold: &Fold, at: impl Fn(NodeId) -> Vec3) -> f64 {
 /// # Errors
 /// [`FrameError::Degenerate`] where the hinge has no length or a wing lies on it.
 pub fn gradient(frame: &Frame, index: usize) -> Result<Vec<(NodeId, Vec3)>, FrameError> {
-    let fold = &frame.folds[index];
-    let [start, end, left, right] = points(fold, |node| frame.nodes[node.0].at);
+    let at = |node: NodeId| frame.nodes[node.0].at;
     let bad = |reason| FrameError::Degenerate { what: "fold", index, reason };
-    let hinge = end - start;
-    let length = hinge.norm();
-    let size = length.max((left - start).norm()).max((right - start).norm());
-    if !length.is_finite() || length <= 1e-9 * size {
-        return Err(bad("the two nodes of its hinge coincide"));
-    }
-    let along = hinge / length;
-    // For either wing: unit outward normal over the distance from the hinge, and the foot on it.
-    let side = |wing: Vec3, sign: f64| {
-        let reach = wing - start;
-        let foot = reach.dot(&along);
-        let out = along.cross(&reach) * sign;
-        let distance = out.norm();
-        if !distance.is_finite() || distance <= 1e-9 * size {
-            return Err(bad("the far point of a panel lies on the hinge"));
-        }
-        Ok((out / (distance * distance), foot / length))
-    };
-    let (n_left, t_left) = side(left, 1.0)?;
-    let (n_right, t_right) = side(right, -1.0)?;
-    let mut entries: Vec<(NodeId, Vec3)> = vec![
-        (fold.hinge[0], n_left * (1.0 - t_left) + n_right * (1.0 - t_right)),
-        (fold.hinge[1], n_left * t_left + n_right * t_right),
-    ];
-    entries.extend(fold.wings[0].iter().map(|(node, weight)| (*node, -n_left * *weight)));
-    entries.extend(fold.wings[1].iter().map(|(node, weight)| (*node, -n_right * *weight)));
+    let [mut entries, right] = by_panel(&frame.folds[index], at).map_err(bad)?;
+    entries.extend(right);
     entries.sort_by_key(|entry| entry.0);
     let mut merged: Vec<(NodeId, Vec3)> = Vec::with_capacity(entries.len());
     for (node, part) in entries {
@@ -66,6 +41,37 @@ pub fn gradient(frame: &Frame, index: usize) -> Result<Vec<(NodeId, Vec3)>, Fram
         }
     }
     Ok(merged)
+}
+
+/// Rates of the fold angle with each node's position as a corner of one panel and of the other \[rad/m\]: in balance by themselves but
+/// for a turn about the hinge. A node may come more than once.
+///
+/// # Errors
+/// Why there are none: the hinge has no length, or a wing lies on it.
+pub fn by_panel(fold: &Fold, at: impl Fn(NodeId) -> Vec3) -> Result<[Vec<(NodeId, Vec3)>; 2], &'static str> {
+    let [start, end, left, right] = points(fold, at);
+    let hinge = end - start;
+    let length = hinge.norm();
+    let size = length.max((left - start).norm()).max((right - start).norm());
+    if !length.is_finite() || length <= 1e-9 * size {
+        return Err("the two nodes of its hinge coincide");
+    }
+    let along = hinge / length;
+    let side = |wing: Vec3, nodes: &[(NodeId, f64)], sign: f64| {
+        let reach = wing - start;
+        // The foot of the wing on the hinge, and the unit outward normal over its distance from it.
+        let foot = reach.dot(&along) / length;
+        let out = along.cross(&reach) * sign;
+        let distance = out.norm();
+        if !distance.is_finite() || distance <= 1e-9 * size {
+            return Err("the far point of a panel lies on the hinge");
+        }
+        let rises = out / (distance * distance);
+        let mut entries = vec![(fold.hinge[0], rises * (1.0 - foot)), (fold.hinge[1], rises * foot)];
+        entries.extend(nodes.iter().map(|(node, weight)| (*node, -rises * *weight)));
+        Ok(entries)
+    };
+    Ok([side(left, &fold.wings[0], 1.0)?, side(right, &fold.wings[1], -1.0)?])
 }
 
 #[cfg(test)]

@@ -66,6 +66,7 @@ impl EdgeShares {
                     member: stretch.member,
                     span: stretch.span,
                     intensity: stretch.width.map(|width| load.traction * width),
+                    panel: Some(load.panel),
                 });
             }
         }

@@ -198,6 +198,7 @@ fn on_panel(shell: &Shell, ask: &PointAsk) -> Result<Case, LoadError> {
                         member,
                         span: [along - half, along + half],
                         intensity: [intensity; 2],
+                        panel: Some(id),
                     });
                 }
             }

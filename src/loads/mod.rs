@@ -78,6 +78,8 @@ pub struct MemberLoad {
     pub span: [f64; 2],
     /// Intensity at either end of that stretch \[N/m\], global.
     pub intensity: [Vec3; 2],
+    /// The panel whose strip it comes onto; none where all strips of the member get the same.
+    pub panel: Option<PanelId>,
 }
 
 /// A force on a joint.

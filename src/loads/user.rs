@@ -78,6 +78,7 @@ fn one(ask: &UserCaseAsk, shell: &Shell) -> Result<Case, LoadError> {
             member: id,
             span: [0.0, shell.length(id)],
             intensity: [intensity; 2],
+            panel: None,
         });
         case.asked += intensity * shell.length(id);
     }

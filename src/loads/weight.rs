@@ -21,7 +21,8 @@ pub fn timbers(shell: &Shell, timber_weight: &[f64]) -> Case {
         if weight != 0.0 {
             let intensity = Vec3::new(0.0, 0.0, -weight);
             let member = MemberId(index);
-            members.push(MemberLoad { member, span: [0.0, shell.length(member)], intensity: [intensity; 2] });
+            let span = [0.0, shell.length(member)];
+            members.push(MemberLoad { member, span, intensity: [intensity; 2], panel: None });
         }
     }
     Case {

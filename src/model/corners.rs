@@ -9,13 +9,16 @@
 //! Each strip takes its share of its member's force. Round a joint the frames and half seams form a ring or, at a rim,
 //! a row. In a row what crosses each half seam follows from equilibrium alone; in a ring one vector stays free, and is
 //! chosen so that the sum of the squares of what crosses is least (own reading: half seams that give alike in all
-//! directions). What a foot, a bar or a load on the joint brings goes to the frames with a rim there, else to all frames
+//! directions). The moment of a seam's fold spring is in the frames of its two panels: what it does at their corners goes to each. What
+//! a foot, a bar or a load on the joint brings goes to the frames with a rim there, else to all frames
 //! alike; a foot's anchor, and the end of a bar, tie those frames to each other besides. A second model, made panel by panel with bolts as springs and stiff corners, gave 0.85 to 1.17 times the openings
 //! found here on a dome blown up (own comparison).
 
 use nalgebra::DMatrix;
 
 use crate::frame::BarForces;
+use crate::frame::fold::by_panel;
+use crate::model::joints::fold;
 use crate::shell::{JointId, Member, MemberId, Shell};
 use crate::vector::{Mat3, Vec3, line_axes};
 
@@ -60,6 +63,8 @@ impl AtCorners {
 struct Half {
     /// Bar, which of its ends, and the share of its force that crosses to the first panel's frame.
     crosses: Vec<(usize, usize, f64)>,
+    /// Seam, and what 1 N·m that sharpens its fold makes cross to the first panel's frame \[1/m\].
+    folds: Vec<(usize, Vec3)>,
     /// In the planes of the first and the second panel: across the mitre, from the seam's strip to the other one.
     mitres: [Vec3; 2],
 }
@@ -132,14 +137,22 @@ impl Corners {
         for member in shell.members.iter().filter(|member| member.panels.is_empty()) {
             member.joints.iter().for_each(|joint| tied[joint.0] = true);
         }
+        let folds = folds_at(shell);
         for (joint, ends) in at_joint.iter().enumerate() {
-            out.joint(shell, JointId(joint), ends, tied[joint]);
+            out.joint(shell, JointId(joint), ends, &folds[joint], tied[joint]);
         }
         out
     }
 
     /// Works out what crosses the half seams at one joint.
-    fn joint(&mut self, shell: &Shell, joint: JointId, ends: &[(usize, usize)], tied: bool) {
+    fn joint(
+        &mut self,
+        shell: &Shell,
+        joint: JointId,
+        ends: &[(usize, usize)],
+        folds: &[AtFrame],
+        tied: bool,
+    ) {
         let mut frames: Vec<usize> = Vec::new();
         for (m, _) in ends {
             for panel in &shell.members[*m].panels {
@@ -192,7 +205,11 @@ impl Corners {
             meets[(with_rim[tie + 1], seams.len() + tie)] = -TIE;
         }
         let Ok(least) = meets.pseudo_inverse(1e-9) else { return };
-        let crossing = -(least * brings);
+        // What comes to one frame alone is not the rest's, which goes to all.
+        let alone = DMatrix::from_fn(frames.len(), frames.len(), |row, own| {
+            f64::from(u8::from(row == own)) - rims[row] / all
+        });
+        let (crossing, of_frame) = (-(&least * brings), -(least * alone));
         for (row, &(m, end)) in seams.iter().enumerate() {
             let Some(place) = self.place[m] else { continue };
             let half = &mut self.seams[place].halves[end];
@@ -202,6 +219,15 @@ impl Corners {
                 .map(|(column, &(bar, at))| (bar, at, crossing[(row, column)]))
                 .filter(|(_, _, share)| share.abs() > 1e-12)
                 .collect();
+            half.folds.clear();
+            for &AtFrame { seam, panel, force } in folds {
+                let Some(own) = frame(panel) else { continue };
+                let part = force * of_frame[(row, own)];
+                match half.folds.iter_mut().find(|(other, _)| *other == seam) {
+                    Some((_, sum)) => *sum += part,
+                    None => half.folds.push((seam, part)),
+                }
+            }
             let corners = others(shell, &shell.members[m], end, joint);
             let own = away(shell, joint, shell.members[m].joints[1 - end]);
             half.mitres = corners.map(|other| (other - own).try_normalize(1e-12).unwrap_or_default());
@@ -235,9 +261,10 @@ impl Corners {
         seam.map_or(std::f64::consts::FRAC_PI_2, |place| self.seams[place].sharpest)
     }
 
-    /// What crosses the halves of one seam, from the forces at the ends of every bar; nothing for what is no seam.
+    /// What crosses the halves of one seam, from the forces at the ends of every bar and the moment in the fold spring of every seam
+    /// \[N·m\] (0 where it has none), positive where its fold sharpens; nothing for what is no seam.
     #[must_use]
-    pub fn at(&self, member: usize, ends: &[[BarForces; 2]]) -> AtCorners {
+    pub fn at(&self, member: usize, ends: &[[BarForces; 2]], fold: impl Fn(usize) -> f64) -> AtCorners {
         let mut out = AtCorners::default();
         let Some(seam) = self.place.get(member).copied().flatten().map(|place| &self.seams[place]) else {
             return out;
@@ -247,6 +274,11 @@ impl Corners {
             for &(bar, at, share) in &half.crosses {
                 let brought = self.brought(bar, at, ends);
                 force += brought * share;
+                size += brought.norm();
+            }
+            for &(seam, per_moment) in &half.folds {
+                let brought = per_moment * fold(seam);
+                force += brought;
                 size += brought.norm();
             }
             let part = |value: f64| if value.abs() > ROUNDING * size { value } else { 0.0 };
@@ -261,12 +293,6 @@ impl Corners {
         out
     }
 
-    /// The same of every member.
-    #[must_use]
-    pub fn all(&self, ends: &[[BarForces; 2]]) -> Vec<AtCorners> {
-        (0..self.place.len()).map(|member| self.at(member, ends)).collect()
-    }
-
     /// Force of a bar on the joint at one of its ends, in global components \[N\].
     fn brought(&self, bar: usize, end: usize, ends: &[[BarForces; 2]]) -> Vec3 {
         let f = &ends[bar][end];
@@ -275,6 +301,31 @@ impl Corners {
         let sign = if end == 0 { 1.0 } else { -1.0 };
         self.axes[bar].tr_mul(&Vec3::new(f.n, f.vy, f.vz)) * sign
     }
+}
+
+/// What 1 N·m that sharpens the fold of a seam does to one of its two frames at a joint.
+#[derive(Debug, Clone, Copy)]
+struct AtFrame {
+    seam: usize,
+    panel: usize,
+    /// \[1/m\]
+    force: Vec3,
+}
+
+/// By joint. A seam without a fold, of panels without area, does nothing.
+fn folds_at(shell: &Shell) -> Vec<Vec<AtFrame>> {
+    let mut at = vec![Vec::new(); shell.joints.len()];
+    for (seam, member) in shell.members.iter().enumerate().filter(|(_, member)| two_panels(member)) {
+        let spring = fold(shell, member, 1.0);
+        let Ok(sides) = by_panel(&spring, |node| shell.joints[node.0].at) else { continue };
+        for (panel, entries) in member.panels.iter().zip(sides) {
+            for (node, rate) in entries {
+                // The spring resists the growth of its angle.
+                at[node.0].push(AtFrame { seam, panel: panel.0, force: -rate });
+            }
+        }
+    }
+    at
 }
 
 fn two_panels(member: &Member) -> bool {

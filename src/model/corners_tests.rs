@@ -35,7 +35,7 @@ fn where_all_timbers_pull_the_seams_open_and_the_mitres_pull() {
         let half = std::f64::consts::PI / spokes as f64;
         let mut seen = 0;
         for (m, member) in shell.members.iter().enumerate().filter(|(m, _)| spoke(*m)) {
-            let found = corners.at(m, &ends);
+            let found = corners.at(m, &ends, |_| 0.0);
             let end = usize::from(shell.joints[member.joints[1].0].name == "hub");
             assert!((found.opening[end] / (1000.0 / half.tan()) - 1.0).abs() < 1e-4, "{found:?}");
             assert!(found.along[end].abs() < 1e-3 && found.through[end].abs() < 1.0, "{found:?}");
@@ -43,7 +43,7 @@ fn where_all_timbers_pull_the_seams_open_and_the_mitres_pull() {
                 assert!((mitre / (1000.0 / half.sin()) - 1.0).abs() < 1e-4, "{found:?}");
             }
             // Pushed instead, the frames close on each other.
-            let pushed = corners.at(m, &pulled(&shell, |m| if spoke(m) { -2000.0 } else { 0.0 }));
+            let pushed = corners.at(m, &pulled(&shell, |m| if spoke(m) { -2000.0 } else { 0.0 }), |_| 0.0);
             assert!((pushed.opening[end] + found.opening[end]).abs() < 1e-6);
             seen += 1;
         }
@@ -60,7 +60,7 @@ fn every_corner_is_in_balance() {
     let crosses = |joint: usize| {
         let ends_here = |member: &Member| (0..2).find(|&end| member.joints[end].0 == joint);
         let half = |(m, end): (usize, usize)| {
-            let found = corners.at(m, &ends);
+            let found = corners.at(m, &ends, |_| 0.0);
             Vec3::new(found.opening[end], found.along[end], found.through[end]).norm()
         };
         let all = shell.members.iter().enumerate().filter_map(|(m, member)| Some((m, ends_here(member)?)));
@@ -78,7 +78,7 @@ fn every_corner_is_in_balance() {
                 }
                 if let Some(place) = corners.place[m] {
                     let seam = &corners.seams[place];
-                    let found = corners.at(m, &ends);
+                    let found = corners.at(m, &ends, |_| 0.0);
                     let force = seam.along * found.along[end] + seam.outward * found.through[end]
                         - seam.leftward * found.opening[end];
                     *sums.entry(member.panels[0].0).or_default() += force;
@@ -105,15 +105,7 @@ fn every_corner_is_in_balance() {
 fn forces_of_bars_on_joints_are_in_balance() {
     let form = Form::Dome { radius: 2.1, frequency: 2, up: Up::Vertex, base: 0.0 };
     let shell = crate::shell::build(&ShellAsk { form, openings: Vec::new(), mend: false }).unwrap();
-    let timber = TimberAsk {
-        grade: "C24".into(),
-        breadth: 0.047,
-        depth: 0.097,
-        bevelled: false,
-        composite: 0.0,
-        groups: Vec::new(),
-        fixings_allowance: 0.0,
-    };
+    let timber = timber();
     let timbers = timbers(&shell, &timber).unwrap();
     let material = Material { elastic: 11e9, shear: 0.69e9, density: 420.0 };
     let corners = Corners::new(&shell);
@@ -137,5 +129,63 @@ fn forces_of_bars_on_joints_are_in_balance() {
             }
             assert!(sum.norm() < 1e-6, "{kind:?} {}: {sum:?}", at.name);
         }
+    }
+}
+
+/// A seam model of a dome under a load on one joint: every frame away from it is in balance, in its forces and in its moments, by what
+/// crosses its half seams and the moments of its folds.
+#[test]
+fn frames_are_in_balance_with_the_moments_of_their_folds() {
+    let form = Form::Dome { radius: 2.1, frequency: 3, up: Up::Vertex, base: 0.0 };
+    let shell = crate::shell::build(&ShellAsk { form, openings: Vec::new(), mend: false }).unwrap();
+    let timbers = timbers(&shell, &timber()).unwrap();
+    let material = Material { elastic: 11e9, shear: 0.69e9, density: 420.0 };
+    let stiffness = JointStiffness { seam: 5e4, end: 0.0 };
+    let model = build(&shell, &timbers, &material, JointModel::Seam, stiffness, FeetHeld::Pinned).unwrap();
+    let top = (0..shell.joints.len())
+        .max_by(|&a, &b| shell.joints[a].at.z.total_cmp(&shell.joints[b].at.z))
+        .unwrap();
+    let load = [100.0, -50.0, -500.0, 0.0, 0.0, 0.0];
+    let loads = FrameLoads { nodes: vec![(NodeId(top), load)], ..FrameLoads::default() };
+    let response = Solver::new(&model.frame).unwrap().solve(&[loads]).unwrap().remove(0);
+    let mut moments = vec![0.0; shell.members.len()];
+    for (seam, moment) in model.fold_seams.iter().zip(&response.fold_moments) {
+        moments[seam.0] = *moment;
+    }
+    let corners = Corners::new(&shell);
+    let outside = |joint: &JointId| shell.joints[joint.0].foot || joint.0 == top;
+    let mut most = [0.0_f64; 2];
+    for (p, panel) in shell.panels.iter().enumerate().filter(|(_, panel)| !panel.joints.iter().any(outside)) {
+        let (mut force, mut moment) = (Vec3::zeros(), Vec3::zeros());
+        let middle = shell.at(panel.joints[0]);
+        for (m, member) in shell.members.iter().enumerate() {
+            let Some(side) = member.panels.iter().position(|own| own.0 == p) else { continue };
+            let sign = if side == 0 { 1.0 } else { -1.0 };
+            let along = (shell.at(member.joints[1]) - shell.at(member.joints[0])).normalize();
+            moment += along * (moments[m] * sign);
+            most[0] = most[0].max(moments[m].abs());
+            let found = corners.at(m, &response.bar_ends, |seam| moments[seam]);
+            for (end, joint) in member.joints.iter().enumerate() {
+                let crosses = along * found.along[end] + member.outward * found.through[end]
+                    - member.outward.cross(&along) * found.opening[end];
+                force += crosses * sign;
+                moment += (shell.at(*joint) - middle).cross(&crosses) * sign;
+                most[1] = most[1].max(crosses.norm());
+            }
+        }
+        assert!(force.norm() < 1e-6 && moment.norm() < 1e-6, "{p}: {force:?} {moment:?}");
+    }
+    assert!(most[0] > 1.0 && most[1] > 10.0, "{most:?}");
+}
+
+fn timber() -> TimberAsk {
+    TimberAsk {
+        grade: "C24".into(),
+        breadth: 0.047,
+        depth: 0.097,
+        bevelled: false,
+        composite: 0.0,
+        groups: Vec::new(),
+        fixings_allowance: 0.0,
     }
 }

@@ -116,7 +116,7 @@ fn bar(
 
 /// The far point of a panel is the mean of its corners off the seam: exact for a triangle, and for
 /// a panel of four corners the line through that mean still lies in the panel's plane.
-fn fold(shell: &Shell, member: &Member, stiffness: f64) -> Fold {
+pub(super) fn fold(shell: &Shell, member: &Member, stiffness: f64) -> Fold {
     let wing = |side: usize| {
         let corners = &shell.panels[member.panels[side].0].joints;
         let far: Vec<NodeId> =

@@ -38,12 +38,20 @@ const ROUNDING: f64 = 1e-11;
 
 fn of_case(shell: &Shell, shares: &EdgeShares, case: &Case) -> Vec<Transfer> {
     let mut half = vec![(Vec3::zeros(), 0.0); shell.members.len()];
+    let mut comes = |panel: PanelId, member: MemberId, force: Vec3| {
+        let (difference, size) = &mut half[member.0];
+        *difference += force * (0.5 * side(shell, member, panel));
+        *size += 0.5 * force.norm();
+    };
     for load in &case.panels {
         for (member, area) in shares.areas(load.panel) {
-            let force = load.traction * (0.5 * area);
-            let (difference, size) = &mut half[member.0];
-            *difference += force * side(shell, member, load.panel);
-            *size += force.norm();
+            comes(load.panel, member, load.traction * area);
+        }
+    }
+    for load in &case.members {
+        if let Some(panel) = load.panel {
+            let mean = (load.intensity[0] + load.intensity[1]) * 0.5;
+            comes(panel, load.member, mean * (load.span[1] - load.span[0]));
         }
     }
     half.iter()
@@ -112,7 +120,7 @@ pub fn combined(cases: &[Vec<Transfer>], combination: &Combination, member: usiz
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::loads::{Action, CaseKind, PanelLoad};
+    use crate::loads::{Action, CaseKind, MemberLoad, PanelLoad};
     use crate::shell::ask::{Form, MeshAsk, ShellAsk};
 
     /// Two triangles over the line x = 0, 2 m long and 0.4 m up, falling to x = ±2; turned about z and as far along x \[rad\].
@@ -190,6 +198,22 @@ mod tests {
         assert!((at(2).opening - 1000.0 * area * 0.4 / 4.16_f64.sqrt()).abs() < 0.01, "{:?}", at(2));
         assert!(at(2).through.abs() < 1e-9);
         assert!((at(3).along.abs() - 150.0 * area).abs() < 0.01, "{:?}", at(3));
+        // 400 N on 0.2 m of one strip: half of it crosses; on both strips alike nothing does.
+        let on_strip = |panel| MemberLoad {
+            member: MemberId(seam),
+            span: [0.3, 0.5],
+            intensity: [Vec3::new(0.0, 0.0, -2000.0); 2],
+            panel,
+        };
+        for (panel, through) in [(Some(PanelId(0)), -200.0), (Some(PanelId(1)), 200.0), (None, 0.0)] {
+            let panel = panel.map(|PanelId(p)| shell.members[seam].panels[p]);
+            let one = Case { members: vec![on_strip(panel)], ..case(Vec::new()) };
+            let found = transfers(&shell, &shares, &[one])[0][seam];
+            assert!(
+                (found.through - through).abs() < 1e-9 && found.along.abs() < 1e-9,
+                "{panel:?} {found:?}"
+            );
+        }
         // Edges of one panel alone pass nothing.
         for (one, member) in found[0].iter().zip(&shell.members) {
             assert!(member.panels.len() == 2 || *one == Transfer::default());

@@ -62,7 +62,7 @@ pub fn estimate(
     let (size, turns, metre) = turning_unit(units);
     let (slip_size, slips) = axial_unit(units);
     let words = format!(
-        "estimated from the fixings of the longest seam, not measured: {low} {turns} to {high} {turns} per {metre} of seam, \
+        "estimated from the fixings of the softest seam, not measured: {low} {turns} to {high} {turns} per {metre} of seam, \
          best guess {middle} {turns}, of which the low end is taken; one fixing gives {stiff} {slips} along its axis, and the strips twist between corners that hold them. A chain \
          of springs of this project's own, with no test behind it; slack bolts \
          turn freely first, and corners that give make it less. The bench test of docs/seam-bench-test.md replaces it",

@@ -469,7 +469,8 @@ pub(crate) fn with_valleys(undrifted: &Case, shell: &Shell, per_metre: f64) -> R
         let [from, to] = member.joints.map(|joint| shell.at(joint));
         let plan = (to.x - from.x).hypot(to.y - from.y);
         let intensity = Vec3::new(0.0, 0.0, -per_metre * plan / length);
-        case.members.push(MemberLoad { member: member_id, span: [0.0, length], intensity: [intensity; 2] });
+        let (span, intensity) = ([0.0, length], [intensity; 2]);
+        case.members.push(MemberLoad { member: member_id, span, intensity, panel: None });
         case.asked.z -= per_metre * plan;
     }
     if case.members.is_empty() {

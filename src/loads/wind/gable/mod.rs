@@ -91,7 +91,7 @@ fn put(shell: &Shell, plane: f64, way: &Vec3, blown: &Blown, case: &mut Case) ->
     let (lines, points_between) = level(shell, &supports(shell, plane, &arch), blown);
     for load in lines {
         let intensity = load.intensity.map(|w| way * w);
-        case.members.push(MemberLoad { member: load.member, span: load.span, intensity });
+        case.members.push(MemberLoad { member: load.member, span: load.span, intensity, panel: None });
     }
     for (at, force) in points_between {
         let at = Vec3::new(plane, at[0], at[1]);

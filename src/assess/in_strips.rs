@@ -1,0 +1,346 @@
+//! What the fixings of a seam bring to its strips besides the forces of the model.
+
+use crate::assess::demand::{fixings_in, seam_strip};
+use crate::assess::run::State;
+use crate::assess::seams_asked::SeamsAsked;
+use crate::assess::setup::Setup;
+use crate::frame::BarForces;
+use crate::project::Project;
+use crate::rules::ask::FixingsAsk;
+use crate::rules::fasteners::JointTimber;
+use crate::rules::first_fixing::FirstFixing;
+use crate::rules::seams::standard_of;
+use crate::rules::spacing;
+use crate::section::forces::StripForces;
+
+/// What bends and twists the strips of a seam besides the forces of the model, sizes alone.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct InStrips {
+    /// Moment that turns the seam \[N·m\].
+    pub(super) moment: f64,
+    /// Opening of its halves by the frames' corners \[N\].
+    pub(super) opening: [f64; 2],
+    /// What crosses its halves through the shell at the frames' corners \[N\].
+    pub(super) through: [f64; 2],
+}
+
+/// Where the fixings hold the strips of a seam.
+///
+/// A corner that pulls away from its neighbour bends the strip in the surface: nothing at the corner, force times lever at
+/// the first fixing, and nothing again where the strip touches its neighbour. It shears it on the way, by the force itself up to the
+/// fixing and by what the strip presses its neighbour with from there to the touch. What crosses through the shell at a corner does so
+/// at the first fixing too, and bends the strip through the shell: nothing at that corner, force times lever at the fixing, and nothing at
+/// the other corner. The moment that turns a seam of the seam model
+/// comes into its strips at the fixings, in equal parts, and leaves by torsion to the corners of the frames at both ends,
+/// half of it to each.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Held {
+    length: f64,
+    /// From the first joint \[m\].
+    fixings: Vec<f64>,
+    first: Option<FirstFixing>,
+    /// Strips on that side of the seam that has fewer; 0 where nothing is held.
+    strips: f64,
+}
+
+/// Strips of a seam's timber on the side that has fewer: of an odd number one frame has one less, and each of its strips bends by more
+/// of what its corner is pulled with.
+fn on_the_lesser_side(count: usize) -> f64 {
+    (count / 2).max(1) as f64
+}
+
+/// What the fixings bring to one strip at a place, sizes alone.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct Brought {
+    /// Moment in the surface \[N·m\].
+    pub(super) bends: f64,
+    /// Moment through the shell \[N·m\].
+    pub(super) bends_through: f64,
+    /// Torsion \[N·m\].
+    pub(super) twists: f64,
+    /// Shear in the surface \[N\].
+    pub(super) shears: f64,
+    /// Shear through the shell \[N\].
+    pub(super) shears_through: f64,
+}
+
+/// Moment and shear through the shell at `x` from a corner, of 1 N that crosses there at the first fixing, which stands at `place`: the
+/// strip is a beam from corner to corner.
+fn through_at(first: &FirstFixing, place: f64, length: f64, x: f64) -> [f64; 2] {
+    // Where the centre lines meet, at either end.
+    let (near, far) = (place - first.lever, length - place + first.lever);
+    let beside = far - place;
+    let within = |ahead: f64| f64::from(u8::from(ahead >= -1e-9));
+    if x <= place {
+        [(x - near).max(0.0), within(x - near)]
+    } else if beside > 0.0 {
+        let back = first.lever / beside;
+        [(far - x).max(0.0) * back, within(far - x) * back.min(1.0)]
+    } else {
+        [0.0; 2]
+    }
+}
+
+impl Held {
+    /// Of one member; what is no seam between two frames holds nothing.
+    pub(super) fn new(project: &Project, setup: &Setup, m: usize) -> Self {
+        if !setup.corners.has(m) {
+            return Self::default();
+        }
+        let strip = seam_strip(project, setup, m);
+        let strips = on_the_lesser_side(setup.timbers[m].count);
+        let mut out = Self { length: strip.length, strips, ..Self::default() };
+        if let Some(fixings) = project.rules.fixings {
+            let per_seam = fixings_in(fixings.per_seam, strip.length, setup.longest_seam);
+            let fixings = FixingsAsk { per_seam, ..fixings };
+            let standard = standard_of(&setup.grade);
+            out.fixings = spacing::places(&fixings, &strip, standard);
+            let corner = setup.corners.widest(m);
+            let timber = JointTimber::of(&setup.grade);
+            out.first = Some(FirstFixing::of(&fixings, &strip, corner, &timber, standard));
+        }
+        out
+    }
+
+    /// What a state asks of the strips besides the forces of the model; nothing where nothing is held.
+    pub(super) fn asked(&self, asked: &SeamsAsked<'_>, state: &State, m: usize) -> InStrips {
+        if self.strips > 0.0 { asked.in_strips(state, m) } else { InStrips::default() }
+    }
+
+    /// Places besides the stations where the strips may be worked hardest: the first fixing from either end.
+    pub(super) fn places(&self) -> impl Iterator<Item = f64> {
+        let first = self.fixings.first().filter(|x| (0.0..=self.length).contains(*x)).copied();
+        first.into_iter().flat_map(|x| [x, self.length - x])
+    }
+
+    /// The most that comes to one strip, anywhere.
+    pub(super) fn most(&self, asked: &InStrips) -> Brought {
+        if self.strips <= 0.0 {
+            return Brought::default();
+        }
+        let opening = asked.opening[0].max(asked.opening[1]);
+        let (bends, presses) = self
+            .first
+            .map_or((0.0, 0.0), |first| (opening * first.lever, opening * first.lever / first.touch));
+        let through = if self.first.is_some() { asked.through[0] + asked.through[1] } else { 0.0 };
+        Brought {
+            bends: bends / self.strips,
+            bends_through: through * self.first.map_or(0.0, |first| first.lever) / self.strips,
+            twists: 0.5 * asked.moment / self.strips,
+            shears: if self.first.is_some() { opening.max(presses) / self.strips } else { 0.0 },
+            shears_through: through / self.strips,
+        }
+    }
+
+    /// What comes to one strip at a place; beside a fixing, on the side of it where it is more.
+    pub(super) fn at(&self, asked: &InStrips, x: f64) -> Brought {
+        if self.strips <= 0.0 {
+            return Brought::default();
+        }
+        let mut out = Brought::default();
+        if let (Some(first), Some(&place)) = (self.first, self.fixings.first()) {
+            for (through, x) in asked.through.iter().zip([x, self.length - x]) {
+                let [bends, shears] = through_at(&first, place, self.length, x);
+                out.bends_through += through * bends;
+                out.shears_through += through * shears;
+            }
+            for (opening, x) in asked.opening.iter().zip([x, self.length - x]) {
+                let presses = opening * first.lever / first.touch;
+                let beyond = x - place;
+                let arm = if beyond <= 0.0 {
+                    first.lever + beyond
+                } else {
+                    first.lever * (1.0 - beyond / first.touch)
+                };
+                out.bends = out.bends.max(opening * arm);
+                if beyond <= 1e-9 && arm >= 0.0 {
+                    out.shears = out.shears.max(*opening);
+                }
+                if beyond >= -1e-9 && beyond <= first.touch {
+                    out.shears = out.shears.max(presses);
+                }
+            }
+        }
+        let left = if self.fixings.is_empty() {
+            (0.5 - x / self.length).abs()
+        } else {
+            let n = self.fixings.len() as f64;
+            let passed = |within: &dyn Fn(f64) -> bool| {
+                let count = self.fixings.iter().filter(|&&place| within(place)).count() as f64;
+                (0.5 - count / n).abs()
+            };
+            passed(&|place| place < x - 1e-9).max(passed(&|place| place <= x + 1e-9))
+        };
+        Brought {
+            bends: out.bends / self.strips,
+            bends_through: out.bends_through / self.strips,
+            twists: left * asked.moment / self.strips,
+            shears: out.shears / self.strips,
+            shears_through: out.shears_through / self.strips,
+        }
+    }
+
+    /// Adds it to the forces in one strip at places along it (the list of places once or more): it may act either way, and is
+    /// taken the way that adds up.
+    pub(super) fn add(&self, asked: &InStrips, places: &[(f64, BarForces)], forces: &mut [StripForces]) {
+        if self.strips <= 0.0 {
+            return;
+        }
+        let adds = |value: &mut f64, size: f64| *value += if *value < 0.0 { -size } else { size };
+        for (f, (x, _)) in forces.iter_mut().zip(places.iter().cycle()) {
+            let Brought { bends, bends_through, twists, shears, shears_through } = self.at(asked, *x);
+            adds(&mut f.mz, bends);
+            adds(&mut f.my, bends_through);
+            adds(&mut f.vz, shears_through);
+            adds(&mut f.t, twists);
+            adds(&mut f.vy, shears);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn of_an_odd_number_of_strips_one_frame_has_fewer() {
+        let found = [1, 2, 3, 4, 5].map(|count| on_the_lesser_side(count) as usize);
+        assert_eq!(found, [1, 1, 1, 2, 2]);
+    }
+
+    fn held() -> Held {
+        let first = FirstFixing { lever: 0.16, touch: 0.3 };
+        Held { length: 1.2, fixings: vec![0.2, 0.6, 1.0], first: Some(first), strips: 1.0 }
+    }
+
+    fn near(found: Brought, hand: [f64; 3]) -> bool {
+        let found = [found.bends, found.twists, found.shears];
+        (0..3).all(|i| (found[i] - hand[i]).abs() < 1e-9)
+    }
+
+    /// By hand: an opening of 500 N at the first end alone bends the strip by 500 · 0.16 = 80 N·m at its first fixing, half of
+    /// that half way to the corner's middle and half way to the touch, and nothing beyond either. It shears it by 500 N up to the
+    /// fixing and by 500 · 0.16/0.3 from there to the touch.
+    #[test]
+    fn a_corner_that_opens_bends_the_strip_round_its_first_fixing() {
+        let asked = InStrips { opening: [500.0, 0.0], ..InStrips::default() };
+        let held = held();
+        let presses = 500.0 * 0.16 / 0.3;
+        for (x, bends, shears) in [
+            (0.04, 0.0, 500.0),
+            (0.0, 0.0, 0.0),
+            (0.12, 40.0, 500.0),
+            (0.2, 80.0, 500.0),
+            (0.35, 40.0, presses),
+            (0.51, 0.0, 0.0),
+            (0.9, 0.0, 0.0),
+        ] {
+            let found = held.at(&asked, x);
+            assert!(
+                near(Brought { bends: found.bends.max(0.0), ..found }, [bends, 0.0, shears]),
+                "{x}: {found:?}"
+            );
+        }
+        assert!(near(held.most(&asked), [80.0, 0.0, 500.0]));
+        // A touch nearer than the lever presses by more than the opening.
+        let close = Held { first: Some(FirstFixing { lever: 0.16, touch: 0.08 }), ..held.clone() };
+        assert!(near(close.most(&asked), [80.0, 0.0, 1000.0]));
+        assert!(near(close.at(&asked, 0.2), [80.0, 0.0, 1000.0]));
+        let places: Vec<f64> = held.places().collect();
+        assert!(places.len() == 2 && (places[0] - 0.2).abs() < 1e-9 && (places[1] - 1.0).abs() < 1e-9);
+        // The other end's opening mirrors it.
+        let other = InStrips { opening: [0.0, 500.0], ..asked };
+        assert!((held.at(&other, 1.2 - 0.12).bends - 40.0).abs() < 1e-9);
+        // Two strips on either side share it.
+        assert!((Held { strips: 2.0, ..held }.at(&asked, 0.2).bends - 40.0).abs() < 1e-9);
+    }
+
+    /// By hand: 100 N that cross at the first end bend the strip by 100 · 0.16 = 16 N·m at its first fixing, half as much half way to where
+    /// the centre lines meet, 0.04 m from the end, and half as much half way to the other such place, 0.96 m on.
+    #[test]
+    fn a_corner_that_is_held_through_the_shell_bends_the_strip() {
+        let held = held();
+        let first = InStrips { through: [100.0, 0.0], ..InStrips::default() };
+        let back = 16.0 / 0.96;
+        for (x, bends, shears) in [
+            (0.0, 0.0, 0.0),
+            (0.04, 0.0, 100.0),
+            (0.12, 8.0, 100.0),
+            (0.2, 16.0, 100.0),
+            (0.68, 8.0, back),
+            (1.16, 0.0, back),
+            (1.2, 0.0, 0.0),
+        ] {
+            let found = held.at(&first, x);
+            let near = |a: f64, b: f64| (a - b).abs() < 1e-9;
+            assert!(near(found.bends_through, bends) && near(found.shears_through, shears), "{x}: {found:?}");
+            // From the other end it is the same, and both add up.
+            let other = held.at(&InStrips { through: [0.0, 100.0], ..first }, 1.2 - x);
+            assert!(near(other.bends_through, bends) && near(other.shears_through, shears), "{x}: {other:?}");
+        }
+        let both = held.at(&InStrips { through: [100.0, 100.0], ..first }, 0.2);
+        assert!((both.bends_through - 16.0 - 0.16 * back).abs() < 1e-9, "{both:?}");
+        assert!((held.most(&first).bends_through - 16.0).abs() < 1e-9);
+        // Nothing is fixed: nothing is held.
+        assert_eq!(Held { fixings: Vec::new(), first: None, ..held }.at(&first, 0.2), Brought::default());
+    }
+
+    /// By hand: of 60 N·m that turn the seam 30 leave by either end; a third of it comes in at every fixing.
+    #[test]
+    fn the_moment_of_a_seam_twists_its_strips_from_the_fixings_to_both_ends() {
+        let asked = InStrips { moment: 60.0, ..InStrips::default() };
+        let held = held();
+        for (x, twists) in
+            [(0.0, 30.0), (0.1, 30.0), (0.2, 30.0), (0.4, 10.0), (0.6, 10.0), (0.8, 10.0), (1.2, 30.0)]
+        {
+            assert!(near(held.at(&asked, x), [0.0, twists, 0.0]), "{x}");
+        }
+        assert!(near(held.most(&asked), [0.0, 30.0, 0.0]));
+        // Without fixings it comes in all along the seam.
+        let even = Held { fixings: Vec::new(), first: None, ..held };
+        assert!((even.at(&asked, 0.3).twists - 15.0).abs() < 1e-9 && even.at(&asked, 0.6).twists < 1e-9);
+    }
+
+    /// It is added the way that adds up, to every list of places in turn; what is no seam has none of it.
+    #[test]
+    fn what_the_fixings_bring_adds_to_the_forces_of_the_model() {
+        let asked = InStrips { moment: 60.0, opening: [500.0, 0.0], through: [100.0, 0.0] };
+        let places = [(0.2, BarForces::default()), (0.6, BarForces::default())];
+        let mut forces = vec![
+            StripForces { mz: 5.0, t: -1.0, vy: -7.0, ..StripForces::default() },
+            StripForces::default(),
+            StripForces { mz: -5.0, ..StripForces::default() },
+            StripForces::default(),
+        ];
+        let plain = forces.clone();
+        held().add(&asked, &places, &mut forces);
+        assert!((forces[0].mz - 85.0).abs() < 1e-9 && (forces[0].t + 31.0).abs() < 1e-9);
+        assert!((forces[0].my - 16.0).abs() < 1e-9 && (forces[0].vz - 100.0).abs() < 1e-9);
+        assert!((forces[0].vy + 507.0).abs() < 1e-9 && (forces[2].vy - 500.0).abs() < 1e-9);
+        assert!((forces[2].mz + 85.0).abs() < 1e-9 && (forces[3].t - 10.0).abs() < 1e-9);
+        let mut none = plain.clone();
+        Held::default().add(&asked, &places, &mut none);
+        assert_eq!(none, plain);
+        assert_eq!(Held::default().most(&asked), Brought::default());
+    }
+
+    /// Nothing at any place is beyond the most.
+    #[test]
+    fn the_most_is_nowhere_exceeded() {
+        for touch in [0.05, 0.3, 0.9] {
+            let held = Held { first: Some(FirstFixing { lever: 0.16, touch }), ..held() };
+            let asked = InStrips { moment: 60.0, opening: [500.0, 300.0], through: [200.0, 100.0] };
+            let most = held.most(&asked);
+            for k in 0..=120 {
+                let at = held.at(&asked, 0.01 * f64::from(k));
+                assert!(
+                    at.bends <= most.bends + 1e-9
+                        && at.twists <= most.twists + 1e-9
+                        && at.shears <= most.shears + 1e-9
+                        && at.bends_through <= most.bends_through + 1e-9
+                        && at.shears_through <= most.shears_through + 1e-9
+                );
+            }
+        }
+    }
+}
