@@ -136,7 +136,7 @@ fn twist_stiffness(bar: &Bar, length: f64) -> f64 {
 
 /// The four local movements that bend a bar about `axis`, and the sign of its rotations against the
 /// slope: about z the deflection is uy and rz = uy′; about y it is uz and ry = −uz′.
-const fn plane(axis: usize) -> ([usize; 4], f64) {
+pub(crate) const fn plane(axis: usize) -> ([usize; 4], f64) {
     if axis == 1 { ([2, 4, 8, 10], -1.0) } else { ([1, 5, 7, 11], 1.0) }
 }
 
@@ -209,6 +209,15 @@ pub fn stiffness(bar: &Bar, length: f64) -> Matrix12 {
     k
 }
 
+/// Turn of each of a bar's own ends against its chord, of its two nodes' turns against it, by the fixity factors of both ends.
+pub(crate) fn turns_inside([r1, r2]: [f64; 2]) -> [[f64; 2]; 2] {
+    let below = 4.0 - r1 * r2;
+    [
+        [(4.0 * r1 - r1 * r2) / below, (2.0 * r1 * r2 - 2.0 * r2) / below],
+        [(2.0 * r1 * r2 - 2.0 * r1) / below, (4.0 * r2 - r1 * r2) / below],
+    ]
+}
+
 /// Movements of the bar's own ends (inside its hinges and springs) from those of its nodes, for an
 /// unloaded bar: the map that condenses geometric stiffness and mass in step with the stiffness.
 #[must_use]
@@ -217,13 +226,7 @@ pub fn condensation(bar: &Bar, length: f64) -> Matrix12 {
     for axis in [1, 2] {
         let [r1, r2] = fixities(bar, length, axis);
         let (index, sign) = plane(axis);
-        let below = 4.0 - r1 * r2;
-        // Rotation of each bar end against the chord = a · (node 1 − chord) + b · (node 2 − chord).
-        let rows = [
-            (index[1], (4.0 * r1 - r1 * r2) / below, (2.0 * r1 * r2 - 2.0 * r2) / below),
-            (index[3], (2.0 * r1 * r2 - 2.0 * r1) / below, (4.0 * r2 - r1 * r2) / below),
-        ];
-        for (row, a, b) in rows {
+        for (row, [a, b]) in [index[1], index[3]].into_iter().zip(turns_inside([r1, r2])) {
             let chord = sign * (1.0 - a - b) / length;
             map[(row, index[0])] = -chord;
             map[(row, index[2])] = chord;

@@ -107,6 +107,9 @@ fn forces_are_stiffness_times_movements() {
             let mut moved = Vector12::zeros();
             moved[freedom] = 1e-3;
             assert_relative_eq!(forces(&bar, 2.5, &moved), k * moved, max_relative = 1e-12);
+            let pushed = crate::frame::geometric::bar(&bar, 2.5, -700.0) * moved;
+            let found = crate::frame::geometric::forces(&bar, 2.5, -700.0, &moved);
+            assert!((found - pushed).amax() <= 1e-12 * pushed.amax(), "{found} {pushed}");
             all[freedom] = 1e-3 * (0.3 * freedom as f64 + 1.0).sin();
         }
         assert_relative_eq!(

@@ -6,7 +6,7 @@
 //! check of the member, not of the frame. Torsion under axial force is left out. Fold springs have none.
 
 use crate::frame::assemble::Assembly;
-use crate::frame::bar::{self, Matrix12};
+use crate::frame::bar::{self, Matrix12, Vector12};
 use crate::frame::{Bar, Frame, Response};
 
 /// Geometric stiffness in local axes for an axial force `n` \[N\], tension positive.
@@ -30,6 +30,33 @@ pub fn bar(bar: &Bar, length: f64, n: f64) -> Matrix12 {
     }
     let map = bar::condensation(bar, length);
     map.tr_mul(&k) * map
+}
+
+/// Local forces of the nodes on a bar with an axial force for their local movements: [`bar`](fn@bar) times those, without the matrix.
+#[must_use]
+pub fn forces(bar: &Bar, length: f64, n: f64, local: &Vector12) -> Vector12 {
+    let mut force = Vector12::zeros();
+    let unit = n / length;
+    for axis in [1, 2] {
+        let (index, sign) = bar::plane(axis);
+        let inside = bar::turns_inside(bar::fixities(bar, length, axis));
+        let off = local[index[2]] - local[index[0]];
+        let (turn1, turn2) = (sign * local[index[1]], sign * local[index[3]]);
+        // Slopes of the bar's own ends, and what they and the deflection are met with.
+        let [s1, s2] = inside.map(|[a, b]| a * turn1 + b * turn2 + (1.0 - a - b) / length * off);
+        let moments = [
+            unit * length * ((4.0 * s1 - s2) * length / 30.0 - off / 10.0),
+            unit * length * ((4.0 * s2 - s1) * length / 30.0 - off / 10.0),
+        ];
+        let mut across = unit * (6.0 / 5.0 * off - length / 10.0 * (s1 + s2));
+        for ([a, b], moment) in inside.into_iter().zip(moments) {
+            force[index[1]] += sign * a * moment;
+            force[index[3]] += sign * b * moment;
+            across += (1.0 - a - b) / length * moment;
+        }
+        (force[index[0]], force[index[2]]) = (-across, across);
+    }
+    force
 }
 
 /// Axial force of every bar, the mean of its two ends.

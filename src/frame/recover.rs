@@ -125,7 +125,7 @@ pub fn internal(
                     total[6 + freedom] += crooked[bar.to.0][freedom];
                 }
             }
-            force += crate::frame::geometric::bar(bar, line.length, axial[index]) * line.to_local(&total);
+            force += crate::frame::geometric::forces(bar, line.length, axial[index], &line.to_local(&total));
         }
         if let Some((_, held)) = loaded.next_if(|(bar, _)| *bar == index) {
             force += held;

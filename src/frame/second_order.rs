@@ -293,7 +293,8 @@ fn pushed_by_supports(frame: &Frame, assembly: &Assembly, axial: &[f64], imposed
         let line = &assembly.lines[index];
         let ends = [bar.from.0, bar.to.0];
         let moved = Vector12::from_iterator(ends.iter().flat_map(|&node| imposed[node]));
-        let force = line.to_global(&(geometric::bar(bar, line.length, axial[index]) * line.to_local(&moved)));
+        let force =
+            line.to_global(&geometric::forces(bar, line.length, axial[index], &line.to_local(&moved)));
         for (at, value) in force.iter().enumerate() {
             nodes[ends[at / 6]][at % 6] += value;
         }
