@@ -41,6 +41,8 @@ pub struct Key {
     pub limits: (f64, f64),
     /// Beyond these a value is taken with a warning.
     pub usual: (f64, f64),
+    /// Below this a number without a unit is taken with a warning.
+    pub usual_bare: f64,
     /// Whether a quantity is one value always, and no range.
     pub single: bool,
 }
@@ -48,7 +50,7 @@ pub struct Key {
 impl Key {
     const fn new(name: &'static str, wants: Wants, about: &'static str) -> Self {
         let all = (f64::NEG_INFINITY, f64::INFINITY);
-        Self { name, wants, about, limits: all, usual: all, single: false }
+        Self { name, wants, about, limits: all, usual: all, usual_bare: f64::NEG_INFINITY, single: false }
     }
 
     /// A key that wants a quantity.
@@ -186,6 +188,13 @@ impl Key {
     #[must_use]
     pub const fn usually(mut self, low: f64, high: f64) -> Self {
         self.usual = (low, high);
+        self
+    }
+
+    /// A number without a unit below this is taken with a warning: it would be an ordinary one in another unit.
+    #[must_use]
+    pub const fn usually_bare_from(mut self, low: f64) -> Self {
+        self.usual_bare = low;
         self
     }
 }

@@ -167,9 +167,11 @@ impl<'d> Table<'_, 'd> {
         };
         let (low, high) = key.limits;
         let (usual_low, usual_high) = key.usual;
+        let bare = text.trim().parse::<f64>().is_ok();
+        let usual_low = if bare { usual_low.max(key.usual_bare) } else { usual_low };
         if number < low || number > high {
             let help = match slip(low.max(usual_low), high.min(usual_high)) {
-                Some(other) if text.trim().parse::<f64>().is_ok() && !unit.is_empty() => {
+                Some(other) if bare && !unit.is_empty() => {
                     format!("a number without a unit is in {unit}; did you mean \"{other}\"?")
                 }
                 Some(other) => format!("did you mean \"{other}\"?"),

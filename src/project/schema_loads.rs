@@ -13,7 +13,9 @@ const SOURCE: Key = Key::text("source", "where the value comes from");
 
 const WEIGHT: Key = Key::quantity("weight", Dimension::Pressure, "weight of the cover per area of it")
     .within(0.0, 2e4)
-    .usually(2.0, 2000.0);
+    .usually(2.0, 2000.0)
+    // 9 is read as that many N/m2 and meant as kg/m2: a film weighs as little as that, but who writes newtons of a film?
+    .usually_bare_from(30.0);
 const REMOVABLE: Key =
     Key::flag("removable", "whether it may be taken or blown off: not counted against uplift");
 const LEAF_WEIGHT: Key = Key::quantity(

@@ -108,6 +108,23 @@ fn suspicious_values_warn_and_name_the_slip() {
     assert!(project.warnings[1].contains("is it \"40 psf\"?") || project.warnings[1].contains("40 kg/m2"));
 }
 
+/// 9 without a unit is 9 N/m2 of cover, which a film has; with its unit it is taken, and so is a heavier one without.
+#[test]
+fn a_bare_weight_of_a_film_is_asked_about() {
+    let warned = |weight: &str| {
+        let text = CONTRACT.replace("\"9 kg/m2\"", weight);
+        assert_ne!(text, CONTRACT);
+        let Ok(Asked::Shell(project)) = read_str(&text) else { panic!("{:?}", faults(&text)) };
+        project.warnings.clone()
+    };
+    let found = warned("9");
+    assert!(
+        found.len() == 1 && found[0].contains("cover.weight") && found[0].contains("is it \"9 kg/m2\"?"),
+        "{found:?}"
+    );
+    assert!(warned("\"9 N/m2\"").is_empty() && warned("90").is_empty());
+}
+
 #[test]
 fn a_large_dome_says_how_many_joints_and_how_to_allow_it() {
     let text = CONTRACT
