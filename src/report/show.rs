@@ -2,7 +2,8 @@
 
 use crate::assess::results::Verdict;
 use crate::assess::stability::TELLING;
-pub(crate) use crate::assess::words::utilisation;
+use crate::assess::verdict::RESTS_ON_SEAMS;
+pub(crate) use crate::assess::words::{beyond_number, of_its, utilisation};
 use crate::units::{FOOT, INCH, KILONEWTON, MILLIMETRE, POUND, POUND_FORCE, PSF};
 
 /// Printer of quantities in the units that the project asked for.
@@ -193,7 +194,7 @@ pub(crate) fn verdict_phrase(value: Verdict) -> &'static str {
 
 /// What a headline says beyond its verdict, as a sentence of its own: "Worked hardest is …".
 pub(crate) fn beyond_verdict(headline: &str) -> String {
-    let headline = headline.trim_start_matches("This rests on the stiffness of the seams. ");
+    let headline = headline.trim_start_matches(RESTS_ON_SEAMS).trim_start();
     let starts = [
         "Within the indicative limits",
         "Near the indicative limits",

@@ -1,6 +1,7 @@
 //! The answer on a terminal: what a person reads in half a minute on a screen of 80 columns.
 
 use crate::assess::results::{Assessment, FootResult, InputLine, ModelResult, Verdict, WorstItem};
+use crate::assess::verdict;
 use crate::report::alike::{self, Alike};
 use crate::report::ranges;
 use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut};
@@ -36,7 +37,7 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
         page.block(0, &beyond);
     }
     if assessment.rests_on_seams {
-        page.block(0, "This rests on the stiffness of the seams: only the stiffer models stay within.");
+        page.block(0, &verdict::rests_words(&assessment.models));
     }
     if assessment.rests_on_feet {
         page.block(0, &rests_on_feet_words(assessment, show));
@@ -66,7 +67,8 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
         page.entry("worst foot", &foot_words(foot, show));
     }
     page.entry("models", &model_words(assessment));
-    page.entry("seams", seam_words(assessment));
+    let seams = verdict::seam_words(assessment.verdict, assessment.rests_on_seams, &assessment.models);
+    page.entry("seams", &seams);
     for line in whole_words(assessment, show) {
         page.entry("whole", &line);
     }
@@ -94,24 +96,6 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     }
     page.block(0, &assessment.indicative);
     page.out
-}
-
-/// Whether the answer rests on the stiffness of the seams.
-fn seam_words(a: &Assessment) -> &'static str {
-    let relied_on = a.models.iter().any(|m| !m.governs && m.name == "pinned" && !holds(m.verdict));
-    if a.rests_on_seams {
-        "the answer rests on their stiffness: only stiffer ones would do"
-    } else if holds(a.verdict) && relied_on {
-        "it relies on seams at least as stiff as entered; with none it does not hold"
-    } else if holds(a.verdict) {
-        "in these models the answer does not rest on how stiffly they turn"
-    } else {
-        "stiffer seams alone would not make it hold"
-    }
-}
-
-fn holds(verdict: Verdict) -> bool {
-    matches!(verdict, Verdict::Within | Verdict::Near)
 }
 
 /// The first few warnings; of doubtful figures only how many there are. The notes and `--json` hold all.

@@ -2,6 +2,7 @@
 
 use super::{Block, Builder, Cell, Table, Tone};
 use crate::assess::results::Verdict;
+use crate::assess::verdict::rests_words;
 use crate::report::draw::{Shown, View};
 use crate::report::ranges::opening;
 use crate::report::show::{self, tame};
@@ -17,11 +18,8 @@ impl Builder<'_> {
         };
         let mut lines = vec![tame(&show::beyond_verdict(&a.headline), 600)];
         if a.rests_on_seams {
-            lines.push(
-                "This rests on the stiffness of the seams: only the stiffer models stay within. Test a seam, or add \
-                 a rib, a tie or an end wall."
-                    .to_owned(),
-            );
+            lines
+                .push(format!("{} Test a seam, or add a rib, a tie or an end wall.", rests_words(&a.models)));
         }
         lines.extend(a.ranges.as_ref().map(opening));
         lines.push(format!("The verdict is taken from {}.", show::verdict_models(&a.verdict_model)));
