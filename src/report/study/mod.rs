@@ -236,7 +236,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
             cells.push(row.buckling.map_or_else(|| "–".to_owned(), buckling_factor));
             cells.push(sag(show, row, bare));
             if with_lift {
-                cells.push(show.force_bare(row.uplift));
+                cells.push(row.uplift.map_or_else(|| "–".to_owned(), |lift| show.force_bare(lift)));
             }
             cells.push(format!("{}{}", show::verdict(row.verdict), if c.dominated { " *" } else { "" }));
             table.row(cells);
