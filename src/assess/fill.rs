@@ -24,9 +24,12 @@ use crate::section::forces::StripForces;
 use crate::shell::{MemberId, MemberKind, PanelId};
 use crate::vector::Vec3;
 
+/// What stands for a number beyond every limit of validity, as documents have no infinity.
+pub(crate) const INFINITE: f64 = 1e9;
+
 /// A utilisation as printed: a number beyond every limit of validity is 10⁹.
 pub(super) fn finite(utilisation: f64) -> f64 {
-    if utilisation.is_finite() { utilisation } else { 1e9 }
+    if utilisation.is_finite() { utilisation } else { INFINITE }
 }
 
 /// Name of a joint model.

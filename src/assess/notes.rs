@@ -108,12 +108,16 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
     }
     match worst {
         Some(w) => format!(
-            "{rests}{standing}: worked hardest is {} {} ({}), {} at {} of its limit.{beside}",
+            "{rests}{standing}: worked hardest is {} {} ({}), {}{}.{beside}",
             w.what,
             w.id,
             w.place,
             w.rule,
-            words::utilisation(w.utilisation)
+            if words::beyond_number(w.utilisation) {
+                ", which is beyond any limit".to_owned()
+            } else {
+                format!(" at {}", words::of_its(w.utilisation, "limit"))
+            }
         ),
         None => format!("{rests}{standing}: nothing was loaded."),
     }

@@ -1,6 +1,7 @@
 //! How a quantity looks to a reader: metric or imperial, plain digits, and names made harmless.
 
-use crate::assess::results::Verdict;
+use crate::assess::fill::INFINITE;
+use crate::assess::results::{Assessment, Verdict};
 use crate::assess::stability::TELLING;
 use crate::assess::verdict::RESTS_ON_SEAMS;
 pub(crate) use crate::assess::words::{beyond_number, of_its, utilisation};
@@ -166,6 +167,10 @@ pub(crate) fn outcome(check: &crate::rules::Check) -> String {
     use crate::rules::{Compares, Standing};
     let value = utilisation(check.utilisation);
     match (check.compares, check.standing) {
+        (Compares::Room, Standing::Over) if beyond_number(check.utilisation) => {
+            "it does not fit: there is no room for it".to_owned()
+        }
+        (Compares::Load, _) if beyond_number(check.utilisation) => "beyond any limit, over".to_owned(),
         (Compares::Load, _) => format!("{value} of its limit, {}", standing(check.utilisation)),
         (Compares::Room, Standing::Over) => format!("it does not fit: {value} of the room there is wanted"),
         (Compares::Room, _) => format!("it fits: {value} of the room there is wanted"),
@@ -280,6 +285,10 @@ pub(crate) fn working_value(value: f64) -> String {
     if !value.is_finite() {
         return unknown();
     }
+    // What is divided by nothing: documents have no infinity, and hold this figure for it.
+    if value.to_bits() == INFINITE.to_bits() {
+        return "∞".to_owned();
+    }
     if value != 0.0 && !(1e-3..1e7).contains(&value.abs()) {
         return format!("{value:.3e}").replace('-', "−");
     }
@@ -305,6 +314,17 @@ pub(crate) fn tame(name: &str, limit: usize) -> String {
         out.push('…');
     }
     if out.trim().is_empty() { "(no name)".to_owned() } else { out }
+}
+
+/// Words of the program's own, made fit to print: where they are too long they end with the last whole sentence, so that what is
+/// said is not cut off before what to do about it.
+pub(crate) fn sentences(words: &str, limit: usize) -> String {
+    let all = tame(words, usize::MAX);
+    let Some((end, _)) = all.char_indices().nth(limit) else { return all };
+    // A sentence ends before a capital; other points stand in figures and in the names of keys.
+    let ends = all.match_indices(". ").map(|(at, _)| at).take_while(|at| at + 1 <= end);
+    let last = ends.filter(|at| all[at + 2..].chars().next().is_some_and(char::is_uppercase)).last();
+    last.map_or_else(|| tame(words, limit), |at| all[..=at].to_owned())
 }
 
 /// What a verdict was taken from, in words: "the seam model", "the worst of pinned and rigid models".
@@ -362,6 +382,30 @@ mod tests {
         assert_eq!(imperial.length(2.286), "7 ft 6.0 in");
         // 0.6 kN/m² is 12.53 psf: 600 / 47.880.
         assert_eq!(imperial.pressure(600.0), "12.5 psf");
+    }
+
+    #[test]
+    fn long_words_end_with_a_sentence() {
+        let words = "Corners are pulled apart by 1.03 kN. No test was entered, so nothing was compared with it. Ask an engineer.";
+        assert_eq!(sentences(words, 200), words);
+        assert_eq!(sentences(words, 105), words.trim_end_matches(" Ask an engineer."));
+        assert_eq!(sentences(words, 60), "Corners are pulled apart by 1.03 kN.");
+        assert_eq!(sentences(&"x".repeat(30), 10), "xxxxxxxxxx…");
+    }
+
+    #[test]
+    fn what_no_number_tells_reads_as_a_sentence() {
+        let mut check = crate::report::sample::sample().workings.remove(0).checks.remove(0);
+        check.utilisation = INFINITE;
+        check.standing = crate::rules::Standing::Over;
+        assert_eq!(outcome(&check), "beyond any limit, over");
+        check.compares = crate::rules::Compares::Room;
+        assert_eq!(outcome(&check), "it does not fit: there is no room for it");
+        // 80/0, as the working prints it.
+        assert_eq!(working_value(INFINITE), "∞");
+        assert_eq!(working_value(1.5e9), "1.500e9");
+        assert_eq!(of_its(INFINITE, "limit"), "beyond any limit");
+        assert_eq!(of_its(0.77, "limit"), "0.77 of its limit");
     }
 
     #[test]

@@ -5,7 +5,7 @@ use crate::assess::verdict;
 use crate::report::alike::{self, Alike};
 use crate::report::ranges;
 use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut};
-use crate::report::show::{self, Show, tame, utilisation};
+use crate::report::show::{self, Show, of_its, tame, utilisation};
 
 /// Kinds of timber among the things worked hardest.
 const TIMBERS: usize = 3;
@@ -239,7 +239,7 @@ fn foot_words(foot: &FootResult, show: Show) -> String {
     let share = |value: Option<f64>| {
         value.map_or_else(
             || " (no anchor strength given)".to_owned(),
-            |u| format!(" ({} of its anchor)", utilisation(u)),
+            |u| format!(" ({})", of_its(u, "anchor")),
         )
     };
     let lift = if foot.uplift > 0.0 {
@@ -286,10 +286,13 @@ fn model_words(a: &Assessment) -> String {
             model.worst.as_ref().map_or_else(
                 || show::verdict(model.verdict).to_owned(),
                 |w| {
-                    let fixings = model
-                        .worst_fixing
-                        .as_ref()
-                        .map_or_else(String::new, |f| format!(" (fixings {})", utilisation(f.utilisation)));
+                    let fixings = model.worst_fixing.as_ref().map_or_else(String::new, |f| {
+                        if show::beyond_number(f.utilisation) {
+                            " (fixings beyond any limit)".to_owned()
+                        } else {
+                            format!(" (fixings {})", utilisation(f.utilisation))
+                        }
+                    });
                     format!("{}{fixings}", utilisation(w.utilisation))
                 },
             )

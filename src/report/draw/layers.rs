@@ -7,7 +7,7 @@ use super::scene::Scene;
 use super::{DrawError, DrawOptions, Shown, View};
 use crate::assess::results::CaseResult;
 use crate::report::picture::{Pen, tint::Tint};
-use crate::report::show::{Show, tame, utilisation};
+use crate::report::show::{Show, of_its, tame, utilisation};
 use crate::vector::Vec3;
 
 /// A label that belongs to a place on the shell.
@@ -193,10 +193,10 @@ impl<'a> Layers<'a> {
         }
         if let Some(first) = scene.results.worst_list.iter().find(|item| item.what == "timber") {
             layers.description = format!(
-                "The hardest worked timber is {}, {}, at {} of its limit",
+                "The hardest worked timber is {}, {}, at {}",
                 tame(&first.id, 20),
                 first.place,
-                utilisation(first.utilisation)
+                of_its(first.utilisation, "limit")
             );
             if !undrawn.is_empty() {
                 layers.description = format!("{}.{}", layers.description, undrawn.trim_end_matches('.'));
