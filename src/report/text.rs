@@ -13,6 +13,8 @@ const TIMBERS: usize = 3;
 const THINGS: usize = 5;
 /// Warnings said in full.
 const WARNINGS: usize = 4;
+/// Characters of a warning or a doubt; longer ones end with a sentence.
+const LONGEST: usize = 700;
 
 /// The terminal answer. `colour` puts in terminal colours; without it the text is plain.
 #[must_use]
@@ -44,7 +46,7 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     }
     let doubted = assessment.verdict == Verdict::Near;
     for doubt in assessment.doubts.iter().filter(|_| doubted) {
-        page.block(0, &format!("Told as no better than near: {}", tame(doubt, 400)));
+        page.block(0, &format!("Told as no better than near: {}", show::sentences(doubt, LONGEST)));
     }
     page.gap();
 
@@ -103,7 +105,7 @@ fn warnings<'a>(page: &mut Page, warnings: impl Iterator<Item = &'a String>) {
     let (doubts, plain): (Vec<&String>, Vec<&String>) =
         warnings.partition(|warning| warning.starts_with("Provisional"));
     for warning in plain.iter().take(WARNINGS) {
-        page.entry("warning", &tame(warning, 400));
+        page.entry("warning", &show::sentences(warning, LONGEST));
     }
     let more = plain.len().saturating_sub(WARNINGS);
     let further = match (more, doubts.len()) {

@@ -103,7 +103,10 @@ impl Builder<'_> {
             self.say(format!("Not looked at: {}. Section 16 has the whole list.", first.join("; ")));
         }
         if !a.warnings.is_empty() {
-            self.notice("To be looked at first", a.warnings.iter().map(|line| tame(line, 600)).collect());
+            self.notice(
+                "To be looked at first",
+                a.warnings.iter().map(|line| show::sentences(line, 1000)).collect(),
+            );
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Hand checks, what is not covered, questions, sources, and what is needed to repeat it.
 
 use super::{Block, Builder, Cell, Table};
-use crate::report::show::{figures, tame};
+use crate::report::show::{figures, sentences, tame};
 
 /// Characters of the input file that the notes carry; a longer one is cut and said to be.
 const MOST_INPUT: usize = 200_000;
@@ -42,7 +42,7 @@ impl Builder<'_> {
                 Cell::plain(solver),
                 Cell::plain(unit),
                 Cell::plain(difference),
-                Cell::plain(tame(&show.sentence(&check.remark), 600)),
+                Cell::plain(sentences(&show.sentence(&check.remark), 1000)),
             ]);
         }
         self.table(table, "None was made for this shape.");

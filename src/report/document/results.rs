@@ -159,7 +159,7 @@ impl Builder<'_> {
         for model in a.models.iter().filter(|model| model.governs) {
             if let Some(buckling) = &model.buckling {
                 let name = show::capital(&model.name);
-                self.say(format!("{name} model: {}", tame(&buckling.reading, 400)));
+                self.say(format!("{name} model: {}", show::sentences(&buckling.reading, 700)));
             }
         }
         self.snap();
@@ -221,7 +221,7 @@ impl Builder<'_> {
         self.table(table, "No reactions could be worked out.");
         // What was warned of the feet stands with them as well.
         let rows: Vec<String> =
-            a.warnings.iter().filter(|w| w.starts_with(TWO_ROWS)).map(|w| tame(w, 600)).collect();
+            a.warnings.iter().filter(|w| w.starts_with(TWO_ROWS)).map(|w| show::sentences(w, 1000)).collect();
         if !rows.is_empty() {
             self.notice("Two rows of feet", rows);
         }

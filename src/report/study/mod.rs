@@ -153,7 +153,7 @@ fn of_doubts<'a>(rows: impl Iterator<Item = &'a Row> + Clone) -> String {
         }
     }
     for doubt in seen.iter().take(DOUBTS) {
-        out.push_str(&paragraph(&format!("Told as no better than near: {}", tame(doubt, 400)), 0));
+        out.push_str(&paragraph(&format!("Told as no better than near: {}", show::sentences(doubt, 700)), 0));
     }
     if seen.len() > DOUBTS {
         out.push_str(&paragraph(
