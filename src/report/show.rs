@@ -47,6 +47,15 @@ impl Show {
         }
     }
 
+    /// A place to drill at \[m\], as fine as it can be marked: "120.6 mm" or "4.75 in".
+    pub(crate) fn place(self, metres: f64) -> String {
+        if self.imperial {
+            format!("{:.2} in", metres / INCH)
+        } else {
+            format!("{:.1} mm", metres / MILLIMETRE)
+        }
+    }
+
     /// A movement \[m\], to two figures as befits a guessed stiffness: "3.4 mm".
     pub(crate) fn movement(self, metres: f64) -> String {
         let least = if self.imperial { 0.005 * INCH } else { 0.1 * MILLIMETRE };
@@ -380,6 +389,10 @@ mod tests {
         );
         let imperial = Show::new("imperial");
         assert_eq!(imperial.length(2.286), "7 ft 6.0 in");
+        // Of fixings 4.75 in from the joint, in a seam of 4 ft 3.9 in.
+        assert_eq!(imperial.place(4.75 * INCH), "4.75 in");
+        assert_eq!(imperial.place(20.953 * INCH), "20.95 in");
+        assert_eq!(metric.place(0.12065), "120.6 mm");
         // 0.6 kN/m² is 12.53 psf: 600 / 47.880.
         assert_eq!(imperial.pressure(600.0), "12.5 psf");
     }

@@ -313,8 +313,8 @@ impl Builder<'_> {
                 Cell::plain(show.length(kind.length)),
                 Cell::plain(kind.seams.to_string()),
                 Cell::plain(kind.places.len().to_string()),
-                Cell::plain(kind.places.first().map_or_else(|| "–".to_owned(), |at| show.size(*at))),
-                Cell::plain(apart.map_or_else(|| "–".to_owned(), |apart| show.size(apart))),
+                Cell::plain(kind.places.first().map_or_else(|| "–".to_owned(), |at| show.place(*at))),
+                Cell::plain(apart.map_or_else(|| "–".to_owned(), |apart| show.place(apart))),
                 Cell::plain((kind.seams * kind.places.len()).to_string()),
             ]);
         }
@@ -323,7 +323,15 @@ impl Builder<'_> {
             let all: usize = a.seam_fixings.iter().map(|kind| kind.seams * kind.places.len()).sum();
             let cut = a.seam_fixings.len() > MOST_SEAMS;
             let more = if cut { "The longest seams are shown; \"check --csv\" writes all. " } else { "" };
-            self.say(format!("{more}{all} fixings in all seams together."));
+            let entered =
+                a.inputs.iter().any(|input| input.key == "fixings.end" && input.origin == "entered");
+            let further = if entered {
+                " Where a corner is sharper than 60° its mitre takes wood away, and the first fixing stands as much further from \
+                 the joint than was entered."
+            } else {
+                ""
+            };
+            self.say(format!("{more}{all} fixings in all seams together.{further}"));
         }
     }
 
