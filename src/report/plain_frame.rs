@@ -39,8 +39,10 @@ pub fn text(results: &FrameResults) -> String {
             }
         }
         for (joint, force) in case.reactions.iter().take(24) {
-            let parts: Vec<String> = force.iter().map(|f| figure(1e-3 * f)).collect();
-            out += &format!("  reaction at {joint}: {} kN, kN m\n", parts.join(", "));
+            let part = |n: usize, name: &str| format!("{name} {}", figure(1e-3 * force[n]));
+            let forces = [part(0, "Fx"), part(1, "Fy"), part(2, "Fz")].join(", ");
+            let moments = [part(3, "Mx"), part(4, "My"), part(5, "Mz")].join(", ");
+            out += &format!("  reaction at {joint}: {forces} kN; {moments} kN m\n");
         }
         if case.reactions.len() > 24 {
             out += &format!("  … and {} more reactions (--json has all)\n", case.reactions.len() - 24);
@@ -59,11 +61,17 @@ pub fn text(results: &FrameResults) -> String {
                 None => "; no limit or branch point on it\n".to_owned(),
             };
             for event in case.events.iter().flatten() {
+                // A turn is watched in radians.
+                let turns = case.watch.as_ref().is_some_and(|watch| watch.direction.starts_with('r'));
+                let moved = if turns {
+                    format!("{} rad", figure(event.watched))
+                } else {
+                    format!("{} mm", figure(1e3 * event.watched))
+                };
                 out += &format!(
-                    "    {} at factor {}, watched movement {}\n",
+                    "    {} at factor {}, watched movement {moved}\n",
                     event.kind,
-                    figure(event.factor),
-                    figure(event.watched)
+                    figure(event.factor)
                 );
             }
             if case.path_end.as_deref() == Some("lost") {
@@ -92,4 +100,41 @@ fn list(values: &[f64]) -> String {
 pub fn json(results: &FrameResults) -> String {
     // A String does not fail and every map here is keyed by strings, so that this cannot.
     serde_json::to_string_pretty(results).unwrap_or_default() + "\n"
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::project::{Asked, SourceText, read_text};
+
+    /// The starter's kind of frame under another analysis.
+    fn told(analysis: &str) -> String {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+        let text = std::fs::read_to_string(folder.join("ladder-stand-frame.toml")).unwrap();
+        let text = text.replace("kind = \"linear\"", analysis);
+        let source = SourceText { name: "frame.toml".to_owned(), text };
+        let Asked::Frame(project) = read_text(source, &folder, "frame").unwrap() else { panic!("no frame") };
+        super::text(&crate::assess::plain_frame::solve(&project).unwrap())
+    }
+
+    #[test]
+    fn figures_of_a_frame_have_names_and_units_and_a_caution() {
+        let plain = told("kind = \"linear\"");
+        let reaction = plain.lines().find(|line| line.contains("reaction at")).unwrap();
+        for part in ["Fx ", "Fy ", "Fz ", " kN; Mx ", "My ", "Mz ", " kN m"] {
+            assert!(reaction.contains(part), "{reaction}");
+        }
+        for part in ["Local codes", "building authority", "licensed engineer"] {
+            assert!(plain.contains(part), "{plain}");
+        }
+        let watch = |direction: &str| {
+            told(&format!(
+                "kind = \"path\"\ncase = \"push\"\nwatch = {{ joint = \"top\", direction = \"{direction}\" }}"
+            ))
+        };
+        let moved = |text: &str| {
+            text.lines().find(|line| line.contains("watched movement")).map(str::to_owned).unwrap_or_default()
+        };
+        let (x, turn) = (moved(&watch("x")), moved(&watch("ry")));
+        assert!(x.ends_with(" mm") && turn.ends_with(" rad"), "{x} {turn}");
+    }
 }
