@@ -352,3 +352,17 @@ fn the_push_outward_is_drawn_where_it_points() {
     let arrow = layers.arrows.iter().find(|arrow| arrow.at == at && arrow.by.z == 0.0).unwrap();
     assert!(arrow.by.x < -0.1 && arrow.by.y.abs() < 1e-9, "{:?}", arrow.by);
 }
+
+/// A drawing may be all that one is given: it names who decides, where there is room.
+#[test]
+fn a_drawing_says_who_decides() {
+    let assessment = sample();
+    let page = |width: f64| {
+        let options = DrawOptions { width, height: 0.75 * width, ..DrawOptions::default() };
+        svg(&draw(&assessment, &options).unwrap())
+    };
+    let whole = "Indicative only: local codes, the building authority and a licensed engineer decide.";
+    assert!(page(960.0).contains(whole) && page(760.0).contains(whole));
+    let narrow = page(360.0);
+    assert!(narrow.contains("Indicative only") && !narrow.contains(whole));
+}
