@@ -330,7 +330,9 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         }
     }
     out.extend(unseen::not_in_the_models(project, found));
-    out.extend(crate::loads::warnings(&project.loads, &found.setup.shell));
+    out.extend(
+        crate::loads::warnings(&project.loads, &found.setup.shell).iter().map(|words| sentence(words)),
+    );
     // What was done to a mesh, or left as it is, may be a slip; what openings took is told with the assumptions.
     if is_mesh(project) {
         out.extend(found.setup.shell.remarks.iter().map(|remark| sentence(remark)));

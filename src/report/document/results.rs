@@ -84,7 +84,8 @@ impl Builder<'_> {
             ));
             self.say(format!(
                 "Count of freedoms: 3 × joints − bars − holds = {} (mechanisms less states of self-stress; its sign \
-                 alone proves nothing).",
+                 alone proves nothing). A foot counts as a joint with three holds; a timber from foot to foot, as along the ground, \
+                 restrains nothing that is not held, and is not among the bars.",
                 model.maxwell_count
             ));
             self.drawing(
