@@ -212,6 +212,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             uplift_utilisation: Some(0.62),
             slide_utilisation: None,
             moment_utilisation: None,
+            worst: None,
             by_model: BTreeMap::new(),
         })
         .collect();

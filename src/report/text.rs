@@ -65,8 +65,11 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     }
     page.gap();
 
-    if let Some(foot) = assessment.feet.first() {
-        page.entry("worst foot", &foot_words(foot, show));
+    for (name, foot) in worst_feet(&assessment.feet, show) {
+        page.entry(name, &foot_words(foot, show));
+    }
+    if assessment.feet.is_empty() {
+        page.entry("feet", "what they are to hold was not worked out: no model could be solved");
     }
     page.entry("models", &model_words(assessment));
     let seams = verdict::seam_words(assessment.verdict, assessment.rests_on_seams, &assessment.models);
@@ -237,6 +240,21 @@ fn rests_on_feet_words(a: &Assessment, show: Show) -> String {
     )
 }
 
+/// The feet that are told: where anchors were entered, the one whose anchor is worked hardest, by lift, slide or what else it was
+/// checked for; where none were, the one that lifts most, and the one that slides most where that is another.
+fn worst_feet(feet: &[FootResult], show: Show) -> Vec<(&'static str, &FootResult)> {
+    let checked = feet.iter().filter_map(|foot| Some((foot, foot.worst.as_ref()?.utilisation)));
+    // Of equals the one named first stays.
+    if let Some((worst, _)) = checked.reduce(|a, b| if b.1 > a.1 { b } else { a }) {
+        return vec![("worst foot", worst)];
+    }
+    let lifts = feet.iter().reduce(|a, b| if b.uplift > a.uplift { b } else { a });
+    let slides = feet.iter().reduce(|a, b| if b.slide > a.slide { b } else { a });
+    // Feet that are alike differ by rounding alone: what prints the same is no other foot.
+    let other = slides.filter(|s| lifts.is_some_and(|l| show.force(l.slide) != show.force(s.slide)));
+    lifts.map(|foot| ("worst foot", foot)).into_iter().chain(other.map(|foot| ("and foot", foot))).collect()
+}
+
 fn foot_words(foot: &FootResult, show: Show) -> String {
     let share = |value: Option<f64>| {
         value.map_or_else(
@@ -259,8 +277,12 @@ fn foot_words(foot: &FootResult, show: Show) -> String {
     } else {
         String::new()
     };
+    let checked = foot
+        .worst
+        .as_ref()
+        .map_or_else(String::new, |worst| format!(" (at {})", of_its(worst.utilisation, "limit")));
     format!(
-        "{} {lift}, slides {}{}, presses {}{turned}",
+        "{}{checked} {lift}, slides {}{}, presses {}{turned}",
         tame(&foot.joint, 24),
         show.force(foot.slide),
         foot.slide_utilisation.map_or_else(String::new, |_| share(foot.slide_utilisation)),
@@ -455,6 +477,43 @@ mod tests {
         assert!(told(&assessment).contains("held against turning by up to 385 lbf·ft"));
         assessment.feet[0].moment_utilisation = Some(0.5);
         assert!(told(&assessment).contains("385 lbf·ft (0.50 of its anchor)"));
+    }
+
+    #[test]
+    fn the_foot_whose_anchor_is_worked_hardest_is_told() {
+        let mut assessment = sample();
+        let told = |a: &Assessment| text(a, false).split_whitespace().collect::<Vec<_>>().join(" ");
+        // Nothing entered: what lifts most, and what slides most where that is another.
+        let [first, second] = [0, 1].map(|n: usize| assessment.feet[n].joint.clone());
+        assert!(told(&assessment).contains(&format!("worst foot {first} lifts 2.5 kN")));
+        assert!(!text(&assessment, false).contains("and foot"));
+        assessment.feet[1].slide = 79_300.0;
+        let said = told(&assessment);
+        assert!(said.contains(&format!("worst foot {first} lifts 2.5 kN")), "{said}");
+        assert!(
+            said.contains(&format!("and foot {second} lifts 2.41 kN")) && said.contains("slides 79.3 kN"),
+            "{said}"
+        );
+        // Entered: the one that slides, though another lifts more.
+        let worst = |utilisation: f64| {
+            Some(crate::assess::results::WorstAt {
+                utilisation,
+                rule: "anchor pulled up and sideways together".to_owned(),
+                clause: "own".to_owned(),
+                combination: "0.9 weight + 1.5 wind".to_owned(),
+                model: "seam".to_owned(),
+                member: None,
+                at: None,
+            })
+        };
+        assessment.feet[0].worst = worst(1.25);
+        assessment.feet[1].worst = worst(4.14);
+        let said = told(&assessment);
+        assert!(
+            said.contains(&format!("worst foot {second} (at 4.14 of its limit) lifts 2.41 kN")),
+            "{said}"
+        );
+        assert!(!said.contains("and foot"), "{said}");
     }
 
     #[test]

@@ -172,6 +172,27 @@ fn a_shell_s_document_has_every_agreed_key() {
     }
 }
 
+/// Where the only model is a mechanism nothing was worked out of the feet, and nothing is told of them: no nought, no drawing.
+#[test]
+fn of_a_mechanism_alone_no_foot_has_a_figure() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/fruit-cage-barrel.toml");
+    let text = fs::read_to_string(example).unwrap().replace(r#"["pinned", "rigid"]"#, r#"["pinned"]"#);
+    fs::write(folder.path().join("store.toml"), text).unwrap();
+    let document = checked(folder.path(), &[]);
+    holds(&document, &shell_shape(), "mechanism");
+    assert_eq!((&document["verdict"], &document["feet"]), (&json!("unstable"), &json!([])));
+    assert_ne!(document["counts"]["feet"], 0);
+    let (_, out, _) = run(folder.path(), &["check", "store.toml"]);
+    assert!(out.contains("was not worked out") && !out.contains("0 kN"), "{out}");
+    let draw = ["draw", "store.toml", "-o", "a.svg", "--show", "reactions", "--view", "plan"];
+    let (code, _, err) = run(folder.path(), &draw);
+    assert!(code == 2 && err.contains("no model could be solved"), "{code} {err}");
+    let (_, _, err) = run(folder.path(), &["notes", "store.toml", "-o", "a.md"]);
+    let notes = fs::read_to_string(folder.path().join("a.md")).expect(&err);
+    assert!(notes.contains("No reactions could be worked out."), "{err}");
+}
+
 #[test]
 fn full_adds_displacements_and_bar_forces_case_by_case() {
     let folder = folder_with("dome");

@@ -76,7 +76,7 @@ pub struct Assessment {
     pub combinations: Vec<CombinationResult>,
     /// What each joint model says.
     pub models: Vec<ModelResult>,
-    /// Feet, worst first.
+    /// Feet, greatest lift first; none where no model could be solved, for then nothing is known of what they are to hold.
     pub feet: Vec<FootResult>,
     /// Balance of the whole: net lift by combination, and tipping over.
     pub balance: Balance,

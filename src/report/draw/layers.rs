@@ -85,7 +85,7 @@ impl<'a> Layers<'a> {
             Shown::Sag => Self::sag(scene, show, options),
             Shown::Buckling => Self::buckling(scene, options),
             Shown::Mechanism => Self::mechanism(scene, options),
-            Shown::Reactions => Ok(Self::reactions(scene, show)),
+            Shown::Reactions => Self::reactions(scene, show, options.view),
             Shown::Seams => Ok(Self::seams(scene)),
             Shown::Panels => Ok(Self::panels(scene)),
             Shown::Ids => Ok(Self::ids(scene, options.view == View::Unrolled)),
