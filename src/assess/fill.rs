@@ -375,6 +375,10 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
     if options.full {
         full(found, &mut models);
     }
+    let stages = stages::results(project, found)?;
+    let told = stages::told(&stages);
+    let headline =
+        [vec![notes::headline(project, found, worst_list.first())], told.clone()].concat().join(" ");
     let counts = crate::shell::count::counts(shell);
     let measures = crate::shell::count::measures(shell);
     let volume: f64 =
@@ -389,7 +393,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         indicative: words::INDICATIVE.into(),
         verdict: found.verdict,
         verdict_model: notes::verdict_model(found),
-        headline: notes::headline(project, found, worst_list.first()),
+        headline,
         rests_on_seams: found.rests_on_seams,
         rests_on_feet: found.rests_on_feet,
         doubts: found.doubts(),
@@ -423,7 +427,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         feet: found.feet(),
         balance,
         snap: snap::result(project, found),
-        stages: stages::results(project, found)?,
+        stages,
         workings: workings::workings(project, found, &worst_list, options.workings)?,
         worst_list,
         seam_curve: Vec::new(),
@@ -443,7 +447,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
             .map(str::to_owned)
             .collect(),
         sources: notes::sources(project, setup),
-        warnings: notes::warnings(project, found),
+        warnings: [told, notes::warnings(project, found)].concat(),
         input_sha256: notes::checksum(project),
         input_text: project.text().to_owned(),
     })

@@ -206,6 +206,22 @@ pub(crate) fn verdict_phrase(value: Verdict) -> &'static str {
     }
 }
 
+/// The first line of an answer: the verdict, and with it that of a stage of the assembly that does not hold, which the verdict of
+/// the finished shell would hide.
+pub(crate) fn first_line(a: &Assessment) -> String {
+    let finished = verdict_phrase(a.verdict);
+    let failing = a.stages.iter().map(|stage| stage.verdict).max();
+    let Some(stage) = failing.filter(|v| matches!(v, Verdict::Over | Verdict::Unstable)) else {
+        return finished.to_owned();
+    };
+    let link = if matches!(a.verdict, Verdict::Over | Verdict::Unstable) { "and" } else { "but" };
+    let stage = match stage {
+        Verdict::Over => "over its limit",
+        _ => "unstable",
+    };
+    format!("{finished} when finished, {link} {stage} while it is put up")
+}
+
 /// What a headline says beyond its verdict, as a sentence of its own: "Worked hardest is …".
 pub(crate) fn beyond_verdict(headline: &str) -> String {
     let headline = headline.trim_start_matches(RESTS_ON_SEAMS).trim_start();

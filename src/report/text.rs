@@ -31,12 +31,16 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     }
     page.gap();
 
-    let phrase = format!("{}.", show::verdict_phrase(assessment.verdict));
-    page.plain(&paint.verdict(assessment.verdict, &phrase));
+    let phrase = format!("{}.", show::first_line(assessment));
+    page.plain(&paint.verdict(assessment.verdict_with_stages(), &phrase));
     // The list below says the rest of the headline in figures; only what it cannot say is said here.
-    let beyond = show::beyond_verdict(&assessment.headline);
+    let beyond = show::beyond_verdict(assessment.headline_when_finished());
     if assessment.worst_list.is_empty() || !beyond.starts_with("Worked hardest") {
         page.block(0, &beyond);
+    }
+    let stages_told = assessment.stages_told();
+    for words in &stages_told {
+        page.block(0, &show.sentence(&show::sentences(words, LONGEST)));
     }
     if assessment.rests_on_seams {
         page.block(0, &verdict::rests_words(&assessment.models));
@@ -78,13 +82,18 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
         page.entry("whole", &line);
     }
     for stage in &assessment.stages {
-        let words = show.sentence(&stage.headline);
-        // The words begin with the verdict.
+        // The words begin with the verdict; those of a stage that does not hold stand at the top.
+        let words = if verdict::holds(stage.verdict) {
+            show.sentence(&stage.headline)
+        } else {
+            format!("{}, see above", show::verdict(stage.verdict))
+        };
         page.entry("stage", &format!("{}: {words}", tame(&stage.name, 40)));
     }
     page.entry("audit", &audit_words(assessment));
     let told = if doubted { assessment.doubts.as_slice() } else { &[] };
-    warnings(&mut page, assessment.warnings.iter().filter(|warning| !told.contains(warning)));
+    let said = |warning: &&String| told.contains(warning) || stages_told.contains(warning);
+    warnings(&mut page, assessment.warnings.iter().filter(|warning| !said(warning)));
     page.gap();
     if let Some(ranges) = &assessment.ranges {
         page.plain(&paint.strong("Over the ranges of the inputs"));

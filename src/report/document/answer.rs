@@ -11,23 +11,20 @@ use crate::rules::Standing;
 impl Builder<'_> {
     pub(super) fn answer(&mut self) {
         let a = self.assessment;
-        let standing = match a.verdict {
+        let standing = match a.verdict_with_stages() {
             Verdict::Within => Standing::Within,
             Verdict::Near => Standing::Near,
             Verdict::Over | Verdict::Unstable => Standing::Over,
         };
-        let mut lines = vec![tame(&show::beyond_verdict(&a.headline), 600)];
+        let mut lines = vec![show::sentences(&show::beyond_verdict(a.headline_when_finished()), 1000)];
+        lines.extend(a.stages_told().iter().map(|words| show::sentences(&self.show.sentence(words), 1000)));
         if a.rests_on_seams {
             lines
                 .push(format!("{} Test a seam, or add a rib, a tie or an end wall.", rests_words(&a.models)));
         }
         lines.extend(a.ranges.as_ref().map(opening));
         lines.push(format!("The verdict is taken from {}.", show::verdict_models(&a.verdict_model)));
-        self.blocks.push(Block::Callout {
-            tone: Tone::Verdict(standing),
-            title: show::verdict_phrase(a.verdict).to_owned(),
-            lines,
-        });
+        self.blocks.push(Block::Callout { tone: Tone::Verdict(standing), title: show::first_line(a), lines });
         self.blocks.push(Block::Callout {
             tone: Tone::Caution,
             title: "Caution".to_owned(),

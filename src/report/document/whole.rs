@@ -124,7 +124,7 @@ impl Builder<'_> {
                 Cell::plain(stage.panels.to_string()),
                 Cell::plain(verdict(stage.verdict)),
                 Cell::maybe(stage.worst.as_ref().map(|worst| worst.utilisation)),
-                Cell::plain(show.force_bare(stage.uplift)),
+                Cell::plain(stage.uplift.map_or_else(|| "–".to_owned(), |lift| show.force_bare(lift))),
                 Cell::plain(tame(&show.sentence(&stage.headline), 300)),
             ]);
         }
