@@ -347,7 +347,7 @@ pub(crate) fn sentences(words: &str, limit: usize) -> String {
     let all = tame(words, usize::MAX);
     let Some((end, _)) = all.char_indices().nth(limit) else { return all };
     // A sentence ends before a capital; other points stand in figures and in the names of keys.
-    let ends = all.match_indices(". ").map(|(at, _)| at).take_while(|at| at + 1 <= end);
+    let ends = all.match_indices(". ").map(|(at, _)| at).take_while(|at| *at < end);
     let last = ends.filter(|at| all[at + 2..].chars().next().is_some_and(char::is_uppercase)).last();
     last.map_or_else(|| tame(words, limit), |at| all[..=at].to_owned())
 }

@@ -347,3 +347,39 @@ fn the_schemas_are_printed() {
         }
     }
 }
+
+/// Figures of a plain frame on a screen have names and units, and a caution that says who decides.
+#[test]
+fn what_is_told_of_a_frame_has_names_and_units() {
+    let folder = folder_with("frame");
+    let path = folder.path().join("store.toml");
+    let text = fs::read_to_string(&path).unwrap();
+    let (before, _) = text.split_once("[analysis]").unwrap();
+    let told = |analysis: &str| {
+        fs::write(&path, format!("{before}[analysis]\n{analysis}\n")).unwrap();
+        let (code, out, err) = run(folder.path(), &["check", "store.toml"]);
+        assert_eq!(code, 0, "{err}");
+        out
+    };
+    let plain = told("kind = \"linear\"");
+    let reaction = plain.lines().find(|line| line.contains("reaction at")).unwrap();
+    for part in ["Fx ", "Fy ", "Fz ", " kN; Mx ", "My ", "Mz ", " kN m"] {
+        assert!(reaction.contains(part), "{reaction}");
+    }
+    let words = plain.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in ["Local codes", "the building authority", "a licensed engineer"] {
+        assert!(words.contains(part), "{plain}");
+    }
+    let linear = analysed("kind = \"linear\"");
+    let case = linear["cases"][0]["name"].as_str().unwrap();
+    let joint = linear["displacements"][case].as_object().unwrap().keys().next_back().unwrap().clone();
+    let events = |direction: &str| {
+        let watch = format!("watch = {{ joint = \"{joint}\", direction = \"{direction}\" }}");
+        let out = told(&format!("kind = \"path\"\ncase = \"{case}\"\n{watch}\nsteps = 200"));
+        out.lines().filter(|line| line.contains("watched movement")).map(str::to_owned).collect::<Vec<_>>()
+    };
+    for (direction, unit) in [("z", " mm"), ("rx", " rad")] {
+        let told = events(direction);
+        assert!(!told.is_empty() && told.iter().all(|line| line.ends_with(unit)), "{told:?}");
+    }
+}
