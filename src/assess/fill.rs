@@ -24,9 +24,12 @@ use crate::section::forces::StripForces;
 use crate::shell::{MemberId, MemberKind, PanelId};
 use crate::vector::Vec3;
 
+/// What stands for a number beyond every limit of validity, as documents have no infinity.
+pub(crate) const INFINITE: f64 = 1e9;
+
 /// A utilisation as printed: a number beyond every limit of validity is 10⁹.
 pub(super) fn finite(utilisation: f64) -> f64 {
-    if utilisation.is_finite() { utilisation } else { 1e9 }
+    if utilisation.is_finite() { utilisation } else { INFINITE }
 }
 
 /// Name of a joint model.
@@ -372,6 +375,10 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
     if options.full {
         full(found, &mut models);
     }
+    let stages = stages::results(project, found)?;
+    let told = stages::told(&stages);
+    let headline =
+        [vec![notes::headline(project, found, worst_list.first())], told.clone()].concat().join(" ");
     let counts = crate::shell::count::counts(shell);
     let measures = crate::shell::count::measures(shell);
     let volume: f64 =
@@ -386,7 +393,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         indicative: words::INDICATIVE.into(),
         verdict: found.verdict,
         verdict_model: notes::verdict_model(found),
-        headline: notes::headline(project, found, worst_list.first()),
+        headline,
         rests_on_seams: found.rests_on_seams,
         rests_on_feet: found.rests_on_feet,
         doubts: found.doubts(),
@@ -420,7 +427,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         feet: found.feet(),
         balance,
         snap: snap::result(project, found),
-        stages: stages::results(project, found)?,
+        stages,
         workings: workings::workings(project, found, &worst_list, options.workings)?,
         worst_list,
         seam_curve: Vec::new(),
@@ -440,7 +447,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
             .map(str::to_owned)
             .collect(),
         sources: notes::sources(project, setup),
-        warnings: notes::warnings(project, found),
+        warnings: [told, notes::warnings(project, found)].concat(),
         input_sha256: notes::checksum(project),
         input_text: project.text().to_owned(),
     })

@@ -5,14 +5,15 @@ use std::collections::BTreeMap;
 use crate::assess::feet::{FootDemand, Peak};
 use crate::assess::fill::{finite, model_name};
 use crate::assess::findings::{Findings, ModelFindings};
-use crate::assess::results::{FootInModel, FootResult};
+use crate::assess::results::{FootInModel, FootResult, WorstAt};
 use crate::model::ask::JointModel;
 use crate::shell::JointId;
 
 impl Findings {
-    /// Feet over the governing models, greatest lift first.
+    /// Feet over the governing models, greatest lift first; none where every model is a mechanism: their noughts would read as
+    /// feet that hold nothing.
     pub(super) fn feet(&self) -> Vec<FootResult> {
-        let Some(first) = self.models.first() else { return Vec::new() };
+        let Some(first) = self.foot_models().first().copied() else { return Vec::new() };
         let mut out: Vec<FootResult> = (0..first.feet.len()).map(|f| self.foot(f)).collect();
         out.sort_by(|a, b| b.uplift.total_cmp(&a.uplift).then(b.slide.total_cmp(&a.slide)));
         out
@@ -67,8 +68,21 @@ impl Findings {
             uplift_utilisation: greatest(|c| c.uplift).map(finite),
             slide_utilisation: greatest(|c| c.slide).map(finite),
             moment_utilisation: greatest(|c| c.moment).map(finite),
+            worst: self.worst_of_foot(f),
             by_model: self.foot_by_model(f),
         }
+    }
+
+    /// The worst that a foot is checked for, over the models whose reactions count.
+    fn worst_of_foot(&self, f: usize) -> Option<WorstAt> {
+        self.foot_models()
+            .into_iter()
+            .filter_map(|model| {
+                let found = model.feet_found.get(f)?.worst.as_ref()?;
+                Some((found, model.run.model.kind))
+            })
+            .reduce(|a, b| if b.0.worst.utilisation > a.0.worst.utilisation { b } else { a })
+            .map(|(found, kind)| self.worst_at(found, kind, None))
     }
 
     fn foot_by_model(&self, f: usize) -> BTreeMap<String, FootInModel> {

@@ -20,7 +20,7 @@ use crate::vector::Vec3;
 /// Timbers that rise from a foot by less than this sine lie along the ground.
 const RISING: f64 = 0.2;
 /// The solver's force over that by hand, as long as the formula says something of it (own choice).
-const FAR: std::ops::Range<f64> = 0.5..3.0;
+const NEAR_ENOUGH: std::ops::Range<f64> = 0.5..3.0;
 /// A column so short that it cannot buckle \[m\]: what the code gives it is the strength of the timber.
 const STUB: f64 = 1e-3;
 
@@ -66,6 +66,7 @@ pub(super) fn column(project: &Project, found: &Findings, model: &ModelFindings)
         hand: -total * sine / sines,
         solver: force(member),
         unit: "N".into(),
+        applies: NEAR_ENOUGH.contains(&(force(member) / (-total * sine / sines))),
         remark: push_remark(force(member) / (-total * sine / sines)),
     };
     Some([push, strength(project, found, member, heaviest)?])
@@ -77,7 +78,7 @@ fn push_remark(ratio: f64) -> String {
                       the hardest pushed of them mostly has more than that, the more so the less evenly load and feet \
                       lie."
         .to_owned();
-    if !FAR.contains(&ratio) {
+    if !NEAR_ENOUGH.contains(&ratio) {
         remark.push_str(
             " Here the two are too far apart for one to check the other: the formula knows no push outward, no \
              bending and no turning of the shell. Two rows of feet close together that hold an arch from turning, or \
@@ -150,6 +151,7 @@ fn strength(project: &Project, found: &Findings, member: usize, combination: usi
         hand: stub * share * count,
         solver: code * count,
         unit: "N".into(),
+        applies: true,
         remark: "Rankine's rule (textbook) between the strength of a stub, N_c, and Euler's load, with the stiffness \
                  that the code takes for stability; N_k is the strength on the same footing as that. In the other \
                  column is what the code's own curve gives. Rankine's is the lower one by up to a third for timbers \

@@ -58,7 +58,7 @@ pub fn verdict_model(found: &Findings) -> String {
 /// The answer in one sentence, with the weakest thing named.
 #[must_use]
 pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) -> String {
-    let rests = if found.rests_on_seams { "This rests on the stiffness of the seams. " } else { "" };
+    let rests = if found.rests_on_seams { format!("{} ", verdict::RESTS_ON_SEAMS) } else { String::new() };
     let name = |m: &ModelFindings| model_name(m.run.model.kind);
     let governing: Vec<&ModelFindings> = found.governing.iter().map(|&i| &found.models[i]).collect();
     if found.verdict == Verdict::Unstable {
@@ -108,12 +108,16 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
     }
     match worst {
         Some(w) => format!(
-            "{rests}{standing}: worked hardest is {} {} ({}), {} at {} of its limit.{beside}",
+            "{rests}{standing}: worked hardest is {} {} ({}), {}{}.{beside}",
             w.what,
             w.id,
             w.place,
             w.rule,
-            words::utilisation(w.utilisation)
+            if words::beyond_number(w.utilisation) {
+                ", which is beyond any limit".to_owned()
+            } else {
+                format!(" at {}", words::of_its(w.utilisation, "limit"))
+            }
         ),
         None => format!("{rests}{standing}: nothing was loaded."),
     }
@@ -308,15 +312,27 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     if holds(found.verdict) {
         for model in &found.models {
             if !holds(model.verdict) {
-                out.push(format!(
-                    "The {} model does not hold: this answer relies on seams at least as stiff as entered. Test one.",
-                    model_name(model.run.model.kind)
-                ));
+                let kind = model.run.model.kind;
+                let stiffer = found.governing.iter().all(|&k| kind > found.models[k].run.model.kind);
+                out.push(if stiffer {
+                    format!(
+                        "The {} model does not hold, though its joints are stiffer than those of the verdict: stiff joints draw \
+                         moments and forces to them that this answer does not show. Do not take stiffer for better, and test a seam.",
+                        model_name(kind)
+                    )
+                } else {
+                    format!(
+                        "The {} model does not hold: this answer relies on seams at least as stiff as entered. Test one.",
+                        model_name(kind)
+                    )
+                });
             }
         }
     }
     out.extend(unseen::not_in_the_models(project, found));
-    out.extend(crate::loads::warnings(&project.loads, &found.setup.shell));
+    out.extend(
+        crate::loads::warnings(&project.loads, &found.setup.shell).iter().map(|words| sentence(words)),
+    );
     // What was done to a mesh, or left as it is, may be a slip; what openings took is told with the assumptions.
     if is_mesh(project) {
         out.extend(found.setup.shell.remarks.iter().map(|remark| sentence(remark)));
@@ -380,6 +396,19 @@ mod tests {
     use super::*;
     use crate::assess::{Depth, find};
     use crate::project::{Asked, SourceText, read_text};
+
+    /// A stiffer model that does not hold says nothing of seams that come out too soft.
+    #[test]
+    fn a_stiffer_model_that_does_not_hold_is_told_as_that() {
+        let project = crate::assess::example("bee-shelter-mesh.toml");
+        let told = warnings(&project, &find(&project, Depth::STUDY).unwrap());
+        let of_rigid = told.iter().find(|line| line.starts_with("The rigid model does not hold")).unwrap();
+        assert!(
+            of_rigid.contains("though its joints are stiffer") && !of_rigid.contains("at least as stiff")
+        );
+        // Whatever is told begins as a sentence does.
+        assert!(told.iter().all(|line| line.chars().next().is_some_and(|c| !c.is_lowercase())), "{told:?}");
+    }
 
     /// What the models leave out of panel frames is told where it counts, the first of all that is told.
     #[test]

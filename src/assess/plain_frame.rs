@@ -167,8 +167,8 @@ pub struct FrameResults {
 }
 
 /// The caution that goes with every plain frame.
-const CAUTION: &str = "Indicative figures of a mathematical model: whoever builds on them is to have the structure \
-                       checked by a competent engineer.";
+const CAUTION: &str = "Indicative only: figures of a mathematical model, held to no code. Local codes, the building authority and a \
+                       licensed engineer decide.";
 
 /// What buckling factors of a plain frame do not know.
 const AXIAL_ALONE: &str =

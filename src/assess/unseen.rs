@@ -74,8 +74,8 @@ pub(super) fn not_in_the_models(project: &Project, found: &Findings) -> Vec<Stri
     if found.setup.stiffness_estimated && found.setup.models.contains(&JointModel::Seam) {
         out.push(
             "The seams' stiffness is an estimate from their fixings, not a measurement, taken at its low end; corners of the \
-             frames that give make it less. Enter what a test of your own gave, or look at the seams study far below; a loose \
-             seam has next to none."
+             frames that give make it less. Enter what a test of your own gave, or look at how the answer fares with far softer seams \
+             (strutwise seams); a loose seam has next to none."
                 .to_owned(),
         );
     }

@@ -2,7 +2,7 @@
 
 use crate::assess::findings::ModelFindings;
 use crate::assess::paths::{Limit, PATH_ENOUGH};
-use crate::assess::results::Verdict;
+use crate::assess::results::{ModelResult, Verdict};
 use crate::assess::stability::Stability;
 use crate::model::ask::JointModel;
 use crate::rules::Standing;
@@ -79,9 +79,156 @@ pub fn overall(kinds: &[JointModel], models: &[ModelFindings], governing: &[usiz
     (verdict, rests)
 }
 
+/// What is told first of an answer that rests on the stiffness of the seams: which of the models hold all the same. Those have stiff joints,
+/// ends of timbers too, which is more than stiffer seams give.
+#[must_use]
+pub fn rests_words(models: &[ModelResult]) -> String {
+    let failing = models.iter().rposition(|model| model.governs && !holds(model.verdict));
+    let stiffer: Vec<String> = models
+        .iter()
+        .skip(failing.map_or(0, |last| last + 1))
+        .filter(|model| holds(model.verdict))
+        .map(|model| {
+            let standing = if model.verdict == Verdict::Near { "near" } else { "within" };
+            format!("{}: {standing}", model.name)
+        })
+        .collect();
+    format!(
+        "{RESTS_ON_SEAMS} It holds only where joints are stiff, the ends of timbers among them ({}): whether stiffer seams \
+         alone would do, strutwise seams tells.",
+        stiffer.join(", ")
+    )
+}
+
+/// How an answer begins that holds in stiffer models alone.
+pub const RESTS_ON_SEAMS: &str = "This rests on the stiffness of the seams and joints.";
+
+/// What is known of how much the answer rests on the stiffness of the seams, from the models that were run, softest first.
+#[must_use]
+pub fn seam_words(verdict: Verdict, rests_on_seams: bool, models: &[ModelResult]) -> String {
+    let governing: Vec<usize> = (0..models.len()).filter(|&k| models[k].governs).collect();
+    let failing = |k: &usize| !holds(models[*k].verdict);
+    if let [only] = models {
+        return format!(
+            "only the {} model was run, so nothing is known of what softer or stiffer ones would do",
+            only.name
+        );
+    }
+    if rests_on_seams {
+        return "only stiffer joints would do; whether stiffer seams alone are enough, strutwise seams tells"
+            .to_owned();
+    }
+    let (first, last) = (governing.first().copied().unwrap_or(0), governing.last().copied().unwrap_or(0));
+    if !holds(verdict) {
+        // A stiffer model that was run, or the stiffest there is, and does not hold.
+        return if (last..models.len()).any(|k| failing(&k) && models[k].name == "rigid") {
+            "stiffer ones alone would not make it hold: it does not with rigid joints".to_owned()
+        } else {
+            "no model with rigid joints was run, so nothing is known of what stiffer ones would do".to_owned()
+        };
+    }
+    let names =
+        |list: Vec<usize>| list.iter().map(|&k| models[k].name.clone()).collect::<Vec<_>>().join(" and ");
+    let softer = names((0..first).filter(failing).collect());
+    let stiffer = names((last + 1..models.len()).filter(failing).collect());
+    let fails = "does it hold";
+    match (softer.is_empty(), stiffer.is_empty()) {
+        (true, true) => "in these models the answer does not rest on how stiffly they turn".to_owned(),
+        (false, true) => {
+            format!("it relies on seams at least as stiff as entered: not with {softer} joints {fails}")
+        }
+        (true, false) => format!(
+            "it relies on joints no stiffer than entered: not with {stiffer} joints {fails}, as stiff ones draw forces to them"
+        ),
+        (false, false) => format!(
+            "it relies on seams as stiff as entered: neither with {softer} joints nor with {stiffer} ones {fails}"
+        ),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Models of a name, whether they count, and a verdict.
+    fn models(list: &[(&str, bool, Verdict)]) -> Vec<ModelResult> {
+        let one = |&(name, governs, verdict): &(&str, bool, Verdict)| ModelResult {
+            name: name.to_owned(),
+            stiffness: String::new(),
+            governs,
+            mechanisms: 0,
+            mechanism_shapes: Vec::new(),
+            maxwell_count: 0,
+            unknowns: 0,
+            buckling: None,
+            second_order: false,
+            doubts: Vec::new(),
+            sag: None,
+            worst: None,
+            worst_fixing: None,
+            verdict,
+            displacements: None,
+            bar_forces: None,
+        };
+        list.iter().map(one).collect()
+    }
+
+    /// Nothing is said of seams but what the models that were run compare; stiff ends of timbers are no stiffer seams.
+    #[test]
+    fn what_is_said_of_seams_is_what_was_compared() {
+        use Verdict::{Near, Over, Unstable, Within};
+        for (verdict, rests, list, told) in [
+            (
+                Within,
+                false,
+                &[("pinned", true, Within)][..],
+                "only the pinned model was run, so nothing is known",
+            ),
+            (
+                Unstable,
+                false,
+                &[("pinned", true, Unstable)],
+                "only the pinned model was run, so nothing is known",
+            ),
+            (
+                Over,
+                false,
+                &[("pinned", true, Over), ("seam", true, Over)],
+                "no model with rigid joints was run",
+            ),
+            (Over, false, &[("seam", true, Over), ("rigid", false, Over)], "it does not with rigid joints"),
+            (
+                Near,
+                false,
+                &[("pinned", false, Within), ("seam", true, Near), ("rigid", false, Within)],
+                "does not rest",
+            ),
+            (
+                Within,
+                false,
+                &[("pinned", false, Over), ("seam", true, Within)],
+                "at least as stiff as entered",
+            ),
+            (Within, false, &[("seam", true, Within), ("rigid", false, Over)], "no stiffer than entered"),
+            (
+                Within,
+                false,
+                &[("pinned", false, Over), ("seam", true, Within), ("rigid", false, Over)],
+                "neither with pinned joints nor with rigid ones",
+            ),
+            (
+                Unstable,
+                true,
+                &[("pinned", true, Unstable), ("rigid", true, Within)],
+                "only stiffer joints would do",
+            ),
+        ] {
+            let said = seam_words(verdict, rests, &models(list));
+            assert!(said.contains(told), "{list:?}: {said}");
+        }
+        let said = rests_words(&models(&[("pinned", true, Unstable), ("rigid", true, Near)]));
+        assert!(said.contains("(rigid: near)") && !said.contains("within"), "{said}");
+    }
 
     /// Where the paths end without a limit, their end is none; a search that was lost on the way counts as far as it came.
     #[test]

@@ -43,7 +43,7 @@ const BEYOND: f64 = 1e6;
 
 /// A utilisation to two decimals, never rounded down across a limit: 1.004 prints "1.01".
 pub(crate) fn utilisation(value: f64) -> String {
-    if !value.is_finite() || value >= BEYOND {
+    if beyond_number(value) {
         return "beyond".to_owned();
     }
     if value >= 100.0 {
@@ -55,6 +55,20 @@ pub(crate) fn utilisation(value: f64) -> String {
     let rounded = (value * 100.0).round() / 100.0;
     let hides = |limit: f64| value > limit && rounded <= limit;
     if hides(1.0) || hides(0.85) { format!("{:.2}", rounded + 0.01) } else { format!("{value:.2}") }
+}
+
+/// Whether a utilisation stands for what no number tells: beyond a limit of validity, or with no room at all.
+pub(crate) fn beyond_number(value: f64) -> bool {
+    !value.is_finite() || value >= BEYOND
+}
+
+/// A utilisation as a share of its limit, in words that go on a sentence: "0.77 of its limit".
+pub(crate) fn of_its(value: f64, limit: &str) -> String {
+    if beyond_number(value) {
+        format!("beyond any {limit}")
+    } else {
+        format!("{} of its {limit}", utilisation(value))
+    }
 }
 
 /// A role in words.

@@ -186,8 +186,12 @@ fn besides_note(units: System, brought: Brought) -> String {
     .map(|(value, kind, what)| format!("{} {what}", show.text(kind, value)))
     .collect();
     let Some((last, others)) = parts.split_last() else { return String::new() };
-    let listed = if others.is_empty() { last.clone() } else { format!("{} and {last}", others.join(", ")) };
-    format!("The fixings bring {listed}: the cases have none of it.")
+    let listed =
+        if others.is_empty() { last.clone() } else { format!("{} and ±{last}", others.join(", ±")) };
+    format!(
+        "The fixings bring ±{listed}: the cases have none of it. It may act either way, and is added to the sum of the cases the way \
+         that makes that greater."
+    )
 }
 
 /// A place along a timber, to a millimetre or a tenth of an inch.

@@ -109,11 +109,11 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     Ok(exit_of_all(&assessment))
 }
 
-/// The exit code of an answer; ranges that were not tried to the end have none of their own.
+/// The exit code of an answer, that of a stage of the assembly where it is worse than the finished shell; ranges that were not tried to the end have none of their own.
 fn exit_of_all(assessment: &Assessment) -> Exit {
     match &assessment.ranges {
         Some(ranges) if ranges.left_out > 0 => Exit::Stopped,
-        _ => exit_of(assessment.verdict),
+        _ => exit_of(assessment.verdict_with_stages()),
     }
 }
 

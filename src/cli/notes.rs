@@ -39,5 +39,5 @@ pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
     output::warn(&assessment.warnings);
     output.finish(&bytes)?;
     complain(&format!("wrote {}", notes.output.display()));
-    Ok(exit_of(assessment.verdict))
+    Ok(exit_of(assessment.verdict_with_stages()))
 }

@@ -76,7 +76,7 @@ fn of_snow(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
     let mut words = Vec::new();
     if shell.outline.shape == Shape::Vault && !snow.directions.is_empty() {
         words.push(
-            "snow.directions_deg is not read on a vault: its snow drifts to both sides, and to domed ends"
+            "The key snow.directions_deg is not read on a vault: its snow drifts to both sides, and to domed ends"
                 .to_owned(),
         );
     }

@@ -39,8 +39,10 @@ pub fn text(results: &FrameResults) -> String {
             }
         }
         for (joint, force) in case.reactions.iter().take(24) {
-            let parts: Vec<String> = force.iter().map(|f| figure(1e-3 * f)).collect();
-            out += &format!("  reaction at {joint}: {} kN, kN m\n", parts.join(", "));
+            let part = |n: usize, name: &str| format!("{name} {}", figure(1e-3 * force[n]));
+            let forces = [part(0, "Fx"), part(1, "Fy"), part(2, "Fz")].join(", ");
+            let moments = [part(3, "Mx"), part(4, "My"), part(5, "Mz")].join(", ");
+            out += &format!("  reaction at {joint}: {forces} kN; {moments} kN m\n");
         }
         if case.reactions.len() > 24 {
             out += &format!("  … and {} more reactions (--json has all)\n", case.reactions.len() - 24);
@@ -59,11 +61,17 @@ pub fn text(results: &FrameResults) -> String {
                 None => "; no limit or branch point on it\n".to_owned(),
             };
             for event in case.events.iter().flatten() {
+                // A turn is watched in radians.
+                let turns = case.watch.as_ref().is_some_and(|watch| watch.direction.starts_with('r'));
+                let moved = if turns {
+                    format!("{} rad", figure(event.watched))
+                } else {
+                    format!("{} mm", figure(1e3 * event.watched))
+                };
                 out += &format!(
-                    "    {} at factor {}, watched movement {}\n",
+                    "    {} at factor {}, watched movement {moved}\n",
                     event.kind,
-                    figure(event.factor),
-                    figure(event.watched)
+                    figure(event.factor)
                 );
             }
             if case.path_end.as_deref() == Some("lost") {

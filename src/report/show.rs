@@ -1,8 +1,10 @@
 //! How a quantity looks to a reader: metric or imperial, plain digits, and names made harmless.
 
-use crate::assess::results::Verdict;
+use crate::assess::fill::INFINITE;
+use crate::assess::results::{Assessment, Verdict};
 use crate::assess::stability::TELLING;
-pub(crate) use crate::assess::words::utilisation;
+use crate::assess::verdict::RESTS_ON_SEAMS;
+pub(crate) use crate::assess::words::{beyond_number, of_its, utilisation};
 use crate::units::{FOOT, INCH, KILONEWTON, MILLIMETRE, POUND, POUND_FORCE, PSF};
 
 /// Printer of quantities in the units that the project asked for.
@@ -42,6 +44,15 @@ impl Show {
             format!("{} in", figures(metres / INCH, 3, 2))
         } else {
             format!("{} mm", figures(metres / MILLIMETRE, 4, 1))
+        }
+    }
+
+    /// A place to drill at \[m\], as fine as it can be marked: "120.6 mm" or "4.75 in".
+    pub(crate) fn place(self, metres: f64) -> String {
+        if self.imperial {
+            format!("{:.2} in", metres / INCH)
+        } else {
+            format!("{:.1} mm", metres / MILLIMETRE)
         }
     }
 
@@ -165,6 +176,10 @@ pub(crate) fn outcome(check: &crate::rules::Check) -> String {
     use crate::rules::{Compares, Standing};
     let value = utilisation(check.utilisation);
     match (check.compares, check.standing) {
+        (Compares::Room, Standing::Over) if beyond_number(check.utilisation) => {
+            "it does not fit: there is no room for it".to_owned()
+        }
+        (Compares::Load, _) if beyond_number(check.utilisation) => "beyond any limit, over".to_owned(),
         (Compares::Load, _) => format!("{value} of its limit, {}", standing(check.utilisation)),
         (Compares::Room, Standing::Over) => format!("it does not fit: {value} of the room there is wanted"),
         (Compares::Room, _) => format!("it fits: {value} of the room there is wanted"),
@@ -191,9 +206,25 @@ pub(crate) fn verdict_phrase(value: Verdict) -> &'static str {
     }
 }
 
+/// The first line of an answer: the verdict, and with it that of a stage of the assembly that does not hold, which the verdict of
+/// the finished shell would hide.
+pub(crate) fn first_line(a: &Assessment) -> String {
+    let finished = verdict_phrase(a.verdict);
+    let failing = a.stages.iter().map(|stage| stage.verdict).max();
+    let Some(stage) = failing.filter(|v| matches!(v, Verdict::Over | Verdict::Unstable)) else {
+        return finished.to_owned();
+    };
+    let link = if matches!(a.verdict, Verdict::Over | Verdict::Unstable) { "and" } else { "but" };
+    let stage = match stage {
+        Verdict::Over => "over its limit",
+        _ => "unstable",
+    };
+    format!("{finished} when finished, {link} {stage} while it is put up")
+}
+
 /// What a headline says beyond its verdict, as a sentence of its own: "Worked hardest is …".
 pub(crate) fn beyond_verdict(headline: &str) -> String {
-    let headline = headline.trim_start_matches("This rests on the stiffness of the seams. ");
+    let headline = headline.trim_start_matches(RESTS_ON_SEAMS).trim_start();
     let starts = [
         "Within the indicative limits",
         "Near the indicative limits",
@@ -279,6 +310,10 @@ pub(crate) fn working_value(value: f64) -> String {
     if !value.is_finite() {
         return unknown();
     }
+    // What is divided by nothing: documents have no infinity, and hold this figure for it.
+    if value.to_bits() == INFINITE.to_bits() {
+        return "∞".to_owned();
+    }
     if value != 0.0 && !(1e-3..1e7).contains(&value.abs()) {
         return format!("{value:.3e}").replace('-', "−");
     }
@@ -304,6 +339,17 @@ pub(crate) fn tame(name: &str, limit: usize) -> String {
         out.push('…');
     }
     if out.trim().is_empty() { "(no name)".to_owned() } else { out }
+}
+
+/// Words of the program's own, made fit to print: where they are too long they end with the last whole sentence, so that what is
+/// said is not cut off before what to do about it.
+pub(crate) fn sentences(words: &str, limit: usize) -> String {
+    let all = tame(words, usize::MAX);
+    let Some((end, _)) = all.char_indices().nth(limit) else { return all };
+    // A sentence ends before a capital; other points stand in figures and in the names of keys.
+    let ends = all.match_indices(". ").map(|(at, _)| at).take_while(|at| *at < end);
+    let last = ends.filter(|at| all[at + 2..].chars().next().is_some_and(char::is_uppercase)).last();
+    last.map_or_else(|| tame(words, limit), |at| all[..=at].to_owned())
 }
 
 /// What a verdict was taken from, in words: "the seam model", "the worst of pinned and rigid models".
@@ -359,8 +405,36 @@ mod tests {
         );
         let imperial = Show::new("imperial");
         assert_eq!(imperial.length(2.286), "7 ft 6.0 in");
+        // Of fixings 4.75 in from the joint, in a seam of 4 ft 3.9 in.
+        assert_eq!(imperial.place(4.75 * INCH), "4.75 in");
+        assert_eq!(imperial.place(20.953 * INCH), "20.95 in");
+        assert_eq!(metric.place(0.12065), "120.6 mm");
         // 0.6 kN/m² is 12.53 psf: 600 / 47.880.
         assert_eq!(imperial.pressure(600.0), "12.5 psf");
+    }
+
+    #[test]
+    fn long_words_end_with_a_sentence() {
+        let words = "Corners are pulled apart by 1.03 kN. No test was entered, so nothing was compared with it. Ask an engineer.";
+        assert_eq!(sentences(words, 200), words);
+        assert_eq!(sentences(words, 105), words.trim_end_matches(" Ask an engineer."));
+        assert_eq!(sentences(words, 60), "Corners are pulled apart by 1.03 kN.");
+        assert_eq!(sentences(&"x".repeat(30), 10), "xxxxxxxxxx…");
+    }
+
+    #[test]
+    fn what_no_number_tells_reads_as_a_sentence() {
+        let mut check = crate::report::sample::sample().workings.remove(0).checks.remove(0);
+        check.utilisation = INFINITE;
+        check.standing = crate::rules::Standing::Over;
+        assert_eq!(outcome(&check), "beyond any limit, over");
+        check.compares = crate::rules::Compares::Room;
+        assert_eq!(outcome(&check), "it does not fit: there is no room for it");
+        // 80/0, as the working prints it.
+        assert_eq!(working_value(INFINITE), "∞");
+        assert_eq!(working_value(1.5e9), "1.500e9");
+        assert_eq!(of_its(INFINITE, "limit"), "beyond any limit");
+        assert_eq!(of_its(0.77, "limit"), "0.77 of its limit");
     }
 
     #[test]

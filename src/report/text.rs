@@ -1,10 +1,11 @@
 //! The answer on a terminal: what a person reads in half a minute on a screen of 80 columns.
 
 use crate::assess::results::{Assessment, FootResult, InputLine, ModelResult, Verdict, WorstItem};
+use crate::assess::verdict;
 use crate::report::alike::{self, Alike};
 use crate::report::ranges;
 use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut};
-use crate::report::show::{self, Show, tame, utilisation};
+use crate::report::show::{self, Show, of_its, tame, utilisation};
 
 /// Kinds of timber among the things worked hardest.
 const TIMBERS: usize = 3;
@@ -12,6 +13,8 @@ const TIMBERS: usize = 3;
 const THINGS: usize = 5;
 /// Warnings said in full.
 const WARNINGS: usize = 4;
+/// Characters of a warning or a doubt; longer ones end with a sentence.
+const LONGEST: usize = 700;
 
 /// The terminal answer. `colour` puts in terminal colours; without it the text is plain.
 #[must_use]
@@ -28,22 +31,26 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     }
     page.gap();
 
-    let phrase = format!("{}.", show::verdict_phrase(assessment.verdict));
-    page.plain(&paint.verdict(assessment.verdict, &phrase));
+    let phrase = format!("{}.", show::first_line(assessment));
+    page.plain(&paint.verdict(assessment.verdict_with_stages(), &phrase));
     // The list below says the rest of the headline in figures; only what it cannot say is said here.
-    let beyond = show::beyond_verdict(&assessment.headline);
+    let beyond = show::beyond_verdict(assessment.headline_when_finished());
     if assessment.worst_list.is_empty() || !beyond.starts_with("Worked hardest") {
         page.block(0, &beyond);
     }
+    let stages_told = assessment.stages_told();
+    for words in &stages_told {
+        page.block(0, &show.sentence(&show::sentences(words, LONGEST)));
+    }
     if assessment.rests_on_seams {
-        page.block(0, "This rests on the stiffness of the seams: only the stiffer models stay within.");
+        page.block(0, &verdict::rests_words(&assessment.models));
     }
     if assessment.rests_on_feet {
         page.block(0, &rests_on_feet_words(assessment, show));
     }
     let doubted = assessment.verdict == Verdict::Near;
     for doubt in assessment.doubts.iter().filter(|_| doubted) {
-        page.block(0, &format!("Told as no better than near: {}", tame(doubt, 400)));
+        page.block(0, &format!("Told as no better than near: {}", show::sentences(doubt, LONGEST)));
     }
     page.gap();
 
@@ -62,22 +69,31 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     }
     page.gap();
 
-    if let Some(foot) = assessment.feet.first() {
-        page.entry("worst foot", &foot_words(foot, show));
+    for (name, foot) in worst_feet(&assessment.feet, show) {
+        page.entry(name, &foot_words(foot, show));
+    }
+    if assessment.feet.is_empty() {
+        page.entry("feet", "what they are to hold was not worked out: no model could be solved");
     }
     page.entry("models", &model_words(assessment));
-    page.entry("seams", seam_words(assessment));
+    let seams = verdict::seam_words(assessment.verdict, assessment.rests_on_seams, &assessment.models);
+    page.entry("seams", &seams);
     for line in whole_words(assessment, show) {
         page.entry("whole", &line);
     }
     for stage in &assessment.stages {
-        let words = show.sentence(&stage.headline);
-        // The words begin with the verdict.
+        // The words begin with the verdict; those of a stage that does not hold stand at the top.
+        let words = if verdict::holds(stage.verdict) {
+            show.sentence(&stage.headline)
+        } else {
+            format!("{}, see above", show::verdict(stage.verdict))
+        };
         page.entry("stage", &format!("{}: {words}", tame(&stage.name, 40)));
     }
     page.entry("audit", &audit_words(assessment));
     let told = if doubted { assessment.doubts.as_slice() } else { &[] };
-    warnings(&mut page, assessment.warnings.iter().filter(|warning| !told.contains(warning)));
+    let said = |warning: &&String| told.contains(warning) || stages_told.contains(warning);
+    warnings(&mut page, assessment.warnings.iter().filter(|warning| !said(warning)));
     page.gap();
     if let Some(ranges) = &assessment.ranges {
         page.plain(&paint.strong("Over the ranges of the inputs"));
@@ -96,30 +112,12 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     page.out
 }
 
-/// Whether the answer rests on the stiffness of the seams.
-fn seam_words(a: &Assessment) -> &'static str {
-    let relied_on = a.models.iter().any(|m| !m.governs && m.name == "pinned" && !holds(m.verdict));
-    if a.rests_on_seams {
-        "the answer rests on their stiffness: only stiffer ones would do"
-    } else if holds(a.verdict) && relied_on {
-        "it relies on seams at least as stiff as entered; with none it does not hold"
-    } else if holds(a.verdict) {
-        "in these models the answer does not rest on how stiffly they turn"
-    } else {
-        "stiffer seams alone would not make it hold"
-    }
-}
-
-fn holds(verdict: Verdict) -> bool {
-    matches!(verdict, Verdict::Within | Verdict::Near)
-}
-
 /// The first few warnings; of doubtful figures only how many there are. The notes and `--json` hold all.
 fn warnings<'a>(page: &mut Page, warnings: impl Iterator<Item = &'a String>) {
     let (doubts, plain): (Vec<&String>, Vec<&String>) =
         warnings.partition(|warning| warning.starts_with("Provisional"));
     for warning in plain.iter().take(WARNINGS) {
-        page.entry("warning", &tame(warning, 400));
+        page.entry("warning", &show::sentences(warning, LONGEST));
     }
     let more = plain.len().saturating_sub(WARNINGS);
     let further = match (more, doubts.len()) {
@@ -251,11 +249,26 @@ fn rests_on_feet_words(a: &Assessment, show: Show) -> String {
     )
 }
 
+/// The feet that are told: where anchors were entered, the one whose anchor is worked hardest, by lift, slide or what else it was
+/// checked for; where none were, the one that lifts most, and the one that slides most where that is another.
+fn worst_feet(feet: &[FootResult], show: Show) -> Vec<(&'static str, &FootResult)> {
+    let checked = feet.iter().filter_map(|foot| Some((foot, foot.worst.as_ref()?.utilisation)));
+    // Of equals the one named first stays.
+    if let Some((worst, _)) = checked.reduce(|a, b| if b.1 > a.1 { b } else { a }) {
+        return vec![("worst foot", worst)];
+    }
+    let lifts = feet.iter().reduce(|a, b| if b.uplift > a.uplift { b } else { a });
+    let slides = feet.iter().reduce(|a, b| if b.slide > a.slide { b } else { a });
+    // Feet that are alike differ by rounding alone: what prints the same is no other foot.
+    let other = slides.filter(|s| lifts.is_some_and(|l| show.force(l.slide) != show.force(s.slide)));
+    lifts.map(|foot| ("worst foot", foot)).into_iter().chain(other.map(|foot| ("and foot", foot))).collect()
+}
+
 fn foot_words(foot: &FootResult, show: Show) -> String {
     let share = |value: Option<f64>| {
         value.map_or_else(
             || " (no anchor strength given)".to_owned(),
-            |u| format!(" ({} of its anchor)", utilisation(u)),
+            |u| format!(" ({})", of_its(u, "anchor")),
         )
     };
     let lift = if foot.uplift > 0.0 {
@@ -273,8 +286,12 @@ fn foot_words(foot: &FootResult, show: Show) -> String {
     } else {
         String::new()
     };
+    let checked = foot
+        .worst
+        .as_ref()
+        .map_or_else(String::new, |worst| format!(" (at {})", of_its(worst.utilisation, "limit")));
     format!(
-        "{} {lift}, slides {}{}, presses {}{turned}",
+        "{}{checked} {lift}, slides {}{}, presses {}{turned}",
         tame(&foot.joint, 24),
         show.force(foot.slide),
         foot.slide_utilisation.map_or_else(String::new, |_| share(foot.slide_utilisation)),
@@ -302,10 +319,13 @@ fn model_words(a: &Assessment) -> String {
             model.worst.as_ref().map_or_else(
                 || show::verdict(model.verdict).to_owned(),
                 |w| {
-                    let fixings = model
-                        .worst_fixing
-                        .as_ref()
-                        .map_or_else(String::new, |f| format!(" (fixings {})", utilisation(f.utilisation)));
+                    let fixings = model.worst_fixing.as_ref().map_or_else(String::new, |f| {
+                        if show::beyond_number(f.utilisation) {
+                            " (fixings beyond any limit)".to_owned()
+                        } else {
+                            format!(" (fixings {})", utilisation(f.utilisation))
+                        }
+                    });
                     format!("{}{fixings}", utilisation(w.utilisation))
                 },
             )
@@ -466,6 +486,43 @@ mod tests {
         assert!(told(&assessment).contains("held against turning by up to 385 lbf·ft"));
         assessment.feet[0].moment_utilisation = Some(0.5);
         assert!(told(&assessment).contains("385 lbf·ft (0.50 of its anchor)"));
+    }
+
+    #[test]
+    fn the_foot_whose_anchor_is_worked_hardest_is_told() {
+        let mut assessment = sample();
+        let told = |a: &Assessment| text(a, false).split_whitespace().collect::<Vec<_>>().join(" ");
+        // Nothing entered: what lifts most, and what slides most where that is another.
+        let [first, second] = [0, 1].map(|n: usize| assessment.feet[n].joint.clone());
+        assert!(told(&assessment).contains(&format!("worst foot {first} lifts 2.5 kN")));
+        assert!(!text(&assessment, false).contains("and foot"));
+        assessment.feet[1].slide = 79_300.0;
+        let said = told(&assessment);
+        assert!(said.contains(&format!("worst foot {first} lifts 2.5 kN")), "{said}");
+        assert!(
+            said.contains(&format!("and foot {second} lifts 2.41 kN")) && said.contains("slides 79.3 kN"),
+            "{said}"
+        );
+        // Entered: the one that slides, though another lifts more.
+        let worst = |utilisation: f64| {
+            Some(crate::assess::results::WorstAt {
+                utilisation,
+                rule: "anchor pulled up and sideways together".to_owned(),
+                clause: "own".to_owned(),
+                combination: "0.9 weight + 1.5 wind".to_owned(),
+                model: "seam".to_owned(),
+                member: None,
+                at: None,
+            })
+        };
+        assessment.feet[0].worst = worst(1.25);
+        assessment.feet[1].worst = worst(4.14);
+        let said = told(&assessment);
+        assert!(
+            said.contains(&format!("worst foot {second} (at 4.14 of its limit) lifts 2.41 kN")),
+            "{said}"
+        );
+        assert!(!said.contains("and foot"), "{said}");
     }
 
     #[test]

@@ -70,6 +70,8 @@ pub struct Tried {
     pub ends: Vec<End>,
     /// What `check` says there.
     pub row: Row,
+    /// Greatest lift of a foot in the models that the verdict is taken from and that could be solved \[N\].
+    pub uplift: f64,
     /// Greatest sideways push at a foot in the models that the verdict is taken from \[N\].
     pub slide: f64,
     /// Greatest moment in a foot in those models \[N·m\].
@@ -93,6 +95,7 @@ pub fn try_one(ranged: &Ranged, ends: &[End]) -> Result<Tried, RangesError> {
     Ok(Tried {
         ends: ends.to_vec(),
         row: row(&found),
+        uplift: greatest_of_feet(&found, |foot| foot.uplift.value),
         slide: greatest_of_feet(&found, |foot| foot.slide.value),
         foot_moment: greatest_of_feet(&found, |foot| foot.moment.value),
         solved: governing().any(|model| !model.run.is_mechanism()),
@@ -220,7 +223,7 @@ fn point(ranged: &Ranged, id: String, tried: &Tried) -> PointResult {
         combination: row.first.as_ref().map_or_else(String::new, |first| first.combination.clone()),
         buckling: row.buckling,
         sag: row.sag,
-        uplift: tried.solved.then_some(row.uplift),
+        uplift: tried.solved.then_some(tried.uplift),
         slide: tried.solved.then_some(tried.slide),
         foot_moment: tried.solved.then_some(tried.foot_moment),
         models: row

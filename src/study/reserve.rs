@@ -44,7 +44,7 @@ impl LoadReserve {
     pub fn gives(&self) -> String {
         let told = |f: &First| {
             let under = if f.combination.is_empty() { String::new() } else { format!("; {}", f.combination) };
-            format!("{}; {} model{under}", f.words(), f.model)
+            format!("{}; {}{under}", f.words(), f.model_words())
         };
         self.first.as_ref().map_or_else(String::new, told)
     }

@@ -32,6 +32,12 @@ pub struct First {
 }
 
 impl First {
+    /// "pinned model"; the snap of one joint is of no model.
+    #[must_use]
+    pub fn model_words(&self) -> String {
+        if self.model == BARS_ALONE { self.model.clone() } else { format!("{} model", self.model) }
+    }
+
     /// "fixing s59, end distance of the fixings".
     #[must_use]
     pub fn words(&self) -> String {
@@ -87,14 +93,14 @@ pub struct Row {
     pub worst: Option<f64>,
     /// What governs there.
     pub first: Option<First>,
-    /// Greatest sag at once in those models \[m\].
+    /// Greatest sag at once in those models \[m\]; absent where one of them is a mechanism, which sags without end.
     pub sag: Option<f64>,
     /// Span of the shell \[m\], which a sag is read against.
     pub span: f64,
-    /// Lowest buckling factor in those models.
+    /// Lowest buckling factor in those models; absent where one of them is a mechanism, which no load makes buckle.
     pub buckling: Option<f64>,
-    /// Greatest lift of a foot in those models, design value \[N\].
-    pub uplift: f64,
+    /// Greatest lift of a foot in those models, design value \[N\]; absent where one of them is a mechanism.
+    pub uplift: Option<f64>,
     /// Every model, softest first.
     pub models: Vec<ModelRow>,
 }
@@ -130,7 +136,7 @@ pub(crate) fn by_hand(verdict: Verdict, first: First) -> Row {
         sag: None,
         span: 4.0,
         buckling: None,
-        uplift: 0.0,
+        uplift: Some(0.0),
         models: Vec::new(),
     }
 }
@@ -154,6 +160,8 @@ pub fn row(found: &Findings) -> Row {
     // The snap of the flattest joint belongs to no model and counts in the verdict all the same.
     let snap = found.snap.as_ref().filter(|s| s.utilisation() > worst);
     let worst = snap.map_or(worst, |s| s.utilisation());
+    // Where a model that counts is a mechanism, the figures of another would stand beside a verdict that is not theirs.
+    let solved = governing().all(|model| model.mechanisms == 0);
     Row {
         verdict: found.verdict,
         rests_on_seams: found.rests_on_seams,
@@ -161,18 +169,19 @@ pub fn row(found: &Findings) -> Row {
         doubts: found.doubts(),
         worst: number(worst),
         first: snap.map(|s| snap_first(found, s)).or_else(|| decisive.and_then(|m| m.first.clone())),
-        sag: governing().filter_map(|m| m.sag).reduce(f64::max),
+        sag: governing().filter(|_| solved).filter_map(|m| m.sag).reduce(f64::max),
         span: found.setup.shell.outline.span,
-        buckling: governing().filter_map(|m| m.buckling).reduce(f64::min),
-        uplift: found
-            .governing
-            .iter()
-            .flat_map(|&i| &found.models[i].feet)
-            .map(|foot| foot.uplift.value)
-            .fold(0.0, f64::max),
+        buckling: governing().filter(|_| solved).filter_map(|m| m.buckling).reduce(f64::min),
+        uplift: solved.then(|| {
+            let feet = found.governing.iter().flat_map(|&i| &found.models[i].feet);
+            feet.map(|foot| foot.uplift.value).fold(0.0, f64::max)
+        }),
         models,
     }
 }
+
+/// What stands for the model of the snap of one joint, which belongs to none.
+const BARS_ALONE: &str = "bars alone";
 
 fn snap_first(found: &Findings, snap: &SnapFound) -> First {
     let shell = &found.setup.shell;
@@ -184,7 +193,7 @@ fn snap_first(found: &Findings, snap: &SnapFound) -> First {
         rule: "snap-through of the flattest joint (1 / factor)".to_owned(),
         clause: "nonlinear, neighbours held".to_owned(),
         combination: found.setup.combinations[snap.combination].name.clone(),
-        model: "bars alone".to_owned(),
+        model: BARS_ALONE.to_owned(),
     }
 }
 

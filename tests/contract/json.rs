@@ -172,6 +172,27 @@ fn a_shell_s_document_has_every_agreed_key() {
     }
 }
 
+/// Where the only model is a mechanism nothing was worked out of the feet, and nothing is told of them: no nought, no drawing.
+#[test]
+fn of_a_mechanism_alone_no_foot_has_a_figure() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/fruit-cage-barrel.toml");
+    let text = fs::read_to_string(example).unwrap().replace(r#"["pinned", "rigid"]"#, r#"["pinned"]"#);
+    fs::write(folder.path().join("store.toml"), text).unwrap();
+    let document = checked(folder.path(), &[]);
+    holds(&document, &shell_shape(), "mechanism");
+    assert_eq!((&document["verdict"], &document["feet"]), (&json!("unstable"), &json!([])));
+    assert_ne!(document["counts"]["feet"], 0);
+    let (_, out, _) = run(folder.path(), &["check", "store.toml"]);
+    assert!(out.contains("was not worked out") && !out.contains("0 kN"), "{out}");
+    let draw = ["draw", "store.toml", "-o", "a.svg", "--show", "reactions", "--view", "plan"];
+    let (code, _, err) = run(folder.path(), &draw);
+    assert!(code == 2 && err.contains("no model could be solved"), "{code} {err}");
+    let (_, _, err) = run(folder.path(), &["notes", "store.toml", "-o", "a.md"]);
+    let notes = fs::read_to_string(folder.path().join("a.md")).expect(&err);
+    assert!(notes.contains("No reactions could be worked out."), "{err}");
+}
+
 #[test]
 fn full_adds_displacements_and_bar_forces_case_by_case() {
     let folder = folder_with("dome");
@@ -324,5 +345,41 @@ fn the_schemas_are_printed() {
         for key in keys {
             assert!(schema["properties"].get(key).is_some(), "{key}");
         }
+    }
+}
+
+/// Figures of a plain frame on a screen have names and units, and a caution that says who decides.
+#[test]
+fn what_is_told_of_a_frame_has_names_and_units() {
+    let folder = folder_with("frame");
+    let path = folder.path().join("store.toml");
+    let text = fs::read_to_string(&path).unwrap();
+    let (before, _) = text.split_once("[analysis]").unwrap();
+    let told = |analysis: &str| {
+        fs::write(&path, format!("{before}[analysis]\n{analysis}\n")).unwrap();
+        let (code, out, err) = run(folder.path(), &["check", "store.toml"]);
+        assert_eq!(code, 0, "{err}");
+        out
+    };
+    let plain = told("kind = \"linear\"");
+    let reaction = plain.lines().find(|line| line.contains("reaction at")).unwrap();
+    for part in ["Fx ", "Fy ", "Fz ", " kN; Mx ", "My ", "Mz ", " kN m"] {
+        assert!(reaction.contains(part), "{reaction}");
+    }
+    let words = plain.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in ["Local codes", "the building authority", "a licensed engineer"] {
+        assert!(words.contains(part), "{plain}");
+    }
+    let linear = analysed("kind = \"linear\"");
+    let case = linear["cases"][0]["name"].as_str().unwrap();
+    let joint = linear["displacements"][case].as_object().unwrap().keys().next_back().unwrap().clone();
+    let events = |direction: &str| {
+        let watch = format!("watch = {{ joint = \"{joint}\", direction = \"{direction}\" }}");
+        let out = told(&format!("kind = \"path\"\ncase = \"{case}\"\n{watch}\nsteps = 200"));
+        out.lines().filter(|line| line.contains("watched movement")).map(str::to_owned).collect::<Vec<_>>()
+    };
+    for (direction, unit) in [("z", " mm"), ("rx", " rad")] {
+        let told = events(direction);
+        assert!(!told.is_empty() && told.iter().all(|line| line.ends_with(unit)), "{told:?}");
     }
 }

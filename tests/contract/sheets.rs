@@ -173,6 +173,21 @@ fn stages_are_parts_that_stand_checked_on_their_own() {
     assert!(worst(2) > worst(1) && worst(3) > worst(1), "{} {} {}", worst(1), worst(2), worst(3));
     let uplift = |n: usize| found[n]["uplift"].as_f64().unwrap();
     assert!(uplift(1) < 1.0 && uplift(3) > 100.0, "{} {}", uplift(1), uplift(3));
+    // A stage that does not hold is told before any figure, and by the exit code, though the finished shell holds.
+    assert!(matches!(document["verdict"].as_str(), Some("within" | "near")), "{}", document["verdict"]);
+    let (code, out, err) = run(folder.path(), &["check", "store.toml"]);
+    assert_eq!(code, 1, "{err}");
+    let first: String = out.lines().take_while(|line| !line.starts_with("Worked hardest")).collect();
+    assert!(first.contains("unstable while it is put up") && first.contains("\"first two\""), "{out}");
+    let (code, _, err) = run(folder.path(), &["notes", "store.toml", "-o", "a.md"]);
+    assert_eq!(code, 1, "{err}");
+    let notes = fs::read_to_string(folder.path().join("a.md")).unwrap();
+    let page = notes.split("## ").next().unwrap();
+    assert!(page.contains("unstable while it is put up"), "{page}");
+    assert!(
+        notes.matches("The stage \"first two\" of the assembly does not hold").count() >= 2,
+        "also to be looked at"
+    );
     // The whole shell's own answer is what it was.
     assert_eq!(document["members"], whole["members"]);
     fs::write(&path, format!("{text}{}", stage("none such", &["\"f99\"".to_owned()], ""))).unwrap();

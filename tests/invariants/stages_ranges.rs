@@ -55,7 +55,7 @@ fn a_stage_of_every_panel_is_the_whole_shell_under_its_weight() {
                 |part: f64, whole: f64| !first_order || (part - whole).abs() <= 1e-9 * whole.abs().max(1e-9);
             let same = stage.panels == shell.panels.len()
                 && stage.verdict == whole.verdict
-                && near(stage.uplift, lift)
+                && stage.uplift.is_none_or(|part| near(part, lift))
                 && match (&stage.worst, worst) {
                     (Some(a), Some(b)) => path(a) || path(b) || near(a.utilisation, b.utilisation),
                     (a, b) => a.is_none() && b.is_none(),

@@ -39,6 +39,9 @@ pub struct FootResult {
     pub slide_utilisation: Option<f64>,
     /// Utilisation of the anchor in moment, where what it holds is given.
     pub moment_utilisation: Option<f64>,
+    /// The worst of all that the foot is checked for, over the models that count; absent where nothing was given to check
+    /// against, or nothing is asked.
+    pub worst: Option<WorstAt>,
     /// The same in each joint model alone, those that do not govern too; no entry for a mechanism.
     pub by_model: BTreeMap<String, FootInModel>,
 }

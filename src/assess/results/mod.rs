@@ -46,7 +46,7 @@ pub struct Assessment {
     pub verdict: Verdict,
     /// The model the verdict is taken from: "seam", or the worse of "pinned" and "rigid".
     pub verdict_model: String,
-    /// The answer in one plain sentence, the weakest thing named.
+    /// The answer in a plain sentence, the weakest thing named; then every stage of the assembly that is over or unstable.
     pub headline: String,
     /// True where only stiffer seams keep it within.
     pub rests_on_seams: bool,
@@ -76,7 +76,7 @@ pub struct Assessment {
     pub combinations: Vec<CombinationResult>,
     /// What each joint model says.
     pub models: Vec<ModelResult>,
-    /// Feet, worst first.
+    /// Feet, greatest lift first; none where no model could be solved, for then nothing is known of what they are to hold.
     pub feet: Vec<FootResult>,
     /// Balance of the whole: net lift by combination, and tipping over.
     pub balance: Balance,
@@ -118,6 +118,27 @@ pub struct Assessment {
     pub input_sha256: String,
     /// The project file itself, so that the result can be repeated.
     pub input_text: String,
+}
+
+impl Assessment {
+    /// The worst of the finished shell's verdict and those of the stages of its assembly.
+    #[must_use]
+    pub fn verdict_with_stages(&self) -> Verdict {
+        self.stages.iter().map(|stage| stage.verdict).fold(self.verdict, Verdict::max)
+    }
+
+    /// What is told with the verdict of stages that are over or unstable, in sentences.
+    #[must_use]
+    pub fn stages_told(&self) -> Vec<String> {
+        crate::assess::stages::told(&self.stages)
+    }
+
+    /// The headline without what it says of the stages: of the finished shell alone.
+    #[must_use]
+    pub fn headline_when_finished(&self) -> &str {
+        let stages = self.stages_told().join(" ");
+        self.headline.strip_suffix(&stages).unwrap_or(&self.headline).trim_end()
+    }
 }
 
 /// How many of everything.
@@ -328,8 +349,8 @@ pub struct StageResult {
     pub headline: String,
     /// What is worked hardest of it: a timber, a fixing, a foot or the whole; absent where it is a mechanism.
     pub worst: Option<WorstItem>,
-    /// Greatest lift of a foot \[N\].
-    pub uplift: f64,
+    /// Greatest lift of a foot \[N\]; absent where it is a mechanism.
+    pub uplift: Option<f64>,
 }
 
 /// A line of the list of worst things.
@@ -460,6 +481,8 @@ pub struct HandCheck {
     pub solver: f64,
     /// Unit of both.
     pub unit: String,
+    /// Whether the formula applies to such a shape, so that the two may be compared.
+    pub applies: bool,
     /// How they should compare, and why they differ.
     pub remark: String,
 }

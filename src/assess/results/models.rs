@@ -74,7 +74,8 @@ pub struct ModelResult {
     pub mechanisms: usize,
     /// Each of them (at most six are described).
     pub mechanism_shapes: Vec<MechanismResult>,
-    /// Maxwell–Calladine count: 3·joints − bars − holds (mechanisms minus states of self-stress).
+    /// Maxwell–Calladine count: 3·joints − bars − holds (mechanisms minus states of self-stress); bars between two feet that are held
+    /// are left out, as they restrain nothing.
     pub maxwell_count: i64,
     /// Unknowns solved for.
     pub unknowns: usize,

@@ -2,6 +2,7 @@
 
 use super::{Block, Builder, Cell, Table, Tone};
 use crate::assess::results::Verdict;
+use crate::assess::verdict::rests_words;
 use crate::report::draw::{Shown, View};
 use crate::report::ranges::opening;
 use crate::report::show::{self, tame};
@@ -10,26 +11,20 @@ use crate::rules::Standing;
 impl Builder<'_> {
     pub(super) fn answer(&mut self) {
         let a = self.assessment;
-        let standing = match a.verdict {
+        let standing = match a.verdict_with_stages() {
             Verdict::Within => Standing::Within,
             Verdict::Near => Standing::Near,
             Verdict::Over | Verdict::Unstable => Standing::Over,
         };
-        let mut lines = vec![tame(&show::beyond_verdict(&a.headline), 600)];
+        let mut lines = vec![show::sentences(&show::beyond_verdict(a.headline_when_finished()), 1000)];
+        lines.extend(a.stages_told().iter().map(|words| show::sentences(&self.show.sentence(words), 1000)));
         if a.rests_on_seams {
-            lines.push(
-                "This rests on the stiffness of the seams: only the stiffer models stay within. Test a seam, or add \
-                 a rib, a tie or an end wall."
-                    .to_owned(),
-            );
+            lines
+                .push(format!("{} Test a seam, or add a rib, a tie or an end wall.", rests_words(&a.models)));
         }
         lines.extend(a.ranges.as_ref().map(opening));
         lines.push(format!("The verdict is taken from {}.", show::verdict_models(&a.verdict_model)));
-        self.blocks.push(Block::Callout {
-            tone: Tone::Verdict(standing),
-            title: show::verdict_phrase(a.verdict).to_owned(),
-            lines,
-        });
+        self.blocks.push(Block::Callout { tone: Tone::Verdict(standing), title: show::first_line(a), lines });
         self.blocks.push(Block::Callout {
             tone: Tone::Caution,
             title: "Caution".to_owned(),
@@ -105,7 +100,10 @@ impl Builder<'_> {
             self.say(format!("Not looked at: {}. Section 16 has the whole list.", first.join("; ")));
         }
         if !a.warnings.is_empty() {
-            self.notice("To be looked at first", a.warnings.iter().map(|line| tame(line, 600)).collect());
+            self.notice(
+                "To be looked at first",
+                a.warnings.iter().map(|line| show::sentences(line, 1000)).collect(),
+            );
         }
     }
 }

@@ -1,10 +1,16 @@
 //! Hand checks, what is not covered, questions, sources, and what is needed to repeat it.
 
 use super::{Block, Builder, Cell, Table};
-use crate::report::show::{figures, tame};
+use crate::report::show::{figures, sentences, tame};
 
 /// Characters of the input file that the notes carry; a longer one is cut and said to be.
 const MOST_INPUT: usize = 200_000;
+
+/// A share as per cent, to two figures and no finer than a hundredth.
+fn percent(share: f64) -> String {
+    let percent = share * 100.0;
+    format!("{} %", if percent.abs() < 0.005 { "0".to_owned() } else { figures(percent, 2, 2) })
+}
 
 impl Builder<'_> {
     pub(super) fn hand_checks(&mut self) {
@@ -19,8 +25,10 @@ impl Builder<'_> {
             &["What", "Working", "#By hand", "#By solver", "Unit", "#Difference", "Remark"],
         );
         for check in &a.hand_checks {
-            let difference = if check.hand.abs() > 0.0 {
-                format!("{} %", figures((check.solver / check.hand - 1.0) * 100.0, 2, 0))
+            let difference = if !check.applies {
+                "does not apply".to_owned()
+            } else if check.hand.abs() > 0.0 {
+                percent(check.solver / check.hand - 1.0)
             } else {
                 "–".to_owned()
             };
@@ -42,7 +50,7 @@ impl Builder<'_> {
                 Cell::plain(solver),
                 Cell::plain(unit),
                 Cell::plain(difference),
-                Cell::plain(tame(&show.sentence(&check.remark), 600)),
+                Cell::plain(sentences(&show.sentence(&check.remark), 1000)),
             ]);
         }
         self.table(table, "None was made for this shape.");
@@ -68,5 +76,24 @@ impl Builder<'_> {
             text.push_str("\n… (cut here; the file is longer)\n");
         }
         self.blocks.push(Block::Code { title: "Project file".to_owned(), text });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::percent;
+
+    #[test]
+    fn a_small_difference_is_no_power_of_ten() {
+        for (share, told) in [
+            (-0.0018, "−0.18 %"),
+            (0.05, "5 %"),
+            (-0.484, "−48 %"),
+            (1.1, "110 %"),
+            (-1e-12, "0 %"),
+            (0.0, "0 %"),
+        ] {
+            assert_eq!(percent(share), told);
+        }
     }
 }

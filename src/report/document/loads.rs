@@ -8,7 +8,7 @@ use super::{Block, Builder, Cell, Table};
 use crate::assess::results::{Assessment, CaseResult, CombinationResult};
 use crate::report::draw::{DrawOptions, Shown, View, draw};
 use crate::report::picture::Picture;
-use crate::report::show::tame;
+use crate::report::show::{sentences, tame};
 
 /// Cases that get a picture each.
 const MOST_PICTURES: usize = 8;
@@ -70,7 +70,7 @@ impl Builder<'_> {
         // A remark that many cases share is said once, with the cases.
         let mut shared: Vec<(String, Vec<String>)> = Vec::new();
         for case in &a.cases {
-            let said = |words: &String| tame(&show.sentence(words), 400);
+            let said = |words: &String| sentences(&show.sentence(words), 700);
             let doubts = case.provisional.iter().map(|doubt| format!("PROVISIONAL: {}", said(doubt)));
             for remark in case.remarks.iter().map(said).chain(doubts) {
                 let name = tame(&case.name, 120);

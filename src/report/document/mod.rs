@@ -17,7 +17,7 @@ use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 use crate::assess::results::Assessment;
 use crate::report::draw::{DrawOptions, Shown, View, draw};
 use crate::report::picture::Picture;
-use crate::report::show::{Show, tame};
+use crate::report::show::{Show, sentences, tame};
 use crate::rules::Standing;
 
 /// The whole of the notes.
@@ -265,7 +265,7 @@ impl Builder<'_> {
         if lines.is_empty() {
             self.say(none);
         } else {
-            self.blocks.push(Block::List(lines.iter().map(|line| tame(line, 600)).collect()));
+            self.blocks.push(Block::List(lines.iter().map(|line| sentences(line, 1000)).collect()));
         }
     }
 

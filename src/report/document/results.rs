@@ -84,7 +84,8 @@ impl Builder<'_> {
             ));
             self.say(format!(
                 "Count of freedoms: 3 × joints − bars − holds = {} (mechanisms less states of self-stress; its sign \
-                 alone proves nothing).",
+                 alone proves nothing). A foot counts as a joint with three holds; a timber from foot to foot, as along the ground, \
+                 restrains nothing that is not held, and is not among the bars.",
                 model.maxwell_count
             ));
             self.drawing(
@@ -159,7 +160,7 @@ impl Builder<'_> {
         for model in a.models.iter().filter(|model| model.governs) {
             if let Some(buckling) = &model.buckling {
                 let name = show::capital(&model.name);
-                self.say(format!("{name} model: {}", tame(&buckling.reading, 400)));
+                self.say(format!("{name} model: {}", show::sentences(&buckling.reading, 700)));
             }
         }
         self.snap();
@@ -221,7 +222,7 @@ impl Builder<'_> {
         self.table(table, "No reactions could be worked out.");
         // What was warned of the feet stands with them as well.
         let rows: Vec<String> =
-            a.warnings.iter().filter(|w| w.starts_with(TWO_ROWS)).map(|w| tame(w, 600)).collect();
+            a.warnings.iter().filter(|w| w.starts_with(TWO_ROWS)).map(|w| show::sentences(w, 1000)).collect();
         if !rows.is_empty() {
             self.notice("Two rows of feet", rows);
         }
@@ -313,8 +314,8 @@ impl Builder<'_> {
                 Cell::plain(show.length(kind.length)),
                 Cell::plain(kind.seams.to_string()),
                 Cell::plain(kind.places.len().to_string()),
-                Cell::plain(kind.places.first().map_or_else(|| "–".to_owned(), |at| show.size(*at))),
-                Cell::plain(apart.map_or_else(|| "–".to_owned(), |apart| show.size(apart))),
+                Cell::plain(kind.places.first().map_or_else(|| "–".to_owned(), |at| show.place(*at))),
+                Cell::plain(apart.map_or_else(|| "–".to_owned(), |apart| show.place(apart))),
                 Cell::plain((kind.seams * kind.places.len()).to_string()),
             ]);
         }
@@ -323,7 +324,15 @@ impl Builder<'_> {
             let all: usize = a.seam_fixings.iter().map(|kind| kind.seams * kind.places.len()).sum();
             let cut = a.seam_fixings.len() > MOST_SEAMS;
             let more = if cut { "The longest seams are shown; \"check --csv\" writes all. " } else { "" };
-            self.say(format!("{more}{all} fixings in all seams together."));
+            let entered =
+                a.inputs.iter().any(|input| input.key == "fixings.end" && input.origin == "entered");
+            let further = if entered {
+                " Where a corner is sharper than 60° its mitre takes wood away, and the first fixing stands as much further from \
+                 the joint than was entered."
+            } else {
+                ""
+            };
+            self.say(format!("{more}{all} fixings in all seams together.{further}"));
         }
     }
 

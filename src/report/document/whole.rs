@@ -2,7 +2,7 @@
 
 use super::{Builder, Cell, Table};
 use crate::assess::results::UpliftLine;
-use crate::report::show::{buckling_factor, figures, tame, utilisation, verdict};
+use crate::report::show::{beyond_number, buckling_factor, figures, tame, utilisation, verdict};
 
 /// Combinations listed that lift feet.
 const MOST_LIFTS: usize = 8;
@@ -44,7 +44,11 @@ impl Builder<'_> {
                     || ", and no strength of an anchor was entered".to_owned(),
                     |u| {
                         let held = show.large_moment(tipping.anchors);
-                        format!(", which hold {held}: {} of their limit", utilisation(u))
+                        if beyond_number(u) {
+                            format!(", which hold {held}: nothing beside it")
+                        } else {
+                            format!(", which hold {held}: {} of their limit", utilisation(u))
+                        }
                     },
                 );
                 self.say(format!("{about}: beyond what weight holds, {left} is left to its anchors{held}."));
@@ -120,7 +124,7 @@ impl Builder<'_> {
                 Cell::plain(stage.panels.to_string()),
                 Cell::plain(verdict(stage.verdict)),
                 Cell::maybe(stage.worst.as_ref().map(|worst| worst.utilisation)),
-                Cell::plain(show.force_bare(stage.uplift)),
+                Cell::plain(stage.uplift.map_or_else(|| "–".to_owned(), |lift| show.force_bare(lift))),
                 Cell::plain(tame(&show.sentence(&stage.headline), 300)),
             ]);
         }

@@ -140,7 +140,7 @@ fn the_picture_of_reserves_looks_as_it_did() {
             sag: None,
             span: 4.2,
             buckling: None,
-            uplift: 0.0,
+            uplift: Some(0.0),
             models: Vec::new(),
         },
         loads: vec![

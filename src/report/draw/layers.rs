@@ -7,7 +7,7 @@ use super::scene::Scene;
 use super::{DrawError, DrawOptions, Shown, View};
 use crate::assess::results::CaseResult;
 use crate::report::picture::{Pen, tint::Tint};
-use crate::report::show::{Show, tame, utilisation};
+use crate::report::show::{Show, of_its, tame, utilisation};
 use crate::vector::Vec3;
 
 /// A label that belongs to a place on the shell.
@@ -85,7 +85,7 @@ impl<'a> Layers<'a> {
             Shown::Sag => Self::sag(scene, show, options),
             Shown::Buckling => Self::buckling(scene, options),
             Shown::Mechanism => Self::mechanism(scene, options),
-            Shown::Reactions => Ok(Self::reactions(scene, show)),
+            Shown::Reactions => Self::reactions(scene, show, options.view),
             Shown::Seams => Ok(Self::seams(scene)),
             Shown::Panels => Ok(Self::panels(scene)),
             Shown::Ids => Ok(Self::ids(scene, options.view == View::Unrolled)),
@@ -193,10 +193,10 @@ impl<'a> Layers<'a> {
         }
         if let Some(first) = scene.results.worst_list.iter().find(|item| item.what == "timber") {
             layers.description = format!(
-                "The hardest worked timber is {}, {}, at {} of its limit",
+                "The hardest worked timber is {}, {}, at {}",
                 tame(&first.id, 20),
                 first.place,
-                utilisation(first.utilisation)
+                of_its(first.utilisation, "limit")
             );
             if !undrawn.is_empty() {
                 layers.description = format!("{}.{}", layers.description, undrawn.trim_end_matches('.'));

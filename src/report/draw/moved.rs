@@ -5,14 +5,14 @@ use std::collections::BTreeMap;
 use super::layers::{Arrow, Label, Layers, Place, nothing};
 use super::legend::{Entry, Mark};
 use super::scene::Scene;
-use super::{DrawError, DrawOptions};
+use super::{DrawError, DrawOptions, View};
 use crate::assess::held_feet::TELLING;
-use crate::assess::results::ModelResult;
+use crate::assess::results::{FootResult, ModelResult};
 use crate::report::picture::{Pen, tint::Tint};
 use crate::report::show::{Show, capital, figures, tame};
 use crate::vector::Vec3;
 
-/// Feet up to which all four figures of each stand on the drawing; of more of them there is room for two.
+/// Feet up to which all figures of each stand on the drawing; of more of them there is room for three.
 const FULLY_TOLD: usize = 16;
 
 impl<'a> Layers<'a> {
@@ -117,11 +117,18 @@ impl<'a> Layers<'a> {
         Ok(layers)
     }
 
-    pub(super) fn reactions(scene: &Scene<'a>, show: Show) -> Self {
-        let mut layers = Self::bare(scene, "what the feet are to hold");
+    pub(super) fn reactions(scene: &Scene<'a>, show: Show, view: View) -> Result<Self, DrawError> {
         let feet = &scene.results.feet;
-        let largest =
-            feet.iter().map(|f| f.uplift.max(f.down).max(f.outward).max(f.inward)).fold(0.0, f64::max);
+        if feet.is_empty() {
+            // Noughts would read as feet that hold nothing.
+            return Err(DrawError::Nothing {
+                what: "what the feet are to hold",
+                why: "no model could be solved; `--show mechanism` shows why".to_owned(),
+            });
+        }
+        let mut layers = Self::bare(scene, "what the feet are to hold");
+        let of_one = |f: &FootResult| f.uplift.max(f.down).max(f.outward).max(f.inward).max(f.along);
+        let largest = feet.iter().map(of_one).fold(0.0, f64::max);
         let reach = 0.1 * scene.extent() / if largest > 0.0 { largest } else { 1.0 };
         let index: BTreeMap<&str, usize> =
             scene.results.joints.iter().enumerate().map(|(n, j)| (j.id.as_str(), n)).collect();
@@ -129,17 +136,24 @@ impl<'a> Layers<'a> {
         let down = Pen::solid(Tint::Ink, 1.6);
         let out = Pen::dashed(Tint::Push, 1.6, &[4.0, 2.0]);
         let inward = Pen::dashed(Tint::Pull, 1.6, &[1.5, 2.0]);
+        let along = Pen::dashed(Tint::Moved, 1.6, &[7.0, 2.0, 1.5, 2.0]);
         let few = feet.len() <= 40;
+        // On a sheet of four views long labels would leave the shell no room.
+        let fully = feet.len() <= FULLY_TOLD && view != View::Sheet;
         for foot in feet {
             let Some(&joint) = index.get(foot.joint.as_str()) else { continue };
             let at = scene.at[joint];
             let (sin, cos) = crate::units::radians(foot.outward_deg).sin_cos();
             let outward = Vec3::new(cos, sin, 0.0);
+            // It is known by its size alone, and may act either way.
+            let aside = Vec3::new(-sin, cos, 0.0);
             for (by, pen) in [
                 (Vec3::z() * foot.uplift * reach, &up),
                 (-Vec3::z() * foot.down * reach, &down),
                 (outward * foot.outward * reach, &out),
                 (-outward * foot.inward * reach, &inward),
+                (aside * foot.along * reach, &along),
+                (-aside * foot.along * reach, &along),
             ] {
                 layers.arrows.push(Arrow { at, by, pushes: false, pen: pen.clone() });
             }
@@ -150,10 +164,12 @@ impl<'a> Layers<'a> {
                     show.force_bare(foot.uplift),
                     show.force_bare(foot.down)
                 );
-                if feet.len() <= FULLY_TOLD {
-                    let (out, inward) = (show.force_bare(foot.outward), show.force_bare(foot.inward));
-                    words.push_str(&format!(" →{out} ←{inward}"));
+                if fully {
+                    let [out, inward, along] =
+                        [foot.outward, foot.inward, foot.along].map(|force| show.force_bare(force));
+                    words.push_str(&format!(" →{out} ←{inward} ↔{along}"));
                 }
+                words.push_str(&format!(" ○{}", show.force_bare(foot.slide)));
                 layers.labels.push(Label { at: Place::Joint(joint), words, bold: false, tint: Tint::Ink });
             }
         }
@@ -163,16 +179,20 @@ impl<'a> Layers<'a> {
             (down, "push into the ground ↓"),
             (out, "push outward →"),
             (inward, "pull inward ←"),
+            (along, "along the base line, either way ↔"),
         ] {
             layers.legend.push(Entry { mark: Mark::Arrow(pen), words: words.to_owned() });
         }
         layers.note = format!(
             "Greatest design value of each over the combinations, not all at once; figures in {}.{}",
             show.force_unit(),
-            match feet.len() {
-                0..=FULLY_TOLD => "",
-                _ if few => " What pushes outward and pulls inward is drawn; its figures are in the tables.",
-                _ => " The figures are in the tables.",
+            match few {
+                _ if fully =>
+                    " ○ is the level force of any way: out or in, and along, as they come together.",
+                true =>
+                    " ○ is the level force of any way. What acts outward, inward and along is drawn; its figures are in the \
+                     tables.",
+                false => " The figures are in the tables.",
             }
         );
         let most = feet.iter().reduce(|a, b| if b.moment > a.moment { b } else { a });
@@ -186,15 +206,24 @@ impl<'a> Layers<'a> {
         }
         if let Some(worst) = feet.first() {
             layers.description = format!(
-                "The foot that lifts most is {}: lift {}, push {}, outward {}, inward {}",
+                "The foot that lifts most is {}: lift {}, push {}, outward {}, inward {}, along {}, level any way {}",
                 tame(&worst.joint, 20),
                 show.force(worst.uplift),
                 show.force(worst.down),
                 show.force(worst.outward),
-                show.force(worst.inward)
+                show.force(worst.inward),
+                show.force(worst.along),
+                show.force(worst.slide)
             );
         }
-        layers
+        if let Some(most) = feet.iter().reduce(|a, b| if b.slide > a.slide { b } else { a }) {
+            layers.description.push_str(&format!(
+                ". The greatest level force of any way is {} at {}",
+                show.force(most.slide),
+                tame(&most.joint, 20)
+            ));
+        }
+        Ok(layers)
     }
 }
 

@@ -66,6 +66,53 @@ fn the_labels_of_the_feet_stay_on_the_page() {
     }
 }
 
+/// What an anchor is sized by may act along the base line alone, so that is drawn and told as well as what acts outward.
+#[test]
+fn what_feet_hold_along_the_base_line_is_drawn_and_told() {
+    let options =
+        DrawOptions { view: View::Plan, show: Shown::Reactions, model: None, width: 960.0, height: 720.0 };
+    let mut assessment = sample();
+    (assessment.feet[1].along, assessment.feet[1].slide) = (78_400.0, 78_600.0);
+    let picture = draw(&assessment, &options).unwrap();
+    let page = svg(&picture);
+    assert!(page.contains("↔78.4 ○78.6") && page.contains("along the base line, either way ↔"), "{page}");
+    assert!(page.contains("level force of any way is 78.6 kN at"), "{page}");
+    // The longest arrow of all is that force now, drawn both ways.
+    assert_eq!(longest_arrows_along(&picture), 2);
+    // Of many feet the level force is told still, as anchors are sized by it.
+    let many = draw(&vault(8, 14), &options).unwrap();
+    assert!(svg(&many).contains(" ○1.1"));
+}
+
+/// How many of the arrows along the base line are as long as the longest.
+fn longest_arrows_along(picture: &Picture) -> usize {
+    let lengths: Vec<f64> = picture
+        .items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Lines { strokes, pen } if pen.dash.len() == 4 => Some(strokes),
+            _ => None,
+        })
+        .flatten()
+        .map(|line| (line[1][0] - line[0][0]).hypot(line[1][1] - line[0][1]))
+        .collect();
+    let most = lengths.iter().copied().fold(0.0, f64::max);
+    lengths.iter().filter(|long| **long > 0.99 * most).count()
+}
+
+/// Where no model could be solved there is nothing to draw: noughts would be a statement.
+#[test]
+fn what_feet_hold_is_not_drawn_where_it_was_not_worked_out() {
+    let mut assessment = sample();
+    assessment.feet.clear();
+    let options = DrawOptions { view: View::Plan, show: Shown::Reactions, ..DrawOptions::default() };
+    let refused = draw(&assessment, &options).unwrap_err().to_string();
+    assert!(refused.contains("no model could be solved"), "{refused}");
+    let told = crate::report::text::text(&assessment, false);
+    assert!(told.contains("was not worked out: no model could be solved"), "{told}");
+    assert!(!told.contains("presses 0 kN"));
+}
+
 /// What feet hold against turning is told under the drawing of what they hold; feet that turn freely hold nothing.
 #[test]
 fn the_moment_of_held_feet_is_told_under_their_forces() {
@@ -348,7 +395,21 @@ fn the_push_outward_is_drawn_where_it_points() {
     let scene = Scene::new(&assessment);
     let at =
         assessment.joints.iter().find(|joint| joint.id == name).map(|joint| Vec3::from(joint.at)).unwrap();
-    let layers = Layers::reactions(&scene, Show::new("metric"));
+    let layers = Layers::reactions(&scene, Show::new("metric"), View::Plan).unwrap();
     let arrow = layers.arrows.iter().find(|arrow| arrow.at == at && arrow.by.z == 0.0).unwrap();
     assert!(arrow.by.x < -0.1 && arrow.by.y.abs() < 1e-9, "{:?}", arrow.by);
+}
+
+/// A drawing may be all that one is given: it names who decides, where there is room.
+#[test]
+fn a_drawing_says_who_decides() {
+    let assessment = sample();
+    let page = |width: f64| {
+        let options = DrawOptions { width, height: 0.75 * width, ..DrawOptions::default() };
+        svg(&draw(&assessment, &options).unwrap())
+    };
+    let whole = "Indicative only: local codes, the building authority and a licensed engineer decide.";
+    assert!(page(960.0).contains(whole) && page(760.0).contains(whole));
+    let narrow = page(360.0);
+    assert!(narrow.contains("Indicative only") && !narrow.contains(whole));
 }

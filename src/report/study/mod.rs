@@ -153,7 +153,7 @@ fn of_doubts<'a>(rows: impl Iterator<Item = &'a Row> + Clone) -> String {
         }
     }
     for doubt in seen.iter().take(DOUBTS) {
-        out.push_str(&paragraph(&format!("Told as no better than near: {}", tame(doubt, 400)), 0));
+        out.push_str(&paragraph(&format!("Told as no better than near: {}", show::sentences(doubt, 700)), 0));
     }
     if seen.len() > DOUBTS {
         out.push_str(&paragraph(
@@ -236,7 +236,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
             cells.push(row.buckling.map_or_else(|| "–".to_owned(), buckling_factor));
             cells.push(sag(show, row, bare));
             if with_lift {
-                cells.push(show.force_bare(row.uplift));
+                cells.push(row.uplift.map_or_else(|| "–".to_owned(), |lift| show.force_bare(lift)));
             }
             cells.push(format!("{}{}", show::verdict(row.verdict), if c.dominated { " *" } else { "" }));
             table.row(cells);

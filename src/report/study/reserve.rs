@@ -7,6 +7,7 @@ use crate::report::show::{self, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::loss::Losses;
 use crate::study::reserve::{Reserves, Standing};
+use crate::study::row::First;
 use crate::study::sensitivity::Sensitivity;
 
 /// `reserve` on a terminal.
@@ -22,12 +23,14 @@ pub fn reserve_text(
     let entered = &study.entered;
     out.push_str(&paragraph(
         &format!(
-            "As entered: {}, {} in the {} (all else as entered in what follows).",
+            "As entered: {}, {}{}. The verdict is of the {} (all else as entered in what follows).",
             show::verdict(entered.verdict),
             entered.worst.filter(|_| !folds(entered.first.as_ref())).map_or_else(
                 || entered.governs(),
                 |w| format!("worst {}, {}", utilisation(w), entered.governs())
             ),
+            // What governs is of one model; the others that count may hold.
+            entered.first.as_ref().map_or_else(String::new, |f| format!(" ({})", f.model_words())),
             governing(entered)
         ),
         0,
@@ -43,7 +46,7 @@ pub fn reserve_text(
         };
         let first = one.first.as_ref();
         let gives = first.map_or_else(String::new, |f| {
-            format!("{} ({}; under {}; {} model)", f.words(), f.clause, tame(&f.combination, 120), f.model)
+            format!("{} ({}{}; {})", f.words(), f.clause, under(f), f.model_words())
         });
         let line = match (one.standing, one.factor) {
             (Standing::Above, Some(f)) => format!("first limit at {}: {gives}", at(f)),
@@ -90,6 +93,14 @@ pub fn reserve_text(
         out.push_str(&losses_text(l));
     }
     out + &tail(study.left_out + losses.map_or(0, |l| l.left_out))
+}
+
+/// "; under 1.35 weight + 1.5 snow"; a mechanism folds under no combination in particular.
+fn under(first: &First) -> String {
+    if first.combination.is_empty() {
+        return String::new();
+    }
+    format!("; under {}", tame(&first.combination, 120))
 }
 
 fn sensitivity_text(study: &Sensitivity) -> String {
@@ -144,7 +155,7 @@ fn losses_text(study: &Losses) -> String {
     );
     for l in study.losses.iter().take(LOSSES) {
         let gives =
-            l.first.as_ref().map_or_else(String::new, |f| format!(", {} ({} model)", f.words(), f.model));
+            l.first.as_ref().map_or_else(String::new, |f| format!(", {} ({})", f.words(), f.model_words()));
         // What folds says so in what governs.
         let figure = if folds(l.first.as_ref()) {
             String::new()

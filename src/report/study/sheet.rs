@@ -43,7 +43,7 @@ fn row_cells(row: Option<&Row>) -> Vec<String> {
         first.map_or_else(String::new, |f| text(&f.combination)),
         number(row.buckling),
         number(row.sag),
-        row.uplift.to_string(),
+        row.uplift.map_or_else(String::new, |lift| lift.to_string()),
     ]
 }
 

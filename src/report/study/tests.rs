@@ -4,9 +4,11 @@ use super::*;
 use crate::assess::results::Verdict;
 use crate::report::picture::Picture;
 use crate::study::loss::{Loss, Losses};
-use crate::study::row::by_hand;
+use crate::study::reserve::{LoadReserve, Reserves, Standing};
+use crate::study::row::{ModelRow, by_hand};
 use crate::study::seams::{Point, Stretch};
 use crate::study::span::{Step, Sweep};
+use crate::study::vary::Load;
 
 fn title() -> Title {
     Title { name: "Sloe hut".to_owned(), units: System::Metric, point: None }
@@ -165,13 +167,8 @@ fn losses_that_are_not_listed_are_counted() {
     let whole = over(Some(0.7));
     let study =
         Losses { by_strength: false, whole: whole.clone(), losses: (1..=6).map(loss).collect(), left_out: 0 };
-    let reserves = crate::study::reserve::Reserves {
-        models: Vec::new(),
-        entered: whole,
-        loads: Vec::new(),
-        grid: None,
-        left_out: 0,
-    };
+    let reserves =
+        Reserves { models: Vec::new(), entered: whole, loads: Vec::new(), grid: None, left_out: 0 };
     let said = reserve_text(&title(), &reserves, None, Some(&study));
     let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(said.contains("without seam s3: unstable, folds: no equilibrium"), "{said}");
@@ -188,4 +185,59 @@ fn names_of_curves_stand_clear_of_them() {
     let place = picture::clear(&[grows, falls.clone()], 0.2, 1.5);
     assert!(place > 0.05 && place < 0.2 && picture::highest(&falls, place, place + 0.2) < 1.5, "{place}");
     assert!(picture::clear(&[high], 0.2, 1.5).abs() < 1e-12);
+}
+
+/// The one that governs is told as that, and a mechanism, which folds under no combination in particular, under none.
+#[test]
+fn a_reserve_says_which_model_gives() {
+    let folds = First {
+        combination: String::new(),
+        model: "pinned".to_owned(),
+        ..first("shell", "folds without resistance", None)
+    };
+    let model = |name: &str, verdict| ModelRow {
+        name: name.to_owned(),
+        governs: true,
+        mechanisms: 0,
+        worst: None,
+        timber: None,
+        first: None,
+        buckling: None,
+        limit: None,
+        sag: None,
+        verdict,
+    };
+    let mut entered = row(Verdict::Unstable, None, folds.clone());
+    entered.models = vec![model("pinned", Verdict::Unstable), model("rigid", Verdict::Within)];
+    let load = LoadReserve {
+        load: Load::Snow,
+        name: "snow".to_owned(),
+        entered: Some(500.0),
+        standing: Standing::OverWithoutIt,
+        factor: None,
+        tried: 1.0,
+        first: Some(folds),
+    };
+    let study = Reserves {
+        models: vec!["pinned".to_owned(), "rigid".to_owned()],
+        entered,
+        loads: vec![load],
+        grid: None,
+        left_out: 0,
+    };
+    let said = reserve_text(&title(), &study, None, None);
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("(pinned model). The verdict is of the pinned and rigid models"), "{said}");
+    assert!(said.contains("(a clause; pinned model)") && !said.contains("under ;"), "{said}");
+}
+
+/// Where a model that counts is a mechanism, no figure of another stands beside a verdict that is not its own.
+#[test]
+fn a_row_of_a_mechanism_has_no_figure_of_another_model() {
+    let project = crate::assess::example("fruit-cage-barrel.toml");
+    let found = crate::assess::find(&project, crate::assess::Depth::STUDY).unwrap();
+    let row = crate::study::row::row(&found);
+    assert_eq!((row.buckling, row.sag, row.uplift), (None, None, None));
+    // What each model says by itself is kept.
+    assert!(row.models.iter().any(|model| model.name == "rigid" && model.buckling.is_some()));
 }
