@@ -75,7 +75,7 @@ impl Builder<'_> {
         }
         let top = points.iter().map(|p| p.1).fold(1.2, f64::max) * 1.08;
         let title = "Worst timber against the stiffness of the seams";
-        let mut picture = Picture::new(820.0, 390.0, title);
+        let mut picture = Picture::new(820.0, 402.0, title);
         let above = head(&mut picture, title, &tame(&self.assessment.project, 60));
         picture.description = points
             .iter()
@@ -84,9 +84,9 @@ impl Builder<'_> {
             })
             .collect::<Vec<_>>()
             .join("; ");
-        picture.caution([806.0, 380.0], "");
         // A drawing that fails part of the way leaves the table to tell it.
         plot(&mut picture, above, &points, [low, high], top).ok()?;
+        picture.caution([806.0, 394.0], "");
         Some(picture)
     }
 }
@@ -107,6 +107,8 @@ fn plot(
     let line = |tint: Tint, units: f64| ShapeStyle::from(colour(tint)).stroke_width(fine(units));
     let mut chart = ChartBuilder::on(&area)
         .margin(fine(12.0))
+        // Under the axis stands the caution.
+        .margin_bottom(fine(24.0))
         .margin_top(fine(above))
         .set_label_area_size(LabelAreaPosition::Left, fine(52.0))
         .set_label_area_size(LabelAreaPosition::Bottom, fine(46.0))

@@ -17,7 +17,7 @@ mod sheet;
 mod view;
 
 use crate::assess::results::Assessment;
-use crate::report::picture::{Anchor, Item, Picture, Words, tint::Tint};
+use crate::report::picture::{Anchor, Picture, Words, tint::Tint};
 use crate::report::show::{Show, capital, tame};
 
 use layers::Layers;
@@ -284,31 +284,9 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
     } else {
         one_view(&mut picture, &scene, &layers, options.view, room);
     }
-    picture.words(caution(&picture));
+    picture.caution([width - 20.0, height - 10.0], "");
     Ok(picture)
 }
-
-/// The caution at the foot of a drawing, at its right: it may be all that one is given. Where what was not told stands on that line
-/// already, or the drawing is narrow, there is room for its beginning alone.
-fn caution(picture: &Picture) -> Words {
-    let line = picture.height - 10.0;
-    let taken = picture.items.iter().filter_map(|item| match item {
-        Item::Text(words) if (words.at[1] - line).abs() < 1.0 => {
-            Some(words.at[0] + crate::report::font::width(&words.text, words.size, words.bold))
-        }
-        _ => None,
-    });
-    let left = taken.fold(20.0, f64::max) + 20.0;
-    let whole = format!("{CAUTION}: local codes, the building authority and a licensed engineer decide.");
-    let fits = left + crate::report::font::width(&whole, 10.0, false) <= picture.width - 20.0;
-    let mut foot = words([picture.width - 20.0, line], if fits { &whole } else { CAUTION }, 10.0);
-    foot.anchor = Anchor::End;
-    foot.tint = Tint::Soft;
-    foot
-}
-
-/// How every drawing is marked.
-const CAUTION: &str = "Indicative only";
 
 /// One view in the whole of the room.
 fn one_view(picture: &mut Picture, scene: &Scene<'_>, layers: &Layers<'_>, view: View, room: Room) {

@@ -164,10 +164,27 @@ impl Picture {
         self.items.push(Item::Text(words));
     }
 
-    /// Says in the lower right corner what every picture says, with a note behind it where there is one.
+    /// Says in the lower right corner what every picture says, with a note behind it where there is one. It may be all that one is
+    /// given, so it says who decides; where other words stand on that line, or the picture is narrow, its beginning stands alone.
     pub fn caution(&mut self, at: [f64; 2], note: &str) {
-        let text =
-            if note.is_empty() { "Indicative only.".to_owned() } else { format!("Indicative only. {note}") };
+        let said =
+            |caution: &str| if note.is_empty() { caution.to_owned() } else { format!("{caution} {note}") };
+        let whole =
+            said("Indicative only: local codes, the building authority and a licensed engineer decide.");
+        let taken = self.items.iter().filter_map(|item| match item {
+            Item::Text(words) if !words.turned && (words.at[1] - at[1]).abs() < words.size => {
+                let wide = super::font::width(&words.text, words.size, words.bold);
+                Some(match words.anchor {
+                    Anchor::Start => words.at[0] + wide,
+                    Anchor::Middle => words.at[0] + wide / 2.0,
+                    Anchor::End => words.at[0],
+                })
+            }
+            _ => None,
+        });
+        let left = taken.fold(0.0, f64::max) + 20.0;
+        let fits = left + super::font::width(&whole, 10.0, false) <= at[0];
+        let text = if fits { whole } else { said("Indicative only.") };
         self.words(Words {
             at,
             text,
