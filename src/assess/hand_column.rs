@@ -66,7 +66,6 @@ pub(super) fn column(project: &Project, found: &Findings, model: &ModelFindings)
         hand: -total * sine / sines,
         solver: force(member),
         unit: "N".into(),
-        applies: NEAR_ENOUGH.contains(&(force(member) / (-total * sine / sines))),
         remark: push_remark(force(member) / (-total * sine / sines)),
     };
     Some([push, strength(project, found, member, heaviest)?])
@@ -151,7 +150,6 @@ fn strength(project: &Project, found: &Findings, member: usize, combination: usi
         hand: stub * share * count,
         solver: code * count,
         unit: "N".into(),
-        applies: true,
         remark: "Rankine's rule (textbook) between the strength of a stub, N_c, and Euler's load, with the stiffness \
                  that the code takes for stability; N_k is the strength on the same footing as that. In the other \
                  column is what the code's own curve gives. Rankine's is the lower one by up to a third for timbers \

@@ -439,7 +439,6 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             hand: 0.504,
             solver: 0.53,
             unit: "kN/m".to_owned(),
-            applies: true,
             remark: "a three-hinged arch; the shell also carries load along its length".to_owned(),
         }],
         not_covered: vec!["Fire.".to_owned(), "Ground under the anchors.".to_owned()],

@@ -481,8 +481,6 @@ pub struct HandCheck {
     pub solver: f64,
     /// Unit of both.
     pub unit: String,
-    /// Whether the formula applies to such a shape, so that the two may be compared.
-    pub applies: bool,
     /// How they should compare, and why they differ.
     pub remark: String,
 }

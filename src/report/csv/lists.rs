@@ -252,7 +252,7 @@ pub(super) fn range_results(r: &Ranges) -> String {
 }
 
 pub(super) fn hand_checks(a: &Assessment) -> String {
-    let mut table = Table::new(&["what", "working", "by_hand", "by_solver", "unit", "remark", "applies"]);
+    let mut table = Table::new(&["what", "working", "by_hand", "by_solver", "unit", "remark"]);
     for h in &a.hand_checks {
         table.row(&[
             text(&h.what),
@@ -261,7 +261,6 @@ pub(super) fn hand_checks(a: &Assessment) -> String {
             number(h.solver),
             text(&h.unit),
             text(&h.remark),
-            h.applies.to_string(),
         ]);
     }
     table.done()

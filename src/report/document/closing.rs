@@ -6,9 +6,12 @@ use crate::report::show::{figures, sentences, tame};
 /// Characters of the input file that the notes carry; a longer one is cut and said to be.
 const MOST_INPUT: usize = 200_000;
 
-/// A share as per cent, to two figures and no finer than a hundredth.
-fn percent(share: f64) -> String {
-    let percent = share * 100.0;
+/// A ratio as per cent more or less, to two figures and no finer than a hundredth; as a multiple where it is far from one.
+fn beside(ratio: f64) -> String {
+    if ratio > 3.0 {
+        return format!("{} times", figures(ratio, 2, 1));
+    }
+    let percent = (ratio - 1.0) * 100.0;
     format!("{} %", if percent.abs() < 0.005 { "0".to_owned() } else { figures(percent, 2, 2) })
 }
 
@@ -25,13 +28,8 @@ impl Builder<'_> {
             &["What", "Working", "#By hand", "#By solver", "Unit", "#Difference", "Remark"],
         );
         for check in &a.hand_checks {
-            let difference = if !check.applies {
-                "does not apply".to_owned()
-            } else if check.hand.abs() > 0.0 {
-                percent(check.solver / check.hand - 1.0)
-            } else {
-                "–".to_owned()
-            };
+            let difference =
+                if check.hand.abs() > 0.0 { beside(check.solver / check.hand) } else { "–".to_owned() };
             // Forces in the project's units; what else a formula gives stays in its own.
             let (hand, solver, unit) = if check.unit == "N" {
                 (show.force_bare(check.hand), show.force_bare(check.solver), show.force_unit().to_owned())
@@ -81,19 +79,22 @@ impl Builder<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::percent;
+    use super::beside;
 
     #[test]
     fn a_small_difference_is_no_power_of_ten() {
-        for (share, told) in [
-            (-0.0018, "−0.18 %"),
-            (0.05, "5 %"),
-            (-0.484, "−48 %"),
-            (1.1, "110 %"),
-            (-1e-12, "0 %"),
-            (0.0, "0 %"),
+        for (ratio, told) in [
+            (0.9982, "−0.18 %"),
+            (1.05, "5 %"),
+            (0.516, "−48 %"),
+            (2.1, "110 %"),
+            (1.0 - 1e-12, "0 %"),
+            (1.0, "0 %"),
+            (7.3, "7.3 times"),
+            (121.0, "120 times"),
+            (-0.5, "−150 %"),
         ] {
-            assert_eq!(percent(share), told);
+            assert_eq!(beside(ratio), told);
         }
     }
 }
