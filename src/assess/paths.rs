@@ -84,7 +84,8 @@ pub fn limit(
             .flat_map(|shape| [size, -size].map(|size| halved.crooked(&frame, shape, size, TIMBER_BOW)))
             .collect();
         let first = if enough < PATH_ENOUGH { LONGER } else { SHORT };
-        let options = LimitOptions { enough, first, ..LimitOptions::default() };
+        let linear_factor = stability.factor;
+        let options = LimitOptions { enough, first, linear_factor, ..LimitOptions::default() };
         let found: Vec<_> = flaws
             .into_par_iter()
             .map(|flaw| limit_of(&halved.frame, &loads, Some(Imperfection::of(&flaw)), &options))

@@ -54,6 +54,18 @@ fn few_fixings(found: &Findings, per_seam: usize) -> Option<String> {
     ))
 }
 
+/// Of seams whose timber is one strip, which no fixing joins to another.
+fn lone_strips(setup: &Setup) -> Option<String> {
+    let seams = setup.shell.members.iter().zip(&setup.timbers).filter(|(m, _)| m.kind == MemberKind::Seam);
+    let (all, alone): (usize, usize) =
+        seams.fold((0, 0), |(all, alone), (_, timber)| (all + 1, alone + usize::from(timber.count == 1)));
+    (alone > 0).then(|| {
+        format!(
+            "{alone} of {all} seams have one strip only (strips = 1), with no strip of a second frame to fasten it to: fixings are checked there              as if each of two frames had such a strip."
+        )
+    })
+}
+
 /// What panel frames do beyond the models, where it may be what gives first (found with a second model, panel by panel,
 /// made for comparison; not in the program).
 pub(super) fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
@@ -62,6 +74,7 @@ pub(super) fn not_in_the_models(project: &Project, found: &Findings) -> Vec<Stri
     if let Some(fixings) = &project.rules.fixings {
         out.extend(corners_pulled(project, found));
         out.extend(few_fixings(found, fixings.per_seam));
+        out.extend(lone_strips(&found.setup));
     }
     if project.rules.fixings.is_none() && found.setup.shell.members.iter().any(|m| m.kind == MemberKind::Seam)
     {
@@ -141,9 +154,9 @@ mod tests {
         crate::assess::notes::warnings(&project, &found)
     }
 
-    /// Feet that slide are told where nothing holds them, and an edge where a bevel hardly leaves one.
+    /// Feet that slide are told where nothing holds them, an edge where a bevel hardly leaves one, and seams of one strip.
     #[test]
-    fn feet_that_slide_and_feather_edges_are_told() {
+    fn feet_that_slide_feather_edges_and_lone_strips_are_told() {
         let has = |told: &[String], part: &str| told.iter().any(|line| line.contains(part));
         let plain = told(&|text| text);
         assert!(!has(&plain, "Feet push sideways") && !has(&plain, "The bevel leaves"), "{plain:#?}");
@@ -152,5 +165,12 @@ mod tests {
         let thin =
             told(&|text| text.replace("= \"47 mm\"", "= \"30 mm\"").replace("= \"95 mm\"", "= \"120 mm\""));
         assert!(has(&thin, "The bevel leaves"), "{thin:#?}");
+        let group =
+            "\n[[timber.group]]\nroles = [\"seam\"]\nbreadth = \"47 mm\"\ndepth = \"95 mm\"\nstrips = 1\n";
+        let alone = told(&|text| text + group);
+        assert!(
+            has(&alone, "54 of 91 seams have one strip only") && !has(&plain, "one strip only"),
+            "{alone:#?}"
+        );
     }
 }

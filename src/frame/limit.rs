@@ -13,6 +13,8 @@ pub struct LimitOptions {
     pub constant: Option<FrameLoads>,
     /// Factor beyond which nobody asks: the search stops there.
     pub enough: f64,
+    /// The linear buckling factor of these loads, where it is known: see [`PathOptions::linear_factor`].
+    pub linear_factor: Option<f64>,
     /// Relative width to which the factor is pinned down.
     pub closeness: f64,
     /// The first step, as a share of the factor that is enough.
@@ -23,7 +25,7 @@ pub struct LimitOptions {
 
 impl Default for LimitOptions {
     fn default() -> Self {
-        Self { constant: None, enough: 20.0, closeness: 5e-3, first: 0.1, steps: 60 }
+        Self { constant: None, enough: 20.0, linear_factor: None, closeness: 5e-3, first: 0.1, steps: 60 }
     }
 }
 
@@ -173,6 +175,7 @@ fn search(
         limit_only: true,
         highest_factor: Some(options.enough),
         first_factor: Some(first * options.enough),
+        linear_factor: options.linear_factor,
         constant: options.constant.clone(),
         tolerance: 1e-6,
         closeness: options.closeness,
