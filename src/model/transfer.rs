@@ -84,11 +84,18 @@ fn side(shell: &Shell, member: MemberId, panel: PanelId) -> f64 {
     }
 }
 
-/// The axial force that composite action puts into the outer strips of a member at a place, one pulled and the other
-/// pushed, signed as the moment about z \[N\]; 0 where the strips slide.
+/// What composite action shears along the joint nearest the middle of a member's strips up to a place: the axial forces it puts
+/// into the strips on one side of that joint, one side pulled and the other pushed, signed as the moment about z \[N\]; 0 where
+/// the strips slide.
+///
+/// The forces grow linearly with the distance from the middle, so this is more than the outer strip's own from four strips up.
 #[must_use]
 pub fn couple(forces: &BarForces, timber: &Timber) -> f64 {
-    let pair = back::strip_forces(forces, timber, 1.0).n - forces.n / timber.count as f64;
+    let n = timber.count as f64;
+    let outer = back::strip_forces(forces, timber, 1.0).n - forces.n / n;
+    // In pitches from the middle: the outer strip at (n − 1)/2, those on one side n²/8 together, (n² − 1)/8 about a strip in the middle.
+    let one_side = (timber.count * timber.count / 4) as f64 / 2.0;
+    let pair = if timber.count > 1 { outer * one_side / (0.5 * (n - 1.0)) } else { 0.0 };
     if forces.mz < 0.0 { -pair } else { pair }
 }
 
@@ -235,5 +242,28 @@ mod tests {
         let shear = composite_shear(&along, &timber(1.0));
         assert!((shear - force * (1.0 + 1.2 + 0.2)).abs() < 1e-6 * force, "{shear}");
         assert!(composite_shear(&along, &timber(0.0)).abs() < 1e-9);
+    }
+
+    /// Solid rows of n strips of breadth b: M S/I over the joint nearest the middle, S the first moment of the strips on one side and
+    /// I = (n b)³/12 for unit depth. S is n²/8, or (n² − 1)/8, times b²: M S/I = 12/n³ × that, in M/b: 2: 6/8, 3: 12/27, 4: 24/64, 5: 36/125,
+    /// 6: 54/216. At the end as between the ends.
+    #[test]
+    fn the_shear_is_that_of_all_strips_on_one_side() {
+        use crate::section::strip::{strip, together};
+        let one = strip(0.047, 0.095, 0.0, false).unwrap();
+        let hand = [(2, 6.0 / 8.0), (3, 12.0 / 27.0), (4, 24.0 / 64.0), (5, 36.0 / 125.0), (6, 54.0 / 216.0)];
+        for (count, part) in hand {
+            let timber = Timber { strip: one, count, whole: together(&one, count, 1.0), bevel: 0.0 };
+            let at = |mz: f64| BarForces { mz, n: -300.0, ..BarForces::default() };
+            let force = part * 100.0 / 0.047;
+            for sign in [1.0, -1.0] {
+                let found = couple(&at(sign * 100.0), &timber);
+                assert!((found - sign * force).abs() < 1e-9 * force, "{count}: {found} for {force}");
+            }
+            let shear = composite_shear(&[at(0.0), at(100.0), at(0.0)], &timber);
+            assert!((shear - 2.0 * force).abs() < 1e-9 * force, "{count}: {shear}");
+        }
+        let alone = Timber { strip: one, count: 1, whole: one, bevel: 0.0 };
+        assert!(couple(&BarForces { mz: 100.0, ..BarForces::default() }, &alone).abs() < 1e-12);
     }
 }

@@ -98,7 +98,7 @@ fn psi(ask: &LoadsAsk, factors: &Factors, case: &Case) -> [f64; 3] {
         }
         // Things hung on that come and go: as storage (EN 1990 Table A1.1, category E).
         CaseKind::Imposed if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) => [1.0, 0.9, 0.8],
-        // Category H: not together with snow or wind.
+        // Category H: nothing where another leads (EN 1990 Table A1.1).
         _ => [0.0; 3],
     }
 }
@@ -117,7 +117,7 @@ fn sets(sorted: &Sorted) -> Vec<Vec<CaseId>> {
             sets.push(vec![wind, snow]);
         }
     }
-    // The user's own and what hangs act with snow and with wind, and with both; people and maintenance do not. All that hangs may hang
+    // The user's own and what hangs act with snow and with wind, and with both. All that hangs may hang
     // at once; of the user's own one at a time, which may be several pictures of one thing.
     let mut companions: Vec<Vec<CaseId>> = one(&sorted.hung);
     if sorted.hung.len() > 1 {
@@ -132,13 +132,24 @@ fn sets(sorted: &Sorted) -> Vec<Vec<CaseId>> {
             companions.push(with_hung);
         }
     }
+    // People, maintenance, points and water (category H) keep apart from snow and wind alone (EN 1991-1-1 3.3.2): with the rest they act,
+    // leading. As companions they are nothing (ψ0 = 0), and where others lead the sets without them are these.
+    // A person has a case for every joint: of what hangs all at once only, with each of the user's own and without, and those alone.
+    let all_hung = |company: &[CaseId]| sorted.hung.iter().all(|id| company.contains(id));
+    let beside_roof = |company: &&Vec<CaseId>| {
+        all_hung(company) || company.first().is_some_and(|first| sorted.user.contains(first))
+    };
+    for &roof in sorted.imposed.iter().filter(|id| !sorted.hung.contains(id)) {
+        let companions = companions.iter().filter(beside_roof);
+        sets.extend(companions.map(|company| [&[roof], &company[..]].concat()));
+    }
     for company in &companions {
         for &other in sorted.snow.iter().chain(&sorted.wind) {
             sets.extend(led(&[&[other], &company[..]].concat()));
         }
     }
     // With both at once: all that hangs, and each of the user's own beside it. What hangs loses nothing as a companion, and need not lead.
-    let all_at_once = companions.iter().filter(|company| sorted.hung.iter().all(|id| company.contains(id)));
+    let all_at_once = companions.iter().filter(|company| all_hung(company));
     for company in all_at_once {
         for &snow in &sorted.snow {
             for &wind in &sorted.wind {
@@ -267,18 +278,32 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
     }
     // Accident.
     for &accident in &sorted.accidental {
-        // With snow or wind, unless the accident is that, at its frequent value, and what hangs at what of it is always there.
+        // With snow, wind or one of the user's own leading at its frequent value, snow and wind unless the accident is that; beside it
+        // what of the user's own and of what hangs is always there.
         let not = cases[accident.0].kind;
         let frequent = sorted.snow.iter().chain(&sorted.wind).filter(|id| cases[id.0].kind != not);
         let hung: Vec<(CaseId, f64)> = sorted.hung.iter().map(|&id| (id, psi(id)[2])).collect();
         let mut beside: Vec<Vec<(CaseId, f64)>> = vec![Vec::new()];
-        beside.extend(frequent.map(|&id| vec![(id, psi(id)[1])]));
+        beside.extend(frequent.clone().map(|&id| vec![(id, psi(id)[1])]));
+        // Of the user's own one at a time, as elsewhere; what is written twice for a factor of 0 falls out of the list.
+        let accompanied: Vec<_> = sorted
+            .user
+            .iter()
+            .flat_map(|&own| beside.iter().map(move |others| (own, others)))
+            .map(|(own, others)| [&others[..], &[(own, psi(own)[2])]].concat())
+            .collect();
+        for &own in &sorted.user {
+            beside.push(vec![(own, psi(own)[1])]);
+            beside.extend(frequent.clone().map(|&id| vec![(id, psi(id)[2]), (own, psi(own)[1])]));
+        }
+        beside.extend(accompanied);
         if !hung.is_empty() {
             let with_hung: Vec<_> = beside.iter().map(|others| [&others[..], &hung[..]].concat()).collect();
             beside.extend(with_hung);
         }
         for others in &beside {
-            let acting: Vec<CaseId> = others.iter().map(|(id, _)| *id).chain([accident]).collect();
+            let acts = others.iter().filter(|(_, factor)| *factor != 0.0);
+            let acting: Vec<CaseId> = acts.map(|(id, _)| *id).chain([accident]).collect();
             let mut terms = with(1.0, &sorted.permanent);
             terms.push((accident, 1.0));
             terms.extend(others);
@@ -293,7 +318,17 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
         let mut held = with(1.0, &sorted.holding);
         held.extend(with(1.0, &sorted.pulling));
         held.push((accident, 1.0));
-        list.push(LimitState::Accidental, in_order(held), shortest(&[accident]), "EN 1990 6.11b, Table A1.3");
+        list.push(
+            LimitState::Accidental,
+            in_order(held.clone()),
+            shortest(&[accident]),
+            "EN 1990 6.11b, Table A1.3",
+        );
+        for &own in sorted.lifting.iter().filter(|&&own| psi(own)[1] != 0.0) {
+            let terms = [&held[..], &[(own, psi(own)[1])]].concat();
+            let lasts = shortest(&[own, accident]);
+            list.push(LimitState::Accidental, in_order(terms), lasts, "EN 1990 6.11b, Table A1.3");
+        }
     }
     list.finish()
 }

@@ -42,6 +42,8 @@ pub(crate) struct Sorted {
     /// Those of the imposed that hang and may act with snow and wind.
     pub(crate) hung: Vec<CaseId>,
     pub(crate) user: Vec<CaseId>,
+    /// Those of the user's own variable ones that lift or push sideways, as a whole or anywhere.
+    pub(crate) lifting: Vec<CaseId>,
     pub(crate) accidental: Vec<CaseId>,
 }
 
@@ -57,6 +59,7 @@ impl Sorted {
             imposed: Vec::new(),
             hung: Vec::new(),
             user: Vec::new(),
+            lifting: Vec::new(),
             accidental: Vec::new(),
         };
         for (index, case) in cases.iter().enumerate() {
@@ -76,7 +79,12 @@ impl Sorted {
                 (Action::Accidental, _) => sorted.accidental.push(id),
                 (Action::Variable, CaseKind::Snow) => sorted.snow.push(id),
                 (Action::Variable, CaseKind::Wind) => sorted.wind.push(id),
-                (Action::Variable, CaseKind::User) => sorted.user.push(id),
+                (Action::Variable, CaseKind::User) => {
+                    sorted.user.push(id);
+                    if pulls(&case.asked) || lifts_somewhere(case) {
+                        sorted.lifting.push(id);
+                    }
+                }
                 (Action::Variable, _) => {
                     sorted.imposed.push(id);
                     if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) {
@@ -92,6 +100,13 @@ impl Sorted {
 /// Whether a total does not simply press down: it lifts, or pushes sideways by more than a tenth of what it presses.
 fn pulls(total: &Vec3) -> bool {
     total.z >= 0.0 || total.x.hypot(total.y) > 0.1 * total.z.abs()
+}
+
+/// Whether any part of a case lifts, whatever the rest of it presses.
+fn lifts_somewhere(case: &Case) -> bool {
+    case.panels.iter().any(|load| load.traction.z > 0.0)
+        || case.members.iter().any(|load| load.intensity.iter().any(|force| force.z > 0.0))
+        || case.joints.iter().any(|load| load.force.z > 0.0)
 }
 
 /// A factor as a person writes it: at least one decimal, at most three.

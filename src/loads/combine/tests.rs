@@ -314,3 +314,103 @@ fn what_lifts_all_the_time_is_in_the_balance() {
         }
     }
 }
+
+/// Names of the combinations of a state, without the word that tells it from another state's.
+fn names_of(ask: &LoadsAsk, state: LimitState) -> Vec<String> {
+    let made = combinations(ask, &all(ask, &dome(1))).unwrap();
+    let plain = |name: &str| name.split(" (").next().unwrap_or(name).to_owned();
+    made.iter().filter(|c| c.state == state).map(|c| plain(&c.name)).collect()
+}
+
+/// A variable case of the user's own that lifts is held by no more than what holds against wind: not by a cover that may be gone.
+#[test]
+fn an_own_variable_case_that_lifts_is_in_the_balance_of_asce() {
+    let wind = "wind from 0°, case A, suction inside";
+    for (basis, wanted) in [
+        (
+            Basis::UsLrfd,
+            ["0.9 timbers + 1.6 sail".to_owned(), format!("0.9 timbers + 1.0 {wind} + 1.0 sail")],
+        ),
+        (
+            Basis::UsAsd,
+            ["0.6 timbers + 1.0 sail".to_owned(), format!("0.6 timbers + 0.45 {wind} + 0.75 sail")],
+        ),
+    ] {
+        for (force, counts) in [(-100.0, true), (100.0, false)] {
+            let mut ask = LoadsAsk { basis, ..asce(AsceEdition::Seven16) };
+            if let Given::Value(cover) = &mut ask.cover {
+                cover.removable = true;
+            }
+            ask.user = vec![everywhere("sail", UserRole::Variable([0.6, 0.5, 0.3]), force)];
+            for state in [LimitState::Uplift, LimitState::Strength] {
+                let names = names_of(&ask, state);
+                for name in &wanted {
+                    assert_eq!(names.contains(name), counts, "{name}: {names:#?}");
+                }
+            }
+        }
+    }
+}
+
+/// EN 1990 6.11b: ψ1 of the leading one, ψ2 of the rest, the user's own among them; ASCE 7 2.5: 0.5 L.
+#[test]
+fn own_variable_cases_act_beside_an_accident() {
+    let lists = [
+        (
+            eurocode(),
+            vec![
+                "1.0 weight + 0.5 sign + 1.0 crash",
+                "1.0 weight + 0.2 snow undrifted + 0.3 sign + 1.0 crash",
+                "1.0 weight + 1.0 wind from 0°, door open + 0.5 sign",
+            ],
+        ),
+        (
+            asce(AsceEdition::Seven16),
+            vec![
+                "1.2 weight + 0.5 sign + 1.0 crash",
+                "1.2 weight + 0.2 snow balanced + 0.5 sign + 1.0 crash",
+                "0.9 weight + 0.5 sign + 1.0 crash",
+            ],
+        ),
+    ];
+    for (mut ask, wanted) in lists {
+        // Lifts, so that it counts beside the weight that holds, too.
+        ask.user = vec![
+            everywhere("sign", UserRole::Variable([0.6, 0.5, 0.3]), -100.0),
+            everywhere("crash", UserRole::Accidental, 100.0),
+        ];
+        let names = names_of(&ask, LimitState::Accidental);
+        for name in wanted {
+            assert!(names.iter().any(|one| one == name), "{name}: {names:#?}");
+        }
+    }
+}
+
+/// EN 1991-1-1 3.3.2 keeps roof loads of category H from snow and wind alone.
+#[test]
+fn people_act_with_what_hangs_and_the_users_own_but_not_with_snow() {
+    let shell = dome(1);
+    let mut ask = eurocode();
+    let joint = shell.joints.iter().find(|j| !j.foot).unwrap().name.clone();
+    ask.imposed.hanging =
+        vec![HangingAsk { name: "baskets".into(), joints: vec![joint], force: 200.0, permanent: false }];
+    ask.user = vec![everywhere("sign", UserRole::Variable([0.6, 0.5, 0.3]), 100.0)];
+    ask.imposed.person = Some(1000.0);
+    ask.imposed.roof = Some(400.0);
+    let cases = all(&ask, &shell);
+    let roofs: Vec<&str> = cases
+        .iter()
+        .filter(|c| c.kind == crate::loads::CaseKind::Imposed && c.name != "baskets")
+        .map(|c| c.name.as_str())
+        .collect();
+    assert!(!roofs.is_empty());
+    let names = names_of(&ask, LimitState::Strength);
+    for roof in roofs {
+        let met = |other: &str| names.iter().any(|name| name.contains(roof) && name.contains(other));
+        let lead = format!("1.5 {roof}");
+        assert!(
+            names.iter().any(|n| n.contains(&lead) && n.contains("1.5 baskets") && n.contains("0.9 sign"))
+        );
+        assert!(met("baskets") && met("sign") && !met("snow") && !met("wind"), "{roof}: {names:#?}");
+    }
+}

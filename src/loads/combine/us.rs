@@ -101,6 +101,19 @@ fn held(sorted: &Sorted, (holds, pulls): (f64, f64)) -> Vec<Vec<(CaseId, f64)>> 
     held
 }
 
+/// The user's own variable cases that lift, each alone at its full factor and with every wind at the factors (own, wind) that the
+/// combinations of both have, beside the weight that holds. ASCE 7 writes 0.9 D and 0.6 D for wind; that what else lifts is held by no
+/// more is this project's own reading.
+fn lifted(sorted: &Sorted, held: &[(CaseId, f64)], full: f64, beside: (f64, f64)) -> Vec<Vec<(CaseId, f64)>> {
+    let mut lifted = Vec::new();
+    for &own in &sorted.lifting {
+        lifted.push([held, &[(own, full)]].concat());
+        let winds = sorted.wind.iter().map(|&w| [held, &[(own, beside.0), (w, beside.1)]].concat());
+        lifted.extend(winds);
+    }
+    lifted
+}
+
 /// Every wind, and none beside what pulls all the time.
 fn winds(sorted: &Sorted, held: &[(CaseId, f64)]) -> Vec<Vec<CaseId>> {
     let pulled = held.iter().any(|(id, _)| sorted.pulling.contains(id));
@@ -186,6 +199,10 @@ pub(crate) fn strength(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination
             push(&mut list, LimitState::Strength, terms.clone(), "5");
             push(&mut list, LimitState::Uplift, terms, "5");
         }
+        for terms in lifted(&sorted, &held, 1.6, (1.0, 1.0)) {
+            push(&mut list, LimitState::Strength, terms.clone(), "as 5");
+            push(&mut list, LimitState::Uplift, terms, "as 5");
+        }
     }
     common(ask, cases, &sorted, edition, true, &mut list);
     Ok(list.finish())
@@ -259,6 +276,10 @@ pub(crate) fn allowable(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combinatio
             push(&mut list, LimitState::Strength, terms.clone(), "7");
             push(&mut list, LimitState::Uplift, terms, "7");
         }
+        for terms in lifted(&sorted, &held, 1.0, (0.75, 0.75 * 0.6)) {
+            push(&mut list, LimitState::Strength, terms.clone(), "as 7");
+            push(&mut list, LimitState::Uplift, terms, "as 7");
+        }
     }
     common(ask, cases, &sorted, edition, false, &mut list);
     Ok(list.finish())
@@ -322,12 +343,20 @@ fn common(
         let snows = sorted.snow.iter().filter(|_| cases[accident.0].kind != CaseKind::Snow);
         let beside: Vec<Vec<(CaseId, f64)>> =
             std::iter::once(Vec::new()).chain(snows.map(|&s| vec![(s, 0.2 * level)])).collect();
+        // L of 2.5: all that hangs, and the user's own one at a time, by itself and with all that hangs.
+        let mut lives = vec![sorted.hung.clone()];
+        lives.extend(sorted.user.iter().map(|&own| vec![own]));
+        lives.extend(sorted.user.iter().map(|&own| [&[own], &sorted.hung[..]].concat()));
         for snow in beside {
-            let terms =
-                [&with(dead[0], &sorted.permanent), &snow[..], &with(0.5 * level, &sorted.hung)].concat();
-            push(terms);
+            for live in &lives {
+                let terms = [&with(dead[0], &sorted.permanent), &snow[..], &with(0.5 * level, live)].concat();
+                push(terms);
+            }
         }
         for held in held(sorted, (dead[1], dead[0])) {
+            for &own in &sorted.lifting {
+                push([&held[..], &[(own, 0.5 * level)]].concat());
+            }
             push(held);
         }
     }
