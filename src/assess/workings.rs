@@ -170,15 +170,11 @@ fn besides_note(units: System, brought: Brought) -> String {
     let Brought { bends, bends_through, twists, shears, shears_through } = brought;
     let show = Show::new(units);
     let parts: Vec<String> = [
-        (bends, Kind::Moment, "of the moment in the surface, as a corner opens"),
-        (shears, Kind::Force, "of the shear that goes with it"),
-        (
-            bends_through,
-            Kind::Moment,
-            "of the moment through the shell, as a corner is held at its first fixing",
-        ),
-        (shears_through, Kind::Force, "of the shear that goes with that"),
-        (twists, Kind::Moment, "of the torsion, from the seam's own moment"),
+        (bends, Kind::Moment, "in the surface, as a corner opens"),
+        (shears, Kind::Force, "of shear with it"),
+        (bends_through, Kind::Moment, "through the shell, as a corner leans on it"),
+        (shears_through, Kind::Force, "of shear with that"),
+        (twists, Kind::Moment, "of torsion, from the seam's own moment"),
     ]
     .into_iter()
     // What prints as a dust of noughts is not told.
@@ -189,8 +185,7 @@ fn besides_note(units: System, brought: Brought) -> String {
     let listed =
         if others.is_empty() { last.clone() } else { format!("{} and ±{last}", others.join(", ±")) };
     format!(
-        "The fixings bring ±{listed}: the cases have none of it. It may act either way, and is added to the sum of the cases the way \
-         that makes that greater."
+        "The fixings bring ±{listed}: the cases have none of it, and it is added the way that makes their sum greater."
     )
 }
 

@@ -35,8 +35,9 @@ pub fn stage(ask: &LoadsAsk, shell: &Shell, stage: &StageAsk) -> Result<(Shell, 
 }
 
 fn part(shell: &Shell, standing: &BTreeSet<PanelId>, name: &str) -> Shell {
-    let used: BTreeSet<JointId> =
+    let mut used: BTreeSet<JointId> =
         standing.iter().flat_map(|panel| shell.panels[panel.0].joints.iter().copied()).collect();
+    used.extend(feet_of_bars(shell, &used));
     let joint_ids: BTreeMap<JointId, JointId> =
         used.iter().enumerate().map(|(new, &old)| (old, JointId(new))).collect();
     let panel_ids: BTreeMap<PanelId, PanelId> =
@@ -81,6 +82,20 @@ fn part(shell: &Shell, standing: &BTreeSet<PanelId>, name: &str) -> Shell {
         openings: shell.openings.iter().map(|opening| still(opening, &member_ids)).collect(),
         remarks: vec![format!("stage of the assembly: {name}, {} panels stand", standing.len())],
     }
+}
+
+/// Feet of no panel, such as those of the studs of a framed end, of which a bar reaches a joint that stands: an end is framed as far
+/// as its arch stands.
+fn feet_of_bars(shell: &Shell, stand: &BTreeSet<JointId>) -> Vec<JointId> {
+    let panelled: BTreeSet<JointId> =
+        shell.panels.iter().flat_map(|panel| panel.joints.iter().copied()).collect();
+    let bars = shell.members.iter().filter(|member| member.kind == MemberKind::Bar);
+    bars.flat_map(|bar| [(bar.joints[0], bar.joints[1]), (bar.joints[1], bar.joints[0])])
+        .filter(|(foot, other)| {
+            shell.joints[foot.0].foot && !panelled.contains(foot) && stand.contains(other)
+        })
+        .map(|(foot, _)| foot)
+        .collect()
 }
 
 /// What stands of the rim round an opening, with as many strips as in the whole.
@@ -155,7 +170,7 @@ pub fn panels_below(shell: &Shell, height: f64, sector: Option<[f64; 2]>) -> Vec
 mod tests {
     use super::*;
     use crate::shell::Role;
-    use crate::shell::ask::{Form, OpeningAsk, OpeningForm, ShellAsk, Up};
+    use crate::shell::ask::{EndForm, Form, OpeningAsk, OpeningForm, ShellAsk, Up};
 
     /// Found by random projects: the rim round a door had single strips at a stage.
     #[test]
@@ -184,6 +199,32 @@ mod tests {
             let of_part = strips(&part);
             assert!(of_part.values().any(|strips| *strips == Some(3)));
             assert!(of_part.iter().all(|(name, strips)| whole[name] == *strips), "{gone:?}");
+        }
+    }
+
+    /// A stage of all panels is the shell, framed ends and all; of half of them, an end is framed as far as its arch stands.
+    #[test]
+    fn framed_ends_stand_as_far_as_their_arches() {
+        let framed = EndForm::Framed { studs: 3, sill: true, diagonals: true };
+        let shell = crate::loads::test_shells::barrel([framed, EndForm::Open], Vec::new());
+        let all: BTreeSet<PanelId> = (0..shell.panels.len()).map(PanelId).collect();
+        let whole = part(&shell, &all, "all");
+        let names = |shell: &Shell| shell.members.iter().map(|m| m.name.clone()).collect::<BTreeSet<_>>();
+        assert_eq!((whole.joints.len(), names(&whole)), (shell.joints.len(), names(&shell)));
+        let near =
+            |panel: &PanelId| shell.panels[panel.0].joints.iter().all(|&joint| shell.at(joint).y < 0.1);
+        let half = part(&shell, &all.iter().copied().filter(near).collect(), "half");
+        let bars = |shell: &Shell| shell.members.iter().filter(|m| m.kind == MemberKind::Bar).count();
+        assert!(bars(&half) > 0 && bars(&half) < bars(&shell), "{} {}", bars(&half), bars(&shell));
+        // Whatever stands on one side stands on feet or panels.
+        for member in half.members.iter().filter(|m| m.kind == MemberKind::Bar) {
+            assert!(
+                member.joints.iter().any(|joint| half
+                    .panels
+                    .iter()
+                    .any(|panel| panel.joints.contains(joint))
+                    || half.joints[joint.0].foot)
+            );
         }
     }
 }
