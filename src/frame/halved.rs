@@ -115,11 +115,14 @@ impl Halved {
         (self.frame.nodes[to.0].at - self.frame.nodes[from.0].at).norm()
     }
 
-    /// A shape of the `first` frame on the halves: the middle of a bar stands and turns as the unloaded bar does between its nodes.
+    /// A shape of the `first` frame on the halves: the middle of a bar stands and turns as the unloaded bar does between its nodes. Where
+    /// no shape is, nothing moves.
     #[must_use]
     pub fn shape(&self, first: &Frame, shape: &[[f64; 6]]) -> Vec<[f64; 6]> {
         let mut all = shape.to_vec();
-        all.extend(self.bars.iter().map(|&bar| middle(first, &first.bars[bar], shape)));
+        all.resize(self.first[0], [0.0; 6]);
+        let middles: Vec<_> = self.bars.iter().map(|&bar| middle(first, &first.bars[bar], &all)).collect();
+        all.extend(middles);
         all
     }
 
@@ -135,7 +138,7 @@ impl Halved {
             if by_moving.abs() <= 0.0 { size.signum() * share } else { by_moving.clamp(-share, share) };
         let mut all = self.shape(first, shape);
         for (place, &bar) in self.bars.iter().enumerate() {
-            let ends = [first.bars[bar].from, first.bars[bar].to].map(|node| shape[node.0]);
+            let ends = [first.bars[bar].from, first.bars[bar].to].map(|node| all[node.0]);
             let own = &mut all[self.first[0] + place];
             for axis in 0..3 {
                 let mean = 0.5 * (ends[0][axis] + ends[1][axis]);
@@ -312,6 +315,21 @@ mod tests {
         let found = of(&halved.frame);
         assert!((found / 4.0 - 1.013).abs() < 0.01, "{found}");
         assert!(of(&frame) >= 10.0);
+    }
+
+    /// Where nothing buckles there is no shape, and nothing is crooked.
+    #[test]
+    fn no_shape_moves_nothing() {
+        let frame = column([EndFix::Rigid; 2]);
+        for halved in [Halved::new(&frame, &[1e9]), Halved::new(&frame, &[])] {
+            let still = vec![[0.0; 6]; halved.frame.nodes.len()];
+            assert_eq!(halved.shape(&frame, &[]), still);
+            let crooked = halved.crooked(&frame, &[], 0.02, 0.0025);
+            assert!(
+                crooked.len() == still.len() && crooked.iter().flatten().all(|v| v.abs() <= 0.0),
+                "{crooked:?}"
+            );
+        }
     }
 
     /// Nodes move by what is asked for; bars bow as their ends turn, by no more than their share.
