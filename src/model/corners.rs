@@ -353,4 +353,4 @@ fn others(shell: &Shell, member: &Member, end: usize, joint: JointId) -> [Vec3; 
 
 #[cfg(test)]
 #[path = "corners_tests.rs"]
-mod tests;
+pub(super) mod tests;

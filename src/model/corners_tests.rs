@@ -178,7 +178,8 @@ fn frames_are_in_balance_with_the_moments_of_their_folds() {
     assert!(most[0] > 1.0 && most[1] > 10.0, "{most:?}");
 }
 
-fn timber() -> TimberAsk {
+/// Strips of 47 × 97 mm C24, square.
+pub(in crate::model) fn timber() -> TimberAsk {
     TimberAsk {
         grade: "C24".into(),
         breadth: 0.047,

@@ -133,7 +133,6 @@ mod tests {
     use crate::model::ask::{FeetHeld, JointModel};
     use crate::model::joints::{JointStiffness, Material, build};
     use crate::model::timbers::timbers;
-    use crate::section::ask::TimberAsk;
     use crate::shell::ask::{Form, MeshAsk, ShellAsk};
 
     /// Two triangles hinged or stiff along the line x = 0, feet at x = ±2, a load P on the middle of the line:
@@ -149,16 +148,7 @@ mod tests {
         };
         let ask = ShellAsk { form: Form::Mesh(mesh), openings: Vec::new(), mend: true };
         let shell = crate::shell::build(&ask).unwrap();
-        let timber = TimberAsk {
-            grade: "C24".into(),
-            breadth: 0.047,
-            depth: 0.097,
-            bevelled: false,
-            composite: 0.0,
-            groups: Vec::new(),
-            fixings_allowance: 0.0,
-        };
-        let timbers = timbers(&shell, &timber).unwrap();
+        let timbers = timbers(&shell, &crate::model::corners::tests::timber()).unwrap();
         let material = Material { elastic: 11e9, shear: 0.69e9, density: 420.0 };
         let stiffness = JointStiffness { seam, end: 0.0 };
         let mut model = build(&shell, &timbers, &material, kind, stiffness, FeetHeld::Pinned).unwrap();

@@ -18,6 +18,7 @@ pub mod text;
 
 mod alike;
 mod base64;
+mod feet;
 mod font;
 mod ranges;
 pub(crate) mod screen;

@@ -1,11 +1,12 @@
 //! The answer on a terminal: what a person reads in half a minute on a screen of 80 columns.
 
-use crate::assess::results::{Assessment, FootResult, InputLine, ModelResult, Verdict, WorstItem};
+use crate::assess::results::{Assessment, InputLine, ModelResult, Verdict, WorstItem};
 use crate::assess::verdict;
 use crate::report::alike::{self, Alike};
+use crate::report::feet::{foot_words, worst_feet};
 use crate::report::ranges;
 use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut};
-use crate::report::show::{self, Show, of_its, tame, utilisation};
+use crate::report::show::{self, Show, tame, utilisation};
 
 /// Kinds of timber among the things worked hardest.
 const TIMBERS: usize = 3;
@@ -249,56 +250,6 @@ fn rests_on_feet_words(a: &Assessment, show: Show) -> String {
     )
 }
 
-/// The feet that are told: where anchors were entered, the one whose anchor is worked hardest, by lift, slide or what else it was
-/// checked for; where none were, the one that lifts most, and the one that slides most where that is another.
-fn worst_feet(feet: &[FootResult], show: Show) -> Vec<(&'static str, &FootResult)> {
-    let checked = feet.iter().filter_map(|foot| Some((foot, foot.worst.as_ref()?.utilisation)));
-    // Of equals the one named first stays.
-    if let Some((worst, _)) = checked.reduce(|a, b| if b.1 > a.1 { b } else { a }) {
-        return vec![("worst foot", worst)];
-    }
-    let lifts = feet.iter().reduce(|a, b| if b.uplift > a.uplift { b } else { a });
-    let slides = feet.iter().reduce(|a, b| if b.slide > a.slide { b } else { a });
-    // Feet that are alike differ by rounding alone: what prints the same is no other foot.
-    let other = slides.filter(|s| lifts.is_some_and(|l| show.force(l.slide) != show.force(s.slide)));
-    lifts.map(|foot| ("worst foot", foot)).into_iter().chain(other.map(|foot| ("and foot", foot))).collect()
-}
-
-fn foot_words(foot: &FootResult, show: Show) -> String {
-    let share = |value: Option<f64>| {
-        value.map_or_else(
-            || " (no anchor strength given)".to_owned(),
-            |u| format!(" ({})", of_its(u, "anchor")),
-        )
-    };
-    let lift = if foot.uplift > 0.0 {
-        format!("lifts {}{}", show.force(foot.uplift), share(foot.uplift_utilisation))
-    } else {
-        "does not lift".to_owned()
-    };
-    let turned = if foot.moment > 0.0 {
-        format!(
-            ", is held against turning by {} {}{}",
-            show.moment_bare(foot.moment),
-            show.moment_unit(),
-            share(foot.moment_utilisation)
-        )
-    } else {
-        String::new()
-    };
-    let checked = foot
-        .worst
-        .as_ref()
-        .map_or_else(String::new, |worst| format!(" (at {})", of_its(worst.utilisation, "limit")));
-    format!(
-        "{}{checked} {lift}, slides {}{}, presses {}{turned}",
-        tame(&foot.joint, 24),
-        show.force(foot.slide),
-        foot.slide_utilisation.map_or_else(String::new, |_| share(foot.slide_utilisation)),
-        show.force(foot.down)
-    )
-}
-
 /// The factor on the load at which a model buckles or gives way, where that is below 1.
 fn lowest(model: &ModelResult) -> Option<f64> {
     let buckling = model.buckling.as_ref()?;
@@ -486,43 +437,6 @@ mod tests {
         assert!(told(&assessment).contains("held against turning by up to 385 lbf·ft"));
         assessment.feet[0].moment_utilisation = Some(0.5);
         assert!(told(&assessment).contains("385 lbf·ft (0.50 of its anchor)"));
-    }
-
-    #[test]
-    fn the_foot_whose_anchor_is_worked_hardest_is_told() {
-        let mut assessment = sample();
-        let told = |a: &Assessment| text(a, false).split_whitespace().collect::<Vec<_>>().join(" ");
-        // Nothing entered: what lifts most, and what slides most where that is another.
-        let [first, second] = [0, 1].map(|n: usize| assessment.feet[n].joint.clone());
-        assert!(told(&assessment).contains(&format!("worst foot {first} lifts 2.5 kN")));
-        assert!(!text(&assessment, false).contains("and foot"));
-        assessment.feet[1].slide = 79_300.0;
-        let said = told(&assessment);
-        assert!(said.contains(&format!("worst foot {first} lifts 2.5 kN")), "{said}");
-        assert!(
-            said.contains(&format!("and foot {second} lifts 2.41 kN")) && said.contains("slides 79.3 kN"),
-            "{said}"
-        );
-        // Entered: the one that slides, though another lifts more.
-        let worst = |utilisation: f64| {
-            Some(crate::assess::results::WorstAt {
-                utilisation,
-                rule: "anchor pulled up and sideways together".to_owned(),
-                clause: "own".to_owned(),
-                combination: "0.9 weight + 1.5 wind".to_owned(),
-                model: "seam".to_owned(),
-                member: None,
-                at: None,
-            })
-        };
-        assessment.feet[0].worst = worst(1.25);
-        assessment.feet[1].worst = worst(4.14);
-        let said = told(&assessment);
-        assert!(
-            said.contains(&format!("worst foot {second} (at 4.14 of its limit) lifts 2.41 kN")),
-            "{said}"
-        );
-        assert!(!said.contains("and foot"), "{said}");
     }
 
     #[test]
