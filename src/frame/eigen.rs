@@ -23,6 +23,8 @@ const SHIFT_FROM: usize = 400;
 const BLOCK: usize = 6;
 /// Blocks of the rough iteration that finds where to shift.
 const ROUGH: usize = 4;
+/// What an eigenpair leaves of K·x at most, beyond which it says nothing of where a count sets in.
+const WORST: f64 = 1e-5;
 /// What the start vectors are made from.
 const SEED: u64 = 0xb10c;
 /// Vectors in the basis at most, as memory allows: crowded values of near-symmetric shells need many.
@@ -118,12 +120,17 @@ impl Pencil<'_> {
             if found.values.is_empty() {
                 return self.prove_none(found);
             }
-            let last = found.values[found.values.len() - 1];
-            // Just above the last: repeated values within rounding are on the same side.
-            match [1e-7, 2e-7, 5e-7].iter().find_map(|step| {
-                let t = last * (1.0 + step);
+            let last = found.values.len() - 1;
+            // Just above the last: repeated values within rounding are on the same side. Of a frame that all but moves freely the value
+            // itself is only as good as what it leaves, and the count may set in that much above it.
+            let off = found.residuals[last].min(WORST);
+            let steps = [1e-7, 2e-7, 5e-7, off, 10.0 * off, 100.0 * off];
+            let counts = steps.iter().filter_map(|step| {
+                let t = found.values[last] * (1.0 + step);
                 self.count_below(t).map(|counted| (t, counted))
-            }) {
+            });
+            let mut counts = counts.skip_while(|(_, counted)| *counted < found.values.len());
+            match counts.next() {
                 Some((t, counted)) if counted == found.values.len() => {
                     return Ok(Lowest { below: t, ..found });
                 }
