@@ -215,6 +215,38 @@ fn own_combinations_last_as_long_as_they_say() {
     }
 }
 
+/// NDS Table N3 gives 0.7 where L is from storage: a case of the user's own that leads is taken by how long it lasts, and one that only
+/// goes along changes nothing.
+#[test]
+fn an_own_case_that_lasts_takes_the_time_effect_of_storage() {
+    let shell = dome(1);
+    let mut ask = LoadsAsk { basis: Basis::UsLrfd, ..asce(AsceEdition::Seven16) };
+    for (lasts, leading) in [
+        (LastsAsk::Permanent, 0.6),
+        (LastsAsk::LongTerm, 0.7),
+        (LastsAsk::MediumTerm, 0.8),
+        (LastsAsk::ShortTerm, 0.8),
+        (LastsAsk::Instantaneous, 0.8),
+    ] {
+        let sacks = everywhere("sacks", UserRole::Variable([0.6, 0.5, 0.3]), 100.0);
+        let fall = everywhere("fall", UserRole::Accidental, 100.0);
+        let passing = everywhere("passing", UserRole::Variable([0.6, 0.5, 0.3]), 100.0);
+        ask.user = vec![UserCaseAsk { lasts, ..sacks }, UserCaseAsk { lasts, ..fall }, passing];
+        let made = combinations(&ask, &all(&ask, &shell)).unwrap();
+        let of = |name: &str| made.iter().find(|c| c.name == name).map(|c| c.duration);
+        for (name, lambda) in [
+            ("1.2 weight + 1.6 sacks", leading),
+            ("1.2 weight + 0.5 snow balanced + 1.6 sacks", leading),
+            ("1.2 weight + 1.0 fall", leading),
+            ("1.2 weight + 1.6 snow balanced + 1.0 sacks", 0.8),
+            ("1.2 weight + 1.0 wind from 0°, case A, suction inside + 1.0 sacks", 1.0),
+            ("1.2 weight + 1.6 passing", 0.8),
+        ] {
+            assert_eq!(of(name), Some(Duration::TimeEffectFactor(lambda)), "{lasts:?}: {name}");
+        }
+    }
+}
+
 /// A case of the user's own, down per plan all over the shell \[N/m²\].
 fn everywhere(name: &str, role: UserRole, force: f64) -> UserCaseAsk {
     UserCaseAsk {

@@ -7,21 +7,35 @@ use crate::loads::{Action, Case, CaseId, CaseKind, Combination, Duration, LimitS
 
 /// NDS time effect factor λ (NDS-2018 Table N3; `tables/nds_time_effect.toml`): 1.0 where the wind leads, 0.6 dead alone,
 /// 0.7 where storage leads, else 0.8. Wind at 0.5 beside snow (combination 3) only goes with it: that keeps 0.8. What hangs
-/// and comes and goes is taken as storage (own reading, as under the Eurocode).
+/// and comes and goes is taken as storage (own reading, as under the Eurocode); of the user's own cases, which do not say whether
+/// they store, those that last as long as that, accidents too.
+/// Of several that lead the one that lasts longest counts (own).
 pub(crate) fn time_effect(ask: &LoadsAsk, cases: &[Case], terms: &[(CaseId, f64)]) -> f64 {
     let has = |test: &dyn Fn(&Case, f64) -> bool| terms.iter().any(|&(id, f)| test(&cases[id.0], f));
-    let stored = |case: &Case| ask.imposed.hanging.iter().any(|hung| hung.name == case.name);
     if has(&|case, factor| case.kind == CaseKind::Wind && factor > 1.0 - 1e-9) {
         1.0
-    } else if !has(&|case, _| case.action != Action::Permanent) {
-        0.6
-    } else if has(&|case, factor| {
-        case.action == Action::Variable && case.kind == CaseKind::Imposed && factor > 1.5 && stored(case)
-    }) {
-        0.7
+    } else if has(&|case, _| case.action != Action::Permanent) {
+        let leads = |case: &Case, factor: f64| match case.action {
+            Action::Permanent => false,
+            Action::Variable => factor > 1.5,
+            Action::Accidental => true,
+        };
+        let all = terms.iter().map(|&(id, factor)| (&cases[id.0], factor));
+        all.filter(|(case, factor)| leads(case, *factor)).fold(0.8, |so_far, (case, _)| match case.kind {
+            CaseKind::Imposed if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) => {
+                f64::min(so_far, 0.7)
+            }
+            CaseKind::User => time_effect_of(own_lasts(ask, case), so_far),
+            _ => so_far,
+        })
     } else {
-        0.8
+        0.6
     }
+}
+
+/// How long a case of the user's own lasts.
+fn own_lasts(ask: &LoadsAsk, case: &Case) -> LastsAsk {
+    ask.user.iter().find(|user| user.name == case.name).map_or(LastsAsk::ShortTerm, |user| user.lasts)
 }
 
 /// NDS load duration factor CD of what lasts so long (NDS-2018 Table 2.3.2; `tables/nds_load_duration.toml`).
@@ -35,14 +49,15 @@ pub(crate) fn duration_of(lasts: LastsAsk) -> f64 {
     }
 }
 
-/// NDS time effect factor λ where a combination of the project's own says how long it lasts: 0.6 permanent and 0.7 long-term, as dead
-/// load alone and storage have (NDS-2018 Table N3); for shorter ones what its cases make of it, where that is less than 1.
-pub(crate) fn time_effect_of(lasts: LastsAsk, by_cases: f64) -> f64 {
+/// NDS time effect factor λ where a combination, or a case that leads one, of the project's own says how long it lasts: 0.6 permanent
+/// and 0.7 long-term, as dead load alone and storage have (NDS-2018 Table N3); for shorter ones what is so far made of it, where that is
+/// less than 1.
+pub(crate) fn time_effect_of(lasts: LastsAsk, so_far: f64) -> f64 {
     match lasts {
-        LastsAsk::Permanent => 0.6,
-        LastsAsk::LongTerm => by_cases.min(0.7),
-        LastsAsk::MediumTerm | LastsAsk::ShortTerm => by_cases.min(0.8),
-        LastsAsk::Instantaneous => by_cases,
+        LastsAsk::Permanent => so_far.min(0.6),
+        LastsAsk::LongTerm => so_far.min(0.7),
+        LastsAsk::MediumTerm | LastsAsk::ShortTerm => so_far.min(0.8),
+        LastsAsk::Instantaneous => so_far,
     }
 }
 
@@ -59,10 +74,7 @@ pub(crate) fn load_duration(ask: &LoadsAsk, acting: &[&Case]) -> f64 {
                 Some(_) => 1.0,
                 None => 1.25,
             },
-            CaseKind::User => {
-                let user = ask.user.iter().find(|user| user.name == case.name);
-                duration_of(user.map_or(LastsAsk::ShortTerm, |user| user.lasts))
-            }
+            CaseKind::User => duration_of(own_lasts(ask, case)),
         })
         .fold(0.9, f64::max)
 }
