@@ -55,6 +55,9 @@ pub fn verdict_model(found: &Findings) -> String {
     }
 }
 
+/// A factor below which its figures say nothing: the frame all but moves freely.
+const NEXT_TO_NOTHING: f64 = 1e-3;
+
 /// The answer in one sentence, with the weakest thing named.
 #[must_use]
 pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) -> String {
@@ -74,7 +77,9 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
         if let Some(m) = governing.iter().find(|m| m.verdict == Verdict::Unstable) {
             let low = m.stability.factor.into_iter().chain(m.limit.as_ref().map(|l| l.factor));
             let low = low.fold(f64::INFINITY, f64::min);
-            let why = if low < 1.0 {
+            let why = if low < NEXT_TO_NOTHING {
+                "it folds under next to nothing, below a thousandth of the load".to_owned()
+            } else if low < 1.0 {
                 format!("it buckles at {} of the load", two_figures(low))
             } else {
                 "no equilibrium is found for the imperfect shell under the full load".to_owned()

@@ -235,8 +235,11 @@ pub(crate) fn beyond_verdict(headline: &str) -> String {
     capital(rest.trim_start_matches([':', ' ']))
 }
 
-/// A buckling factor to two figures; beyond a hundred its size says nothing more.
+/// A buckling factor to two figures; beyond a hundred its size says nothing more, nor does it below a hundredth.
 pub(crate) fn buckling_factor(factor: f64) -> String {
+    if factor > 0.0 && factor < 0.01 {
+        return "less than 0.01".to_owned();
+    }
     if factor > TELLING && factor.is_finite() { format!("over {TELLING}") } else { figures(factor, 2, 2) }
 }
 
