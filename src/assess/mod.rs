@@ -20,6 +20,7 @@ pub mod hand;
 mod hand_column;
 pub mod held_feet;
 pub mod in_strips;
+pub mod left_out;
 pub mod mechanism;
 pub mod notes;
 pub mod paths;

@@ -6,6 +6,7 @@ use crate::assess::check;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::held_feet;
+use crate::assess::left_out;
 use crate::assess::remarks::{self, sentence};
 use crate::assess::results::{InputLine, Verdict, WorstItem};
 use crate::assess::rows_of_feet;
@@ -106,7 +107,7 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
         held_feet::headline(project, found).map_or_else(String::new, |words| format!(" {words}"));
     let seams = found.setup.shell.members.iter().any(|member| member.kind == MemberKind::Seam);
     if verdict::holds(found.verdict) && seams && project.rules.fixings.is_none() {
-        beside += " The fixings were not entered, and nothing is said of them.";
+        beside += &format!(" {}", left_out::NO_FIXINGS);
     }
     if found.verdict == Verdict::Near {
         beside.extend(found.doubts().iter().map(|doubt| format!(" Told as no better than near: {doubt}")));
@@ -194,16 +195,7 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
             project.timber.composite
         ));
     }
-    let left_out = [
-        ("Cover", left_out(&project.loads.cover)),
-        ("Snow", left_out(&project.loads.snow)),
-        ("Wind", left_out(&project.loads.wind)),
-    ];
-    for (what, why) in left_out {
-        if let Some(why) = why {
-            out.push(format!("{what} is left out: {why}"));
-        }
-    }
+    out.extend(left_out::loads(project));
     if let Some(fixings) = &project.rules.fixings {
         out.push(format!(
             "The {} fixings entered for a seam are those of the longest one; a shorter seam gets its share by length, \
@@ -263,13 +255,6 @@ fn holes(project: &Project, setup: &Setup) -> Option<String> {
     })
 }
 
-fn left_out<T>(given: &Given<T>) -> Option<&str> {
-    match given {
-        Given::Value(_) => None,
-        Given::LeftOut(why) => Some(why),
-    }
-}
-
 /// Standards, tables and papers that the numbers come from.
 #[must_use]
 pub fn sources(project: &Project, setup: &Setup) -> Vec<String> {
@@ -312,6 +297,16 @@ fn stated(what: &str, source: Option<&str>) -> String {
 #[must_use]
 pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = found.doubts();
+    // A terminal shows few warnings: what was compared with nothing comes before what is only doubtful.
+    out.extend(unseen::no_fixings(project, found));
+    out.extend(unseen::sliding(project, found));
+    let lifts = found.models.iter().flat_map(|model| &model.feet).any(|foot| foot.uplift.value > 0.0);
+    if lifts && !project.rules.feet.checks_lift() {
+        out.push(
+            "Feet lift, and no strength of an anchor is entered: the answer says nothing of whether the anchors hold."
+                .to_owned(),
+        );
+    }
     out.extend(project.warnings.iter().cloned());
     let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
     if holds(found.verdict) {
@@ -347,14 +342,6 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
             "k_sys is entered as {}: EN 1995-1-1 6.6 gives 1.1, and that only where a continuous layer shares the load.",
             project.rules.members.k_sys
         ));
-    }
-    out.extend(unseen::sliding(project, found));
-    let lifts = found.models.iter().flat_map(|model| &model.feet).any(|foot| foot.uplift.value > 0.0);
-    if lifts && project.rules.feet.uplift.is_none() && project.rules.feet.pad_weight.is_none() {
-        out.push(
-            "Feet lift, and no strength of an anchor is entered: the answer says nothing of whether the anchors hold."
-                .to_owned(),
-        );
     }
     out.extend(held_feet::warning(project, found));
     out.extend(

@@ -18,10 +18,19 @@ const SLIDES: f64 = 10.0;
 pub(super) fn sliding(project: &Project, found: &Findings) -> Option<String> {
     let feet = found.models.iter().flat_map(|model| &model.feet);
     let slides = feet.map(|foot| foot.slide.value).fold(0.0, f64::max);
-    let asked = &project.rules.feet;
-    (slides > SLIDES && asked.slide.is_none() && asked.friction.is_none()).then(|| {
+    (slides > SLIDES && !project.rules.feet.checks_slide()).then(|| {
         "Feet push sideways, and no strength of an anchor against sliding is entered ([feet] slide): the answer says nothing of whether \
          they stay where they are."
+            .to_owned()
+    })
+}
+
+/// Of seams whose fixings were not entered.
+pub(super) fn no_fixings(project: &Project, found: &Findings) -> Option<String> {
+    let seams = found.setup.shell.members.iter().any(|member| member.kind == MemberKind::Seam);
+    (seams && project.rules.fixings.is_none()).then(|| {
+        "No [fixings] are entered: neither they were checked nor what the corners of the frames ask of the strips between \
+         them, which may be what gives first where timbers pull."
             .to_owned()
     })
 }
@@ -75,14 +84,6 @@ pub(super) fn not_in_the_models(project: &Project, found: &Findings) -> Vec<Stri
         out.extend(corners_pulled(project, found));
         out.extend(few_fixings(found, fixings.per_seam));
         out.extend(lone_strips(&found.setup));
-    }
-    if project.rules.fixings.is_none() && found.setup.shell.members.iter().any(|m| m.kind == MemberKind::Seam)
-    {
-        out.push(
-            "No [fixings] are entered: neither they were checked nor what the corners of the frames ask of the strips between \
-             them, which may be what gives first where timbers pull."
-                .to_owned(),
-        );
     }
     if found.setup.stiffness_estimated && found.setup.models.contains(&JointModel::Seam) {
         out.push(

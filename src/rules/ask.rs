@@ -104,6 +104,20 @@ pub struct FeetAsk {
     pub bearing_length: Option<f64>,
 }
 
+impl FeetAsk {
+    /// Whether anything was entered that lift is compared with.
+    #[must_use]
+    pub fn checks_lift(&self) -> bool {
+        self.uplift.is_some() || self.pad_weight.is_some()
+    }
+
+    /// Whether anything was entered that sliding is compared with.
+    #[must_use]
+    pub fn checks_slide(&self) -> bool {
+        self.slide.is_some() || self.friction.is_some()
+    }
+}
+
 /// Where the loads that bend a timber act on it; moves its effective length for lateral buckling.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum LoadEdge {

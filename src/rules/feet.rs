@@ -160,7 +160,7 @@ fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
         let u = r.derived("utilisation", "η", "U_Ed/G_Rd", share(up, hold), "–", "");
         r.close("lift of a foot against its pad", "equilibrium", u);
     }
-    if feet.slide.is_some() || feet.friction.is_some() {
+    if feet.checks_slide() {
         let h = r.input("sideways force", "H_Ed", demand.slide / unit.newtons, unit.force, "");
         let hold = r.input(
             "what one anchor holds sideways",
@@ -336,10 +336,10 @@ pub fn bearing_across<R: Recorder>(r: &mut R, c: &Contact) -> f64 {
 #[must_use]
 pub fn remarks(feet: &FeetAsk) -> Vec<String> {
     let mut said = Vec::new();
-    if feet.uplift.is_none() && feet.pad_weight.is_none() {
+    if !feet.checks_lift() {
         said.push("lift of the feet was not checked: enter feet.uplift, what one anchor holds".to_owned());
     }
-    if feet.slide.is_none() && feet.friction.is_none() {
+    if !feet.checks_slide() {
         said.push(
             "sliding of the feet was not checked: enter feet.slide, what one anchor holds sideways"
                 .to_owned(),
