@@ -15,7 +15,7 @@ use crate::assess::results::{
     Assessment, BarForcesResult, BucklingResult, CaseResult, CombinationResult, Counts, ForceResult,
     JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt,
 };
-use crate::assess::{AssessError, Options, balance, cutting, notes, snap, stages, words, workings};
+use crate::assess::{AssessError, Options, balance, cutting, left_out, notes, snap, stages, words, workings};
 use crate::loads::{CaseKind, Duration, LimitState};
 use crate::model::ask::JointModel;
 use crate::model::load;
@@ -397,6 +397,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         rests_on_seams: found.rests_on_seams,
         rests_on_feet: found.rests_on_feet,
         doubts: found.doubts(),
+        not_in_it: left_out::of(project),
         ranges: None,
         counts: Counts {
             joints: shell.joints.len(),

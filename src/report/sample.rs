@@ -422,6 +422,10 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             note: String::new(),
         }],
         seam_fixings: vec![SeamFixings { length: 1.2, seams: 40, places: vec![0.1, 0.6, 1.1] }],
+        not_in_it: vec![
+            "The wind is left out, and nothing is said of it. Reason given: sheltered yard, to be asked."
+                .to_owned(),
+        ],
         inputs: vec![
             input("timber.grade", "C24", "entered", ""),
             input("timber.breadth", "47 mm", "entered", ""),

@@ -56,6 +56,9 @@ pub struct Assessment {
     /// What else keeps the verdict from being better than "near": loads that may be greater than those looked at, and movements so
     /// large that forces may be greater than those told.
     pub doubts: Vec<String>,
+    /// What the project leaves out: loads left out by the user, each with the reason given, and parts of which no strength was
+    /// entered. In sentences.
+    pub not_in_it: Vec<String>,
     /// Where inputs are ranges: every corner of them, and between which ends each result lies; the rest of
     /// the document is of the worst point tried. Absent where no input is a range.
     #[serde(skip_serializing_if = "Option::is_none")]

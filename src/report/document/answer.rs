@@ -8,6 +8,11 @@ use crate::report::ranges::opening;
 use crate::report::show::{self, tame};
 use crate::rules::Standing;
 
+/// Characters of the headline, in which all that keeps a verdict at near is told.
+const LONGEST_HEADLINE: usize = 3000;
+/// Characters of what was left out; where the user's reason is longer, the list of inputs has it.
+const LONGEST_REASON: usize = 400;
+
 impl Builder<'_> {
     pub(super) fn answer(&mut self) {
         let a = self.assessment;
@@ -16,12 +21,17 @@ impl Builder<'_> {
             Verdict::Near => Standing::Near,
             Verdict::Over | Verdict::Unstable => Standing::Over,
         };
-        let mut lines = vec![show::sentences(&show::beyond_verdict(a.headline_when_finished()), 1000)];
+        let mut lines =
+            vec![show::sentences(&show::beyond_verdict(a.headline_when_finished()), LONGEST_HEADLINE)];
         lines.extend(a.stages_told().iter().map(|words| show::sentences(&self.show.sentence(words), 1000)));
         if a.rests_on_seams {
             lines
                 .push(format!("{} Test a seam, or add a rib, a tie or an end wall.", rests_words(&a.models)));
         }
+        // What the headline says of it already is not said again.
+        let left_out = a.not_in_it.iter().filter(|words| !lines[0].contains(words.as_str()));
+        let left_out: Vec<String> = left_out.map(|words| show::sentences(words, LONGEST_REASON)).collect();
+        lines.extend(left_out);
         lines.extend(a.ranges.as_ref().map(opening));
         lines.push(format!("The verdict is taken from {}.", show::verdict_models(&a.verdict_model)));
         self.blocks.push(Block::Callout { tone: Tone::Verdict(standing), title: show::first_line(a), lines });
@@ -105,5 +115,37 @@ impl Builder<'_> {
                 a.warnings.iter().map(|line| show::sentences(line, 1000)).collect(),
             );
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::document::notes;
+    use crate::report::sample::sample;
+
+    fn verdict_lines(assessment: &crate::assess::results::Assessment) -> Vec<String> {
+        match notes(assessment).blocks.into_iter().next() {
+            Some(Block::Callout { tone: Tone::Verdict(_), lines, .. }) => lines,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    /// What the project leaves out stands with the verdict, and what the headline says already is not said again.
+    #[test]
+    fn what_is_left_out_stands_beside_the_verdict() {
+        let mut assessment = sample();
+        let wind = verdict_lines(&assessment);
+        assert_eq!(
+            wind.iter().filter(|line| line.starts_with("The wind is left out")).count(),
+            1,
+            "{wind:?}"
+        );
+        let fixings = "The fixings were not entered, and nothing is said of them.";
+        assessment.not_in_it.push(fixings.to_owned());
+        let said = |lines: &[String]| lines.iter().filter(|line| line.contains(fixings)).count();
+        assert_eq!(said(&verdict_lines(&assessment)), 1);
+        assessment.headline = format!("{} {fixings}", assessment.headline);
+        assert_eq!(said(&verdict_lines(&assessment)), 1);
     }
 }
