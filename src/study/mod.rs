@@ -21,6 +21,7 @@ pub use row::Row;
 pub use watch::{Quiet, Watch};
 
 use crate::assess::findings::{Depth, Findings, find_in, find_like};
+use crate::assess::left_out;
 use crate::assess::setup::Loaded;
 use crate::assess::verdict;
 use crate::assess::{AssessError, setup};
@@ -38,13 +39,16 @@ pub struct Title {
     pub units: System,
     /// Where inputs are ranges: the point that it is about, in words.
     pub point: Option<String>,
+    /// What the project leaves out, and what studies do, in sentences.
+    pub not_in_it: Vec<String>,
 }
 
 impl Title {
     /// That of a project.
     #[must_use]
     pub fn of(project: &Project) -> Self {
-        Self { name: project.name.clone(), units: project.units, point: None }
+        let not_in_it = left_out::of_study(project);
+        Self { name: project.name.clone(), units: project.units, point: None, not_in_it }
     }
 }
 

@@ -86,6 +86,7 @@ fn shell_shape() -> Value {
     json!({
         "strutwise": "words", "project": "text", "basis": "eurocode|us-lrfd|us-asd", "indicative": "words",
         "verdict": "within|near|over|unstable", "rests_on_seams": "flag", "rests_on_feet": "flag",
+        "not_in_it": ["text"],
         "counts": {"joints": "count", "members": "count", "panels": "count", "seams": "count", "rims": "count",
                    "feet": "count", "ridge_seams": "count", "valley_seams": "count"},
         "joints": [{"id": "words", "at": vector, "foot": "flag"}],

@@ -367,6 +367,42 @@ fn checks_that_were_not_made_are_told_until_their_values_are_given() {
     assert_eq!(before.len(), after.len() + remarks.len());
 }
 
+/// A load that is left out, parts that were not entered and stages are told with the answer, whatever is asked.
+#[test]
+fn what_a_project_leaves_out_is_told_by_every_command() {
+    let folder = folder_with("mesh");
+    let file = folder.path().join("store.toml");
+    let text = fs::read_to_string(&file).unwrap();
+    let [wind, feet] = ["\n[wind]", "\n[feet]"].map(|head| text.find(head).unwrap());
+    let left_out = "\n[wind]\nleft_out = \"inside a barn\"\n\n[feet]\nheld = \"pinned\"\n\n[compare]\n\
+                    sections = [\"47x75 mm\"]\n\n[[stage]]\nname = \"half\"\npanels = [\"f1\", \"f2\", \"f3\", \"f4\"]\n";
+    assert!(wind < feet);
+    fs::write(&file, format!("{}{left_out}", &text[..wind])).unwrap();
+    let one_line = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let wind = "The wind is left out, and nothing is said of it. Reason given: inside a barn.";
+    let anchors = "What anchors hold against lift and sliding was not entered ([feet] uplift, slide)";
+    let stages = "The stages of the assembly ([[stage]]) are not looked at here";
+    for command in ["compare", "reserve", "seams"] {
+        let (code, out, err) = run(folder.path(), &[command, "store.toml"]);
+        assert!(code < 2, "{command}: {err}");
+        for words in [wind, anchors, stages] {
+            assert_eq!(one_line(&out).matches(words).count(), 1, "{command}: {words}\n{out}");
+        }
+        let (_, out, err) = run(folder.path(), &[command, "store.toml", "--json"]);
+        let document: serde_json::Value = serde_json::from_str(&out).expect(&err);
+        let told = document["not_in_it"].as_array().unwrap();
+        assert!(told.len() == 3 && told[0] == wind, "{command}: {told:?}");
+    }
+    let (_, out, err) = run(folder.path(), &["check", "store.toml", "--json"]);
+    let document: serde_json::Value = serde_json::from_str(&out).expect(&err);
+    assert!(document["not_in_it"].as_array().unwrap().len() == 2 && document["not_in_it"][0] == wind);
+    let (code, _, err) = run(folder.path(), &["notes", "store.toml", "-o", "a.md"]);
+    assert!(code < 2, "{err}");
+    let notes = fs::read_to_string(folder.path().join("a.md")).unwrap();
+    let [told, caution] = [wind, "Caution"].map(|words| notes.find(words).unwrap());
+    assert!(told < caution, "{notes}");
+}
+
 #[test]
 fn tables_print_with_their_sources() {
     let folder = TempDir::new().unwrap();

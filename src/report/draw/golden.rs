@@ -157,7 +157,8 @@ fn the_picture_of_reserves_looks_as_it_did() {
         }),
         left_out: 0,
     };
-    let title = |units| Title { name: "Larkfold vault".to_owned(), units, point: None };
+    let title =
+        |units| Title { name: "Larkfold vault".to_owned(), units, point: None, not_in_it: Vec::new() };
     let picture =
         crate::report::study::reserve_picture(&title(crate::units::System::Metric), &study).unwrap();
     assert!(picture.description.contains("Wind pressure, 0.7 kN/m² entered: Over as entered"));

@@ -39,6 +39,7 @@ struct Document<'a, T> {
     study: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     worst_of_ranges: Option<&'a str>,
+    not_in_it: &'a [String],
     #[serde(flatten)]
     content: &'a T,
 }
@@ -52,6 +53,7 @@ pub fn json<T: Serialize>(project: &Title, study: &'static str, content: &T) -> 
         indicative: INDICATIVE,
         study,
         worst_of_ranges: project.point.as_deref(),
+        not_in_it: &project.not_in_it,
         content,
     };
     let mut text = serde_json::to_string_pretty(&document).unwrap_or_default();
@@ -65,7 +67,9 @@ fn head(project: &Title, what: &str) -> String {
                      in them the answer may differ: ";
         paragraph(&format!("{words}{}.", tame(point, 600)), 0)
     });
-    paragraph(&format!("{}: {what}", tame(&project.name, 60)), 0) + &point + "\n"
+    let left_out: String =
+        project.not_in_it.iter().map(|words| paragraph(&show::sentences(words, 400), 0)).collect();
+    paragraph(&format!("{}: {what}", tame(&project.name, 60)), 0) + &point + &left_out + "\n"
 }
 
 fn tail(left_out: usize) -> String {
@@ -156,10 +160,9 @@ fn of_doubts<'a>(rows: impl Iterator<Item = &'a Row> + Clone) -> String {
         out.push_str(&paragraph(&format!("Told as no better than near: {}", show::sentences(doubt, 700)), 0));
     }
     if seen.len() > DOUBTS {
-        out.push_str(&paragraph(
-            &format!("{} more rows are in doubt likewise (--json).", seen.len() - DOUBTS),
-            0,
-        ));
+        let more = seen.len() - DOUBTS;
+        let s = if more == 1 { "" } else { "s" };
+        out.push_str(&paragraph(&format!("{more} more doubt{s} of the kind: see --json."), 0));
     }
     out
 }

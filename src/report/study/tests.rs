@@ -11,7 +11,7 @@ use crate::study::span::{Step, Sweep};
 use crate::study::vary::Load;
 
 fn title() -> Title {
-    Title { name: "Sloe hut".to_owned(), units: System::Metric, point: None }
+    Title { name: "Sloe hut".to_owned(), units: System::Metric, point: None, not_in_it: Vec::new() }
 }
 
 fn first(what: &str, rule: &str, utilisation: Option<f64>) -> First {
@@ -95,6 +95,19 @@ fn a_fault_of_many_sizes_is_told_once_and_what_folds_has_no_figure() {
     assert!(said.contains("not worked out at 2 m, 5 m: opening 2"), "{said}");
     assert_eq!(said.matches(" folds ").count(), 2, "{said}");
     assert!(!said.contains("733"), "{said}");
+}
+
+/// What is not in a study stands above its figures, and a hostile reason stays harmless.
+#[test]
+fn what_the_project_leaves_out_stands_above_the_figures() {
+    let words = "The wind is left out, and nothing is said of it. Reason given: in a\u{1b}[31m barn.";
+    let title = Title { not_in_it: vec![words.to_owned()], ..title() };
+    let study = swept(vec![step(2.0, Some(over(Some(1.2))), None)]);
+    let said = span_text(&title, &study);
+    let (told, table) = (said.find("The wind is left out, and nothing").unwrap(), said.find("1.20").unwrap());
+    assert!(told < table && said.contains("in a[31m barn."), "{said}");
+    let document: serde_json::Value = serde_json::from_str(&json(&title, "span", &study)).unwrap();
+    assert_eq!(document["not_in_it"], serde_json::json!([words]));
 }
 
 #[test]
