@@ -14,7 +14,6 @@
 use std::path::Path;
 use std::time::Instant;
 
-use strutwise::assess::findings::Depth;
 use strutwise::assess::{find, findings};
 use strutwise::project::schema_study::SectionAsk;
 use strutwise::project::{Asked, Project, read};
@@ -55,15 +54,12 @@ fn main() {
     println!("  study, two threads  {two:8.3} s   ({:.2} times)", one / two);
     // The plain loop on some of them, spread over the list: it is the same work each time.
     let some: Vec<_> = list.iter().step_by(list.len().div_ceil(20)).collect();
-    let (mut loop_time, mut rows_time) = (0.0, 0.0);
+    let mut loop_time = 0.0;
     for choice in &some {
         let own = with(&project, choice);
         let start = Instant::now();
-        let _ = row(&find(&own, Depth::CHECK).unwrap());
+        let single = row(&find(&own).unwrap());
         loop_time += start.elapsed().as_secs_f64();
-        let start = Instant::now();
-        let single = row(&find(&own, Depth::STUDY).unwrap());
-        rows_time += start.elapsed().as_secs_f64();
         let same = second.candidates.iter().find(|c| {
             c.breadth.to_bits() == choice.section.breadth.to_bits()
                 && c.depth.to_bits() == choice.section.depth.to_bits()
@@ -76,7 +72,6 @@ fn main() {
         loop_time * all,
         some.len()
     );
-    println!("  plain loop of rows from the shape on             {:8.3} s", rows_time * all);
     println!("  loop of whole checks over study, two threads: {:.2} times", loop_time * all / two);
     // Parts of one row.
     let built = shell::build(&project.shell).unwrap();
@@ -96,7 +91,7 @@ fn main() {
         let setup = strutwise::assess::setup::finish(&lean, built.clone()).unwrap();
         let start = Instant::now();
         for _ in 0..5 {
-            let _ = findings::find_in(&lean, setup.clone(), Depth::STUDY).unwrap();
+            let _ = findings::find_in(&lean, setup.clone()).unwrap();
         }
         println!("  find_in {kind:?} {:8.3} ms", start.elapsed().as_secs_f64() * 200.0);
         let run = strutwise::assess::run::Run::new(&setup, kind, lean.joints.feet).unwrap();

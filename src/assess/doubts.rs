@@ -65,8 +65,8 @@ pub fn of_model(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::assess::find;
     use crate::assess::results::Verdict;
-    use crate::assess::{Depth, find};
     use crate::model::ask::JointModel;
 
     /// A barrel of soft joints moves far under its snow; one of deeper timbers and stiff joints hardly.
@@ -82,7 +82,7 @@ mod tests {
                  [cover]\nweight = \"9 kg/m2\"\n[snow]\nground = \"0.3 kN/m2\"\n[wind]\nleft_out = \"made up\"\n"
             );
             let project = crate::assess::shell_of(&text);
-            let found = find(&project, Depth::STUDY).unwrap();
+            let found = find(&project).unwrap();
             let told = found.doubts().iter().any(|doubt| doubt.contains("model move by up to"));
             assert_eq!(told, in_doubt, "{:?}", found.doubts());
             assert!(!told || found.models[found.governing[0]].verdict >= Verdict::Near);

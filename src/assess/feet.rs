@@ -207,7 +207,7 @@ mod tests {
     fn a_tie_too_weak_for_the_outward_push_is_over() {
         let mut project = example("apple-store-dome.toml");
         project.rules.feet = crate::rules::ask::FeetAsk { tie: Some(1.0), ..Default::default() };
-        let found = crate::assess::find(&project, crate::assess::Depth::STUDY).unwrap();
+        let found = crate::assess::find(&project).unwrap();
         for model in &found.models {
             for (foot, held) in model.feet.iter().zip(&model.feet_found) {
                 let asked = foot.outward.value * tie_share(&found.setup.shell, foot.joint);

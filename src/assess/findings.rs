@@ -29,31 +29,6 @@ use crate::model::ask::{JointModel, SeamStiffness};
 use crate::project::Project;
 use crate::vector::Vec3;
 
-/// When nonlinear paths are followed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Follow {
-    /// For every model.
-    Always,
-    /// Only where all else holds. A limit of the path can only lower a verdict, so whether a model
-    /// holds comes out the same as with [`Follow::Always`]; of one that does not, "over" may stand
-    /// where the path would have said "unstable".
-    WhereItDecides,
-}
-
-/// How much of the work to do.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Depth {
-    /// Following nonlinear paths.
-    pub path: Follow,
-}
-
-impl Depth {
-    /// Everything that a single check does.
-    pub const CHECK: Self = Self { path: Follow::Always };
-    /// What a row of a study needs.
-    pub const STUDY: Self = Self { path: Follow::WhereItDecides };
-}
-
 /// What one joint model says.
 #[derive(Debug)]
 pub struct ModelFindings {
@@ -111,17 +86,17 @@ pub struct Findings {
 /// # Errors
 /// Any station's error. A mechanism, an over-used timber, a low buckling factor are findings, not
 /// errors.
-pub fn find(project: &Project, depth: Depth) -> Result<Findings, AssessError> {
+pub fn find(project: &Project) -> Result<Findings, AssessError> {
     let setup = setup(project)?;
-    find_in(project, setup, depth)
+    find_in(project, setup)
 }
 
 /// As [`find`], from a setup that is already made.
 ///
 /// # Errors
 /// As [`find`].
-pub fn find_in(project: &Project, setup: Setup, depth: Depth) -> Result<Findings, AssessError> {
-    find_like(project, setup, depth, None)
+pub fn find_in(project: &Project, setup: Setup) -> Result<Findings, AssessError> {
+    find_like(project, setup, None)
 }
 
 /// As [`find_in`], beside what was found of the same shell with other timbers or joints: what depends on the shape
@@ -132,7 +107,6 @@ pub fn find_in(project: &Project, setup: Setup, depth: Depth) -> Result<Findings
 pub fn find_like(
     project: &Project,
     setup: Setup,
-    depth: Depth,
     earlier: Option<&Findings>,
 ) -> Result<Findings, AssessError> {
     let solver = |kind: JointModel| {
@@ -152,7 +126,7 @@ pub fn find_like(
                 match run.and_then(|run| Moved::new(project, setup, run)) {
                     Ok(moved) => {
                         scope.spawn_fifo(move |_| {
-                            *place = Some(judged(project, (setup, ready), moved, depth));
+                            *place = Some(judged(project, (setup, ready), moved));
                         });
                     }
                     Err(fault) => *place = Some(Err(fault)),
@@ -204,7 +178,6 @@ fn judged(
     project: &Project,
     (setup, ready): (&Setup, &Ready<'_>),
     moved: Moved,
-    depth: Depth,
 ) -> Result<ModelFindings, AssessError> {
     let mut feet = feet::feet(&setup.shell);
     let Moved { run, states, stability, lost, design } = moved;
@@ -242,12 +215,7 @@ fn judged(
         .map(|(_, found)| found.worst.utilisation)
         .chain(feet_found.iter().filter_map(|f| f.worst.as_ref()).map(|f| f.worst.utilisation))
         .fold(0.0_f64, f64::max);
-    let holds = || verdict::holds(verdict::of_model(utilisation, &stability, None, &lost).0);
-    let limit = if depth.path == Follow::Always || holds() {
-        paths::limit(&run, setup, &stability, design)?
-    } else {
-        None
-    };
+    let limit = paths::limit(&run, setup, &stability, design)?;
     let (verdict, worst) = verdict::of_model(utilisation, &stability, limit.as_ref(), &lost);
     let doubts = doubts::of_model(&run, setup, &states, &stability, limit.as_ref(), project.units);
     let held = held_feet::unchecked(project, &feet).is_some();

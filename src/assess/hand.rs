@@ -193,14 +193,14 @@ fn uplift(shell: &Shell, cases: &[Case], solved: Solved<'_>, out: &mut Vec<HandC
 
 #[cfg(test)]
 mod tests {
-    use crate::assess::{Depth, example, find};
+    use crate::assess::{example, find};
 
     /// Of a shed on two rows of feet the formula of an arch says nothing, and it is told so; the fruit cage stands like one.
     #[test]
     fn a_formula_that_is_far_off_is_told_of() {
         for (file, far) in [("cider-shed-barrel.toml", true), ("fruit-cage-barrel.toml", false)] {
             let project = example(file);
-            let found = find(&project, Depth::STUDY).unwrap();
+            let found = find(&project).unwrap();
             let checks = found.hand_checks(&project);
             let push = checks.iter().find(|check| check.what.starts_with("Outward push")).unwrap();
             assert_eq!(push.remark.contains("too far apart"), far, "{file} {push:?}");

@@ -164,7 +164,7 @@ fn strips(count: usize) -> String {
 
 #[cfg(test)]
 mod tests {
-    use crate::assess::{Depth, Options, find};
+    use crate::assess::{Options, find};
 
     /// A force that the formula does not reach is told with what the formula leaves out.
     #[test]
@@ -180,7 +180,7 @@ mod tests {
     fn the_column_by_hand_is_near_the_solver_and_not_the_same() {
         for file in ["apple-store-dome.toml", "grafting-dome-us.toml"] {
             let project = crate::assess::example(file);
-            let found = find(&project, Depth::STUDY).unwrap();
+            let found = find(&project).unwrap();
             let results = crate::assess::fill::results(&project, &found, &Options::default()).unwrap();
             let checks = &results.hand_checks;
             let push = checks.iter().find(|c| c.what.starts_with("Force in")).unwrap();

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::assess::results::{Assessment, Verdict};
-use crate::assess::{Depth, Options, example, find};
+use crate::assess::{Options, example, find};
 use crate::frame::{BarId, bar};
 use crate::loads::LimitState;
 use crate::model::ask::{FeetHeld, JointModel};
@@ -37,7 +37,7 @@ fn assessed(project: &Project) -> Assessment {
 #[test]
 fn a_held_foot_holds_the_sum_of_the_bar_ends_that_meet_there() {
     let project = barrel("held = \"fixed\"");
-    let found = find(&project, Depth::STUDY).unwrap();
+    let found = find(&project).unwrap();
     let (setup, model) = (&found.setup, &found.models[0]);
     let frame = &model.run.model.frame;
     let mut compared = 0;

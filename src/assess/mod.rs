@@ -51,7 +51,7 @@ use crate::project::Project;
 use crate::rules::members::RuleError;
 use crate::shell::ShellError;
 
-pub use findings::{Depth, Findings, find};
+pub use findings::{Findings, find};
 pub use results::Assessment;
 
 /// Why a project that reads well cannot be assessed.
@@ -132,13 +132,11 @@ pub struct Options {
     pub full: bool,
     /// How many timbers are worked in full.
     pub workings: usize,
-    /// How deep to look.
-    pub depth: Depth,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { full: false, workings: 3, depth: Depth::CHECK }
+        Self { full: false, workings: 3 }
     }
 }
 
@@ -147,7 +145,7 @@ impl Default for Options {
 /// # Errors
 /// [`AssessError`], see there.
 pub fn assess(project: &Project, options: &Options) -> Result<Assessment, AssessError> {
-    let findings = find(project, options.depth)?;
+    let findings = find(project)?;
     fill::results(project, &findings, options)
 }
 

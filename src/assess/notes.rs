@@ -386,14 +386,14 @@ pub fn checksum(project: &Project) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::assess::{Depth, find};
+    use crate::assess::find;
     use crate::project::{Asked, SourceText, read_text};
 
     /// A stiffer model that does not hold says nothing of seams that come out too soft.
     #[test]
     fn a_stiffer_model_that_does_not_hold_is_told_as_that() {
         let project = crate::assess::example("bee-shelter-mesh.toml");
-        let told = warnings(&project, &find(&project, Depth::STUDY).unwrap());
+        let told = warnings(&project, &find(&project).unwrap());
         let of_rigid = told.iter().find(|line| line.starts_with("The rigid model does not hold")).unwrap();
         assert!(
             of_rigid.contains("though its joints are stiffer") && !of_rigid.contains("at least as stiff")
@@ -410,7 +410,7 @@ mod tests {
             let text = change(std::fs::read_to_string(folder.join(file)).unwrap());
             let source = SourceText { name: file.to_owned(), text };
             let Asked::Shell(project) = read_text(source, &folder, "told").unwrap() else { panic!("{file}") };
-            warnings(&project, &find(&project, Depth::STUDY).unwrap())
+            warnings(&project, &find(&project).unwrap())
         };
         let has = |told: &[String], part: &str| told.iter().any(|line| line.contains(part));
         let plain = told("propagation-tunnel.toml", &|text| text);

@@ -75,7 +75,7 @@ mod tests {
     #[test]
     fn sag_and_sway_are_told_with_their_own_combinations() {
         let project = crate::assess::example("wider-longer-tunnel.toml");
-        let found = crate::assess::find(&project, crate::assess::Depth::STUDY).unwrap();
+        let found = crate::assess::find(&project).unwrap();
         let mut apart = 0;
         for model in &found.models {
             let Some(sag) = &model.sag else { continue };

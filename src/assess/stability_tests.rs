@@ -189,7 +189,7 @@ fn everything_is_checked_with_every_imperfection() {
     let text = text.replace("ground = \"0.5 kN/m2\"", "ground = \"1.5 kN/m2\"");
     let source = SourceText { name: "more-snow.toml".to_owned(), text };
     let Asked::Shell(project) = read_text(source, &folder, "more-snow").unwrap() else { panic!() };
-    let found = crate::assess::find(&project, crate::assess::Depth::STUDY).unwrap();
+    let found = crate::assess::find(&project).unwrap();
     let setup = &found.setup;
     let mut other_way_governs = [[0; 3]; 3];
     for model in found.models.iter().filter(|m| m.stability.low.contains(&true)) {

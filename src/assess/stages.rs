@@ -3,7 +3,7 @@
 //! The verdict of the whole is that of the finished shell. A stage that is over its limits or unstable brings down what is being
 //! built all the same, so it is told with the verdict, and in the exit code.
 
-use crate::assess::findings::{Depth, Findings, find_in};
+use crate::assess::findings::{Findings, find_in};
 use crate::assess::results::StageResult;
 use crate::assess::{AssessError, notes, setup, verdict};
 use crate::loads::assembly;
@@ -21,7 +21,7 @@ pub(super) fn results(project: &Project, whole: &Findings) -> Result<Vec<StageRe
             let standing = Project { loads, ..project.clone() };
             let setup = setup::finish(&standing, part)?;
             // As deep as the check of the whole: its worst thing is printed beside its verdict.
-            let found = find_in(&standing, setup, Depth::CHECK)?;
+            let found = find_in(&standing, setup)?;
             let worst = found.worst_list().into_iter().next();
             let uplift = found.feet().first().map(|foot| foot.uplift);
             Ok(StageResult {

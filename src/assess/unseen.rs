@@ -143,7 +143,7 @@ fn corners_pulled(project: &Project, found: &Findings) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use crate::assess::{Depth, find};
+    use crate::assess::find;
     use crate::project::{Asked, SourceText, read_text};
 
     fn told(change: &dyn Fn(String) -> String) -> Vec<String> {
@@ -151,7 +151,7 @@ mod tests {
         let text = change(std::fs::read_to_string(folder.join("propagation-tunnel.toml")).unwrap());
         let source = SourceText { name: "tunnel.toml".to_owned(), text };
         let Asked::Shell(project) = read_text(source, &folder, "tunnel").unwrap() else { panic!() };
-        let found = find(&project, Depth::STUDY).unwrap();
+        let found = find(&project).unwrap();
         crate::assess::notes::warnings(&project, &found)
     }
 

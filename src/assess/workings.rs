@@ -325,7 +325,7 @@ pub fn explain(
 mod tests {
     use super::*;
     use crate::assess::example;
-    use crate::assess::{Depth, Options, find};
+    use crate::assess::{Options, find};
     use crate::rules::notation::recompute;
 
     #[test]
@@ -369,7 +369,7 @@ mod tests {
     fn found(file: &str, spoil: &dyn Fn(&mut Project)) -> (Box<Project>, Findings) {
         let mut project = example(file);
         spoil(&mut project);
-        let found = find(&project, Depth::STUDY).unwrap();
+        let found = find(&project).unwrap();
         (project, found)
     }
 

@@ -141,8 +141,7 @@ pub(crate) fn explain(explain: &Explain) -> Result<Exit, Error> {
     let settled = shell_project(&explain.file, "explain", |_| Vec::new())?;
     let project = &settled.project;
     let failed = |error| Error::assess(&explain.file, project, error);
-    let options = Options { workings: 0, ..Options::default() };
-    let found = assess::find(project, options.depth).map_err(failed)?;
+    let found = assess::find(project).map_err(failed)?;
     let worked = workings::explain(project, &found, &explain.member, explain.combination.as_deref())
         .map_err(failed)?;
     output::warn(&project.warnings);

@@ -27,7 +27,7 @@ pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
     let Settled { project, ranges } = shell_project(&notes.file, "notes", |_| Vec::new())?;
     let options = Options { workings: 3, ..Options::default() };
     let failed = |error| Error::assess(&notes.file, &project, error);
-    let found = assess::find(&project, options.depth).map_err(failed)?;
+    let found = assess::find(&project).map_err(failed)?;
     let mut assessment = assess::fill::results(&project, &found, &options).map_err(failed)?;
     assessment.ranges = ranges;
     study::for_notes(&project, &found, &mut assessment).map_err(failed)?;

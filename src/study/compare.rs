@@ -4,7 +4,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::assess::AssessError;
-use crate::assess::findings::{Depth, find_in};
+use crate::assess::findings::find_in;
 use crate::assess::results::Verdict;
 use crate::assess::setup::{Loaded, Setup};
 use crate::loads::ask::Basis;
@@ -134,7 +134,7 @@ pub fn compare(project: &Project, watch: &dyn Watch) -> Result<Compared, AssessE
     let (choices, stocked) = choices(project);
     let loaded = Loaded::new(project, shell::build(&project.shell)?)?;
     // What depends on the shape alone is worked out once, on the project's own timber where that can be made.
-    let own = loaded.with_timber(project).and_then(|setup| find_in(project, setup, Depth::STUDY)).ok();
+    let own = loaded.with_timber(project).and_then(|setup| find_in(project, setup)).ok();
     let kept = Kept { loaded, own };
     watch.more(choices.len());
     let tried: Vec<Option<Result<Candidate, AssessError>>> = choices

@@ -13,7 +13,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::assess::AssessError;
-use crate::assess::findings::{Depth, Findings, find_in};
+use crate::assess::findings::{Findings, find_in};
 use crate::assess::results::Verdict;
 use crate::assess::setup::{Setup, setup};
 use crate::frame::{BarId, FrameLoads, NodeId};
@@ -85,7 +85,7 @@ pub fn parts(setup: &Setup) -> Vec<Part> {
 pub fn losses(project: &Project, watch: &dyn Watch) -> Result<Losses, AssessError> {
     let lean = governing_only(project);
     let (base, by_strength) = in_service(setup(&lean)?);
-    let whole = row(&find_in(&lean, base.clone(), Depth::STUDY)?);
+    let whole = row(&find_in(&lean, base.clone())?);
     let parts = parts(&base);
     watch.more(parts.len());
     let tried: Vec<Option<Loss>> = parts
@@ -120,7 +120,7 @@ pub fn losses(project: &Project, watch: &dyn Watch) -> Result<Losses, AssessErro
 /// # Errors
 /// As [`losses`].
 pub fn look_without(project: &Project, base: &Setup, part: Part) -> Result<Findings, AssessError> {
-    find_in(project, without(project, base, part), Depth::STUDY)
+    find_in(project, without(project, base, part))
 }
 
 /// Only the characteristic service combinations, as an accidental situation; those of strength where there are none of service, which

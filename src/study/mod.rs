@@ -20,7 +20,7 @@ pub use notes::for_notes;
 pub use row::Row;
 pub use watch::{Quiet, Watch};
 
-use crate::assess::findings::{Depth, Findings, find_in, find_like};
+use crate::assess::findings::{Findings, find_in, find_like};
 use crate::assess::left_out;
 use crate::assess::setup::Loaded;
 use crate::assess::verdict;
@@ -57,7 +57,7 @@ impl Title {
 /// # Errors
 /// Any station's error.
 pub fn look(project: &Project, shell: &Shell) -> Result<Findings, AssessError> {
-    find_in(project, setup::finish(project, shell.clone())?, Depth::STUDY)
+    find_in(project, setup::finish(project, shell.clone())?)
 }
 
 /// What the rows of a study share where only timbers and joints change.
@@ -76,7 +76,7 @@ impl Kept {
     /// As [`look`].
     pub fn look(&self, project: &Project) -> Result<Findings, AssessError> {
         let setup = self.loaded.with_timber(project)?;
-        find_like(project, setup, Depth::STUDY, self.own.as_ref())
+        find_like(project, setup, self.own.as_ref())
     }
 }
 

@@ -123,7 +123,7 @@ pub fn anchors(found: &Findings) -> Vec<AnchorLine> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::assess::findings::{Depth, find};
+    use crate::assess::findings::find;
     use crate::project::Asked;
 
     #[test]
@@ -136,7 +136,7 @@ mod tests {
             let Asked::Shell(project) = crate::project::read(&root.join(file)).unwrap() else {
                 panic!("{file}")
             };
-            let found = find(&project, Depth::CHECK).unwrap();
+            let found = find(&project).unwrap();
             let anchors = anchors(&found);
             let feet = found.setup.shell.joints.iter().filter(|j| anchors.iter().any(|a| a.joint == j.name));
             assert_eq!(anchors.len(), states.len() * feet.count(), "{file}");

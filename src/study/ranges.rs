@@ -8,7 +8,7 @@
 use rayon::prelude::*;
 
 use crate::assess::feet::FootDemand;
-use crate::assess::findings::{Depth, Findings, find};
+use crate::assess::findings::{Findings, find};
 use crate::assess::held_feet::TELLING;
 use crate::assess::ranged::{
     Beyond, ModelSpread, PointModel, PointResult, RangeLine, RangeResults, Ranges, Spread, VerdictCounts,
@@ -86,7 +86,7 @@ pub struct Tried {
 /// Any station's error, with the point in words.
 pub fn try_one(ranged: &Ranged, ends: &[End]) -> Result<Tried, RangesError> {
     let project = ranged.at(ends)?;
-    let found = find(&project, Depth::CHECK).map_err(|error| RangesError::Assess {
+    let found = find(&project).map_err(|error| RangesError::Assess {
         at: ranged.words(ends),
         error,
         project: Box::new(project.clone()),

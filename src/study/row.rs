@@ -67,8 +67,7 @@ pub struct ModelRow {
     pub first: Option<First>,
     /// Lowest linear buckling factor; absent where nothing buckles.
     pub buckling: Option<f64>,
-    /// Factor at the limit of the nonlinear path, or as far as it was followed; absent where the model
-    /// does not hold anyway.
+    /// Factor at the limit of the nonlinear path, or as far as it was followed; absent for a mechanism.
     pub limit: Option<f64>,
     /// Greatest sag at once under service loads \[m\].
     pub sag: Option<f64>,

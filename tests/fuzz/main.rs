@@ -218,7 +218,7 @@ fn whole_line(folder: &Path, source: &str) -> &'static str {
             if shell.joints.len() > FEW {
                 return "large";
             }
-            let options = Options { full: true, workings: 1, ..Options::default() };
+            let options = Options { full: true, workings: 1 };
             match assess::assess(&project, &options) {
                 Ok(assessment) => {
                     let document = json::to_json(&assessment);

@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 use strutwise::assess::Options;
-use strutwise::assess::findings::{Depth, find};
+use strutwise::assess::findings::find;
 use strutwise::assess::results::{Assessment, WorstItem};
 use strutwise::assess::setup::setup;
 use strutwise::project::{Asked, End, SourceText, read_text};
@@ -150,7 +150,7 @@ fn a_corner_of_ranges_is_the_check_of_that_project() {
                     (&plain.shell, &plain.loads, &plain.joints),
                     "{single}"
                 );
-                let (one, two) = (find(&at, Depth::CHECK).unwrap(), find(&plain, Depth::CHECK).unwrap());
+                let (one, two) = (find(&at).unwrap(), find(&plain).unwrap());
                 assert_eq!(row(&one), row(&two), "{single}");
                 assert!(one.verdict <= found.ranges.corners.iter().map(|c| c.verdict).max().unwrap());
             }

@@ -11,7 +11,7 @@ mod ranges;
 
 use std::path::Path;
 
-use strutwise::assess::findings::{Depth, find};
+use strutwise::assess::findings::find;
 use strutwise::assess::{Options, assess, setup};
 use strutwise::model::ask::{FeetHeld, JointModel, SeamStiffness};
 use strutwise::project::schema_study::{SpanAsk, Vary};
@@ -67,7 +67,6 @@ fn each_row_of_a_comparison_is_the_check_of_that_project_to_the_last_bit() {
     let found = compare::compare(&p, &Quiet).unwrap();
     let (choices, stocked) = compare::choices(&p);
     assert!(!stocked && choices.len() == 4 && found.candidates.len() == 4);
-    let mut holding = 0;
     for choice in &choices {
         let of = |c: &&compare::Candidate| {
             c.breadth == choice.section.breadth
@@ -77,20 +76,8 @@ fn each_row_of_a_comparison_is_the_check_of_that_project_to_the_last_bit() {
         };
         let candidate = found.candidates.iter().find(of).unwrap();
         let own = compare::with(&p, choice);
-        let single = row(&find(&own, Depth::STUDY).unwrap());
-        assert_eq!(candidate.row.as_ref(), Some(&single));
-        // The whole check follows the path of every model: where a model holds nothing may differ.
-        let whole = row(&find(&own, Depth::CHECK).unwrap());
-        assert_eq!(single.holds(), whole.holds());
-        for (a, b) in single.models.iter().zip(&whole.models) {
-            assert_eq!((a.timber, a.buckling, a.sag), (b.timber, b.buckling, b.sag));
-            if strutwise::assess::verdict::holds(a.verdict) {
-                holding += 1;
-                assert_eq!(a, b);
-            }
-        }
+        assert_eq!(candidate.row.as_ref(), Some(&row(&find(&own).unwrap())));
     }
-    assert!(holding > 0, "nothing held: the test shows too little");
     // Lightest first among those that hold, and none of those marked is needed.
     let held: Vec<_> = found.candidates.iter().take_while(|c| c.holds()).collect();
     assert!(held.windows(2).all(|w| w[0].mass <= w[1].mass));
@@ -220,7 +207,7 @@ fn the_middle_of_the_curve_is_the_seam_model_of_the_check() {
     let p = project("");
     let found = seams::seams(&p, 5, &Quiet).unwrap();
     let middle = found.points.iter().find(|p| p.times == Some(1.0)).unwrap();
-    let whole = row(&find(&p, Depth::STUDY).unwrap());
+    let whole = row(&find(&p).unwrap());
     let seam = whole.models.iter().find(|m| m.name == "seam").unwrap();
     assert_eq!(middle.row.models.first(), Some(seam));
     for turn in &found.turns {

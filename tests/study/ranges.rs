@@ -4,7 +4,7 @@ use super::SHELTER;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use strutwise::assess::findings::{Depth, find};
+use strutwise::assess::findings::find;
 use strutwise::assess::results::Verdict;
 use strutwise::assess::{Options, assess};
 use strutwise::project::{Asked, End, Project, ProjectError, Ranged, SourceText, read_text};
@@ -68,7 +68,7 @@ fn each_point_is_the_check_of_that_project_to_the_last_bit() {
         let at = ranged.at(&ends).unwrap();
         assert_eq!((&at.shell, &at.loads, &at.joints), (&single.shell, &single.loads, &single.joints));
         let tried = try_one(&ranged, &ends).unwrap();
-        assert_eq!(tried.row, row(&find(&single, Depth::CHECK).unwrap()), "{ends:?}");
+        assert_eq!(tried.row, row(&find(&single).unwrap()), "{ends:?}");
     }
 }
 
@@ -211,7 +211,7 @@ fn the_moment_of_held_feet_spreads_over_the_range() {
         let with = |snow: &str| text(&[&base[..], &[(SNOW, snow)]].concat());
         let found = worst(&ranged(&with(snow)), &Quiet).unwrap().ranges.results.foot_moment;
         let ends = ["\"0.4 kN/m2\"", "\"0.9 kN/m2\""].map(|snow| {
-            let found = find(&single(&with(snow)), Depth::CHECK).unwrap();
+            let found = find(&single(&with(snow))).unwrap();
             found.models[0].feet.iter().map(|foot| foot.moment.value).fold(0.0, f64::max)
         });
         assert_eq!([found.least, found.greatest], [Some(ends[0]), Some(ends[1])], "{held}");

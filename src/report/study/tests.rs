@@ -248,7 +248,7 @@ fn a_reserve_says_which_model_gives() {
 #[test]
 fn a_row_of_a_mechanism_has_no_figure_of_another_model() {
     let project = crate::assess::example("fruit-cage-barrel.toml");
-    let found = crate::assess::find(&project, crate::assess::Depth::STUDY).unwrap();
+    let found = crate::assess::find(&project).unwrap();
     let row = crate::study::row::row(&found);
     assert_eq!((row.buckling, row.sag, row.uplift), (None, None, None));
     // What each model says by itself is kept.
