@@ -2,8 +2,9 @@
 
 use crate::loads::ask::{Basis, ImposedAsk, LoadsAsk, PointAsk};
 use crate::loads::build::{Push, case};
+use crate::loads::halves::{on_half, sides};
 use crate::loads::integrate::Field;
-use crate::loads::snow::positive;
+use crate::loads::snow::{Ground, positive};
 use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, MemberLoad, PanelLoad};
 use crate::shell::{JointId, MemberId, PanelId, Shell};
 use crate::vector::Vec3;
@@ -83,18 +84,7 @@ pub(crate) fn cases(
     }
     if let Some(load) = imposed.roof {
         positive("imposed.roof", load)?;
-        let clause =
-            if ask.basis == Basis::Eurocode { "EN 1991-1-1 6.3.4, category H" } else { "ASCE 7 4.8, Lr" };
-        cases.push(
-            case(
-                shut,
-                "maintenance load".into(),
-                CaseKind::Imposed,
-                &Field::uniform(load),
-                Push::DownPerPlan,
-            )
-            .remarked([format!("{load:.0} N/m² of plan ({clause}); not together with snow or wind")]),
-        );
+        cases.extend(maintenance(ask, load, shut));
     }
     for hung in &imposed.hanging {
         positive("imposed.hanging.force", hung.force)?;
@@ -145,6 +135,27 @@ pub(crate) fn cases(
         )]));
     }
     Ok(cases)
+}
+
+/// Maintenance load on the whole, and on each half of the plan with nothing on the other: it is a free action, and the worst of an arch
+/// or a dome is one half of it.
+fn maintenance(ask: &LoadsAsk, load: f64, shut: &Shell) -> Vec<Case> {
+    let (clause, part, company) = if ask.basis == Basis::Eurocode {
+        ("EN 1991-1-1 6.3.4, category H", "EN 1991-1-1 6.2.1, 6.3.4.2", "not together with snow or wind")
+    } else {
+        ("ASCE 7 4.8, Lr", "ASCE 7 4.3.3", "not together with snow")
+    };
+    let whole = Field::uniform(load);
+    let words = format!("{load:.0} N/m² of plan ({clause}); {company}");
+    let name = "maintenance load";
+    let mut cases =
+        vec![case(shut, name.into(), CaseKind::Imposed, &whole, Push::DownPerPlan).remarked([words.clone()])];
+    cases.extend(sides(&Ground::new(shut), ask).into_iter().map(|(side, unit)| {
+        let half = on_half(shut, Field::uniform(load), unit, 0.0);
+        case(shut, format!("{name} on the {side}"), CaseKind::Imposed, &half, Push::DownPerPlan)
+            .remarked([words.clone(), format!("on one half alone, as it may lie on any part ({part}); which halves is this project's own rule")])
+    }));
+    cases
 }
 
 /// A person on every joint in turn.

@@ -15,6 +15,7 @@ pub mod edge_share;
 mod error;
 mod figures;
 pub mod gaps;
+mod halves;
 pub mod imposed;
 mod integrate;
 mod leaf;

@@ -3,9 +3,10 @@
 use crate::loads::ask::{AsceEdition, LoadsAsk, RiskCategory, SnowAsk};
 use crate::loads::build::{Push, case};
 use crate::loads::figures::{figure, figure_si, table};
+use crate::loads::halves::directions;
 use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::{degrees, towards};
-use crate::loads::snow::{Ground, directions, drift_ways, positive, with_valleys};
+use crate::loads::snow::{Ground, drift_ways, positive, with_valleys};
 use crate::loads::{Case, CaseKind, LoadError};
 use crate::shell::{Shape, Shell};
 use crate::vector::Vec3;
@@ -243,7 +244,7 @@ pub(crate) fn cases(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec
 fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f64)]) -> Vec<Case> {
     let ways: Vec<(String, Vec3)> = match ground.shape {
         Shape::Vault => drift_ways(ground.shell),
-        _ => directions(ask, snow)
+        _ => directions(ask)
             .into_iter()
             .map(|from| (format!("by wind from {}", degrees(from)), -towards(from)))
             .collect(),

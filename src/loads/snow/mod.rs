@@ -2,9 +2,10 @@
 
 pub(crate) mod asce;
 
-use crate::loads::ask::{Basis, Given, LoadsAsk, SnowAsk};
+use crate::loads::ask::{Basis, LoadsAsk, SnowAsk};
 use crate::loads::build::{Push, case};
 use crate::loads::figures::figure;
+use crate::loads::halves::{directions, on_half, sides};
 use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::{Ball, SectionLine, degrees, towards};
 use crate::loads::{Action, Case, CaseKind, LoadError, MemberLoad};
@@ -144,35 +145,6 @@ impl<'a> Ground<'a> {
         let area = self.shell.area_vector(panel);
         (area.z / area.norm()).clamp(-1.0, 1.0).acos()
     }
-}
-
-/// The directions that snow drifts from (domes) or lies on one half towards.
-pub(crate) fn directions(ask: &LoadsAsk, snow: &SnowAsk) -> Vec<f64> {
-    if !snow.directions.is_empty() {
-        return snow.directions.clone();
-    }
-    match &ask.wind {
-        Given::Value(wind) if !wind.directions.is_empty() => wind.directions.clone(),
-        _ => (0..4).map(|k| f64::from(k) * std::f64::consts::FRAC_PI_2).collect(),
-    }
-}
-
-/// The four sides of a vault, the directions asked for of anything else: (words, unit vector).
-pub(crate) fn sides(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk) -> Vec<(String, Vec3)> {
-    if ground.shape == Shape::Vault {
-        return [
-            ("+y side", Vec3::y()),
-            ("−y side", -Vec3::y()),
-            ("+x end", Vec3::x()),
-            ("−x end", -Vec3::x()),
-        ]
-        .map(|(words, unit)| (words.to_owned(), unit))
-        .into();
-    }
-    directions(ask, snow)
-        .into_iter()
-        .map(|angle| (format!("side towards {}", degrees(angle)), towards(angle)))
-        .collect()
 }
 
 fn eurocode(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec<Case>, LoadError> {
@@ -315,7 +287,7 @@ fn drifted(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64, na
     let value = peak * on_roof;
     let pair: Vec<(String, Vec3)> = match ground.shape {
         Shape::Vault => drift_ways(ground.shell),
-        Shape::Dome => directions(ask, snow)
+        Shape::Dome => directions(ask)
             .into_iter()
             .map(|from| (format!("by wind from {}", degrees(from)), -towards(from)))
             .collect(),
@@ -390,20 +362,10 @@ fn drift_cuts<'g>(ground: &Ground<'g>, downwind: &Vec3, half: f64) -> Vec<Cut<'g
 fn half_shell(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64) -> Vec<Case> {
     let (factor, _) = undrifted_factor(snow);
     let lesser = figure("en1991_snow_shape", "half-shell lesser side", "value");
-    let centre = ground.shell.outline.centre;
-    sides(ground, ask, snow)
+    sides(ground, ask)
         .into_iter()
         .map(|(words, unit)| {
-            let whole = lying(ground, snow, factor * on_roof);
-            let line = centre.dot(&unit);
-            let mut cuts = vec![Cut::Plane(unit, line)];
-            cuts.extend(whole.cuts);
-            let value = whole.value;
-            let field = Field::new(
-                move |panel, p: &Vec3| value(panel, p) * if unit.dot(p) >= line { 1.0 } else { lesser },
-                cuts,
-            )
-            .stepped();
+            let field = on_half(ground.shell, lying(ground, snow, factor * on_roof), unit, lesser);
             case(ground.shell, format!("snow on the {words}"), CaseKind::Snow, &field, Push::DownPerPlan)
                 .remarked([format!("half-shell: μ {factor} on one half, {} on the other; this project's own rule, after the duopitch arrangements of EN 1991-1-3 5.3.3", factor * lesser)])
                 .provisionally(provisional_dome(ground, ground.shell))
@@ -415,7 +377,7 @@ fn sectors(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64) ->
     let (factor, _) = undrifted_factor(snow);
     let centre = ground.ball.centre;
     let half = std::f64::consts::FRAC_PI_4;
-    directions(ask, snow)
+    directions(ask)
         .into_iter()
         .map(|angle| {
             let whole = lying(ground, snow, factor * on_roof);

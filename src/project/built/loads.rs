@@ -193,8 +193,9 @@ fn twice(root: &Table<'_, '_>, name: &str) -> Place {
         // Equal directions or equal coefficients inside: whichever has two alike.
         return directions("wind").unwrap_or_else(|| list("wind", "internal_coefficients"));
     }
-    if name.contains("wind from") {
-        // Snow drifts by directions of its own, or by those of the wind.
+    let halves = ["snow on the", "maintenance load on the"];
+    if name.contains("wind from") || halves.iter().any(|half| name.contains(half)) {
+        // Snow drifts, and halves lie, by directions of the snow's own, or by those of the wind.
         let own = directions("snow").or_else(|| directions("wind"));
         return own.unwrap_or_else(|| list("snow", "directions_deg"));
     }
