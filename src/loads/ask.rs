@@ -163,7 +163,7 @@ pub enum InternalAsk {
 /// Which way a door faces that may be missing or open in the storm.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub enum DoorAsk {
-    /// Nobody said: taken on the windward side of every wind direction.
+    /// Nobody said: taken on the windward side of every wind direction, and under the Eurocode where it is sucked most, too.
     #[default]
     Windward,
     /// Its facing, anticlockwise from +x in plan \[rad\].

@@ -124,7 +124,7 @@ const INTERNAL_OWN: Key =
     Key::numbers("internal_coefficients", "your own coefficients inside, a case each").within(-2.0, 2.0);
 const DOOR: Key = Key::word(
     "door",
-    "the door that a storm may find open: windward (where nothing is said), facing or none",
+    "the door that a storm may find open: windward (where nothing is said; by the Eurocode also where it is sucked most), facing or none",
 );
 const DOOR_FACING: Key =
     Key::degrees("door_facing_deg", "where that door faces, anticlockwise from x").within(-360.0, 360.0);

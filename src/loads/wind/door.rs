@@ -1,8 +1,107 @@
-//! Which of the shell's openings is the door that a storm may find open.
+//! The door that a storm may find open: which of the shell's openings it is, and what it lets in.
 
-use crate::loads::ask::{DoorAsk, Given, InternalAsk, LoadsAsk};
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use crate::loads::LoadError;
+use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, WindAsk};
+use crate::loads::figures::figure;
 use crate::loads::section_line::degrees;
+use crate::loads::snow::positive;
+use crate::loads::wind::upright::at_foot;
 use crate::shell::Shell;
+
+/// A door that stands open.
+pub(super) struct Open {
+    pub(super) name: &'static str,
+    /// Where it faces \[rad\]; `None` where nobody knows.
+    pub(super) facing: Option<f64>,
+    /// Coefficient inside.
+    pub(super) inside: f64,
+    pub(super) words: String,
+}
+
+/// The ways in which a door may stand open in the wind from a direction, given the outside coefficient at one to windward; none where
+/// there is no door.
+pub(super) fn open(
+    ask: &LoadsAsk,
+    wind: &WindAsk,
+    shell: &Shell,
+    (direction, windward): (f64, f64),
+) -> Result<Vec<Open>, LoadError> {
+    if wind.internal == InternalAsk::Open {
+        return Ok(Vec::new());
+    }
+    let unsaid = "[wind] does not say which way the door faces";
+    let (facing, at_door, place) = match wind.door {
+        DoorAsk::None => return Ok(Vec::new()),
+        DoorAsk::Windward => {
+            (None, windward, format!("{unsaid}: taken on the windward side{}", whichever_way(shell)))
+        }
+        DoorAsk::Facing(facing) => (
+            Some(facing),
+            at_foot(ask, wind, shell, direction, facing),
+            format!("the door{} faces {}", facing_there(shell, facing), degrees(facing)),
+        ),
+    };
+    if ask.basis != Basis::Eurocode {
+        let size = figure("asce7_wind_constants", "GCpi partially enclosed", "value");
+        // The table asks for both signs, whichever way the door faces.
+        let first = if at_door >= 0.0 { size } else { -size };
+        let one = |name, inside: f64| {
+            let words = format!("{place}; partially enclosed, GCpi {inside:+} (ASCE 7 Table 26.13-1)");
+            Open { name, facing, inside, words }
+        };
+        return Ok(vec![one("door open", first), one("door open, other sign inside", -first)]);
+    }
+    let ratio = wind.door_ratio.unwrap_or(3.0);
+    positive("wind.door_ratio", ratio)?;
+    let twice = figure("en1991_wind_inside", "dominant, ratio 2", "value");
+    let thrice = figure("en1991_wind_inside", "dominant, ratio 3", "value");
+    let part = twice + (thrice - twice) * (ratio - 2.0).clamp(0.0, 1.0);
+    let one = |name, facing, at_door: f64, place: &str| {
+        let mut words = format!(
+            "{place}; inside {part:.2} × the outside coefficient there ({at_door:+.2}) (EN 1991-1-4 7.2.9(5))"
+        );
+        if ratio < 2.0 {
+            words.push_str(
+                "; the opening is less than twice the others and not dominant: the figure for twice is used",
+            );
+        }
+        Open { name, facing, inside: part * at_door, words }
+    };
+    let mut open = vec![one("door open", facing, at_door, &place)];
+    if wind.door == DoorAsk::Windward
+        && let Some((facing, suction)) = most_sucked(ask, wind, shell, direction)
+    {
+        let place = format!(
+            "{unsaid}: taken where it is sucked most{}, facing {}",
+            facing_there(shell, facing),
+            degrees(facing)
+        );
+        open.push(one("door open, suction inside", Some(facing), suction, &place));
+    }
+    Ok(open)
+}
+
+/// Where a door is sucked most by the wind from a direction, and the coefficient there, of where the shell has doors, or where it has none,
+/// anywhere; `None` where it is sucked nowhere.
+fn most_sucked(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: f64) -> Option<(f64, f64)> {
+    let mut facings: Vec<f64> = doors(shell)
+        .into_iter()
+        .map(|n| shell.openings[n].area_vector())
+        .map(|out| out.y.atan2(out.x))
+        .collect();
+    if facings.is_empty() {
+        // The four sides, and on what is round, before, beside and behind the wind.
+        let quarters = [0.0, FRAC_PI_2, PI, 1.5 * PI];
+        facings = [0.0, direction].iter().flat_map(|from| quarters.map(|turn| from + turn)).collect();
+    }
+    facings
+        .into_iter()
+        .map(|facing| (facing, at_foot(ask, wind, shell, direction, facing)))
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .filter(|(_, suction)| *suction < 0.0)
+}
 
 /// What the cases with the door open have to do with the openings of the shell; nothing where there are none of either.
 #[must_use]
@@ -23,8 +122,9 @@ pub(crate) fn door_and_openings(ask: &LoadsAsk, shell: &Shell) -> Option<String>
             let (named, faces) = (numbers(&all), if all.len() == 1 { "faces" } else { "face" });
             format!(
                 "The wind's cases \"door open\" (wind.door) stand for {named} standing open, and take the door on the \
-                 windward side of every wind, whichever way {named} {faces}. door = \"facing\" and door_facing_deg \
-                 under [wind] would take it where it is."
+                 windward side of every wind, whichever way {named} {faces}{}. door = \"facing\" and door_facing_deg \
+                 under [wind] would take it where it is.",
+                if ask.basis == Basis::Eurocode { ", and where it is where the wind sucks there" } else { "" }
             )
         }
         DoorAsk::Facing(facing) => {
@@ -47,7 +147,7 @@ pub(crate) fn door_and_openings(ask: &LoadsAsk, shell: &Shell) -> Option<String>
 }
 
 /// What follows "taken on the windward side".
-pub(super) fn whichever_way(shell: &Shell) -> String {
+fn whichever_way(shell: &Shell) -> String {
     let all = doors(shell);
     match all.len() {
         0 => String::new(),
@@ -57,7 +157,7 @@ pub(super) fn whichever_way(shell: &Shell) -> String {
 }
 
 /// The openings that look that way, in brackets.
-pub(super) fn facing_there(shell: &Shell, facing: f64) -> String {
+fn facing_there(shell: &Shell, facing: f64) -> String {
     let there: Vec<usize> = doors(shell).into_iter().filter(|&n| shell.openings[n].faces(facing)).collect();
     if there.is_empty() { String::new() } else { format!(" ({})", numbers(&there)) }
 }

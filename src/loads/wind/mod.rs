@@ -13,10 +13,11 @@ pub(crate) mod gable;
 mod least;
 pub(crate) mod outside;
 pub(crate) mod pressure;
+pub(crate) mod upright;
 #[cfg(test)]
 mod tests;
 
-use crate::loads::ask::{Basis, DoorAsk, InternalAsk, LoadsAsk, WindAsk};
+use crate::loads::ask::{Basis, InternalAsk, LoadsAsk, WindAsk};
 use crate::loads::build::{Integrals, Push};
 use crate::loads::figures::figure;
 use crate::loads::leaf::Shut;
@@ -60,11 +61,10 @@ pub(crate) fn cases(ask: &LoadsAsk, wind: &WindAsk, shut: &Shut) -> Result<Vec<C
             for (words, inside) in inside(ask, wind)? {
                 cases.push(of(&coefficients, named(&words), inside));
             }
-            let facing = if let DoorAsk::Facing(facing) = wind.door { Some(facing) } else { None };
-            let ajar = coefficients.without(|panel| shut.is_open(panel, facing));
-            for (name, inside, words) in door(ask, wind, shell, direction, &outside)? {
-                let mut case = of(&ajar, named(name), inside);
-                case.remarks.push(words);
+            for open in door::open(ask, wind, shell, (direction, outside.windward))? {
+                let ajar = coefficients.without(|panel| shut.is_open(panel, open.facing));
+                let mut case = of(&ajar, named(open.name), open.inside);
+                case.remarks.push(open.words);
                 // ASCE 7 knows the open door as a partially enclosed building, an ordinary case.
                 if !wind.door_usual && ask.basis == Basis::Eurocode {
                     case.action = Action::Accidental;
@@ -141,54 +141,4 @@ fn inside(ask: &LoadsAsk, wind: &WindAsk) -> Result<Vec<(String, f64)>, LoadErro
             values.iter().map(|value| (format!("inside {value:+}"), *value)).collect()
         }
     })
-}
-
-/// Names, coefficients inside with the door open, and words on them; none where there is no door.
-fn door(
-    ask: &LoadsAsk,
-    wind: &WindAsk,
-    shell: &Shell,
-    direction: f64,
-    outside: &Outside<'_>,
-) -> Result<Vec<(&'static str, f64, String)>, LoadError> {
-    if wind.internal == InternalAsk::Open {
-        return Ok(Vec::new());
-    }
-    let at_door = match wind.door {
-        DoorAsk::None => return Ok(Vec::new()),
-        DoorAsk::Windward => outside.windward,
-        DoorAsk::Facing(facing) => outside::at_foot(ask, wind, shell, direction, facing),
-    };
-    let place = match wind.door {
-        DoorAsk::Facing(facing) => {
-            format!("the door{} faces {}", door::facing_there(shell, facing), degrees(facing))
-        }
-        _ => format!(
-            "[wind] does not say which way the door faces: taken on the windward side{}",
-            door::whichever_way(shell)
-        ),
-    };
-    if ask.basis != Basis::Eurocode {
-        let size = figure("asce7_wind_constants", "GCpi partially enclosed", "value");
-        // The table asks for both signs, whichever way the door faces.
-        let first = if at_door >= 0.0 { size } else { -size };
-        let one = |name, value: f64| {
-            (name, value, format!("{place}; partially enclosed, GCpi {value:+} (ASCE 7 Table 26.13-1)"))
-        };
-        return Ok(vec![one("door open", first), one("door open, other sign inside", -first)]);
-    }
-    let ratio = wind.door_ratio.unwrap_or(3.0);
-    positive("wind.door_ratio", ratio)?;
-    let twice = figure("en1991_wind_inside", "dominant, ratio 2", "value");
-    let thrice = figure("en1991_wind_inside", "dominant, ratio 3", "value");
-    let part = twice + (thrice - twice) * (ratio - 2.0).clamp(0.0, 1.0);
-    let mut words = format!(
-        "{place}; inside {part:.2} × the outside coefficient there ({at_door:+.2}) (EN 1991-1-4 7.2.9(5))"
-    );
-    if ratio < 2.0 {
-        words.push_str(
-            "; the opening is less than twice the others and not dominant: the figure for twice is used",
-        );
-    }
-    Ok(vec![("door open", part * at_door, words)])
 }

@@ -1,6 +1,6 @@
 //! Outside pressure coefficients over the shell for one direction of the wind.
 
-use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
+use std::f64::consts::{FRAC_PI_4, PI};
 
 use crate::loads::ask::{Basis, LoadsAsk, WindAsk};
 use crate::loads::doubt::framed;
@@ -9,6 +9,7 @@ use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::{Ball, SectionLine, towards};
 use crate::loads::snow::Ground;
 use crate::loads::wind::coefficients::{Abc, Found, dome, own, vault};
+use crate::loads::wind::upright::{door_in_side, wall};
 use crate::shell::{PanelId, Shape, Shell};
 use crate::vector::Vec3;
 
@@ -28,7 +29,7 @@ pub(crate) struct Outside<'a> {
 
 /// Which rule a dome's meridian follows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Meridian {
+pub(crate) enum Meridian {
     /// Linear A to B to C (EN 1991-1-4; ASCE 7 case A).
     Straight,
     /// A up to 25° (ASCE 7 case B).
@@ -36,12 +37,12 @@ enum Meridian {
 }
 
 /// Part 0..1 of the way from the windward foot over the crown to the leeward foot, by place downwind.
-fn way(u: f64, ball: &Ball) -> f64 {
+pub(crate) fn way(u: f64, ball: &Ball) -> f64 {
     let angle = (u / ball.radius).clamp(-1.0, 1.0).asin();
     (0.5 * (1.0 + angle / ball.half_angle)).clamp(0.0, 1.0)
 }
 
-fn on_dome(t: f64, abc: &Abc, rule: Meridian) -> f64 {
+pub(crate) fn on_dome(t: f64, abc: &Abc, rule: Meridian) -> f64 {
     let degrees = 180.0 * t;
     if degrees <= 90.0 {
         let from = if rule == Meridian::HeldToWindward { 25.0 } else { 0.0 };
@@ -266,12 +267,6 @@ fn across_vault<'a>(
     Outside { field, name, windward: door_in_side(ask, wind, abc.a), words, provisional }
 }
 
-/// Outside coefficient at a windward door in the side of a vault whose windward quarter has a coefficient: a door is upright, so that
-/// no less than that of a wall counts (own reading), unless the project gives its own.
-fn door_in_side(ask: &LoadsAsk, wind: &WindAsk, quarter: f64) -> f64 {
-    if wind.coefficients.is_some() { quarter } else { quarter.max(wall(ask, "windward wall")) }
-}
-
 /// Roof zones with wind along the ridge: (distance from the windward end up to which it holds, coefficient).
 fn along_zones(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, sharp: bool) -> Vec<(f64, f64)> {
     let height = shell.outline.rise + wind.wall_height;
@@ -288,68 +283,6 @@ fn along_zones(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, sharp: bool) -> Ve
     let value = |zone| figure("asce7_wind_along", zone, "Cp");
     let to = |zone| figure("asce7_wind_along", zone, "to h") * mean;
     vec![(to("first"), value("first")), (to("second"), value("second")), (f64::INFINITY, value("beyond"))]
-}
-
-/// How far from the windward edge of an end wall beside the wind there is more suction \[m\], and its coefficient: e/5 (EN 1991-1-4
-/// Figure 7.5). `None` where the wall is not beside the wind, and in ASCE 7, which has one coefficient for the frame of a side wall.
-pub(crate) fn edge_of_side_wall(
-    ask: &LoadsAsk,
-    wind: &WindAsk,
-    shell: &Shell,
-    direction: f64,
-    facing: f64,
-) -> Option<(f64, f64)> {
-    if ask.basis != Basis::Eurocode || side(facing, direction) != Side::Beside {
-        return None;
-    }
-    let height = shell.outline.rise + wind.wall_height;
-    let e = shell.outline.length.min(2.0 * height);
-    Some((0.2 * e, wall(ask, "side wall edge")))
-}
-
-/// How a wall stands to the wind.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Side {
-    Windward,
-    Leeward,
-    Beside,
-}
-
-fn side(facing: f64, direction: f64) -> Side {
-    let turn = turn(facing, direction);
-    if turn < FRAC_PI_2 - FRAC_PI_4 + 1e-9 {
-        Side::Windward
-    } else if turn > FRAC_PI_2 + FRAC_PI_4 - 1e-9 {
-        Side::Leeward
-    } else {
-        Side::Beside
-    }
-}
-
-/// The angle between two directions, 0 to π.
-fn turn(one: f64, other: f64) -> f64 {
-    let turn = (one - other).rem_euclid(2.0 * PI);
-    turn.min(2.0 * PI - turn)
-}
-
-fn wall(ask: &LoadsAsk, which: &str) -> f64 {
-    if ask.basis == Basis::Eurocode {
-        figure("en1991_wind_along", which, "cpe")
-    } else {
-        figure("asce7_wind_along", which, "Cp")
-    }
-}
-
-/// Coefficient of a leeward end wall: it grows with height over length once that is more than 1 (EN 1991-1-4 Table 7.1; below 1 its
-/// figure is kept).
-fn behind(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> f64 {
-    let ordinary = wall(ask, "leeward wall");
-    if ask.basis != Basis::Eurocode {
-        return ordinary;
-    }
-    let slender = (shell.outline.rise + wind.wall_height) / shell.outline.length;
-    let tall = wall(ask, "leeward wall, h/d 5");
-    ordinary + (tall - ordinary) * ((slender - 1.0) / 4.0).clamp(0.0, 1.0)
 }
 
 fn along_vault<'a>(
@@ -442,40 +375,4 @@ fn along_vault<'a>(
     field.curved = domed;
     let windward = if balls[first].is_some() { ends_abc.a } else { wall(ask, "windward wall") };
     Outside { field, name, windward, words, provisional }
-}
-
-/// Outside coefficient at the foot of the shell on the side that faces a direction.
-pub(crate) fn at_foot(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: f64, facing: f64) -> f64 {
-    let turn = turn(facing, direction);
-    let ball = Ball::new(&shell.outline, Vec3::zeros());
-    let around = |abc: &Abc| on_dome(way(-ball.plan * turn.cos(), &ball), abc, Meridian::Straight);
-    if shell.outline.shape != Shape::Vault {
-        return around(&dome(ask, wind, shell).abc);
-    }
-    let out = towards(facing);
-    let at_end = out.x.abs() > FRAC_PI_4.cos();
-    if at_end {
-        let end = usize::from(out.x > 0.0);
-        if shell.outline.domed_ends[end] {
-            return around(&dome(ask, wind, shell).abc);
-        }
-    }
-    // A flat end or the side of the vault: windward, leeward or beside the wind.
-    let windward = if at_end {
-        wall(ask, "windward wall")
-    } else {
-        door_in_side(ask, wind, vault(ask, wind, shell).0.abc.a)
-    };
-    let leeward = if at_end {
-        behind(ask, wind, shell)
-    } else if wind.wall_height > 0.0 && wind.coefficients.is_none() {
-        wall(ask, "leeward wall").min(vault(ask, wind, shell).0.abc.c)
-    } else {
-        vault(ask, wind, shell).0.abc.c
-    };
-    match side(facing, direction) {
-        Side::Windward => windward,
-        Side::Leeward => leeward,
-        Side::Beside => wall(ask, "side wall"),
-    }
 }

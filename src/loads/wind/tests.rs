@@ -193,3 +193,36 @@ fn the_lee_of_a_tall_short_vault_is_sucked_more() {
         case.remarks
     );
 }
+
+/// EN 1991-1-4 7.2.9(5) takes the outside coefficient at the opening: a door beside or behind the wind is sucked, and all inside with it.
+/// Where nothing is said of the door, every wind has it to windward and where it is sucked most; of a shell that has a door, only there.
+#[test]
+fn a_door_beside_the_wind_sucks_the_inside() {
+    use crate::loads::test_shells;
+    use crate::shell::ask::{EndForm, OpeningAsk, Where};
+    let inside = |shell: &Shell, name: &str| -> Option<String> {
+        let cases = all(&eurocode(), shell);
+        let case = cases.iter().find(|case| case.name == name)?;
+        assert!(case.action == crate::loads::Action::Accidental, "{name}");
+        case.remarks.iter().find(|said| said.starts_with("inside ") && !said.contains('×')).cloned()
+    };
+    let framed = EndForm::Framed { studs: 3, sill: true, diagonals: false };
+    let facing = std::f64::consts::FRAC_PI_2;
+    let door = OpeningAsk { place: Where::Door { width: 0.8, height: 1.2, facing }, strips: 1, leaf: true };
+    let plain = test_shells::barrel([framed; 2], Vec::new());
+    let with_door = test_shells::barrel([framed; 2], vec![door]);
+    for (shell, from, wanted) in [
+        // 0.9 of a side wall's −0.8, and of −1.2 at the foot of a dome beside the wind.
+        (&plain, 0, Some("inside -0.720")),
+        (&plain, 90, Some("inside -0.720")),
+        (&dome(3), 0, Some("inside -1.080")),
+        // A door in the +y side: beside the wind along, behind the wind from −y (0.9 × −0.4), and never sucked when it meets it.
+        (&with_door, 0, Some("inside -0.720")),
+        (&with_door, 270, Some("inside -0.360")),
+        (&with_door, 90, None),
+    ] {
+        let found = inside(shell, &format!("wind from {from}°, door open, suction inside"));
+        assert_eq!(found.as_deref(), wanted, "{from}");
+        assert_eq!(inside(shell, &format!("wind from {from}°, door open")).as_deref(), Some("inside +0.720"));
+    }
+}
