@@ -7,10 +7,7 @@ use crate::assess::results::{Balance, TippingResult, UpliftLine};
 use crate::assess::run::{State, lumped_in};
 use crate::loads::LimitState;
 use crate::project::Project;
-use crate::rules::feet_whole::{Held, Overturning, PointLoad, overturning, uplift_table};
-
-/// Directions in which tipping is tried: every 15°.
-const DIRECTIONS: usize = 24;
+use crate::rules::feet_whole::{Held, Overturning, PointLoad, overturning, uplift_table, ways_over};
 
 /// Both tables, from the first governing model that could be solved (the totals are the same in all).
 pub(super) fn results(project: &Project, found: &Findings) -> Balance {
@@ -77,9 +74,10 @@ fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option
             Held { at: [at.x, at.y, at.z], uplift: anchor }
         })
         .collect();
+    let ways = ways_over(&feet);
     let counted: Vec<usize> = counted(found).collect();
     let each = counted.into_par_iter().with_min_len(8);
-    let tips = each.filter_map(|i| Some((i, overturning(&points(found, i), &feet, DIRECTIONS)?)));
+    let tips = each.filter_map(|i| Some((i, overturning(&points(found, i), &feet, &ways)?)));
     let mut worst: Option<(usize, Overturning)> = None;
     for (i, found_here) in tips.collect::<Vec<_>>() {
         if worst.is_none_or(|(_, worst)| found_here.worse_than(&worst)) {

@@ -76,16 +76,59 @@ fn check<R: Recorder>(r: &mut R, o: &Overturning) {
     r.close("tipping over of the whole", "equilibrium", u);
 }
 
-/// The worst of tipping towards `directions` (evenly spread, from x) for one combination. `None` without feet or
-/// directions.
+/// Ways in which feet may be tipped over \[°\]: across each edge of their convex hull in plan. Between two of these the whole turns over
+/// one foot, and moment and anchors, both as a cosine of the way, bring a share between those of the two. Feet that stand in one line or
+/// point have no edges: for these a way every 15°.
 #[must_use]
-pub fn overturning(loads: &[PointLoad], feet: &[Held], directions: usize) -> Option<Overturning> {
+pub fn ways_over(feet: &[Held]) -> Vec<f64> {
+    let hull = hull(feet.iter().map(|foot| [foot.at[0], foot.at[1]]).collect());
+    if hull.len() < 3 {
+        return (0..24).map(|k| 15.0 * f64::from(k)).collect();
+    }
+    let ends = hull.iter().zip(hull.iter().cycle().skip(1));
+    ends.map(|([x, y], [u, v])| whole((x - u).atan2(v - y).to_degrees())).collect()
+}
+
+/// A whole degree where an angle is one but for rounding, from 0 on.
+fn whole(degrees: f64) -> f64 {
+    let near = degrees.round();
+    let degrees = if (degrees - near).abs() < 1e-9 { near } else { degrees };
+    // No minus before a nought.
+    degrees.rem_euclid(360.0) + 0.0
+}
+
+/// Corners of the convex hull of points, anticlockwise; what lies in an edge but for rounding is none (Andrew's monotone chain).
+fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    let turn = |o: &[f64; 2], a: &[f64; 2], b: &[f64; 2]| {
+        let (to_a, to_b) = ([a[0] - o[0], a[1] - o[1]], [b[0] - o[0], b[1] - o[1]]);
+        let size = to_a[0].hypot(to_a[1]) * to_b[0].hypot(to_b[1]);
+        to_a[0] * to_b[1] - to_a[1] * to_b[0] > 1e-9 * size
+    };
+    let half = |points: &mut dyn Iterator<Item = [f64; 2]>| {
+        let mut chain: Vec<[f64; 2]> = Vec::new();
+        for point in points {
+            while chain.len() > 1 && !turn(&chain[chain.len() - 2], &chain[chain.len() - 1], &point) {
+                chain.pop();
+            }
+            chain.push(point);
+        }
+        chain.pop();
+        chain
+    };
+    let mut all = half(&mut points.iter().copied());
+    all.extend(half(&mut points.iter().rev().copied()));
+    all
+}
+
+/// The worst of tipping each of these ways \[°\] for one combination. `None` without feet or ways.
+#[must_use]
+pub fn overturning(loads: &[PointLoad], feet: &[Held], ways: &[f64]) -> Option<Overturning> {
     if feet.is_empty() {
         return None;
     }
     let mut worst: Option<Overturning> = None;
-    for i in 0..directions {
-        let towards_deg = 360.0 * i as f64 / directions as f64;
+    for &towards_deg in ways {
         let (sin, cos) = crate::units::radians(towards_deg).sin_cos();
         let reach = |at: &[f64; 3]| at[0] * cos + at[1] * sin;
         let edge = feet.iter().map(|foot| reach(&foot.at)).fold(f64::NEG_INFINITY, f64::max);
@@ -164,18 +207,22 @@ mod tests {
             PointLoad { at: [0.0, 0.0, 3.0], force: [1000.0, 0.0, 0.0] },
             PointLoad { at: [0.0, 0.0, 1.0], force: [0.0, 0.0, -2000.0] },
         ];
-        let o = overturning(&loads, &square(1000.0), 8).unwrap();
+        let o = tipped(&loads, &square(1000.0)).unwrap();
         assert!(o.towards_deg.abs() < 1e-9);
         assert!((o.tipping - 1000.0).abs() < 1e-9 && (o.anchors - 4000.0).abs() < 1e-9);
         assert!((o.utilisation() - 0.25).abs() < 1e-12);
         recompute(&o);
-        let loose = overturning(&loads, &square(0.0), 8).unwrap();
+        let loose = tipped(&loads, &square(0.0)).unwrap();
         assert!(loose.utilisation().is_infinite(), "nothing holds it");
         let heavy = [loads[0], PointLoad { force: [0.0, 0.0, -4000.0], ..loads[1] }];
-        let o = overturning(&heavy, &square(0.0), 8).unwrap();
+        let o = tipped(&heavy, &square(0.0)).unwrap();
         assert!(o.utilisation() <= 0.0 && o.tipping < 0.0, "weight alone holds");
         recompute(&o);
-        assert!(overturning(&loads, &[], 8).is_none());
+        assert!(tipped(&loads, &[]).is_none());
+    }
+
+    fn tipped(loads: &[PointLoad], feet: &[Held]) -> Option<Overturning> {
+        overturning(loads, feet, &ways_over(feet))
     }
 
     fn recompute(o: &Overturning) {
@@ -196,12 +243,12 @@ mod tests {
         {
             let push = PointLoad { at: [0.0, 0.0, 3.0], force: [500.0 * x, 500.0 * y, 0.0] };
             let weight = PointLoad { at: [0.0, 0.0, 1.0], force: [0.0, 0.0, -1000.0] };
-            let o = overturning(&[push, weight], &feet, 8).unwrap();
+            let o = tipped(&[push, weight], &feet).unwrap();
             assert!((o.towards_deg - towards).abs() < 1e-9, "{o:?}");
             assert!((o.tipping - 2000.0 * 0.5_f64.sqrt()).abs() < 1e-9, "{o:?}");
             assert!((o.anchors - 2000.0 * 2.0_f64.sqrt()).abs() < 1e-9, "{o:?}");
             let loose = feet.map(|foot| Held { uplift: 0.0, ..foot });
-            let o = overturning(&[push, weight], &loose, 8).unwrap();
+            let o = tipped(&[push, weight], &loose).unwrap();
             assert!(
                 o.utilisation().is_infinite() && (o.towards_deg - towards).abs() < 1e-9,
                 "of all that fail {o:?}"
@@ -209,17 +256,44 @@ mod tests {
             // Wherever it stands.
             let moved = |at: [f64; 3]| [at[0] + 5.0, at[1] - 3.0, at[2]];
             let loads = [push, weight].map(|load| PointLoad { at: moved(load.at), ..load });
-            let there =
-                overturning(&loads, &feet.map(|foot| Held { at: moved(foot.at), ..foot }), 8).unwrap();
+            let there = tipped(&loads, &feet.map(|foot| Held { at: moved(foot.at), ..foot })).unwrap();
             assert!(
                 (there.tipping - o.tipping).abs() < 1e-9
                     && (there.anchors - 2000.0 * 2.0_f64.sqrt()).abs() < 1e-9
             );
             // Nearer to that edge by its √½ m and beyond by as much again, the weight tips where it held.
             let beyond = PointLoad { at: [x, y, 1.0], ..weight };
-            let o = overturning(&[push, beyond], &feet, 8).unwrap();
+            let o = tipped(&[push, beyond], &feet).unwrap();
             assert!((o.tipping - 4000.0 * 0.5_f64.sqrt()).abs() < 1e-9, "{o:?}");
         }
+    }
+
+    /// However a base is turned under its loads, the same share of the anchors is used, over the same edge: 3 by 2 m with a foot within it
+    /// and one on an edge, 1 kN across the long side at 3 m, 1 kN of weight: 3 − 1 = 2 kN·m over 2·2 + 1 = 5, by the edge that it is pushed to.
+    #[test]
+    fn turning_the_whole_turns_the_answer() {
+        let feet = [[1.5, 1.0], [-1.5, 1.0], [-1.5, -1.0], [1.5, -1.0], [0.2, 0.0], [0.0, 1.0]];
+        for turn in [0.0_f64, 3.0, 7.5, 15.0, 37.0, 90.0, 211.3] {
+            let (sin, cos) = turn.to_radians().sin_cos();
+            let turned = |[x, y]: [f64; 2], z: f64| [x * cos - y * sin, x * sin + y * cos, z];
+            let feet = feet.map(|at| Held { at: turned(at, 0.0), uplift: 1000.0 });
+            let loads = [
+                PointLoad { at: turned([0.0, 0.0], 3.0), force: turned([0.0, 1000.0], 0.0) },
+                PointLoad { at: turned([0.0, 0.0], 1.0), force: [0.0, 0.0, -1000.0] },
+            ];
+            assert_eq!(ways_over(&feet).len(), 4, "{turn}");
+            let o = tipped(&loads, &feet).unwrap();
+            assert!((o.towards_deg - (90.0 + turn).rem_euclid(360.0)).abs() < 1e-9, "{turn}: {o:?}");
+            assert!((o.tipping - 2000.0).abs() < 1e-6 && (o.anchors - 5000.0).abs() < 1e-6, "{turn}: {o:?}");
+            // No way between the edges is worse.
+            let every: Vec<f64> = (0..720).map(|k| 0.5 * f64::from(k)).collect();
+            let between = overturning(&loads, &feet, &every).unwrap();
+            assert!(between.utilisation() <= o.utilisation() * (1.0 + 1e-9), "{turn}: {between:?}");
+        }
+        // Feet in one line have no edges, and nothing holds them across it.
+        let line = [-1.0, 0.0, 1.0].map(|x| Held { at: [x, 0.0, 0.0], uplift: 1000.0 });
+        let push = PointLoad { at: [0.0, 0.0, 1.0], force: [0.0, 10.0, 0.0] };
+        assert!(tipped(&[push], &line).unwrap().utilisation() > 1e6);
     }
 
     /// The share of what the anchors hold comes first, then the moment; what differs by rounding alone is no worse.
@@ -242,7 +316,7 @@ mod tests {
     #[test]
     fn lifting_straight_up_counts_as_tipping() {
         let loads = [PointLoad { at: [0.0, 0.0, 1.0], force: [0.0, 0.0, 500.0] }];
-        let o = overturning(&loads, &square(1000.0), 4).unwrap();
+        let o = tipped(&loads, &square(1000.0)).unwrap();
         assert!((o.tipping - 500.0).abs() < 1e-9 && o.utilisation() > 0.0);
     }
 

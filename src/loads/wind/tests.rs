@@ -199,7 +199,7 @@ fn the_lee_of_a_tall_short_vault_is_sucked_more() {
 #[test]
 fn a_door_beside_the_wind_sucks_the_inside() {
     use crate::loads::test_shells;
-    use crate::shell::ask::{EndForm, OpeningAsk, Where};
+    use crate::shell::ask::{EndForm, OpeningAsk, OpeningForm};
     let inside = |shell: &Shell, name: &str| -> Option<String> {
         let cases = all(&eurocode(), shell);
         let case = cases.iter().find(|case| case.name == name)?;
@@ -208,7 +208,8 @@ fn a_door_beside_the_wind_sucks_the_inside() {
     };
     let framed = EndForm::Framed { studs: 3, sill: true, diagonals: false };
     let facing = std::f64::consts::FRAC_PI_2;
-    let door = OpeningAsk { place: Where::Door { width: 0.8, height: 1.2, facing }, strips: 1, leaf: true };
+    let form = OpeningForm::Door { width: 0.8, height: 1.2, facing };
+    let door = OpeningAsk { form, rim_strips: 1, sill: false, leaf: true };
     let plain = test_shells::barrel([framed; 2], Vec::new());
     let with_door = test_shells::barrel([framed; 2], vec![door]);
     for (shell, from, wanted) in [
