@@ -128,6 +128,8 @@ pub(crate) struct Ball {
     pub(crate) plan: f64,
     /// Angle at the sphere's centre from the crown to the shell at its widest \[rad\].
     pub(crate) half_angle: f64,
+    /// Height of the sphere's centre above the base \[m\].
+    height: f64,
 }
 
 impl Ball {
@@ -137,7 +139,20 @@ impl Ball {
         let rise = outline.rise;
         let radius = outline.radius.unwrap_or((half * half + rise * rise) / (2.0 * rise));
         let plan = if rise >= radius { radius } else { half.min(radius) };
-        Ball { centre, radius, plan, half_angle: (plan / radius).min(1.0).asin() }
+        Ball { centre, radius, plan, half_angle: (plan / radius).min(1.0).asin(), height: rise - radius }
+    }
+
+    /// The sphere's own centre \[m\].
+    pub(crate) fn middle(&self) -> Vec3 {
+        Vec3::new(self.centre.x, self.centre.y, self.height)
+    }
+
+    /// How far downwind of the centre the piece of the sphere lies that a point of a flat panel stands for: the one on its ray from the
+    /// sphere's centre \[m\].
+    pub(crate) fn downwind(&self, p: &Vec3, downwind: &Vec3) -> f64 {
+        let ray = p - self.middle();
+        let length = ray.norm();
+        if length > 0.0 { self.radius * (ray.dot(downwind) / length) } else { 0.0 }
     }
 }
 

@@ -53,9 +53,19 @@ pub(crate) fn on_dome(t: f64, abc: &Abc, rule: Meridian) -> f64 {
     }
 }
 
-/// Place downwind at which a part of the way is reached.
-fn place_of(t: f64, ball: &Ball) -> f64 {
-    ball.radius * ((2.0 * t - 1.0) * ball.half_angle).sin()
+/// Where the way over a dome has kinks: at its crown, and where it is held to windward on the cone of rays from the sphere's centre
+/// at 25°.
+fn dome_cuts<'a>(ball: Ball, downwind: Vec3, rule: Meridian) -> Vec<Cut<'a>> {
+    let mut cuts = vec![Cut::Plane(downwind, ball.centre.dot(&downwind))];
+    if rule == Meridian::HeldToWindward {
+        let (sin, cos) = ((2.0 * 25.0 / 180.0 - 1.0) * ball.half_angle).sin_cos();
+        cuts.push(Cut::Level(Box::new(move |p: &Vec3| {
+            let ray = p - ball.middle();
+            let along = ray.dot(&downwind);
+            along * cos - (ray - downwind * along).norm() * sin
+        })));
+    }
+    cuts
 }
 
 /// How a vault with domed ends takes coefficients: the wind pushes both ends together as it would push a dome.
@@ -126,14 +136,9 @@ fn whole_dome<'a>(
     let Found { abc, words, provisional } = dome(ask, wind, shell);
     let ball = Ball::new(&shell.outline, shell.outline.centre);
     let downwind = -towards(direction);
-    let start = ball.centre.dot(&downwind);
-    let mut planes = vec![(downwind, start)];
-    if rule == Meridian::HeldToWindward {
-        planes.push((downwind, start + place_of(25.0 / 180.0, &ball)));
-    }
     let mut field = Field::new(
-        move |_, p: &Vec3| on_dome(way(p.dot(&downwind) - start, &ball), &abc, rule),
-        planes.iter().map(|&(n, d)| Cut::Plane(n, d)).collect(),
+        move |_, p: &Vec3| on_dome(way(ball.downwind(p, &downwind), &ball), &abc, rule),
+        dome_cuts(ball, downwind, rule),
     );
     field.curved = true;
     Outside { field, name, windward: abc.a, words, provisional }
@@ -179,21 +184,17 @@ fn ends(shell: &Shell) -> [Option<Ball>; 2] {
     })
 }
 
-/// Planes between the straight part and its domed ends, and across the wind through the ends' crowns.
-fn end_planes(shell: &Shell, balls: &[Option<Ball>; 2], downwind: &Vec3, rule: Meridian) -> Vec<(Vec3, f64)> {
-    let mut planes = Vec::new();
+/// Cuts between the straight part and its domed ends, and those of the domes.
+fn end_cuts<'a>(shell: &Shell, balls: &[Option<Ball>; 2], downwind: &Vec3, rule: Meridian) -> Vec<Cut<'a>> {
     let barrel = shell.outline.barrel.unwrap_or([0.0; 2]);
-    for end in 0..2 {
-        if let Some(ball) = &balls[end] {
-            planes.push((Vec3::x(), barrel[end]));
-            let start = ball.centre.dot(downwind);
-            planes.push((*downwind, start));
-            if rule == Meridian::HeldToWindward {
-                planes.push((*downwind, start + place_of(25.0 / 180.0, ball)));
-            }
-        }
-    }
-    planes
+    let domed = balls.iter().zip(barrel).filter_map(|(ball, end)| Some((ball.as_ref()?, end)));
+    domed
+        .flat_map(|(ball, end)| {
+            let mut cuts = vec![Cut::Plane(Vec3::x(), end)];
+            cuts.extend(dome_cuts(*ball, *downwind, rule));
+            cuts
+        })
+        .collect()
 }
 
 /// Which domed end a point lies in.
@@ -229,14 +230,14 @@ fn across_vault<'a>(
         z.atan2(windward * (y - middle))
     };
     let bounds = if windward > 0.0 { [quarter(0.75), quarter(0.25)] } else { [quarter(0.25), quarter(0.75)] };
-    let mut planes: Vec<(Vec3, f64)> = bounds
+    let mut cuts: Vec<Cut<'a>> = bounds
         .iter()
         .map(|angle| {
             let normal = Vec3::new(0.0, -windward * angle.sin(), angle.cos());
-            (normal, normal.y * middle)
+            Cut::Plane(normal, normal.y * middle)
         })
         .collect();
-    planes.extend(end_planes(shell, &balls, &downwind, rule));
+    cuts.extend(end_cuts(shell, &balls, &downwind, rule));
     let barrel = shell.outline.barrel.unwrap_or([f64::NEG_INFINITY, f64::INFINITY]);
     let domes = if balls.iter().any(Option::is_some) {
         let found = dome(ask, wind, shell);
@@ -250,7 +251,7 @@ fn across_vault<'a>(
     let mut field = Field::new(
         move |_, p: &Vec3| {
             if let Some(ball) = end_of(p.x, barrel, &balls).and_then(|end| balls[end]) {
-                return on_dome(way(p.dot(&downwind) - ball.centre.dot(&downwind), &ball), &domes, rule);
+                return on_dome(way(ball.downwind(p, &downwind), &ball), &domes, rule);
             }
             let angle = p.z.atan2(windward * (p.y - middle));
             if angle < bounds[0] {
@@ -261,7 +262,7 @@ fn across_vault<'a>(
                 abc.c
             }
         },
-        planes.iter().map(|&(n, d)| Cut::Plane(n, d)).collect(),
+        cuts,
     );
     field.curved = balls.iter().any(Option::is_some);
     Outside { field, name, windward: door_in_side(ask, wind, abc.a), words, provisional }
@@ -359,18 +360,18 @@ fn along_vault<'a>(
         let zones = zones.clone();
         move |distance: f64| zones.iter().find(|(to, _)| distance <= *to).map_or(0.0, |zone| zone.1)
     };
-    let mut planes: Vec<(Vec3, f64)> =
-        zones.iter().filter(|(to, _)| *to < length).map(|(to, _)| (Vec3::x(), begin + sign * to)).collect();
-    planes.extend(end_planes(shell, &balls, &downwind, rule));
+    let within = zones.iter().filter(|(to, _)| *to < length);
+    let mut cuts: Vec<Cut<'a>> = within.map(|(to, _)| Cut::Plane(Vec3::x(), begin + sign * to)).collect();
+    cuts.extend(end_cuts(shell, &balls, &downwind, rule));
     let mut field = Field::new(
         move |_, p: &Vec3| match end_of(p.x, barrel, &balls) {
             Some(end) => {
                 let Some(ball) = balls[end] else { return 0.0 };
-                on_dome(way(p.dot(&downwind) - ball.centre.dot(&downwind), &ball), &ends_abc, rule)
+                on_dome(way(ball.downwind(p, &downwind), &ball), &ends_abc, rule)
             }
             None => at_barrel((sign * (p.x - begin)).max(0.0)),
         },
-        planes.iter().map(|&(n, d)| Cut::Plane(n, d)).collect(),
+        cuts,
     );
     field.curved = domed;
     let windward = if balls[first].is_some() { ends_abc.a } else { wall(ask, "windward wall") };

@@ -94,13 +94,43 @@ fn asce_dome_wind_repeats_example_15() {
         (150.0, -0.4, -0.4),
         (180.0, 0.0, 0.0),
     ] {
-        let at = Vec3::new(-2.0 * f64::cos(f64::to_radians(t)), 0.3, 0.0);
+        // Anywhere on the ray through the piece of sphere that a panel stands for, 0.3 m across the wind.
+        let along = -2.0 * f64::cos(f64::to_radians(t));
+        let across = f64::min(0.3, (4.0 - along * along).max(0.0).sqrt());
+        let at = Vec3::new(along, across, (4.0 - along * along - across * across).max(0.0).sqrt()) * 0.9;
         for (outside, wanted) in found.iter().zip([a, b]) {
             let value = (outside.field.value)(crate::shell::PanelId(0), &at);
             assert!((value - wanted).abs() < 6e-5, "{t}: {value} {wanted}");
         }
     }
     assert_eq!(found.iter().map(|o| o.name).collect::<Vec<_>>(), [Some("case A"), Some("case B")]);
+}
+
+/// A flat panel stands for the piece of sphere that it spans: at its corners and where it is farthest within alike, its coefficient is
+/// that of the sphere's point on the same ray.
+#[test]
+fn a_flat_panel_takes_the_coefficients_of_its_piece_of_sphere() {
+    use crate::loads::wind::outside::arrangements;
+    use crate::shell::ask::{Form, Up};
+    let ask = eurocode();
+    let Given::Value(wind) = &ask.wind else { panic!() };
+    let flat = Form::Dome { radius: 3.0, frequency: 2, up: Up::Vertex, base: 1.0 };
+    for shell in [crate::loads::tests::shell(flat), tunnel(2, 0)] {
+        let outline = &shell.outline;
+        let radius = outline.radius.unwrap();
+        let centre = Vec3::new(outline.centre.x, outline.centre.y, outline.rise - radius);
+        for direction in [PI, 0.5 * PI] {
+            let found = arrangements(&ask, wind, &shell, direction);
+            for (index, panel) in shell.panels.iter().enumerate() {
+                let corners: Vec<Vec3> = panel.joints.iter().map(|&joint| shell.at(joint)).collect();
+                let within = corners.iter().sum::<Vec3>() / corners.len() as f64;
+                let out = (within - centre).normalize() * radius;
+                let value = |at: &Vec3| (found[0].field.value)(crate::shell::PanelId(index), at);
+                let (flat, round) = (value(&within), value(&(centre + out)));
+                assert!((flat - round).abs() < 1e-12, "{within} {flat} {round}");
+            }
+        }
+    }
 }
 
 /// ASCE 7 Table 26.13-1 gives ±0.55 for a partially enclosed building: with the door open both are cases, 1.10 q on the plan
