@@ -9,7 +9,7 @@ use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::{Ball, SectionLine, towards};
 use crate::loads::snow::Ground;
 use crate::loads::wind::coefficients::{Abc, Found, dome, own, vault};
-use crate::loads::wind::upright::{door_in_side, wall};
+use crate::loads::wind::upright::{wall, windward_door};
 use crate::shell::{PanelId, Shape, Shell};
 use crate::vector::Vec3;
 
@@ -141,7 +141,7 @@ fn whole_dome<'a>(
         dome_cuts(ball, downwind, rule),
     );
     field.curved = true;
-    Outside { field, name, windward: abc.a, words, provisional }
+    Outside { field, name, windward: windward_door(ask, abc.a), words, provisional }
 }
 
 /// A free shape, panel by panel: the angle of the normal to the wind stands for the place on a hemisphere.
@@ -172,7 +172,7 @@ fn free<'a>(
         },
         Vec::new(),
     );
-    Outside { field, name, windward: abc.a, words: found.words, provisional: found.provisional }
+    Outside { field, name, windward: windward_door(ask, abc.a), words: found.words, provisional: found.provisional }
 }
 
 /// The domed ends of a vault: the sphere at each, where there is one.
@@ -265,7 +265,7 @@ fn across_vault<'a>(
         cuts,
     );
     field.curved = balls.iter().any(Option::is_some);
-    Outside { field, name, windward: door_in_side(ask, wind, abc.a), words, provisional }
+    Outside { field, name, windward: windward_door(ask, abc.a), words, provisional }
 }
 
 /// Roof zones with wind along the ridge: (distance from the windward end up to which it holds, coefficient).
@@ -374,6 +374,7 @@ fn along_vault<'a>(
         cuts,
     );
     field.curved = domed;
-    let windward = if balls[first].is_some() { ends_abc.a } else { wall(ask, "windward wall") };
+    let windward =
+        if balls[first].is_some() { windward_door(ask, ends_abc.a) } else { wall(ask, "windward wall") };
     Outside { field, name, windward, words, provisional }
 }

@@ -206,6 +206,24 @@ fn a_windward_door_is_a_wall() {
     }
 }
 
+/// A shell's own windward suction is not that of an upright door in it, in a vault as in a dome and wherever the door is said to be.
+#[test]
+fn own_suction_does_not_come_in_at_a_windward_door() {
+    for (shell, side) in [(dome(3), 0.0), (barrel(1.2, 8, 3), 0.5 * PI), (tunnel(2, 2), 0.0)] {
+        for door in [DoorAsk::Windward, DoorAsk::Facing(side)] {
+            let mut ask = eurocode();
+            if let Given::Value(wind) = &mut ask.wind {
+                wind.coefficients = Some([-0.6, -1.0, -0.3]);
+                wind.door = door;
+            }
+            let cases = all(&ask, &shell);
+            let name = format!("wind from {}°, door open", f64::round(side.to_degrees()));
+            let said = &named(&cases, &name).remarks;
+            assert!(said.iter().any(|said| said == "inside +0.720"), "{door:?} {said:?}");
+        }
+    }
+}
+
 /// EN 1991-1-4 Table 7.1, zone E: −0.5 up to h/d 1, −0.7 at 5, between by line. A hall 2 m long and 4 m high is at 2.
 #[test]
 fn the_lee_of_a_tall_short_vault_is_sucked_more() {

@@ -14,23 +14,27 @@ use crate::vector::Vec3;
 pub(crate) fn at_foot(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: f64, facing: f64) -> f64 {
     let turn = turn(facing, direction);
     let ball = Ball::new(&shell.outline, Vec3::zeros());
-    let around = |abc: &Abc| on_dome(way(-ball.plan * turn.cos(), &ball), abc, Meridian::Straight);
+    let around = || {
+        let round = dome(ask, wind, shell).abc;
+        let abc = Abc { a: windward_door(ask, round.a), ..round };
+        on_dome(way(-ball.plan * turn.cos(), &ball), &abc, Meridian::Straight)
+    };
     if shell.outline.shape != Shape::Vault {
-        return around(&dome(ask, wind, shell).abc);
+        return around();
     }
     let out = towards(facing);
     let at_end = out.x.abs() > FRAC_PI_4.cos();
     if at_end {
         let end = usize::from(out.x > 0.0);
         if shell.outline.domed_ends[end] {
-            return around(&dome(ask, wind, shell).abc);
+            return around();
         }
     }
     // A flat end or the side of the vault: windward, leeward or beside the wind.
     let windward = if at_end {
         wall(ask, "windward wall")
     } else {
-        door_in_side(ask, wind, vault(ask, wind, shell).0.abc.a)
+        windward_door(ask, vault(ask, wind, shell).0.abc.a)
     };
     let leeward = if at_end {
         behind(ask, wind, shell)
@@ -46,10 +50,10 @@ pub(crate) fn at_foot(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: 
     }
 }
 
-/// Outside coefficient at a windward door in the side of a vault whose windward quarter has a coefficient: a door is upright, so that
-/// no less than that of a wall counts (own reading), unless the project gives its own.
-pub(crate) fn door_in_side(ask: &LoadsAsk, wind: &WindAsk, quarter: f64) -> f64 {
-    if wind.coefficients.is_some() { quarter } else { quarter.max(wall(ask, "windward wall")) }
+/// Outside coefficient at a windward door where the shell itself has a coefficient: a door is upright, so that no less than that of a
+/// wall counts (own reading), whoever gives the shell's.
+pub(crate) fn windward_door(ask: &LoadsAsk, shell: f64) -> f64 {
+    shell.max(wall(ask, "windward wall"))
 }
 
 /// How far from the windward edge of an end wall beside the wind there is more suction \[m\], and its coefficient: e/5 (EN 1991-1-4
