@@ -3,6 +3,7 @@
 
 use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, WindStrength};
 use crate::loads::section_line::degrees;
+use crate::loads::wind::pressure::terrain_is_not_the_annexs;
 use crate::shell::{Member, MemberKind, Role, Shape, Shell};
 
 /// Warnings on what is asked, in words that a person can act on.
@@ -21,6 +22,7 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
         if let WindStrength::Speed(speed) = &wind.strength {
             words.extend(doubted(speed.speed, ask.basis));
         }
+        words.extend(terrain_is_not_the_annexs(ask, wind));
         if wind.directions.len() < 4 && shell.outline.shape != Shape::Dome {
             words.push(format!(
                 "wind from {} of the four sides only: the other sides are not looked at",
@@ -157,7 +159,7 @@ fn short(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::loads::ask::{AsceEdition, WindAsk};
+    use crate::loads::ask::{AsceEdition, SpeedAsk, Terrain, WindAsk};
     use crate::loads::tests::{asce, eurocode};
     use crate::shell::ask::EndForm;
 
@@ -180,6 +182,28 @@ mod tests {
         let missed = with(|wind| wind.door = DoorAsk::Facing(0.8));
         let met = with(|wind| wind.door = DoorAsk::Facing(0.0));
         let one_end = with(|wind| wind.directions = vec![0.0, 1.0]);
+        let by_terrain = |uk: bool| {
+            let mut ask = with(|wind| {
+                wind.strength = WindStrength::Speed(SpeedAsk {
+                    speed: 24.0,
+                    terrain: Terrain::II,
+                    height: None,
+                    orography: 1.0,
+                    air_density: None,
+                    elevation: None,
+                });
+            });
+            ask.combine.uk = uk;
+            ask
+        };
+        let (in_uk, elsewhere) = (by_terrain(true), by_terrain(false));
+        // And every wind by it is provisional.
+        let provisional = |ask: &LoadsAsk| {
+            let cases = crate::loads::tests::all(ask, &dome);
+            let winds = cases.iter().filter(|case| case.kind == crate::loads::CaseKind::Wind);
+            winds.map(|case| case.provisional.iter().filter(|why| why.contains("UK annex")).count()).max()
+        };
+        assert_eq!([&in_uk, &elsewhere].map(provisional), [Some(1), Some(0)]);
         let us = asce(AsceEdition::Seven16);
         let mut people = us.clone();
         people.imposed.roof = Some(500.0);
@@ -187,6 +211,7 @@ mod tests {
             ("no pressure inside is taken", &open, &plain),
             ("no wind is entered from there", &missed, &met),
             ("no mirror image", &one_end, &plain),
+            ("not those of the UK annex", &in_uk, &elsewhere),
             ("no roof live load", &us, &people),
             ("no roof live load", &us, &plain),
         ] {

@@ -92,6 +92,7 @@ fn one(
         .remarked(pressure.words.clone())
         .remarked(outside.words.clone())
         .remarked([format!("inside {inside:+.3}")])
+        .provisionally(pressure.provisional.clone())
         .provisionally(outside.provisional.clone())
 }
 

@@ -14,6 +14,19 @@ pub(crate) struct Pressure {
     pub(crate) gust: f64,
     /// How it came about.
     pub(crate) words: Vec<String>,
+    /// Why it is provisional.
+    pub(crate) provisional: Vec<String>,
+}
+
+/// The UK annex has no terrain categories: why a pressure by these is provisional under it, and what to enter.
+pub(crate) fn terrain_is_not_the_annexs(ask: &LoadsAsk, wind: &WindAsk) -> Option<String> {
+    let by_terrain = matches!(wind.strength, WindStrength::Speed(_));
+    (ask.combine.uk && ask.basis == Basis::Eurocode && by_terrain).then(|| {
+        "the terrain categories of EN 1991-1-4 Table 4.1 are not those of the UK annex, which goes by sea, country or town and the distance \
+         to the shore and into town (its Figures NA.7 and NA.8, not held here): work the peak pressure out by the annex and enter \
+         it as wind.pressure"
+            .into()
+    })
 }
 
 /// From what is asked.
@@ -30,6 +43,7 @@ pub(crate) fn of(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Pressu
             value,
             gust: 1.0,
             words: vec![words, "cs·cd 1 (EN 1991-1-4 6.2, below 15 m)".into()],
+            provisional: terrain_is_not_the_annexs(ask, wind).into_iter().collect(),
         });
     }
     let edition = crate::loads::snow::asce::edition(ask)?;
@@ -54,7 +68,8 @@ pub(crate) fn of(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Pressu
         }
         (WindStrength::Speed(speed), _) => asce(edition, speed, wind, shell, direction)?,
     };
-    Ok(Pressure { value, gust, words: vec![words, format!("G {gust} (26.11)")] })
+    let words = vec![words, format!("G {gust} (26.11)")];
+    Ok(Pressure { value, gust, words, provisional: Vec::new() })
 }
 
 /// Peak velocity pressure \[N/m²\] of EN 1991-1-4 (4.8).
