@@ -1,6 +1,8 @@
 //! Roof snow of EN 1991-1-3 on curved shells, and the parts that every code shares.
 
 pub(crate) mod asce;
+#[cfg(test)]
+mod tests;
 
 use crate::loads::ask::{Basis, LoadsAsk, SnowAsk};
 use crate::loads::build::{Push, case};
@@ -163,29 +165,30 @@ fn eurocode(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec<Case>, 
     if ground.shape == Shape::Free {
         base.push("a free shape: slopes are those of its panels".into());
     }
-    let mut cases = vec![undrifted(&ground, snow, on_roof, "snow undrifted").remarked(base.clone())];
-    cases.extend(drifted(&ground, ask, snow, on_roof, "snow").into_iter().map(|c| c.remarked(base.clone())));
-    if !snow.no_half_shell {
-        cases.extend(half_shell(&ground, ask, snow, on_roof).into_iter().map(|c| c.remarked(base.clone())));
-    }
-    if ground.shape == Shape::Dome {
-        cases.extend(sectors(&ground, ask, snow, on_roof).into_iter().map(|c| c.remarked(base.clone())));
-    }
-    if let Some(valley) = snow.valley {
-        positive("snow.valley", valley)?;
-        cases.push(with_valleys(&cases[0], shell, valley)?);
-    }
+    let arrangements = |factor: f64, name: &str| -> Result<Vec<Case>, LoadError> {
+        let load = on_roof * factor;
+        let mut cases = vec![undrifted(&ground, snow, load, &format!("{name} undrifted"))];
+        cases.extend(drifted(&ground, ask, snow, load, name));
+        if !snow.no_half_shell {
+            cases.extend(half_shell(&ground, ask, snow, load, name));
+        }
+        if ground.shape == Shape::Dome {
+            cases.extend(sectors(&ground, ask, snow, load, name));
+        }
+        if let Some(valley) = snow.valley {
+            positive("snow.valley", valley)?;
+            cases.push(with_valleys(&cases[0], shell, valley * factor)?);
+        }
+        Ok(cases.into_iter().map(|case| case.remarked(base.clone())).collect())
+    };
+    let mut cases = arrangements(1.0, "snow")?;
     if let Some(factor) = snow.exceptional {
         positive("snow.exceptional", factor)?;
-        let load = on_roof * factor;
         let remark = format!(
-            "exceptional snow: {factor} × the ground snow, an accidental action (EN 1991-1-3 4.3, 5.2)"
+            "exceptional snow: {factor} × the ground snow, and what lies along valleys, an accidental action (EN 1991-1-3 4.3, 5.2(3)b)"
         );
-        let mut rare = vec![undrifted(&ground, snow, load, "exceptional snow undrifted")];
-        rare.extend(drifted(&ground, ask, snow, load, "exceptional snow"));
-        for mut case in rare {
-            case.action = Action::Accidental;
-            cases.push(case.remarked(base.clone()).remarked([remark.clone()]));
+        for case in arrangements(factor, "exceptional snow")? {
+            cases.push(Case { action: Action::Accidental, ..case }.remarked([remark.clone()]));
         }
     }
     Ok(cases)
@@ -359,21 +362,27 @@ fn drift_cuts<'g>(ground: &Ground<'g>, downwind: &Vec3, half: f64) -> Vec<Cut<'g
     middles.iter().flat_map(|middle| kinks.map(|kink| Cut::Plane(*downwind, middle + kink))).collect()
 }
 
-fn half_shell(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64) -> Vec<Case> {
+fn half_shell(
+    ground: &Ground<'_>,
+    ask: &LoadsAsk,
+    snow: &SnowAsk,
+    on_roof: f64,
+    name: &str,
+) -> Vec<Case> {
     let (factor, _) = undrifted_factor(snow);
     let lesser = figure("en1991_snow_shape", "half-shell lesser side", "value");
     sides(ground, ask)
         .into_iter()
         .map(|(words, unit)| {
             let field = on_half(ground.shell, lying(ground, snow, factor * on_roof), unit, lesser);
-            case(ground.shell, format!("snow on the {words}"), CaseKind::Snow, &field, Push::DownPerPlan)
+            case(ground.shell, format!("{name} on the {words}"), CaseKind::Snow, &field, Push::DownPerPlan)
                 .remarked([format!("half-shell: μ {factor} on one half, {} on the other; this project's own rule, after the duopitch arrangements of EN 1991-1-3 5.3.3", factor * lesser)])
                 .provisionally(provisional_dome(ground, ground.shell))
         })
         .collect()
 }
 
-fn sectors(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64) -> Vec<Case> {
+fn sectors(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64, name: &str) -> Vec<Case> {
     let (factor, _) = undrifted_factor(snow);
     let centre = ground.ball.centre;
     let half = std::f64::consts::FRAC_PI_4;
@@ -402,7 +411,7 @@ fn sectors(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64) ->
             .stepped();
             case(
                 ground.shell,
-                format!("snow on the quarter towards {}", degrees(angle)),
+                format!("{name} on the quarter towards {}", degrees(angle)),
                 CaseKind::Snow,
                 &field,
                 Push::DownPerPlan,
