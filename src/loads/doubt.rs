@@ -1,9 +1,10 @@
 //! A wind speed that can be but is unlikely, with the slip that would explain it; and what the cases cannot know of
 //! the shell.
 
-use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, WindStrength};
+use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, WindAsk, WindStrength};
 use crate::loads::section_line::degrees;
 use crate::loads::wind::pressure::terrain_is_not_the_annexs;
+use crate::loads::wind::upright::quarter;
 use crate::shell::{Member, MemberKind, Role, Shape, Shell};
 
 /// Warnings on what is asked, in words that a person can act on.
@@ -23,11 +24,9 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
             words.extend(doubted(speed.speed, ask.basis));
         }
         words.extend(terrain_is_not_the_annexs(ask, wind));
-        if wind.directions.len() < 4 && shell.outline.shape != Shape::Dome {
-            words.push(format!(
-                "wind from {} of the four sides only: the other sides are not looked at",
-                wind.directions.len()
-            ));
+        let sides = sides_blown_at(wind, shell);
+        if sides < 4 && shell.outline.shape != Shape::Dome {
+            words.push(format!("wind from {sides} of the four sides only: the other sides are not looked at"));
         }
         if shell.outline.shape == Shape::Dome
             && !wind.directions.iter().all(|d| opposed(*d, &wind.directions))
@@ -70,6 +69,14 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
         }
     }
     words
+}
+
+/// How many sides the wind blows at: of a vault those that its directions count as, of anything else as many as there are directions.
+fn sides_blown_at(wind: &WindAsk, shell: &Shell) -> usize {
+    if shell.outline.shape != Shape::Vault {
+        return wind.directions.len();
+    }
+    wind.directions.iter().map(|direction| quarter(*direction)).collect::<std::collections::BTreeSet<i32>>().len()
 }
 
 /// Of snow on shapes for which no arrangement was taken that may be worse.
@@ -159,7 +166,7 @@ fn short(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::loads::ask::{AsceEdition, SpeedAsk, Terrain, WindAsk};
+    use crate::loads::ask::{AsceEdition, SpeedAsk, Terrain};
     use crate::loads::tests::{asce, eurocode};
     use crate::shell::ask::EndForm;
 
@@ -217,6 +224,10 @@ mod tests {
         ] {
             assert_eq!((said(so, &dome, part), said(not, &dome, part)), (1, 0), "{part}");
         }
+        // Four directions that all count as along a vault leave its sides out.
+        let skew = with(|wind| wind.directions = [45.0, 135.0, 225.0, 315.0].map(f64::to_radians).to_vec());
+        let vault = crate::loads::test_shells::barrel([EndForm::Open; 2], Vec::new());
+        assert_eq!([&skew, &plain].map(|ask| said(ask, &vault, "wind from 2 of the four sides")), [1, 0]);
         let gable = EndForm::Framed { studs: 3, sill: true, diagonals: false };
         let shed = crate::loads::test_shells::barrel([gable, EndForm::Open], Vec::new());
         let part = "the cladding of a framed end is taken to";

@@ -5,7 +5,7 @@ use crate::loads::build::{Integrals, Push};
 use crate::loads::figures::figure;
 use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::towards;
-use crate::loads::wind::outside::is_along;
+use crate::loads::wind::upright::is_along;
 use crate::loads::{Case, PanelLoad};
 use crate::shell::{PanelId, Shape, Shell};
 use crate::vector::Vec3;

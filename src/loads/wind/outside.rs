@@ -1,6 +1,6 @@
 //! Outside pressure coefficients over the shell for one direction of the wind.
 
-use std::f64::consts::{FRAC_PI_4, PI};
+use std::f64::consts::PI;
 
 use crate::loads::ask::{Basis, LoadsAsk, WindAsk};
 use crate::loads::doubt::framed;
@@ -9,7 +9,7 @@ use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::{Ball, SectionLine, towards};
 use crate::loads::snow::Ground;
 use crate::loads::wind::coefficients::{Abc, Found, dome, own, vault};
-use crate::loads::wind::upright::{wall, windward_door};
+use crate::loads::wind::upright::{is_along, wall, windward_door};
 use crate::shell::{PanelId, Shape, Shell};
 use crate::vector::Vec3;
 
@@ -118,11 +118,6 @@ pub(crate) fn arrangements<'a>(
             all
         }
     }
-}
-
-/// Whether wind from a direction counts as blowing along a vault.
-pub(crate) fn is_along(direction: f64) -> bool {
-    towards(direction).x.abs() > FRAC_PI_4.cos() + 1e-9
 }
 
 fn whole_dome<'a>(

@@ -224,6 +224,33 @@ fn own_suction_does_not_come_in_at_a_windward_door() {
     }
 }
 
+/// At 45° to the ridge, wherever rounding puts it, the wind is along a vault as nearer to its ridge: the same loads as at 44° but for
+/// friction, on its framed ends too, and beyond 45° those of across.
+#[test]
+fn wind_at_half_a_right_angle_is_along_the_vault_in_all() {
+    let framed = crate::shell::ask::EndForm::Framed { studs: 2, sill: true, diagonals: false };
+    let shell = crate::loads::tests::barrel_between(1.6, 8, 3, [framed; 2]);
+    let at = |degrees: f64| {
+        let mut ask = eurocode();
+        if let Given::Value(wind) = &mut ask.wind {
+            wind.directions = vec![degrees.to_radians()];
+        }
+        all(&ask, &shell).into_iter().filter(|case| case.kind == crate::loads::CaseKind::Wind).collect::<Vec<_>>()
+    };
+    for turn in [0.0, 90.0, 180.0, 270.0] {
+        for (exact, within, beyond) in [(45.0, 44.0, 46.0), (-45.0, -44.0, -46.0)] {
+            let [exact, within, beyond] = [exact, within, beyond].map(|skew| at(turn + skew));
+            // What is within 45° of the sides is beyond it of the ridge.
+            let (like, unlike) = if turn % 180.0 == 0.0 { (within, beyond) } else { (beyond, within) };
+            assert_eq!((exact.len(), unlike.len()), (like.len(), like.len()));
+            for ((exact, like), unlike) in exact.iter().zip(&like).zip(&unlike) {
+                assert_eq!((&exact.panels, &exact.members), (&like.panels, &like.members), "{}", exact.name);
+                assert_ne!(exact.panels, unlike.panels, "{}", exact.name);
+            }
+        }
+    }
+}
+
 /// EN 1991-1-4 Table 7.1, zone E: −0.5 up to h/d 1, −0.7 at 5, between by line. A hall 2 m long and 4 m high is at 2.
 #[test]
 fn the_lee_of_a_tall_short_vault_is_sucked_more() {

@@ -1,6 +1,6 @@
 //! Outside coefficients of what stands upright in the wind: framed ends, and doors wherever they are.
 
-use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
+use std::f64::consts::{FRAC_PI_4, PI};
 
 use crate::loads::ask::{Basis, LoadsAsk, WindAsk};
 use crate::loads::figures::figure;
@@ -22,10 +22,9 @@ pub(crate) fn at_foot(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: 
     if shell.outline.shape != Shape::Vault {
         return around();
     }
-    let out = towards(facing);
-    let at_end = out.x.abs() > FRAC_PI_4.cos();
+    let at_end = is_along(facing);
     if at_end {
-        let end = usize::from(out.x > 0.0);
+        let end = usize::from(quarter(facing) == 0);
         if shell.outline.domed_ends[end] {
             return around();
         }
@@ -81,15 +80,30 @@ enum Side {
     Beside,
 }
 
+/// A side of a vault stands to the wind as the one that it is nearest to does to the one that the wind is nearest to, of the four.
 fn side(facing: f64, direction: f64) -> Side {
-    let turn = turn(facing, direction);
-    if turn < FRAC_PI_2 - FRAC_PI_4 + 1e-9 {
-        Side::Windward
-    } else if turn > FRAC_PI_2 + FRAC_PI_4 - 1e-9 {
-        Side::Leeward
-    } else {
-        Side::Beside
+    match (quarter(facing) - quarter(direction)).rem_euclid(4) {
+        0 => Side::Windward,
+        2 => Side::Leeward,
+        _ => Side::Beside,
     }
+}
+
+/// The side of a vault that a direction counts as: 0 its end at +x, 1 its side at +y, 2 and 3 those opposite; within 45° of the ridge,
+/// and at it but for rounding, an end.
+pub(crate) fn quarter(direction: f64) -> i32 {
+    let towards = towards(direction);
+    match (towards.x.abs() > FRAC_PI_4.cos() - 1e-9, towards.x > 0.0, towards.y > 0.0) {
+        (true, true, _) => 0,
+        (true, false, _) => 2,
+        (false, _, true) => 1,
+        (false, _, false) => 3,
+    }
+}
+
+/// Whether a direction counts as along a vault.
+pub(crate) fn is_along(direction: f64) -> bool {
+    quarter(direction) % 2 == 0
 }
 
 /// The angle between two directions, 0 to π.
