@@ -6,7 +6,7 @@ use crate::loads::ask::{Given, LoadsAsk};
 use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::{degrees, towards};
 use crate::loads::snow::Ground;
-use crate::shell::{Shape, Shell};
+use crate::shell::{PanelId, Shape, Shell};
 use crate::vector::Vec3;
 
 /// The directions that snow drifts from (domes) or that halves lie towards: those of the snow, or else of the wind.
@@ -40,9 +40,23 @@ pub(crate) fn sides(ground: &Ground<'_>, ask: &LoadsAsk) -> Vec<(String, Vec3)> 
         .collect()
 }
 
-/// Where the line between two halves runs through.
+/// Where the line between two halves runs through: the centre of the base, of a free shape that of the plan of what faces up, which
+/// turns with the shape as the middle of what it spans along the axes does not.
 pub(crate) fn middle(shell: &Shell) -> Vec3 {
-    shell.outline.centre
+    let centre = shell.outline.centre;
+    if shell.outline.shape != Shape::Free {
+        return centre;
+    }
+    let (mut whole, mut moment) = (0.0, Vec3::zeros());
+    for panel in (0..shell.panels.len()).map(PanelId).filter(|&panel| shell.area_vector(panel).z > 0.0) {
+        let corners: Vec<Vec3> = shell.panels[panel.0].joints.iter().map(|&joint| shell.at(joint)).collect();
+        for pair in corners[1..].windows(2) {
+            let plan = 0.5 * (pair[0] - corners[0]).cross(&(pair[1] - corners[0])).z;
+            whole += plan;
+            moment += (corners[0] + pair[0] + pair[1]) * (plan / 3.0);
+        }
+    }
+    if whole > 0.0 { Vec3::new(moment.x / whole, moment.y / whole, 0.0) } else { centre }
 }
 
 /// What lies on the whole, on one half, and so much of it on the other.
@@ -64,7 +78,7 @@ mod tests {
     use crate::loads::ask::AsceEdition;
     use crate::loads::audit::audit;
     use crate::loads::edge_share::EdgeShares;
-    use crate::loads::test_shells::pyramid;
+    use crate::loads::test_shells::{free, of_panels, pyramid};
     use crate::loads::tests::{all, asce, barrel, close, dome, eurocode, named, total};
 
     /// A free action lies on the most unfavourable part: on either half alone, of the same halves as the snow.
@@ -93,6 +107,37 @@ mod tests {
                 let snow: Vec<&str> =
                     cases.iter().filter_map(|c| c.name.strip_prefix("snow on the ")).collect();
                 assert!(us || halves.iter().all(|half| snow.contains(half)), "{snow:?}");
+            }
+        }
+    }
+
+    /// A roof of one wide and one narrow side, turned: each half towards a turned direction carries what it did.
+    #[test]
+    fn turning_a_mesh_turns_its_halves() {
+        let halves = |turn: f64| -> Vec<f64> {
+            let (sin, cos) = turn.to_radians().sin_cos();
+            let at = [[3.0, -1.0, 0.0], [3.0, 2.0, 0.0], [-1.0, 2.0, 0.0], [-1.0, -1.0, 0.0], [0.0, 0.0, 1.5]]
+                .map(|[x, y, z]| Vec3::new(x * cos - y * sin, x * sin + y * cos, z));
+            let mut shell = of_panels(&at, &[vec![0, 1, 4], vec![1, 2, 4], vec![2, 3, 4], vec![3, 0, 4]], free(4.0, 1.5));
+            // As a mesh has it: the middle of what it spans along the axes.
+            let span = |of: fn(&Vec3) -> f64| {
+                let all = at.iter().map(of);
+                0.5 * (all.clone().fold(f64::INFINITY, f64::min) + all.fold(f64::NEG_INFINITY, f64::max))
+            };
+            shell.outline.centre = Vec3::new(span(|p| p.x), span(|p| p.y), 0.0);
+            let mut ask = eurocode();
+            if let Given::Value(snow) = &mut ask.snow {
+                snow.directions = [0.0, 90.0, 180.0, 270.0].map(|d: f64| (d + turn).to_radians()).to_vec();
+            }
+            let cases = all(&ask, &shell);
+            let halves = cases.iter().filter(|case| case.name.starts_with("snow on the side"));
+            halves.map(|case| total(&shell, case).z).collect()
+        };
+        let plain = halves(0.0);
+        assert_eq!(plain.len(), 4);
+        for turn in [7.5, 30.0, 45.0] {
+            for (one, other) in halves(turn).iter().zip(&plain) {
+                close(*one, *other, 1e-9, "turned");
             }
         }
     }

@@ -68,7 +68,8 @@ pub(crate) fn of_panels(at: &[Vec3], panels: &[Vec<usize>], outline: Outline) ->
     shell
 }
 
-fn free(span: f64, rise: f64) -> Outline {
+/// The outline of a free shape about the origin.
+pub(crate) fn free(span: f64, rise: f64) -> Outline {
     Outline {
         shape: Shape::Free,
         span,

@@ -4,6 +4,7 @@
 use crate::loads::ask::{LoadsAsk, PatternLoad, RegionAsk, UserCaseAsk, UserRole};
 use crate::loads::build::{Integrals, Push};
 use crate::loads::imposed::{joint, member, panel, tractions};
+use crate::loads::halves::middle;
 use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::towards;
 use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, MemberLoad};
@@ -93,7 +94,7 @@ fn one(ask: &UserCaseAsk, shell: &Shell) -> Result<Case, LoadError> {
 
 /// 1 in the region, 0 outside it.
 fn region_of<'a>(region: &RegionAsk, shell: &'a Shell, place: &str) -> Result<Field<'a>, LoadError> {
-    let centre = shell.outline.centre;
+    let centre = middle(shell);
     let mut chosen: Vec<PanelId> = Vec::new();
     for name in &region.panels {
         chosen.push(panel(shell, name, place)?);
