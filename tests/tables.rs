@@ -70,7 +70,7 @@ const CHECKSUMS: &[(&str, &str)] = &[
     ("fasteners_nds_temperature", "4efb90394efc42e48b114eaaa2742a6288d544395c196df1a41626ba4262c8c3"),
     ("fasteners_nds_distances", "2b77da5b5da02fdb4985d16456a4b8de56a075daa01a0a5bf4308b8744cf88fd"),
     ("fasteners_steel", "da879be0ec991141f8060ba57d86266d407538a7acb1a11d95c73e9709e9a27c"),
-    ("en1990_factors", "54902b3c877a9fbbb3b964d9e1f133c42d89d567f8b2412f592c891e75330474"),
+    ("en1990_factors", "f65644799fcc6e3db0dbc846dbe6c205726e2e3d7221059d3c466e71aaf8bc5a"),
     ("en1991_snow_shape", "5e1d61ee83604348f67f81e96bf97f887efcaa54000a367691d7067a92a1a58e"),
     ("en1991_wind_vault", "966e264837a67e1e6254b0cce00a9a5e62bb16ca18b0340b1a7e29f71efa0786"),
     ("en1991_wind_dome", "5924b1923da057585103eb9fec9617f4240b3372e4f37705e4050a2c14ec0993"),

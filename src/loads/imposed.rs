@@ -80,7 +80,7 @@ pub(crate) fn cases(
 ) -> Result<Vec<Case>, LoadError> {
     let mut cases = Vec::new();
     if let Some(weight) = imposed.person {
-        cases.extend(people(shell, weight, &imposed.person_joints)?);
+        cases.extend(people(ask.basis, shell, weight, &imposed.person_joints)?);
     }
     if let Some(load) = imposed.roof {
         positive("imposed.roof", load)?;
@@ -137,16 +137,21 @@ pub(crate) fn cases(
     Ok(cases)
 }
 
+/// What people and maintenance loads never act beside (EN 1991-1-1 3.3.2; ASCE 7 2.3.1 and 2.4.1: "`L_r` or S or R", and wind with any of them).
+fn company(basis: Basis) -> &'static str {
+    if basis == Basis::Eurocode { "not together with snow or wind" } else { "not together with snow" }
+}
+
 /// Maintenance load on the whole, and on each half of the plan with nothing on the other: it is a free action, and the worst of an arch
 /// or a dome is one half of it.
 fn maintenance(ask: &LoadsAsk, load: f64, shut: &Shell) -> Vec<Case> {
-    let (clause, part, company) = if ask.basis == Basis::Eurocode {
-        ("EN 1991-1-1 6.3.4, category H", "EN 1991-1-1 6.2.1, 6.3.4.2", "not together with snow or wind")
+    let (clause, part) = if ask.basis == Basis::Eurocode {
+        ("EN 1991-1-1 6.3.4, category H", "EN 1991-1-1 6.2.1, 6.3.4.2")
     } else {
-        ("ASCE 7 4.8, Lr", "ASCE 7 4.3.3", "not together with snow")
+        ("ASCE 7 4.8, Lr", "ASCE 7 4.3.3")
     };
     let whole = Field::uniform(load);
-    let words = format!("{load:.0} N/m² of plan ({clause}); {company}");
+    let words = format!("{load:.0} N/m² of plan ({clause}); {}", company(ask.basis));
     let name = "maintenance load";
     let mut cases =
         vec![case(shut, name.into(), CaseKind::Imposed, &whole, Push::DownPerPlan).remarked([words.clone()])];
@@ -159,7 +164,12 @@ fn maintenance(ask: &LoadsAsk, load: f64, shut: &Shell) -> Vec<Case> {
 }
 
 /// A person on every joint in turn.
-pub(crate) fn people(shell: &Shell, weight: f64, only: &[String]) -> Result<Vec<Case>, LoadError> {
+pub(crate) fn people(
+    basis: Basis,
+    shell: &Shell,
+    weight: f64,
+    only: &[String],
+) -> Result<Vec<Case>, LoadError> {
     positive("imposed.person", weight)?;
     let mut joints = Vec::new();
     for name in only {
@@ -169,6 +179,8 @@ pub(crate) fn people(shell: &Shell, weight: f64, only: &[String]) -> Result<Vec<
         joints = (0..shell.joints.len()).map(JointId).filter(|id| !shell.joints[id.0].foot).collect();
     }
     let force = Vec3::new(0.0, 0.0, -weight);
+    let company = company(basis);
+    let source = if basis == Basis::Eurocode { "EN 1991-1-1 6.3.4.2: Qk; " } else { "ASCE 7: Lr; " };
     Ok(joints
         .into_iter()
         .map(|joint| {
@@ -176,7 +188,7 @@ pub(crate) fn people(shell: &Shell, weight: f64, only: &[String]) -> Result<Vec<
                 Case::empty(format!("person on {}", shell.joints[joint.0].name), CaseKind::Imposed, Action::Variable);
             case.joints.push(JointLoad { joint, force });
             case.asked = force;
-            case.remarked([format!("{weight:.0} N, alone with the weight (EN 1991-1-1 6.3.4.2: Qk; not together with snow or wind)")])
+            case.remarked([format!("{weight:.0} N ({source}{company})")])
         })
         .collect())
 }

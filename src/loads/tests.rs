@@ -463,3 +463,26 @@ fn snow_drifts_on_the_domed_ends_of_a_tunnel() {
     let plain = all(&eurocode(), &barrel(2.0, 8, 3));
     assert!(plain.iter().all(|case| !case.name.contains("drifted to the +x end")));
 }
+
+/// What is said of the company of people is what the combinations of the basis have: under ASCE 7 wind acts beside L_r.
+#[test]
+fn what_is_said_of_a_person_is_by_the_basis() {
+    for (mut ask, clause, beside_wind) in
+        [(eurocode(), "EN 1991-1-1", false), (asce(AsceEdition::Seven16), "ASCE 7", true)]
+    {
+        ask.imposed.person = Some(1000.0);
+        ask.imposed.roof = Some(500.0);
+        let shell = dome(1);
+        let cases = all(&ask, &shell);
+        let roofs: Vec<&Case> = cases.iter().filter(|case| case.kind == CaseKind::Imposed).collect();
+        assert!(roofs.len() > 5);
+        for case in roofs {
+            let said = case.remarks.concat();
+            assert!(said.contains(clause) && said.contains("not together with snow"), "{said}");
+            assert_eq!(!said.contains("snow or wind"), beside_wind, "{said}");
+        }
+        let made = crate::loads::combine::combinations(&ask, &cases).unwrap();
+        let met = made.iter().any(|one| one.name.contains("person") && one.name.contains("wind"));
+        assert_eq!(met, beside_wind);
+    }
+}

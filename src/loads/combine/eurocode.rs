@@ -16,6 +16,8 @@ pub(crate) struct Factors {
     pub(crate) xi: f64,
     pub(crate) snow: [f64; 3],
     pub(crate) wind: [f64; 3],
+    /// People, maintenance, points and water (category H).
+    roof: [f64; 3],
     snow_lasts: Duration,
     wind_lasts: Duration,
 }
@@ -35,6 +37,8 @@ impl Factors {
             xi: value("xi"),
             snow: [0, 1, 2].map(|k| value(&format!("psi{k} snow{north}"))),
             wind: [0, 1, 2].map(|k| value(&format!("psi{k} wind"))),
+            // ψ1 and ψ2 are 0 in every annex held (EN 1990 Table A1.1).
+            roof: [value("psi0 roof, category H"), 0.0, 0.0],
             // EN 1995-1-1 Table 2.2: snow and wind are short-term; where snow lies for weeks it is
             // medium-term. The UK annex has wind instantaneous.
             snow_lasts: if long_lying { Duration::MediumTerm } else { Duration::ShortTerm },
@@ -98,13 +102,12 @@ fn psi(ask: &LoadsAsk, factors: &Factors, case: &Case) -> [f64; 3] {
         }
         // Things hung on that come and go: as storage (EN 1990 Table A1.1, category E).
         CaseKind::Imposed if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) => [1.0, 0.9, 0.8],
-        // Category H: nothing where another leads (EN 1990 Table A1.1).
-        _ => [0.0; 3],
+        _ => factors.roof,
     }
 }
 
 /// Sets of variable cases that act together, the leading one first; the order within a set is by case.
-fn sets(sorted: &Sorted) -> Vec<Vec<CaseId>> {
+fn sets(sorted: &Sorted, factors: &Factors) -> Vec<Vec<CaseId>> {
     let mut sets: Vec<Vec<CaseId>> = Vec::new();
     let one = |ids: &[CaseId]| ids.iter().map(|&id| vec![id]).collect::<Vec<_>>();
     sets.extend(one(&sorted.snow));
@@ -133,7 +136,7 @@ fn sets(sorted: &Sorted) -> Vec<Vec<CaseId>> {
         }
     }
     // People, maintenance, points and water (category H) keep apart from snow and wind alone (EN 1991-1-1 3.3.2): with the rest they act,
-    // leading. As companions they are nothing (ψ0 = 0), and where others lead the sets without them are these.
+    // leading, and where their ψ0 is not 0 (UK annex: 0.7) as companions too; where it is, the sets without them are these.
     // A person has a case for every joint: of what hangs all at once only, with each of the user's own and without, and those alone.
     let all_hung = |company: &[CaseId]| sorted.hung.iter().all(|id| company.contains(id));
     let beside_roof = |company: &&Vec<CaseId>| {
@@ -141,7 +144,10 @@ fn sets(sorted: &Sorted) -> Vec<Vec<CaseId>> {
     };
     for &roof in sorted.imposed.iter().filter(|id| !sorted.hung.contains(id)) {
         let companions = companions.iter().filter(beside_roof);
-        sets.extend(companions.map(|company| [&[roof], &company[..]].concat()));
+        for set in companions.map(|company| [&[roof], &company[..]].concat()) {
+            let leading = if factors.roof[0] == 0.0 { 1 } else { set.len() };
+            sets.extend(led(&set).into_iter().take(leading));
+        }
     }
     for company in &companions {
         for &other in sorted.snow.iter().chain(&sorted.wind) {
@@ -185,7 +191,7 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
             .fold(Duration::Permanent, |a, b| if rank(b) > rank(a) { b } else { a })
     };
     let mut list = List::new(cases);
-    let sets = sets(&sorted);
+    let sets = sets(&sorted, &factors);
     let accompanied = |lead: f64, others: fn(&[f64; 3]) -> f64, set: &[CaseId]| {
         let mut terms: Vec<(CaseId, f64)> = Vec::new();
         for (place, &id) in set.iter().enumerate() {

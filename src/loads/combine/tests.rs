@@ -446,3 +446,22 @@ fn people_act_with_what_hangs_and_the_users_own_but_not_with_snow() {
         assert!(met("baskets") && met("sign") && !met("snow") && !met("wind"), "{roof}: {names:#?}");
     }
 }
+
+/// ψ0 of category H is 0 in EN 1990 and 0.7 in the UK annex: there people and maintenance accompany what else leads, but for snow and wind.
+#[test]
+fn in_the_uk_people_accompany_what_leads() {
+    let mut ask = eurocode();
+    ask.user = vec![everywhere("sign", UserRole::Variable([0.6, 0.5, 0.3]), 100.0)];
+    ask.imposed.roof = Some(400.0);
+    let with = |ask: &LoadsAsk, part: &str| {
+        names_of(ask, LimitState::Strength).iter().filter(|name| name.contains(part)).count()
+    };
+    let beside = "1.05 maintenance load + 1.5 sign";
+    assert_eq!(with(&ask, beside), 0);
+    ask.combine.uk = true;
+    assert_eq!(with(&ask, &format!("1.35 weight + {beside}")), 1);
+    assert_eq!(with(&ask, "1.5 maintenance load + 0.9 sign"), 2, "with the weight at 1.35 and at 1.0");
+    for name in names_of(&ask, LimitState::Strength) {
+        assert!(!(name.contains("maintenance") && (name.contains("snow") || name.contains("wind"))), "{name}");
+    }
+}
