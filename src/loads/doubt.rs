@@ -26,7 +26,8 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
         words.extend(terrain_is_not_the_annexs(ask, wind));
         let sides = sides_blown_at(wind, shell);
         if sides < 4 && shell.outline.shape != Shape::Dome {
-            words.push(format!("wind from {sides} of the four sides only: the other sides are not looked at"));
+            words
+                .push(format!("wind from {sides} of the four sides only: the other sides are not looked at"));
         }
         if shell.outline.shape == Shape::Dome
             && !wind.directions.iter().all(|d| opposed(*d, &wind.directions))
@@ -76,7 +77,11 @@ fn sides_blown_at(wind: &WindAsk, shell: &Shell) -> usize {
     if shell.outline.shape != Shape::Vault {
         return wind.directions.len();
     }
-    wind.directions.iter().map(|direction| quarter(*direction)).collect::<std::collections::BTreeSet<i32>>().len()
+    wind.directions
+        .iter()
+        .map(|direction| quarter(*direction))
+        .collect::<std::collections::BTreeSet<i32>>()
+        .len()
 }
 
 /// Of snow on shapes for which no arrangement was taken that may be worse.

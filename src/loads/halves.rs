@@ -116,9 +116,11 @@ mod tests {
     fn turning_a_mesh_turns_its_halves() {
         let halves = |turn: f64| -> Vec<f64> {
             let (sin, cos) = turn.to_radians().sin_cos();
-            let at = [[3.0, -1.0, 0.0], [3.0, 2.0, 0.0], [-1.0, 2.0, 0.0], [-1.0, -1.0, 0.0], [0.0, 0.0, 1.5]]
-                .map(|[x, y, z]| Vec3::new(x * cos - y * sin, x * sin + y * cos, z));
-            let mut shell = of_panels(&at, &[vec![0, 1, 4], vec![1, 2, 4], vec![2, 3, 4], vec![3, 0, 4]], free(4.0, 1.5));
+            let at =
+                [[3.0, -1.0, 0.0], [3.0, 2.0, 0.0], [-1.0, 2.0, 0.0], [-1.0, -1.0, 0.0], [0.0, 0.0, 1.5]]
+                    .map(|[x, y, z]| Vec3::new(x * cos - y * sin, x * sin + y * cos, z));
+            let mut shell =
+                of_panels(&at, &[vec![0, 1, 4], vec![1, 2, 4], vec![2, 3, 4], vec![3, 0, 4]], free(4.0, 1.5));
             // As a mesh has it: the middle of what it spans along the axes.
             let span = |of: fn(&Vec3) -> f64| {
                 let all = at.iter().map(of);

@@ -184,8 +184,11 @@ pub(crate) fn people(
     Ok(joints
         .into_iter()
         .map(|joint| {
-            let mut case =
-                Case::empty(format!("person on {}", shell.joints[joint.0].name), CaseKind::Imposed, Action::Variable);
+            let mut case = Case::empty(
+                format!("person on {}", shell.joints[joint.0].name),
+                CaseKind::Imposed,
+                Action::Variable,
+            );
             case.joints.push(JointLoad { joint, force });
             case.asked = force;
             case.remarked([format!("{weight:.0} N ({source}{company})")])

@@ -262,11 +262,13 @@ fn every_case_of_every_shell_closes_its_audit() {
                 let found = audit(shell, &shares, &case);
                 assert!(found.residual < 1e-3, "{:?} {}: {found:?}", shell.outline.shape, case.name);
                 assert!(!case.remarks.is_empty());
-                // Every wind draws somewhere, but the least of the code, which only pushes.
+                // Every wind draws somewhere, but the least of the code, which only pushes; what is drawn inside by a door beside the wind
+                // may leave nothing that draws outside.
                 if case.kind == CaseKind::Wind {
-                    let draws = !case.name.ends_with("least of the code");
-                    assert_eq!(found.intensity[1] > 0.0, draws, "{}", case.name);
-                    assert!(draws || found.intensity[0] < 0.0, "{}", case.name);
+                    let pushes = case.name.ends_with("least of the code");
+                    let emptied = case.name.ends_with("door open, suction inside");
+                    assert!(emptied || (found.intensity[1] > 0.0) != pushes, "{}", case.name);
+                    assert!(!pushes || found.intensity[0] < 0.0, "{}", case.name);
                 }
             }
         }

@@ -3,8 +3,8 @@
 
 use crate::loads::ask::{LoadsAsk, PatternLoad, RegionAsk, UserCaseAsk, UserRole};
 use crate::loads::build::{Integrals, Push};
-use crate::loads::imposed::{joint, member, panel, tractions};
 use crate::loads::halves::middle;
+use crate::loads::imposed::{joint, member, panel, tractions};
 use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::towards;
 use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, MemberLoad};

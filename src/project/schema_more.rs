@@ -28,8 +28,12 @@ const PERSON: Key = Key::quantity("person", Dimension::Force, "weight of a perso
     .within(0.0, 1e4)
     .usually(400.0, 2000.0);
 const PERSON_JOINTS: Key = Key::list("person_joints", "the only joints that a person may be on");
-const ROOF: Key =
-    Key::quantity("roof", Dimension::Pressure, "maintenance load per plan area, on the whole and on each half").within(0.0, 1e4);
+const ROOF: Key = Key::quantity(
+    "roof",
+    Dimension::Pressure,
+    "maintenance load per plan area, on the whole and on each half",
+)
+.within(0.0, 1e4);
 const HANGING: Key = Key::table("hanging", "something hung from joints, [[imposed.hanging]] for each");
 const POINT: Key = Key::table("point", "a force on a panel, [[imposed.point]] for each");
 const WATER: Key = Key::table("water", "water standing in the cover, [[imposed.water]] for each");

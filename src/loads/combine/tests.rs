@@ -462,6 +462,9 @@ fn in_the_uk_people_accompany_what_leads() {
     assert_eq!(with(&ask, &format!("1.35 weight + {beside}")), 1);
     assert_eq!(with(&ask, "1.5 maintenance load + 0.9 sign"), 2, "with the weight at 1.35 and at 1.0");
     for name in names_of(&ask, LimitState::Strength) {
-        assert!(!(name.contains("maintenance") && (name.contains("snow") || name.contains("wind"))), "{name}");
+        assert!(
+            !(name.contains("maintenance") && (name.contains("snow") || name.contains("wind"))),
+            "{name}"
+        );
     }
 }

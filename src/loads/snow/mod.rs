@@ -362,13 +362,7 @@ fn drift_cuts<'g>(ground: &Ground<'g>, downwind: &Vec3, half: f64) -> Vec<Cut<'g
     middles.iter().flat_map(|middle| kinks.map(|kink| Cut::Plane(*downwind, middle + kink))).collect()
 }
 
-fn half_shell(
-    ground: &Ground<'_>,
-    ask: &LoadsAsk,
-    snow: &SnowAsk,
-    on_roof: f64,
-    name: &str,
-) -> Vec<Case> {
+fn half_shell(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64, name: &str) -> Vec<Case> {
     let (factor, _) = undrifted_factor(snow);
     let lesser = figure("en1991_snow_shape", "half-shell lesser side", "value");
     sides(ground, ask)

@@ -9,8 +9,7 @@ use crate::shell::{MemberKind, Shell};
 /// EN 1991-1-3 5.2(3)b has the coefficients of ordinary snow for the exceptional: the same arrangements, each times the factor.
 #[test]
 fn exceptional_snow_lies_in_every_way_that_snow_does() {
-    let valleys =
-        |shell: &Shell| shell.members.iter().any(|m| m.kind == MemberKind::Seam && m.fold < -1e-6);
+    let valleys = |shell: &Shell| shell.members.iter().any(|m| m.kind == MemberKind::Seam && m.fold < -1e-6);
     for shell in [barrel(1.2, 6, 4), dome(3), pyramid(2.0, 1.0), tunnel(2, 2)] {
         let mut ask = eurocode();
         if let Given::Value(snow) = &mut ask.snow {

@@ -124,7 +124,11 @@ pub(crate) fn door_and_openings(ask: &LoadsAsk, shell: &Shell) -> Option<String>
                 "The wind's cases \"door open\" (wind.door) stand for {named} standing open, and take the door on the \
                  windward side of every wind, whichever way {named} {faces}{}. door = \"facing\" and door_facing_deg \
                  under [wind] would take it where it is.",
-                if ask.basis == Basis::Eurocode { ", and where it is where the wind sucks there" } else { "" }
+                if ask.basis == Basis::Eurocode {
+                    ", and where it is where the wind sucks there"
+                } else {
+                    ""
+                }
             )
         }
         DoorAsk::Facing(facing) => {

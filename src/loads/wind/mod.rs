@@ -13,9 +13,9 @@ pub(crate) mod gable;
 mod least;
 pub(crate) mod outside;
 pub(crate) mod pressure;
-pub(crate) mod upright;
 #[cfg(test)]
 mod tests;
+pub(crate) mod upright;
 
 use crate::loads::ask::{Basis, InternalAsk, LoadsAsk, WindAsk};
 use crate::loads::build::{Integrals, Push};

@@ -167,7 +167,13 @@ fn free<'a>(
         },
         Vec::new(),
     );
-    Outside { field, name, windward: windward_door(ask, abc.a), words: found.words, provisional: found.provisional }
+    Outside {
+        field,
+        name,
+        windward: windward_door(ask, abc.a),
+        words: found.words,
+        provisional: found.provisional,
+    }
 }
 
 /// The domed ends of a vault: the sphere at each, where there is one.

@@ -194,7 +194,7 @@ fn a_windward_door_is_a_wall() {
             wind.wall_height = wall_height;
         }
         let cases = all(&ask, &shell);
-        for case in cases.iter().filter(|case| case.name.contains("door open") && case.name.contains("90°"))
+        for case in cases.iter().filter(|case| case.name.ends_with("door open") && case.name.contains("90°"))
         {
             assert!(
                 case.remarks.iter().any(|said| said == "inside +0.720"),
@@ -235,7 +235,10 @@ fn wind_at_half_a_right_angle_is_along_the_vault_in_all() {
         if let Given::Value(wind) = &mut ask.wind {
             wind.directions = vec![degrees.to_radians()];
         }
-        all(&ask, &shell).into_iter().filter(|case| case.kind == crate::loads::CaseKind::Wind).collect::<Vec<_>>()
+        all(&ask, &shell)
+            .into_iter()
+            .filter(|case| case.kind == crate::loads::CaseKind::Wind)
+            .collect::<Vec<_>>()
     };
     for turn in [0.0, 90.0, 180.0, 270.0] {
         for (exact, within, beyond) in [(45.0, 44.0, 46.0), (-45.0, -44.0, -46.0)] {

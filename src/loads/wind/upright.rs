@@ -30,11 +30,8 @@ pub(crate) fn at_foot(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: 
         }
     }
     // A flat end or the side of the vault: windward, leeward or beside the wind.
-    let windward = if at_end {
-        wall(ask, "windward wall")
-    } else {
-        windward_door(ask, vault(ask, wind, shell).0.abc.a)
-    };
+    let windward =
+        if at_end { wall(ask, "windward wall") } else { windward_door(ask, vault(ask, wind, shell).0.abc.a) };
     let leeward = if at_end {
         behind(ask, wind, shell)
     } else if wind.wall_height > 0.0 && wind.coefficients.is_none() {
