@@ -142,6 +142,14 @@ pub fn seam_strip(project: &Project, setup: &Setup, m: usize) -> Strip {
     }
 }
 
+/// The fixings of one seam, as many as it gets, and its strip as they meet it: what a check compares and what a list of places says.
+#[must_use]
+pub fn fixings_of(project: &Project, setup: &Setup, asked: &FixingsAsk, m: usize) -> (FixingsAsk, Strip) {
+    let strip = seam_strip(project, setup, m);
+    let per_seam = fixings_in(asked.per_seam, strip.length, setup.longest_seam);
+    (FixingsAsk { per_seam, ..*asked }, strip)
+}
+
 /// One seam's fixings as the rules ask for them.
 ///
 /// # Errors
@@ -154,8 +162,7 @@ pub(super) fn seam_input(
     m: usize,
     demand: SeamDemand,
 ) -> Result<SeamInput, AssessError> {
-    let strip = seam_strip(project, setup, m);
-    let per_seam = fixings_in(fixings.per_seam, strip.length, setup.longest_seam);
+    let (fixings, strip) = fixings_of(project, setup, &fixings, m);
     let timber = MemberInput {
         section: setup.timbers[m].strip,
         length: strip.length,
@@ -170,7 +177,7 @@ pub(super) fn seam_input(
     Ok(SeamInput {
         strip,
         corner: setup.corners.widest(m),
-        fixings: FixingsAsk { per_seam, ..fixings },
+        fixings,
         timber: JointTimber::of(&setup.grade),
         shear_strength: members::shear_strength(&timber)?,
         basis: SeamBasis::of(conditions, &setup.grade)?,

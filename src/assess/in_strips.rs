@@ -1,12 +1,11 @@
 //! What the fixings of a seam bring to its strips besides the forces of the model.
 
-use crate::assess::demand::{fixings_in, seam_strip};
+use crate::assess::demand::{fixings_of, seam_strip};
 use crate::assess::run::State;
 use crate::assess::seams_asked::SeamsAsked;
 use crate::assess::setup::Setup;
 use crate::frame::BarForces;
 use crate::project::Project;
-use crate::rules::ask::FixingsAsk;
 use crate::rules::fasteners::JointTimber;
 use crate::rules::first_fixing::FirstFixing;
 use crate::rules::seams::standard_of;
@@ -91,8 +90,7 @@ impl Held {
         let strips = on_the_lesser_side(setup.timbers[m].count);
         let mut out = Self { length: strip.length, strips, ..Self::default() };
         if let Some(fixings) = project.rules.fixings {
-            let per_seam = fixings_in(fixings.per_seam, strip.length, setup.longest_seam);
-            let fixings = FixingsAsk { per_seam, ..fixings };
+            let (fixings, strip) = fixings_of(project, setup, &fixings, m);
             let standard = standard_of(&setup.grade);
             out.fixings = spacing::places(&fixings, &strip, standard);
             let corner = setup.corners.widest(m);

@@ -108,6 +108,24 @@ pub(crate) fn above(count: usize) -> String {
     format!("what differs from the above; {count} {lines} of it {stand} there")
 }
 
+/// Names with their runs told by their ends: "s1 to s4, s7, s9".
+pub(crate) fn in_runs(names: &[String]) -> String {
+    let parts = |name: &str| {
+        let digits = name.find(|c: char| c.is_ascii_digit()).unwrap_or(name.len());
+        name[digits..].parse::<usize>().ok().map(|number| (name[..digits].to_owned(), number))
+    };
+    let next = |a: &str, b: &str| match (parts(a), parts(b)) {
+        (Some((a, m)), Some((b, n))) => a == b && Some(n) == m.checked_add(1),
+        _ => false,
+    };
+    let runs = names.chunk_by(|a, b| next(a, b));
+    let told = runs.map(|run| match run {
+        [first, .., last] if run.len() > 2 => format!("{first} to {last}"),
+        _ => run.join(", "),
+    });
+    told.collect::<Vec<_>>().join(", ")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -127,6 +145,13 @@ mod tests {
         assert_eq!(groups[0].place(), "arch seam at the quarter point");
         list[1].place = "end rim".to_owned();
         assert_eq!(together(&list)[0].place(), "arch seam at the quarter point and elsewhere");
+    }
+
+    #[test]
+    fn runs_of_names_are_told_by_their_ends() {
+        let names = ["s1", "s2", "s3", "s5", "s6", "top", "r7", "s8"].map(str::to_owned);
+        assert_eq!(in_runs(&names), "s1 to s3, s5, s6, top, r7, s8");
+        assert_eq!(in_runs(&[]), "");
     }
 
     #[test]

@@ -421,7 +421,13 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             mass: 9.5,
             note: String::new(),
         }],
-        seam_fixings: vec![SeamFixings { length: 1.2, seams: 40, places: vec![0.1, 0.6, 1.1] }],
+        seam_fixings: vec![SeamFixings {
+            length: 1.2,
+            seams: 40,
+            places: vec![0.1, 0.6, 1.1],
+            corner_deg: 60.0,
+            members: vec!["s1".into()],
+        }],
         not_in_it: vec![
             "The wind is left out, and nothing is said of it. Reason given: sheltered yard, to be asked."
                 .to_owned(),

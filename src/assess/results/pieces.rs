@@ -26,15 +26,19 @@ pub struct TimberKind {
     pub note: String,
 }
 
-/// The fixings of the seams of one length.
+/// The fixings of seams of one length in which they stand alike.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct SeamFixings {
     /// Between joints \[m\].
     pub length: f64,
-    /// How many seams are so long.
+    /// How many such seams there are.
     pub seams: usize,
-    /// Where the fixings of one stand, from a joint \[m\].
+    /// Where the fixings of one stand, from a joint \[m\]: the same from either end.
     pub places: Vec<f64>,
+    /// The sharpest corner of a panel in which such a seam ends: the sharper, the further stands the first fixing.
+    pub corner_deg: f64,
+    /// Which seams they are.
+    pub members: Vec<String>,
 }
 
 /// A kind of panel.

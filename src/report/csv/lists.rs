@@ -144,10 +144,18 @@ pub(super) fn timbers(a: &Assessment) -> String {
 }
 
 pub(super) fn seam_fixings(a: &Assessment) -> String {
-    let mut table = Table::new(&["length_m", "seams", "fixings_each", "places_m"]);
+    let mut table =
+        Table::new(&["length_m", "seams", "fixings_each", "places_m", "sharpest_corner_deg", "members"]);
     for kind in &a.seam_fixings {
         let places: Vec<String> = kind.places.iter().map(|&at| number(at)).collect();
-        table.row(&[number(kind.length), count(kind.seams), count(kind.places.len()), places.join(" ")]);
+        table.row(&[
+            number(kind.length),
+            count(kind.seams),
+            count(kind.places.len()),
+            places.join(" "),
+            number(kind.corner_deg),
+            text(&kind.members.join(" ")),
+        ]);
     }
     table.done()
 }

@@ -29,7 +29,7 @@ const SHEETS: &[(&str, &str)] = &[
     ("reactions.csv", "case,joint,fx_N,fy_N,"),
     ("reserves.csv", "load,factor,limit"),
     ("seam_curve.csv", "times,stiffness_Nm_per_rad_per_m,"),
-    ("seam_fixings.csv", "length_m,seams,fixings_each,places_m"),
+    ("seam_fixings.csv", "length_m,seams,fixings_each,places_m,"),
     ("timbers.csv", "timber,length_m,breadth_m,depth_m,"),
     ("words.csv", "what,words"),
     ("workings.csv", "what,id,model,combination,rule,"),

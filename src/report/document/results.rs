@@ -4,6 +4,7 @@ use super::{Block, Builder, Cell, Table};
 use crate::assess::results::{ModelResult, ReserveStanding, WorstItem};
 use crate::assess::rows_of_feet::TWO_ROWS;
 use crate::assess::stability::TELLING;
+use crate::report::alike;
 use crate::report::draw::{Shown, View};
 use crate::report::show::{self, figures, tame};
 use crate::report::study::load_reserves_picture;
@@ -284,7 +285,7 @@ impl Builder<'_> {
         );
         let fixings: Vec<WorstItem> =
             a.worst_list.iter().filter(|item| item.what == "fixing").cloned().collect();
-        for group in crate::report::alike::together(&fixings).iter().take(10) {
+        for group in alike::together(&fixings).iter().take(10) {
             let item = group.first;
             table.row([
                 Cell::utilisation(item.utilisation),
@@ -306,17 +307,28 @@ impl Builder<'_> {
         let (a, show) = (self.assessment, self.show);
         let mut table = Table::new(
             "Where they stand, seam by seam (lengths between joints)",
-            &["#Seam", "#Such seams", "#Fixings in each", "#First from the joint", "#Apart", "#Together"],
+            &[
+                "#Seam",
+                "#Sharpest corner",
+                "#Such seams",
+                "#Fixings in each",
+                "#First from either joint",
+                "#Apart",
+                "#Together",
+                "Which",
+            ],
         );
         for kind in a.seam_fixings.iter().take(MOST_SEAMS) {
             let apart = kind.places.windows(2).next().map(|pair| pair[1] - pair[0]);
             table.row([
                 Cell::plain(show.length(kind.length)),
+                Cell::plain(format!("{}°", figures(kind.corner_deg, 3, 1))),
                 Cell::plain(kind.seams.to_string()),
                 Cell::plain(kind.places.len().to_string()),
                 Cell::plain(kind.places.first().map_or_else(|| "–".to_owned(), |at| show.place(*at))),
                 Cell::plain(apart.map_or_else(|| "–".to_owned(), |apart| show.place(apart))),
                 Cell::plain((kind.seams * kind.places.len()).to_string()),
+                Cell::plain(tame(&alike::in_runs(&kind.members), 240)),
             ]);
         }
         if !a.seam_fixings.is_empty() {
