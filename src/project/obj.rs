@@ -15,7 +15,7 @@ pub const PANEL_LIMIT: usize = 20_000;
 /// Most panels that are read at all.
 pub const PANEL_LIMIT_LARGE: usize = 500_000;
 /// Most corners of one panel.
-const CORNER_LIMIT: usize = 16;
+const CORNER_LIMIT: usize = 4;
 
 /// Greatest extent of a mesh along an axis that is taken, and that is taken without a warning \[m\].
 const SIZE: (f64, f64) = (0.1, 500.0);
@@ -93,7 +93,7 @@ pub fn read_obj(table: &Table<'_, '_>, key: &Key, scale: Scale) -> Option<MeshAs
                     "bad-obj",
                     place,
                     format!("a panel has 3 to {CORNER_LIMIT} corners; this face has {}", corners.len()),
-                    "write it as \"f a b c\"",
+                    "divide it into faces of three or four, each written as \"f a b c\"",
                 ),
                 Err(word) => reading.fault(
                     "bad-obj",

@@ -8,7 +8,7 @@ use crate::shell::ShellError;
 use crate::shell::ask::{MeshAsk, MeshLines};
 use crate::shell::build::{Made, Own};
 use crate::shell::mesh_fault::MeshFault;
-use crate::shell::net::{Net, area_vector, edge, middle, sides, size_of};
+use crate::shell::net::{Net, area_vector, edge, joints_on_rims, middle, sides, size_of};
 use crate::shell::{Outline, Shape};
 use crate::vector::Vec3;
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,6 +20,9 @@ const NEAR: f64 = 1e-3;
 /// Corners may lie off their panel's plane by this share of its longest side: a millimetre in a metre,
 /// which a timber frame takes up (common practice, no source).
 const OUT_OF_PLANE: f64 = 1e-3;
+
+/// Corners of a panel: its strips, its loads and its kind are worked out for three and four.
+const MOST_CORNERS: usize = 4;
 
 /// The mesh on its way through.
 struct Work {
@@ -186,6 +189,8 @@ impl Work {
             sorted.sort_unstable();
             let fault = if corners.len() < 3 {
                 Some("has fewer than three corners")
+            } else if corners.len() > MOST_CORNERS {
+                Some("has more than four corners: divide it into panels of three or four")
             } else if sorted.windows(2).any(|pair| pair[0] == pair[1]) {
                 Some("has a corner twice")
             } else if area_vector(&self.net.points, corners).norm() < WELD * size * size {
@@ -403,7 +408,20 @@ impl Work {
 
     /// Says what is open, in pieces, or touches itself only in a point.
     fn describe(&mut self, feet: &[bool]) {
+        let size = self.net.size();
         for ring in boundary_loops(&self.net) {
+            let within = joints_on_rims(&self.net.points, &ring, NEAR * size);
+            for (joint, [a, b]) in &within {
+                self.remarks.push(format!(
+                    "joint {} lies on the edge from {} to {} of a panel that has no corner there: nothing joins it to that \
+                     panel. Divide the panel at the joint",
+                    self.names[*joint], self.names[*a], self.names[*b]
+                ));
+            }
+            // A crack that such a joint leaves is no hole.
+            if !within.is_empty() && area_vector(&self.net.points, &ring).norm() < NEAR * size * size {
+                continue;
+            }
             let on_ground = (0..ring.len()).any(|i| feet[ring[i]] && feet[ring[(i + 1) % ring.len()]]);
             if !on_ground {
                 let names: Vec<&str> = ring.iter().map(|&joint| self.names[joint].as_str()).collect();

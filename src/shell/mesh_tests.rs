@@ -129,6 +129,45 @@ fn holes_are_said_and_become_openings() {
     assert_eq!(shell.members.iter().filter(|member| member.role == Role::DoorRim).count(), 3);
 }
 
+/// A joint in the middle of another panel's edge is told as that, and the crack without width that it leaves is no hole.
+#[test]
+fn a_joint_on_an_edge_is_no_hole() {
+    let at = |x: f64, y: f64, z: f64| Vec3::new(x, y, z);
+    let joints = [
+        ("a", at(0.0, 0.0, 0.0)),
+        ("b", at(1.2, 0.0, 0.0)),
+        ("c", at(1.2, 1.2, 0.0)),
+        ("d", at(0.0, 1.2, 0.0)),
+        ("top", at(0.6, 0.6, 0.3)),
+        ("mid", at(0.3, 0.3, 0.15)),
+    ];
+    let panels = [vec![0, 1, 4], vec![1, 2, 4], vec![2, 3, 4], vec![3, 0, 5], vec![3, 5, 4]];
+    let mesh = MeshAsk {
+        joints: joints.map(|(name, at)| (name.to_owned(), at)).to_vec(),
+        panels: panels.map(|corners| (String::new(), corners)).to_vec(),
+        ..MeshAsk::default()
+    };
+    let shell = built(mesh, false).unwrap();
+    let told: Vec<&String> = shell.remarks.iter().filter(|said| said.contains("mid")).collect();
+    assert_eq!(told.len(), 1, "{:?}", shell.remarks);
+    assert!(told[0].starts_with("joint mid lies on the edge from "), "{}", told[0]);
+    assert!(!shell.remarks.iter().any(|said| said.contains("hole")), "{:?}", shell.remarks);
+}
+
+#[test]
+fn a_panel_of_five_corners_is_refused() {
+    let corner = |k: usize| {
+        let angle = std::f64::consts::TAU * k as f64 / 5.0;
+        Vec3::new(angle.cos(), angle.sin(), 0.0)
+    };
+    let mesh = MeshAsk {
+        joints: (0..5).map(|k| (String::new(), corner(k))).collect(),
+        panels: vec![(String::new(), (0..5).collect())],
+        ..MeshAsk::default()
+    };
+    assert!(matches!(faults(mesh)[..], [MeshFault::NoPolygon { why, .. }] if why.contains("more than four")));
+}
+
 #[test]
 fn what_cannot_be_mended_is_a_fault() {
     let base = as_ask(&dome());

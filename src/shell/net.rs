@@ -171,3 +171,20 @@ pub(crate) fn area_vector(points: &[Vec3], corners: &[usize]) -> Vec3 {
 pub(crate) fn middle(points: &[Vec3], corners: &[usize]) -> Vec3 {
     corners.iter().map(|&corner| points[corner]).sum::<Vec3>() / corners.len() as f64
 }
+
+/// Joints of a ring of rims that lie on one of its rims without being an end of it, nearer than `near`: joint and ends of the
+/// rim, each once.
+pub(crate) fn joints_on_rims(points: &[Vec3], ring: &[usize], near: f64) -> Vec<(usize, [usize; 2])> {
+    let mut found = Vec::new();
+    for (a, b) in sides(ring) {
+        let along = points[b] - points[a];
+        for &joint in ring.iter().filter(|&&joint| joint != a && joint != b) {
+            let from = points[joint] - points[a];
+            let share = from.dot(&along) / along.dot(&along);
+            if (0.0..=1.0).contains(&share) && (from - along * share).norm() <= near {
+                found.push((joint, [a, b]));
+            }
+        }
+    }
+    found
+}
