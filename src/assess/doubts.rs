@@ -6,6 +6,7 @@ use crate::assess::paths::Limit;
 use crate::assess::run::{Run, State};
 use crate::assess::setup::Setup;
 use crate::assess::stability::{Stability, two_figures};
+use crate::shell::count::extents;
 use crate::units::{Kind, Show, System};
 
 /// Movement of a joint under design loads over the span beyond which forces by small movements are told to be too low. Own choice:
@@ -38,7 +39,7 @@ pub fn of_model(
         })
         .reduce(|a, b| if b.1 > a.1 { b } else { a });
     if let Some((i, moved)) = most
-        && moved > MOVES_FAR * setup.shell.outline.span
+        && moved > MOVES_FAR * extents(&setup.shell).across
     {
         words.push(format!(
             "joints of the {name} model move by up to {} under {}, more than a fiftieth of the span: forces are taken by small movements, and by \

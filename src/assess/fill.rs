@@ -21,7 +21,7 @@ use crate::model::ask::JointModel;
 use crate::model::load;
 use crate::project::Project;
 use crate::section::forces::StripForces;
-use crate::shell::{MemberId, MemberKind, PanelId};
+use crate::shell::{MemberId, MemberKind, PanelId, Shape};
 use crate::vector::Vec3;
 
 /// What stands for a number beyond every limit of validity, as documents have no infinity.
@@ -379,6 +379,11 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
     let told = stages::told(&stages);
     let headline =
         [vec![notes::headline(project, found, worst_list.first())], told.clone()].concat().join(" ");
+    let extents = crate::shell::count::extents(shell);
+    // An own mesh has no curve behind it.
+    let other_than = |joints: f64, curve: f64| {
+        (shell.outline.shape != Shape::Free && (joints - curve).abs() > 0.01 * joints).then_some(curve)
+    };
     let counts = crate::shell::count::counts(shell);
     let measures = crate::shell::count::measures(shell);
     let volume: f64 =
@@ -410,9 +415,12 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
             valley_seams: counts.valley_seams,
         },
         size: Size {
-            span: shell.outline.span,
-            rise: shell.outline.rise,
-            length: shell.outline.length,
+            span: extents.across,
+            rise: extents.height,
+            length: extents.along,
+            span_of_curve: other_than(extents.across, shell.outline.span),
+            rise_of_curve: other_than(extents.height, shell.outline.rise),
+            length_of_curve: other_than(extents.along, shell.outline.length),
             surface: measures.surface,
             floor: measures.floor,
             volume: measures.volume,

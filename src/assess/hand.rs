@@ -4,6 +4,7 @@ use crate::assess::results::HandCheck;
 use crate::loads::{Case, CaseKind};
 use crate::model::joints::Material;
 use crate::model::timbers::Timber;
+use crate::shell::count::extents;
 use crate::shell::{MemberId, Shape, Shell};
 use crate::vector::Vec3;
 
@@ -133,19 +134,21 @@ fn dome_crown(shell: &Shell, cases: &[Case], solved: Solved<'_>, out: &mut Vec<H
 /// Three-hinged arch under a uniform load on plan: H = w L² / 8 h on each side, per metre of length.
 fn arch_thrust(shell: &Shell, cases: &[Case], solved: Solved<'_>, out: &mut Vec<HandCheck>) {
     let Some(i) = cases.iter().position(|c| c.kind == CaseKind::Snow) else { return };
-    let outline = &shell.outline;
+    let extents = extents(shell);
     let total = solved.reactions[i].z;
-    if outline.rise <= 0.0 || total <= 0.0 {
+    // Of the arch as its joints stand, which may be lower than the curve.
+    let (span, rise) = (extents.across, extents.height);
+    if rise <= 0.0 || total <= 0.0 {
         return;
     }
-    let hand = 2.0 * total * outline.span / (8.0 * outline.rise);
+    let hand = 2.0 * total * span / (8.0 * rise);
     out.push(HandCheck {
         what: format!("Outward push at the feet, both sides, under {}", cases[i].name),
         working: format!(
             "2 H = 2 × W L / (8 h) = 2 × {:.2} kN × {:.2} m / (8 × {:.2} m)",
             total * 1e-3,
-            outline.span,
-            outline.rise
+            span,
+            rise
         ),
         hand,
         solver: solved.thrust[i],

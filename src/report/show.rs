@@ -38,6 +38,12 @@ impl Show {
         if feet == 0.0 { format!("{rest:.1} in") } else { format!("{feet:.0} ft {rest:.1} in") }
     }
 
+    /// A size of the whole shell between joints, with that of the curve behind it where that is another \[m\].
+    pub(crate) fn extent(self, joints: f64, curve: Option<f64>) -> String {
+        let curve = curve.map_or_else(String::new, |curve| format!(" ({} as entered)", self.length(curve)));
+        format!("{}{curve}", self.length(joints))
+    }
+
     /// A size of a timber \[m\]: "47 mm" or "1.85 in".
     pub(crate) fn size(self, metres: f64) -> String {
         if self.imperial {

@@ -139,12 +139,12 @@ fn provisional(count: usize) -> String {
 }
 
 fn shell_words(a: &Assessment, show: Show) -> String {
-    let across = show.length(a.size.span);
-    // A dome is as long as it is broad.
-    let long = Some(show.length(a.size.length)).filter(|long| *long != across);
+    let size = &a.size;
+    let across = show.extent(size.span, size.span_of_curve);
+    let long = Some(show.extent(size.length, size.length_of_curve)).filter(|long| *long != across);
     format!(
         "{across} across, {} high{}; {} joints, {} panels, {} members, {} feet",
-        show.length(a.size.rise),
+        show.extent(size.rise, size.rise_of_curve),
         long.map_or_else(String::new, |long| format!(", {long} long")),
         a.counts.joints,
         a.counts.panels,

@@ -99,6 +99,30 @@ pub struct Measures {
     pub volume: f64,
 }
 
+/// Between the outermost joints.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Extents {
+    /// Along x \[m\].
+    pub along: f64,
+    /// Along y \[m\].
+    pub across: f64,
+    /// Of the highest joint above the base plane \[m\].
+    pub height: f64,
+}
+
+/// How far a shell's joints reach.
+#[must_use]
+pub fn extents(shell: &Shell) -> Extents {
+    let between = |of: fn(&Vec3) -> f64| {
+        let all = shell.joints.iter().map(|joint| of(&joint.at));
+        let (low, high) =
+            all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| (low.min(at), high.max(at)));
+        (high - low).max(0.0)
+    };
+    let height = shell.joints.iter().map(|joint| joint.at.z).fold(0.0, f64::max);
+    Extents { along: between(|at| at.x), across: between(|at| at.y), height }
+}
+
 /// Measures a shell.
 ///
 /// With `A` a panel's area vector and `z̄` the height of its centroid, floor = `Σ A_z` and volume =
@@ -152,6 +176,33 @@ mod tests {
             pi * height * height * (3.0 * radius - height) / 3.0,
             max_relative = 1e-2
         );
+    }
+
+    /// A pointed arch of five pieces has its highest joints beside the point, a cut dome fewer joints than its circle has ends.
+    #[test]
+    fn joints_fall_short_of_the_curve_that_they_stand_on() {
+        let shell = built(Form::Barrel {
+            profile: Profile::Pointed,
+            span: 4.0,
+            rise: 3.0,
+            segments: 5,
+            bays: 3,
+            bay_length: 1.1,
+            pattern: Pattern::PlainLeft,
+            ends: [EndForm::Open; 2],
+        });
+        let found = extents(&shell);
+        assert_relative_eq!(found.across, 4.0, max_relative = 1e-12);
+        assert_relative_eq!(found.along, 3.3, max_relative = 1e-12);
+        assert_relative_eq!(found.height, 2.504, max_relative = 1e-3);
+        assert_relative_eq!(shell.outline.rise, 3.0, max_relative = 1e-12);
+        // Ten feet on a circle: two of them opposite each other along y, none along x.
+        let dome = built(Form::Dome { radius: 2.1, frequency: 2, up: Up::Vertex, base: 0.0 });
+        let found = extents(&dome);
+        let pi = std::f64::consts::PI;
+        let (short, long) = (found.along.min(found.across), found.along.max(found.across));
+        assert_relative_eq!(long, 4.2, max_relative = 1e-12);
+        assert_relative_eq!(short, 4.2 * (pi / 10.0).cos(), max_relative = 1e-12);
     }
 
     #[test]

@@ -158,15 +158,25 @@ pub struct Counts {
     pub valley_seams: usize,
 }
 
-/// Overall sizes.
+/// Overall sizes, between joints. A shell's joints stand on the curve that was asked for, or are cut off by the ground: they may fall
+/// short of its own sizes, which are told where they differ by more than one per cent.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Size {
-    /// Across at the base \[m\].
+    /// Across, along y, between the outermost joints \[m\].
     pub span: f64,
-    /// Highest joint \[m\].
+    /// Height of the highest joint \[m\].
     pub rise: f64,
-    /// Along x \[m\].
+    /// Along x between the outermost joints \[m\].
     pub length: f64,
+    /// Across the curve at the base \[m\].
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub span_of_curve: Option<f64>,
+    /// Height of the curve \[m\].
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rise_of_curve: Option<f64>,
+    /// Length of the smooth shape \[m\].
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub length_of_curve: Option<f64>,
     /// Area of the panels \[m²\].
     pub surface: f64,
     /// Area of the base \[m²\].

@@ -19,7 +19,7 @@ impl Builder<'_> {
             Shown::Shape,
             None,
             [760.0, tall],
-            "Plan, elevations and isometric view. Sizes are between the centres of joints; x runs along the shell.",
+            "Plan, elevations and isometric view. Sizes are those of the lines drawn, between outermost joints; x runs along the shell.",
         );
         let (s, c) = (&a.size, &a.counts);
         let flat = match c.seams.saturating_sub(c.ridge_seams + c.valley_seams) {
@@ -27,9 +27,9 @@ impl Builder<'_> {
             count => format!(", {count} flat"),
         };
         self.blocks.push(Block::Facts(vec![
-            ("Across at the base".to_owned(), show.length(s.span)),
-            ("Height".to_owned(), show.length(s.rise)),
-            ("Length".to_owned(), show.length(s.length)),
+            ("Across, between outermost joints".to_owned(), show.extent(s.span, s.span_of_curve)),
+            ("Height of the highest joint".to_owned(), show.extent(s.rise, s.rise_of_curve)),
+            ("Length, between outermost joints".to_owned(), show.extent(s.length, s.length_of_curve)),
             ("Area of the panels".to_owned(), show.area(s.surface)),
             ("Area of the base".to_owned(), show.area(s.floor)),
             ("Enclosed".to_owned(), show.volume(s.volume)),

@@ -288,8 +288,7 @@ pub(super) fn median_length(flat: &Flat) -> f64 {
 
 /// Overall sizes with dimension lines.
 fn dimensions(picture: &mut Picture, scene: &Scene<'_>, seen: &Seen<'_>) {
-    let &Seen { flat, fit, view, dimensions: [tell_across, tell_upright], .. } = seen;
-    let size = &scene.results.size;
+    let &Seen { flat, fit, dimensions: [tell_across, tell_upright], .. } = seen;
     let show = Show::new(&scene.results.units);
     let (left, right) = span(&flat.still, 0);
     let (low, high) = span(&flat.still, 1);
@@ -297,11 +296,8 @@ fn dimensions(picture: &mut Picture, scene: &Scene<'_>, seen: &Seen<'_>) {
         return;
     }
     let ([x0, y0], [x1, y1]) = (fit.at([left, low]), fit.at([right, high]));
-    let (across, upright) = match view {
-        View::Plan => (show.length(size.length), show.length(size.span)),
-        View::Side => (show.length(size.length), show.length(size.rise)),
-        _ => (show.length(size.span), show.length(size.rise)),
-    };
+    // What stands on a line is that line's own length.
+    let (across, upright) = (show.length(right - left), show.length(high - low));
     let pen = Pen::solid(Tint::Soft, 0.8);
     if tell_across {
         let y = y0 + 24.0;
