@@ -100,11 +100,20 @@ impl Layers<'_> {
             }
         }
         let mut without = Vec::new();
+        let mut letters =
+            Crowd::new(width, height, Area { left: 0.0, top: 0.0, right: width, bottom: height });
         for want in wanted {
             let Wanted { label, said, at, line, .. } = &want;
             let wide = font::width(said, size, label.bold);
             if let Place::Panel(_) = label.at {
-                placed.words.push(set(label, said, size, *at));
+                // Letters of thin panels would stand on each other; lines run on behind them.
+                let area = Area::about(*at, wide, size);
+                if letters.is_free(&area) {
+                    letters.take(area);
+                    placed.words.push(set(label, said, size, *at));
+                } else {
+                    placed.left_out += 1;
+                }
                 continue;
             }
             let area = [wide + 4.0 + 0.2 * size, size + 2.0];

@@ -1,6 +1,7 @@
 //! What is shown: which pens, fills, arrows and labels the results ask for.
 
 use std::collections::BTreeMap;
+use std::fmt::Write;
 
 use super::legend::{Entry, Mark};
 use super::scene::Scene;
@@ -9,6 +10,9 @@ use crate::assess::results::CaseResult;
 use crate::report::picture::{Pen, tint::Tint};
 use crate::report::show::{Show, of_its, tame, utilisation};
 use crate::vector::Vec3;
+
+/// Kinds that a legend has room for.
+const KINDS_IN_LEGEND: usize = 48;
 
 /// A label that belongs to a place on the shell.
 pub(super) struct Label {
@@ -443,7 +447,7 @@ impl<'a> Layers<'a> {
                 });
             }
         }
-        for (n, kind) in kinds.iter().enumerate().take(24) {
+        for (n, kind) in kinds.iter().enumerate().take(KINDS_IN_LEGEND) {
             let hand = if kind.hand == "either" { String::new() } else { format!(" {}", kind.hand) };
             layers.legend.push(Entry {
                 mark: Mark::Fill(tint(n), 0.9),
@@ -452,6 +456,14 @@ impl<'a> Layers<'a> {
         }
         if kinds.len() > 8 {
             layers.note = "Eight fills serve in turn; the letters tell the kinds apart.".to_owned();
+        }
+        if let Some(kind) = kinds.get(KINDS_IN_LEGEND) {
+            let _ = write!(
+                layers.note,
+                " {} more kinds, from {} on, are not counted here: the notes list them.",
+                kinds.len() - KINDS_IN_LEGEND,
+                tame(&kind.id, 8)
+            );
         }
         layers.description = format!("{} kinds of panel", kinds.len());
         layers
