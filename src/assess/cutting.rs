@@ -1,14 +1,16 @@
 //! What to cut and what to assemble: distinct timbers and distinct panels with their masses, and the fixings of the seams.
 
 use crate::assess::demand::fixings_of;
-use crate::assess::results::{PanelKind, SeamFixings, TimberKind};
+use crate::assess::results::{PanelKind, PanelSide, SeamFixings, TimberKind};
 use crate::assess::setup::Setup;
 use crate::loads::ask::Given;
 use crate::project::Project;
 use crate::rules::seams::standard_of;
 use crate::rules::spacing;
-use crate::shell::PanelId;
-use crate::shell::timbers::{Hand, Likeness, TWO_PEOPLE_MASS, panel_kinds, strip_kinds};
+use crate::shell::timbers::{
+    Hand, Likeness, StripKind, TWO_PEOPLE_MASS, panel_kinds, strip_kinds, strips_on_side,
+};
+use crate::shell::{MemberId, MemberKind, PanelId};
 
 fn hand(hand: Hand) -> &'static str {
     match hand {
@@ -18,31 +20,61 @@ fn hand(hand: Hand) -> &'static str {
     }
 }
 
-/// Distinct timbers, whatever part they play, and the kinds of every member's strips by name ("T1", or "T1 and T2" where the
-/// two strips of a seam are a pair of hands).
-pub(super) fn timbers(project: &Project, setup: &Setup) -> (Vec<TimberKind>, Vec<String>) {
+/// What there is to cut, and where each of it goes.
+pub(super) struct Cut {
+    /// Distinct timbers, whatever part they play.
+    pub kinds: Vec<TimberKind>,
+    /// Names of the kinds of every member's strips: "T1", or "T1 and T2" where they are unlike.
+    pub of_member: Vec<String>,
+    /// Names of the kinds of strips of every panel's sides, from the edge inward.
+    of_side: Vec<Vec<Vec<String>>>,
+    /// Where the mitres of a strip meet before its inner edge, by panel.
+    without_room: Vec<bool>,
+}
+
+/// Sticks out less than this are left to the plane \[m\] (this project's own choice).
+const TRIM: f64 = 0.001;
+
+/// Every strip of a shell by kind.
+pub(super) fn timbers(project: &Project, setup: &Setup) -> Cut {
     let shell = &setup.shell;
     let mut of_member = vec![Vec::<String>::new(); shell.members.len()];
+    let mut of_side: Vec<Vec<Vec<String>>> =
+        shell.panels.iter().map(|panel| vec![Vec::new(); panel.joints.len()]).collect();
+    let mut without_room = vec![false; shell.panels.len()];
     let mut out: Vec<TimberKind> = Vec::new();
-    for kind in strip_kinds(shell, project.timber.bevelled) {
+    let mut kinds = strip_kinds(shell, project.timber.bevelled, |id| setup.timbers[id.0].count);
+    // What lies along the edges comes first.
+    kinds.sort_by_key(|kind| kind.row);
+    for kind in kinds {
         let Some(first) = kind.members.first() else { continue };
         let timber = &setup.timbers[first.0];
-        let length = kind.mean_length(timber.strip.breadth);
-        let note = if kind.trim_inside { "trim on the inside where it runs past its neighbour" } else { "" };
+        let (breadth, depth) = (timber.strip.breadth, timber.strip.depth);
+        // A group's own values are those of every strip; else what lies inside the ripped one is a rectangle.
+        let own = project.timber.groups.iter().find(|group| group.roles.contains(&kind.role));
+        let own = own.is_some_and(|group| group.own.is_some());
+        let area = if kind.row == 0 || own { timber.strip.area } else { breadth * depth };
+        let trim_inside = depth * kind.past;
         let strip = TimberKind {
             id: format!("T{}", out.len() + 1),
-            length: kind.length,
-            section: [timber.strip.breadth, timber.strip.depth],
+            length: kind.length(breadth, depth),
+            section: [breadth, depth],
             bevel_deg: crate::units::degrees(kind.bevel),
             end_cuts_deg: kind.end_cuts.map(crate::units::degrees),
             hand: hand(kind.hand).into(),
             count: kind.count,
-            mass: timber.strip.area * length * setup.material.density,
-            note: note.into(),
+            mass: area * kind.mean_length(breadth, depth) * setup.material.density,
+            long_point: kind.long_point(breadth, depth),
+            trim_inside,
+            note: note(&kind, trim_inside),
         };
+        if kind.inner_edge(breadth, depth) <= 0.0 {
+            kind.sides.iter().for_each(|(panel, _)| without_room[panel.0] = true);
+        }
         let place = out.iter().position(|other| cut_alike(other, &strip)).unwrap_or(out.len());
         if let Some(other) = out.get_mut(place) {
             other.count += strip.count;
+            other.trim_inside = other.trim_inside.max(strip.trim_inside);
         } else {
             out.push(strip);
         }
@@ -52,8 +84,46 @@ pub(super) fn timbers(project: &Project, setup: &Setup) -> (Vec<TimberKind>, Vec
                 names.push(out[place].id.clone());
             }
         }
+        for &(panel, side) in &kind.sides {
+            of_side[panel.0][side].push(out[place].id.clone());
+        }
     }
-    (out, of_member.into_iter().map(|names| names.join(" and ")).collect())
+    let of_member = of_member.into_iter().map(|names| names.join(" and ")).collect();
+    Cut { kinds: out, of_member, of_side, without_room }
+}
+
+/// What to note of a kind of strip.
+fn note(kind: &StripKind, trim_inside: f64) -> String {
+    let row = match kind.row {
+        0 => "",
+        1 => "second strip of its side, inside the first",
+        _ => "third strip of its side, inside the others",
+    };
+    let trim = if trim_inside > TRIM { "trim on the inside where it runs past its neighbour" } else { "" };
+    let ends = if kind.of == MemberKind::Bar { "cut the ends to what they meet" } else { "" };
+    [row, trim, ends].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
+}
+
+/// A warning of panels whose strips do not fit into them; none where all do.
+pub(super) fn no_room(setup: &Setup, cut: &Cut, of_panel: &[String]) -> Option<String> {
+    let panel = cut.without_room.iter().position(|&without| without)?;
+    let mut kinds: Vec<&str> = of_panel
+        .iter()
+        .zip(&cut.without_room)
+        .filter(|(_, without)| **without)
+        .map(|(kind, _)| &kind[..])
+        .collect();
+    kinds.sort_by_key(|kind| (kind.len(), *kind));
+    kinds.dedup();
+    let member = setup.shell.members.iter().position(|member| member.panels.contains(&PanelId(panel)))?;
+    let (one, have) = if kinds.len() == 1 { ("Panel kind", "has") } else { ("Panel kinds", "have") };
+    Some(format!(
+        "{one} {} {have} no room for the strips ({:.0} mm broad): at a side of such a panel the mitres meet before the strip's inner \
+         edge, so no such frame can be made, though it was checked like the others. Move the base plane, divide otherwise, \
+         or take narrower timber.",
+        kinds.join(", "),
+        setup.timbers[member].strip.breadth * 1e3
+    ))
 }
 
 /// Whether two kinds are the same piece of wood: all but rounding of their sizes.
@@ -67,8 +137,8 @@ fn cut_alike(a: &TimberKind, b: &TimberKind) -> bool {
         && sizes(a).iter().zip(sizes(b)).all(|(a, b)| (a - b).abs() <= 1e-6 * a.abs().max(1.0))
 }
 
-/// Distinct panels, and the kind of every panel by name. The mass is that of its own strips and its cover.
-pub(super) fn panels(project: &Project, setup: &Setup) -> (Vec<PanelKind>, Vec<String>) {
+/// Distinct panels, and the kind of every panel by name. The mass is that of its own strips, unmitred, and its cover.
+pub(super) fn panels(project: &Project, setup: &Setup, cut: &Cut) -> (Vec<PanelKind>, Vec<String>) {
     let shell = &setup.shell;
     let cover = match &project.loads.cover {
         Given::Value(cover) => cover.weight / crate::units::STANDARD_GRAVITY,
@@ -77,22 +147,52 @@ pub(super) fn panels(project: &Project, setup: &Setup) -> (Vec<PanelKind>, Vec<S
     let mut of_panel = vec![String::new(); shell.panels.len()];
     let mut out = Vec::new();
     for kind in panel_kinds(shell, Likeness::Finished) {
-        let Some(&first) = kind.panels.first() else { continue };
-        let id = format!("P{}", out.len() + 1);
-        for panel in &kind.panels {
+        // Of one shape, but of other timber where the project gives it to some roles.
+        let mut made: Vec<(Vec<&[String]>, PanelKind)> = Vec::new();
+        for (&panel, &start) in kind.panels.iter().zip(&kind.starts) {
+            let strips = in_order(&cut.of_side[panel.0], start);
+            if let Some((_, other)) = made.iter_mut().find(|(other, _)| turned_alike(other, &strips)) {
+                other.count += 1;
+                of_panel[panel.0].clone_from(&other.id);
+                continue;
+            }
+            let id = format!("P{}", out.len() + made.len() + 1);
             of_panel[panel.0].clone_from(&id);
+            let mass = frame_mass(setup, panel) + cover * kind.area;
+            let around = (0..kind.sides.len()).map(|i| PanelSide {
+                strips: strips[i].to_vec(),
+                length: kind.sides[i],
+                bevel_deg: if project.timber.bevelled {
+                    0.5 * crate::units::degrees(kind.folds[i])
+                } else {
+                    0.0
+                },
+                corner_deg: crate::units::degrees(kind.corners[i]),
+            });
+            let panel = PanelKind {
+                id,
+                sides: kind.sides.clone(),
+                hand: hand(kind.hand).into(),
+                count: 1,
+                mass,
+                around: around.collect(),
+                note: if mass > TWO_PEOPLE_MASS { "two people to lift" } else { "" }.into(),
+            };
+            made.push((strips, panel));
         }
-        let mass = frame_mass(setup, first) + cover * kind.area;
-        out.push(PanelKind {
-            id,
-            sides: kind.sides.clone(),
-            hand: hand(kind.hand).into(),
-            count: kind.panels.len(),
-            mass,
-            note: if mass > TWO_PEOPLE_MASS { "two people to lift" } else { "" }.into(),
-        });
+        out.extend(made.into_iter().map(|(_, panel)| panel));
     }
     (out, of_panel)
+}
+
+/// A cycle from one of its places on.
+fn in_order(cycle: &[Vec<String>], start: usize) -> Vec<&[String]> {
+    (0..cycle.len()).map(|i| &cycle[(start + i) % cycle.len()][..]).collect()
+}
+
+/// Whether two cycles agree from some place on.
+fn turned_alike(a: &[&[String]], b: &[&[String]]) -> bool {
+    a.len() == b.len() && (0..a.len()).any(|by| (0..a.len()).all(|i| a[i] == b[(i + by) % b.len()]))
 }
 
 /// Places that differ by less than this are printed alike \[m\].
@@ -132,7 +232,7 @@ pub(super) fn seam_fixings(project: &Project, setup: &Setup) -> Vec<SeamFixings>
     out
 }
 
-/// Mass of one panel's own strips: one of each side \[kg\].
+/// Mass of one panel's own strips, from joint to joint \[kg\].
 fn frame_mass(setup: &Setup, panel: PanelId) -> f64 {
     let shell = &setup.shell;
     shell
@@ -141,86 +241,13 @@ fn frame_mass(setup: &Setup, panel: PanelId) -> f64 {
         .enumerate()
         .filter(|(_, m)| m.panels.contains(&panel))
         .map(|(i, _)| {
-            let length = shell.length(crate::shell::MemberId(i));
-            setup.timbers[i].strip.area * length * setup.material.density
+            let (id, timber) = (MemberId(i), &setup.timbers[i]);
+            let strips = strips_on_side(shell, id, panel, timber.count);
+            strips as f64 * timber.strip.area * shell.length(id) * setup.material.density
         })
         .sum()
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::assess::example;
-    use crate::assess::setup::setup;
-
-    /// The shed's strips of one length and one pair of cuts are one kind, in a seam, at the end and by the door; every strip is
-    /// counted once.
-    #[test]
-    fn strips_that_are_cut_alike_are_one_kind() {
-        let project = example("potting-shed-barrel.toml");
-        let setup = setup(&project).unwrap();
-        let (kinds, of_member) = timbers(&project, &setup);
-        let by_part = strip_kinds(&setup.shell, project.timber.bevelled);
-        assert!(kinds.len() < by_part.len(), "{} {}", kinds.len(), by_part.len());
-        let together: usize = kinds.iter().map(|kind| kind.count).sum();
-        assert_eq!(together, by_part.iter().map(|kind| kind.count).sum::<usize>());
-        for (n, kind) in kinds.iter().enumerate() {
-            assert!(kinds[..n].iter().all(|other| !cut_alike(other, kind)), "{kind:?}");
-            assert_eq!(kind.id, format!("T{}", n + 1));
-        }
-        assert!(of_member.iter().all(|names| !names.is_empty()));
-    }
-
-    /// Four bolts in the shed's longest seam, 185 mm from its joints and as much further as the mitre of its sharpest corner is longer
-    /// than that of 60°, evenly between; fewer in shorter seams; and every seam between two frames once.
-    #[test]
-    fn fixings_are_told_seam_by_seam() {
-        let project = example("potting-shed-barrel.toml");
-        let setup = setup(&project).unwrap();
-        let kinds = seam_fixings(&project, &setup);
-        let longest = &kinds[0];
-        let first = longest.places[0];
-        let apart = (longest.length - 2.0 * first) / 3.0;
-        for (n, at) in longest.places.iter().enumerate() {
-            assert!((at - first - apart * n as f64).abs() < 1e-12, "{longest:?}");
-        }
-        let seam = |m: &usize| (setup.shell.length(crate::shell::MemberId(*m)) - longest.length).abs() < 1e-9;
-        let corner = setup.corners.sharpest((0..setup.shell.members.len()).find(seam).unwrap());
-        assert!(corner < 1.0, "sharper than 60°: {corner}");
-        assert!((first - 0.185 - 0.060 * (1.0 / (0.5 * corner).tan() - 1.732)).abs() < 1e-12, "{first}");
-        assert_eq!(longest.places.len(), 4);
-        assert!(kinds.last().unwrap().places.len() < 4);
-        let seams = (0..setup.shell.members.len()).filter(|m| setup.corners.has(*m)).count();
-        assert_eq!(kinds.iter().map(|kind| kind.seams).sum::<usize>(), seams);
-    }
-
-    /// The list of places is what the check compares, seam by seam, also where seams of one length end in unlike corners.
-    #[test]
-    fn the_list_of_places_is_what_is_checked() {
-        for name in ["propagation-tunnel.toml", "potting-shed-barrel.toml", "cider-shed-barrel.toml"] {
-            let mut project = example(name);
-            let asked = project.rules.fixings.as_mut().unwrap();
-            asked.end = asked.end.or(Some(0.2));
-            let asked = *asked;
-            let setup = setup(&project).unwrap();
-            let kinds = seam_fixings(&project, &setup);
-            let mut listed = 0;
-            for kind in &kinds {
-                assert_eq!(kind.members.len(), kind.seams);
-                for name in &kind.members {
-                    let m = setup.shell.members.iter().position(|member| &member.name == name).unwrap();
-                    let (fixings, strip) = fixings_of(&project, &setup, &asked, m);
-                    let checked = spacing::places(&fixings, &strip, standard_of(&setup.grade));
-                    assert_eq!(checked.len(), kind.places.len(), "{name}");
-                    let off = checked.iter().zip(&kind.places).map(|(a, b)| (a - b).abs());
-                    assert!(off.fold(0.0, f64::max) <= SAME_PLACE, "{name}: {checked:?} {kind:?}");
-                    listed += 1;
-                }
-            }
-            assert_eq!(listed, setup.shell.members.iter().filter(|m| m.panels.len() == 2).count());
-            // The first example's long seams end in corners of 56° and of 60°.
-            let longest = kinds.iter().filter(|kind| kind.length.to_bits() == kinds[0].length.to_bits());
-            assert!(name != "propagation-tunnel.toml" || longest.count() > 1);
-        }
-    }
-}
+#[path = "cutting_tests.rs"]
+mod tests;

@@ -354,15 +354,12 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
     let setup = &found.setup;
     let shell = &setup.shell;
     // What takes long on a large shell, side by side.
-    let (((timber_kinds, members), (panel_kinds, panel_of)), (worst_list, balance)) = rayon::join(
+    let ((cut, members, (panel_kinds, panel_of)), (worst_list, balance)) = rayon::join(
         || {
-            rayon::join(
-                || {
-                    let (kinds, timber_of) = cutting::timbers(project, setup);
-                    (kinds, found.members(&timber_of))
-                },
-                || cutting::panels(project, setup),
-            )
+            let cut = cutting::timbers(project, setup);
+            let (members, panels) =
+                rayon::join(|| found.members(&cut.of_member), || cutting::panels(project, setup, &cut));
+            (cut, members, panels)
         },
         || rayon::join(|| found.worst_list(), || balance::results(project, found)),
     );
@@ -377,15 +374,16 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
     }
     let stages = stages::results(project, found)?;
     let told = stages::told(&stages);
+    let no_room: Vec<String> = cutting::no_room(setup, &cut, &panel_of).into_iter().collect();
     let headline =
         [vec![notes::headline(project, found, worst_list.first())], told.clone()].concat().join(" ");
+    let counts = crate::shell::count::counts(shell);
+    let measures = crate::shell::count::measures(shell);
     let extents = crate::shell::count::extents(shell);
     // An own mesh has no curve behind it.
     let other_than = |joints: f64, curve: f64| {
         (shell.outline.shape != Shape::Free && (joints - curve).abs() > 0.01 * joints).then_some(curve)
     };
-    let counts = crate::shell::count::counts(shell);
-    let measures = crate::shell::count::measures(shell);
     let volume: f64 =
         setup.timbers.iter().enumerate().map(|(m, t)| t.whole.area * shell.length(MemberId(m))).sum();
     let timber_length =
@@ -442,7 +440,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         seam_curve: Vec::new(),
         reserves: Vec::new(),
         anchors: Vec::new(),
-        timbers: timber_kinds,
+        timbers: cut.kinds,
         panel_kinds,
         seam_fixings: cutting::seam_fixings(project, setup),
         inputs: notes::inputs(project, setup),
@@ -456,7 +454,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
             .map(str::to_owned)
             .collect(),
         sources: notes::sources(project, setup),
-        warnings: [told, notes::warnings(project, found)].concat(),
+        warnings: [told, no_room, notes::warnings(project, found)].concat(),
         input_sha256: notes::checksum(project),
         input_text: project.text().to_owned(),
     })

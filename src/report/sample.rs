@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use crate::assess::results::{
     AnchorLine, Assessment, BucklingResult, CaseResult, CombinationResult, Counts, FootResult, ForceResult,
     HandCheck, InputLine, JointResult, MechanismResult, MemberResult, ModelResult, PanelKind, PanelResult,
-    Reserve, ReserveStanding, SagResult, SeamFixings, SeamPoint, Size, TimberKind, Verdict, Working,
-    WorkingPart, WorstAt, WorstItem,
+    PanelSide, Reserve, ReserveStanding, SagResult, SeamFixings, SeamPoint, Size, TimberKind, Verdict,
+    Working, WorkingPart, WorstAt, WorstItem,
 };
 use crate::rules::{Check, Standing, Step};
 use crate::vector::Vec3;
@@ -414,7 +414,9 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             hand: "left".to_owned(),
             count: 24,
             mass: 1.7,
-            note: "trim on the inside".to_owned(),
+            long_point: 1.22,
+            trim_inside: 0.0123,
+            note: "trim on the inside where it runs past its neighbour".to_owned(),
         }],
         panel_kinds: vec![PanelKind {
             id: "P1".to_owned(),
@@ -422,6 +424,14 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             hand: "left".to_owned(),
             count: 40,
             mass: 9.5,
+            around: [(1.2, 8.75), (0.82, 0.0), (1.45, -4.5)]
+                .map(|(length, bevel_deg)| PanelSide {
+                    strips: vec!["T1".to_owned()],
+                    length,
+                    bevel_deg,
+                    corner_deg: 60.0,
+                })
+                .to_vec(),
             note: String::new(),
         }],
         seam_fixings: vec![SeamFixings {

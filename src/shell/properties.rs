@@ -5,7 +5,7 @@ use crate::shell::clip::{SNAP, cut};
 use crate::shell::count::{counts, measures};
 use crate::shell::net::{Net, area_vector};
 use crate::shell::sphere::{sphere, sphere_along_x};
-use crate::shell::timbers::{Hand, Likeness, panel_kinds, strip_kinds};
+use crate::shell::timbers::{Hand, Likeness, panel_kinds, strip_kinds, usual_strips};
 use crate::shell::{MemberKind, PanelId, Shell, ShellError, build};
 use crate::vector::Vec3;
 use proptest::prelude::*;
@@ -132,7 +132,8 @@ fn is_sound(shell: &Shell) {
         assert_eq!(sorted.len(), names.len());
     }
     // Every strip is in the cut list once.
-    let strips: usize = strip_kinds(shell, true).iter().map(|kind| kind.count).sum();
+    let strips: usize =
+        strip_kinds(shell, true, |id| usual_strips(shell, id)).iter().map(|kind| kind.count).sum();
     let asked: usize = (0..shell.members.len())
         .map(|number| match shell.members[number].kind {
             MemberKind::Seam => 2,

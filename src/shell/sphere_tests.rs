@@ -9,7 +9,7 @@ use crate::shell::ask::Up;
 use crate::shell::build::bare;
 use crate::shell::count::counts;
 use crate::shell::sphere::sphere;
-use crate::shell::timbers::{Hand, Likeness, panel_kinds, strip_kinds};
+use crate::shell::timbers::{Hand, Likeness, panel_kinds, strip_kinds, usual_strips};
 use crate::shell::{MemberId, MemberKind, Shell};
 
 /// (length / R, count, dihedral angles in degrees).
@@ -112,7 +112,8 @@ fn whole_spheres_have_their_counts_and_kinds() {
             let shapes = kinds.iter().filter(|kind| kind.hand != Hand::Right).count();
             assert_eq!(shapes, triangles, "f{frequency}");
             assert_eq!(kinds.iter().map(|kind| kind.panels.len()).sum::<usize>(), 20 * f2);
-            let strips: usize = strip_kinds(&shell, true).iter().map(|kind| kind.count).sum();
+            let strips: usize =
+                strip_kinds(&shell, true, |id| usual_strips(&shell, id)).iter().map(|kind| kind.count).sum();
             assert_eq!(strips, 60 * f2);
         }
     }
@@ -122,10 +123,10 @@ fn whole_spheres_have_their_counts_and_kinds() {
 fn equal_lengths_with_unlike_bevels_are_different_strips() {
     let shell = whole(3, Up::Vertex);
     let of_length = |bevelled: bool| {
-        let kinds = strip_kinds(&shell, bevelled);
+        let kinds = strip_kinds(&shell, bevelled, |id| usual_strips(&shell, id));
         let mut bevels: Vec<i64> = kinds
             .iter()
-            .filter(|kind| (kind.length - 0.40355).abs() < 1e-5)
+            .filter(|kind| (kind.between - 0.40355).abs() < 1e-5)
             .map(|kind| (kind.bevel.to_degrees() * 1e4).round() as i64)
             .collect();
         bevels.sort_unstable();

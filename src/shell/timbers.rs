@@ -44,34 +44,71 @@ pub struct StripKind {
     pub role: Role,
     /// Of a seam, a rim, or a bar.
     pub of: MemberKind,
-    /// Between joints, which is along the strip's seam side \[m\].
-    pub length: f64,
+    /// Between joints, which is along the seam side of the outermost strip on the outside face \[m\].
+    pub between: f64,
+    /// Which strip of its side it is, from the edge inward: 0 along the seam or rim, 1 beside that one, …
+    pub row: usize,
     /// Half the fold angle, to which its seam side is ripped \[rad\]: positive at a ridge (the inside face is
-    /// the narrow one), negative in a valley (the outside face is), 0 square.
+    /// the narrow one), negative in a valley (the outside face is), 0 square. Only the first of a side is ripped.
     pub bevel: f64,
-    /// Angles of its end cuts from its seam side \[rad\], each half the panel's corner, so that the panel's
+    /// That of the first strip of the side.
+    pub first_bevel: f64,
+    /// Angles between its end cuts and its length \[rad\], each half the panel's corner, so that the panel's
     /// strips meet in mitres; the sharper first. A quarter turn is a square end, which bars are given: they
-    /// are cut to suit.
+    /// are cut to suit. The cuts stand square to the panel.
     pub end_cuts: [f64; 2],
     /// A bevelled strip with unlike ends has a hand: left where, seen from outside with the panel to its
     /// left, the end it runs toward has the blunter cut. Turned over, an unbevelled strip is its own mirror
     /// image.
     pub hand: Hand,
-    /// How many: two to a seam, one to a rim or bar, or as many as an opening asks for in its rim.
+    /// How many.
     pub count: usize,
-    /// Whether, on the inside, it runs past a neighbour in its panel and must be trimmed there: a valley
-    /// strip is broad inside, where the ridge strips that it meets draw back.
-    pub trim_inside: bool,
+    /// How far it runs past the seam side of a neighbour in its panel on the inside face, for each metre of
+    /// depth; the most at any of its ends, 0 where it does not. The mitre stands square to the panel, so of two
+    /// strips that meet in a corner the one with less bevel sticks out by the difference of the tangents.
+    pub past: f64,
     /// The members that have such strips, in order, each as often as it has one.
     pub members: Vec<MemberId>,
+    /// The sides of panels that have one, in order: panel and number of the side.
+    pub sides: Vec<(PanelId, usize)>,
 }
 
 impl StripKind {
+    /// What both mitres take of its length for each metre that lies further inside.
+    fn mitres(&self) -> f64 {
+        self.end_cuts.iter().map(|angle| angle.tan().recip()).sum()
+    }
+
+    /// Its long edge on the outside face \[m\]: between joints along the seam or rim; further inside the mitres have taken
+    /// what the strips before it are broad.
+    #[must_use]
+    pub fn length(&self, breadth: f64, depth: f64) -> f64 {
+        let before = match self.row {
+            0 => 0.0,
+            // The outside face of a valley strip is the narrow one.
+            row => row as f64 * breadth - depth * (-self.first_bevel).tan().max(0.0),
+        };
+        self.between - before * self.mitres()
+    }
+
+    /// From long point to long point on its wide face \[m\]: that of a valley strip is the inside one, which reaches past the
+    /// line between the joints.
+    #[must_use]
+    pub fn long_point(&self, breadth: f64, depth: f64) -> f64 {
+        self.length(breadth, depth) + depth * (-self.bevel).tan().max(0.0) * self.mitres()
+    }
+
+    /// Its inner edge on the outside face \[m\]; not positive where the mitres meet before it and it cannot be cut.
+    #[must_use]
+    pub fn inner_edge(&self, breadth: f64, depth: f64) -> f64 {
+        let narrower = if self.bevel < 0.0 { depth * self.bevel.tan() } else { 0.0 };
+        self.length(breadth, depth) - (breadth + narrower) * self.mitres()
+    }
+
     /// Mean length of a strip `breadth` broad after its ends are cut \[m\], for its mass.
     #[must_use]
-    pub fn mean_length(&self, breadth: f64) -> f64 {
-        let cut: f64 = self.end_cuts.iter().map(|angle| 0.5 * breadth / angle.tan()).sum();
-        (self.length - cut).max(0.0)
+    pub fn mean_length(&self, breadth: f64, depth: f64) -> f64 {
+        (self.length(breadth, depth) - 0.5 * breadth * self.mitres()).max(0.0)
     }
 
     /// Ridge, valley or flat.
@@ -96,6 +133,8 @@ pub struct PanelKind {
     pub area: f64,
     /// The panels, in order.
     pub panels: Vec<PanelId>,
+    /// Which side of each of them comes first in that order of sides.
+    pub starts: Vec<usize>,
 }
 
 /// Whether panels of equal shape but unlike bevels are one kind.
@@ -175,38 +214,56 @@ impl<'a> Classed<'a> {
     }
 }
 
-/// What makes two strips one kind: role, kind of member, classes of length, fold and end cuts, hand.
-type StripKey = (Role, MemberKind, usize, usize, [usize; 2], Hand);
+/// What makes two strips one kind: role, kind of member, row, classes of length, fold and end cuts, hand.
+type StripKey = (Role, MemberKind, usize, usize, usize, [usize; 2], Hand);
+
+/// Strips of a member where nothing else is said: two to a seam, one to a rim or bar, or as many as an opening asks for in
+/// its rim.
+#[must_use]
+pub fn usual_strips(shell: &Shell, member: MemberId) -> usize {
+    let usual = if shell.members[member.0].kind == MemberKind::Seam { 2 } else { 1 };
+    shell.rim_strips(member).unwrap_or(usual)
+}
+
+/// How many of a member's strips one of its panels has: half of a seam's, and of an odd number one more on its left.
+#[must_use]
+pub fn strips_on_side(shell: &Shell, member: MemberId, panel: PanelId, strips: usize) -> usize {
+    let member = &shell.members[member.0];
+    match member.kind {
+        MemberKind::Seam if member.panels.first() == Some(&panel) => strips.div_ceil(2),
+        MemberKind::Seam => strips / 2,
+        MemberKind::Rim | MemberKind::Bar => strips,
+    }
+}
 
 /// All strips of a shell by kind, longest first within each role. `bevelled` says whether their sides are
-/// ripped to half the fold.
+/// ripped to half the fold, `strips` how many a member has.
 #[must_use]
-pub fn strip_kinds(shell: &Shell, bevelled: bool) -> Vec<StripKind> {
+pub fn strip_kinds(shell: &Shell, bevelled: bool, strips: impl Fn(MemberId) -> usize) -> Vec<StripKind> {
     let classed = Classed::new(shell);
     let mut kinds: BTreeMap<StripKey, StripKind> = BTreeMap::new();
     let mut take = |key: StripKey, strip: StripKind| {
-        let kind =
-            kinds.entry(key).or_insert_with(|| StripKind { count: 0, members: Vec::new(), ..strip.clone() });
+        let kind = kinds.entry(key).or_insert_with(|| StripKind {
+            count: 0,
+            members: Vec::new(),
+            sides: Vec::new(),
+            ..strip.clone()
+        });
         kind.count += strip.count;
-        kind.trim_inside |= strip.trim_inside;
+        kind.past = kind.past.max(strip.past);
         kind.members.extend(strip.members);
+        kind.sides.extend(strip.sides);
     };
+    let bevel_of = |id: MemberId| if bevelled { 0.5 * shell.members[id.0].fold } else { 0.0 };
     for (panel, members) in classed.sides.iter().enumerate() {
         let count = members.len();
         for (i, &id) in members.iter().enumerate() {
             let member = &shell.members[id.0];
-            let bevel = if bevelled { 0.5 * member.fold } else { 0.0 };
+            let first_bevel = bevel_of(id);
             let fold_class = if bevelled { classed.fold[id.0] } else { 0 };
             let ends = [i, (i + 1) % count];
             let cuts = ends.map(|end| 0.5 * classed.corner[panel][end]);
             let cut_classes = ends.map(|end| classed.corner_class[panel][end]);
-            let square = bend(2.0 * bevel) == Bend::Flat;
-            let hand = match cut_classes[0].cmp(&cut_classes[1]) {
-                _ if square => Hand::Either,
-                std::cmp::Ordering::Less => Hand::Left,
-                std::cmp::Ordering::Equal => Hand::Either,
-                std::cmp::Ordering::Greater => Hand::Right,
-            };
             // Mirror images and turned-over strips are looked up with the sharper end first.
             let (end_cuts, end_classes) = if cut_classes[0] <= cut_classes[1] {
                 (cuts, cut_classes)
@@ -214,47 +271,60 @@ pub fn strip_kinds(shell: &Shell, bevelled: bool) -> Vec<StripKind> {
                 ([cuts[1], cuts[0]], [cut_classes[1], cut_classes[0]])
             };
             let neighbours = [members[(i + count - 1) % count], members[(i + 1) % count]];
-            let trim_inside = bend(2.0 * bevel) == Bend::Valley
-                && neighbours.iter().any(|&other| bend(shell.members[other.0].fold) == Bend::Ridge);
-            let strips = shell.rim_strips(id).unwrap_or(1);
-            take(
-                (member.role, member.kind, classed.length[id.0], fold_class, end_classes, hand),
-                StripKind {
-                    role: member.role,
-                    of: member.kind,
-                    length: shell.length(id),
-                    bevel,
-                    end_cuts,
-                    hand,
-                    count: strips,
-                    trim_inside,
-                    members: vec![id],
-                },
-            );
+            let past = neighbours.map(|other| bevel_of(other).tan() - first_bevel.tan());
+            for row in 0..strips_on_side(shell, id, PanelId(panel), strips(id)) {
+                let bevel = if row == 0 { first_bevel } else { 0.0 };
+                let hand = match cut_classes[0].cmp(&cut_classes[1]) {
+                    _ if bend(2.0 * bevel) == Bend::Flat => Hand::Either,
+                    std::cmp::Ordering::Less => Hand::Left,
+                    std::cmp::Ordering::Equal => Hand::Either,
+                    std::cmp::Ordering::Greater => Hand::Right,
+                };
+                take(
+                    (member.role, member.kind, row, classed.length[id.0], fold_class, end_classes, hand),
+                    StripKind {
+                        role: member.role,
+                        of: member.kind,
+                        between: shell.length(id),
+                        row,
+                        bevel,
+                        first_bevel,
+                        end_cuts,
+                        hand,
+                        count: 1,
+                        past: if row == 0 { past[0].max(past[1]).max(0.0) } else { 0.0 },
+                        members: vec![id],
+                        sides: vec![(PanelId(panel), i)],
+                    },
+                );
+            }
         }
     }
     for (number, member) in shell.members.iter().enumerate() {
         if member.kind == MemberKind::Bar {
             let id = MemberId(number);
             take(
-                (member.role, member.kind, classed.length[number], 0, [0; 2], Hand::Either),
+                (member.role, member.kind, 0, classed.length[number], 0, [0; 2], Hand::Either),
                 StripKind {
                     role: member.role,
                     of: member.kind,
-                    length: shell.length(id),
+                    between: shell.length(id),
+                    row: 0,
                     bevel: 0.0,
+                    first_bevel: 0.0,
                     end_cuts: [FRAC_PI_2; 2],
                     hand: Hand::Either,
-                    count: shell.rim_strips(id).unwrap_or(1),
-                    trim_inside: false,
+                    count: strips(id),
+                    past: 0.0,
                     members: vec![id],
+                    sides: Vec::new(),
                 },
             );
         }
     }
     // By role, then longest first; equal lengths stay in the order of fold, cuts and hand.
     let mut kinds: Vec<_> = kinds.into_iter().collect();
-    kinds.sort_by_key(|((role, of, length, ..), _)| (*role, *of, Reverse(*length)));
+    kinds.sort_by_key(|((role, of, row, length, ..), _)| (*role, *of, *row, Reverse(*length)));
     kinds.into_iter().map(|(_, kind)| kind).collect()
 }
 
@@ -293,9 +363,11 @@ pub fn panel_kinds(shell: &Shell, likeness: Likeness) -> Vec<PanelKind> {
                 folds: turned.map(|i| shell.members[members[i].0].fold).collect(),
                 area: classed.shell.area_vector(id).norm(),
                 panels: Vec::new(),
+                starts: Vec::new(),
             }
         });
         kind.panels.push(id);
+        kind.starts.push(start);
     }
     let kinds: Vec<PanelKind> = kinds.into_values().collect();
     let areas: Vec<f64> = kinds.iter().map(|kind| kind.area).collect();

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 
 pub use feet::{AnchorLine, Balance, FootInModel, FootResult, TippingResult, UpliftLine};
 pub use models::{BarForcesResult, BucklingResult, MechanismResult, ModelResult, SagResult};
-pub use pieces::{PanelKind, SeamFixings, TimberKind};
+pub use pieces::{PanelKind, PanelSide, SeamFixings, TimberKind};
 use schemars::JsonSchema;
 use serde::Serialize;
 

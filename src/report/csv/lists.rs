@@ -2,7 +2,7 @@
 
 use super::{Table, count, maybe, number, text};
 use crate::assess::ranged::{Ranges, Spread};
-use crate::assess::results::Assessment;
+use crate::assess::results::{Assessment, PanelSide};
 
 pub(super) fn anchors(a: &Assessment) -> String {
     let mut table = Table::new(&[
@@ -124,6 +124,8 @@ pub(super) fn timbers(a: &Assessment) -> String {
         "count",
         "mass_kg",
         "note",
+        "long_point_m",
+        "trim_inside_m",
     ]);
     for t in &a.timbers {
         table.row(&[
@@ -138,6 +140,8 @@ pub(super) fn timbers(a: &Assessment) -> String {
             count(t.count),
             number(t.mass),
             text(&t.note),
+            number(t.long_point),
+            number(t.trim_inside),
         ]);
     }
     table.done()
@@ -161,9 +165,20 @@ pub(super) fn seam_fixings(a: &Assessment) -> String {
 }
 
 pub(super) fn panel_kinds(a: &Assessment) -> String {
-    let mut table = Table::new(&["panel", "sides_m", "hand", "count", "mass_kg", "note"]);
+    let mut table = Table::new(&[
+        "panel",
+        "sides_m",
+        "hand",
+        "count",
+        "mass_kg",
+        "note",
+        "strips",
+        "bevels_deg",
+        "corners_deg",
+    ]);
     for p in &a.panel_kinds {
         let sides: Vec<String> = p.sides.iter().map(|&s| number(s)).collect();
+        let list = |of: &dyn Fn(&PanelSide) -> String| p.around.iter().map(of).collect::<Vec<_>>().join(" ");
         table.row(&[
             text(&p.id),
             sides.join(" "),
@@ -171,6 +186,10 @@ pub(super) fn panel_kinds(a: &Assessment) -> String {
             count(p.count),
             number(p.mass),
             text(&p.note),
+            // Side by side as the lengths are; the strips of one side from the edge inward.
+            text(&list(&|side| side.strips.join("+"))),
+            list(&|side| number(side.bevel_deg)),
+            list(&|side| number(side.corner_deg)),
         ]);
     }
     table.done()

@@ -1,12 +1,34 @@
 //! The shell, its parts, and what was entered and assumed.
 
 use super::{Block, Builder, Cell, Table};
-use crate::assess::results::InputLine;
+use crate::assess::results::{InputLine, TimberKind};
 use crate::report::draw::{DrawOptions, Shown, View, draw, height_laid_flat, height_of_sheet};
-use crate::report::show::{figures, tame};
+use crate::report::show::{Show, figures, tame};
 
 /// Rows of a table of kinds before the rest is left to the tables for a spreadsheet.
 const MOST_KINDS: usize = 60;
+
+/// An angle \[°\].
+fn angle(degrees: f64) -> String {
+    format!("{}°", figures(degrees, 3, 1))
+}
+
+/// What to note of a kind of strip, with how much.
+fn strip_note(kind: &TimberKind, show: Show) -> String {
+    let mut note = tame(&kind.note, 160);
+    // The last words of those that tell of it.
+    if note.contains("runs past its neighbour") {
+        note = note.replace(
+            "past its neighbour",
+            &format!("past its neighbour, by up to {}", show.size(kind.trim_inside)),
+        );
+    }
+    if kind.long_point > kind.length + 0.0005 {
+        let long = format!("inside face {} from long point to long point", show.length(kind.long_point));
+        note = if note.is_empty() { long } else { format!("{long}; {note}") };
+    }
+    note
+}
 
 impl Builder<'_> {
     pub(super) fn shell(&mut self) {
@@ -44,22 +66,45 @@ impl Builder<'_> {
             ),
         ]));
         self.laid_flat();
+        self.pieces();
+    }
+
+    /// What to cut, and which strips make which panel.
+    fn pieces(&mut self) {
+        let (a, show) = (self.assessment, self.show);
         let mut panels =
-            Table::new("Kinds of panel", &["Panel", "Sides", "Hand", "#Count", "#Mass of one", "Note"]);
+            Table::new("Kinds of panel", &["Panel", "#Count", "Hand", "Sides", "#Mass of one", "Note"]);
         for kind in a.panel_kinds.iter().take(MOST_KINDS) {
-            let sides: Vec<String> = kind.sides.iter().map(|&side| show.length(side)).collect();
+            let sides = kind.around.iter().map(|side| {
+                let strips =
+                    if side.strips.is_empty() { "no strip".to_owned() } else { side.strips.join(" + ") };
+                format!("{} {} at {}", tame(&strips, 40), show.length(side.length), angle(side.bevel_deg))
+            });
+            // Three corners follow from the sides; four do not.
+            let corners = if kind.around.len() > 3 {
+                let corners: Vec<String> = kind.around.iter().map(|side| angle(side.corner_deg)).collect();
+                format!("; corners before them {}", corners.join(", "))
+            } else {
+                String::new()
+            };
             panels.row([
                 Cell::plain(tame(&kind.id, 16)),
-                Cell::plain(sides.join(", ")),
-                Cell::plain(kind.hand.clone()),
                 Cell::plain(kind.count.to_string()),
+                Cell::plain(kind.hand.clone()),
+                Cell::plain(format!("{}{corners}", sides.collect::<Vec<_>>().join(", "))),
                 Cell::plain(show.mass(kind.mass)),
                 Cell::plain(tame(&kind.note, 120)),
             ]);
         }
         self.table(panels, "Kinds of panel were not counted.");
+        if !a.panel_kinds.is_empty() {
+            self.say(
+                "Sides go anticlockwise seen from outside, each with its strip, its length and its bevel. A right panel is the mirror \
+                 image of a left one. Mass: the cover, and the strips as long as between joints.",
+            );
+        }
         let mut timbers = Table::new(
-            "Kinds of strip to cut (lengths between joints)",
+            "Kinds of strip to cut (lengths along the seam side, on the outside face)",
             &["Strip", "#Length", "Section", "#Bevel", "#End cuts", "Hand", "#Count", "Note"],
         );
         for kind in a.timbers.iter().take(MOST_KINDS) {
@@ -67,18 +112,24 @@ impl Builder<'_> {
                 Cell::plain(tame(&kind.id, 16)),
                 Cell::plain(show.length(kind.length)),
                 Cell::plain(format!("{} × {}", show.size(kind.section[0]), show.size(kind.section[1]))),
-                Cell::plain(format!("{}°", figures(kind.bevel_deg, 3, 1))),
-                Cell::plain(format!(
-                    "{}°, {}°",
-                    figures(kind.end_cuts_deg[0], 3, 1),
-                    figures(kind.end_cuts_deg[1], 3, 1)
-                )),
+                Cell::plain(angle(kind.bevel_deg)),
+                Cell::plain(kind.end_cuts_deg.map(angle).join(", ")),
                 Cell::plain(kind.hand.clone()),
                 Cell::plain(kind.count.to_string()),
-                Cell::plain(tame(&kind.note, 120)),
+                Cell::plain(strip_note(kind, show)),
             ]);
         }
         self.table(timbers, "Kinds of strip were not counted.");
+        if !a.timbers.is_empty() {
+            self.say(
+                "Bevel: half the fold, from square. Of a ridge, a rim and a square strip the outside face is the wide one, and the length \
+                 is that from long point to long point. A negative bevel is a valley's: the outside face is the narrow one, and the \
+                 wide inside one is longer, as noted. End cuts: the angle between the cut and the length of the strip, so that 90° is \
+                 a square end; cut square to the face. Laid with its outside face up and its seam side towards you, a left strip has \
+                 its sharper end on the left; a right one is its mirror image. A strip that runs past its neighbour sticks out on the \
+                 inside of that one's seam side by so much: plane it flush before the frames go together.",
+            );
+        }
         if a.panel_kinds.len() > MOST_KINDS || a.timbers.len() > MOST_KINDS {
             self.say(format!(
                 "The first {MOST_KINDS} kinds are shown; \"check --csv\" writes all {} kinds of panel and {} of strip.",
