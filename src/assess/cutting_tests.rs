@@ -274,3 +274,16 @@ fn end_cuts_are_told_from_the_strip_s_length() {
     let words = schema["properties"]["end_cuts_deg"]["description"].as_str().unwrap();
     assert!(words.contains("the angle between the cut and the length of the strip"), "{words}");
 }
+
+/// Half a fixing is a whole one, whatever rounding makes of the half.
+#[test]
+fn half_a_seam_gets_two_of_three() {
+    use crate::assess::demand::fixings_in;
+    for half in [0.649, 0.649 - 1e-13, 0.649 + 1e-13] {
+        assert_eq!(fixings_in(3, half, 1.298), 2);
+    }
+    assert_eq!(
+        [fixings_in(3, 0.6, 1.298), fixings_in(3, 0.01, 1.298), fixings_in(3, 1.298, 1.298)],
+        [1, 1, 3]
+    );
+}

@@ -119,8 +119,8 @@ pub fn fixings(setup: &Setup, states: &[State], asked: &SeamsAsked<'_>, ready: &
 #[must_use]
 pub fn fixings_in(per_seam: usize, length: f64, longest: f64) -> usize {
     let share = if longest > 0.0 { length / longest } else { 1.0 };
-    // Half a fixing is rounded down: half a seam gets one of three.
-    let count = (per_seam as f64 * share - 0.5 - 1e-9).ceil();
+    // Half a fixing is rounded up, whatever rounding made of the half: half a seam gets two of three.
+    let count = (per_seam as f64 * share + 0.5 + 1e-9).floor();
     if count < 1.0 { 1 } else { (count as usize).min(per_seam.max(1)) }
 }
 
