@@ -466,7 +466,7 @@ fn snow_drifts_on_the_domed_ends_of_a_tunnel() {
     assert!(plain.iter().all(|case| !case.name.contains("drifted to the +x end")));
 }
 
-/// What is said of the company of people is what the combinations of the basis have: under ASCE 7 wind acts beside L_r.
+/// What is said of the company of people is what the combinations of the basis have: under ASCE 7 wind acts beside `L_r`.
 #[test]
 fn what_is_said_of_a_person_is_by_the_basis() {
     for (mut ask, clause, beside_wind) in
