@@ -90,6 +90,13 @@ impl Reading {
         self.warnings.borrow_mut().push(words.into());
     }
 
+    /// As [`Self::warn`], of what may be met in several places.
+    pub fn warn_once(&self, words: String) {
+        if !self.warnings.borrow().contains(&words) {
+            self.warn(words);
+        }
+    }
+
     /// Notes an input for the notes.
     pub fn input(
         &self,

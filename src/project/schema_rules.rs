@@ -2,6 +2,7 @@
 //! whether the grade, its class and the sizes go together.
 
 use super::key::Key;
+use super::reading::Reading;
 use super::schema_timber::{BREADTH, DEPTH, GRADE, OWN, SERVICE_CLASS, Timber};
 use super::table::Table;
 use crate::loads::Duration;
@@ -143,7 +144,7 @@ pub(crate) fn fitting(table: &Table<'_, '_>, timber: &Timber, basis: Basis, memb
     let sizes = std::iter::once((timber.ask.breadth, timber.ask.depth))
         .chain(timber.ask.groups.iter().map(|group| (group.breadth, group.depth)));
     for (breadth, depth) in sizes {
-        nominal(table, breadth, depth);
+        nominal(table.reading, breadth, depth);
         let Ok(section) = strip(breadth, depth, 0.0, false) else { continue };
         let input = MemberInput {
             section,
@@ -188,7 +189,7 @@ pub(crate) fn fitting(table: &Table<'_, '_>, timber: &Timber, basis: Basis, memb
 }
 
 /// Warns of a size that is the name of a smaller one: 2 in × 4 in is 1½ in × 3½ in once it is dressed.
-fn nominal(table: &Table<'_, '_>, breadth: f64, depth: f64) {
+pub(super) fn nominal(reading: &Reading, breadth: f64, depth: f64) {
     let inches = [breadth.min(depth), breadth.max(depth)].map(|size| size / 0.0254);
     if inches.iter().any(|size| (size - size.round()).abs() > 1e-6) {
         return;
@@ -196,7 +197,7 @@ fn nominal(table: &Table<'_, '_>, breadth: f64, depth: f64) {
     let [small, large] = inches.map(f64::round);
     let Ok((b, d)) = Tables::built_in().stocked(&format!("{small}x{large}")) else { return };
     let [b, d] = [b, d].map(|size| crate::units::significant(size / 0.0254, 4));
-    table.reading.warn(format!(
+    reading.warn_once(format!(
         "timber of {small} in by {large} in is taken as entered; what is sold by that name measures {b} in by {d} in once \
          dressed, which carries far less: write the finished size"
     ));

@@ -1,6 +1,7 @@
 //! `[compare]`, `[prices]`, `[span]`: what the studies try. All of it may be left out.
 
 use super::key::Key;
+use super::schema_rules::nominal;
 use super::table::{At, Table};
 use crate::loads::ask::Basis;
 use crate::shell::ask::{Form, ShellAsk};
@@ -155,6 +156,7 @@ fn read_compare(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<CompareAs
     }
     let sections = table.texts(&SECTIONS).unwrap_or_default();
     let sections: Vec<_> = sections.iter().map(|text| listed_section(table, &SECTIONS, text)).collect();
+    sections.iter().flatten().for_each(|section| nominal(table.reading, section.breadth, section.depth));
     let grades = table.texts(&GRADES).unwrap_or_default();
     let grades: Vec<_> = grades.iter().map(|text| listed_grade(table, &GRADES, text, basis)).collect();
     let mut strips = Vec::new();
@@ -209,6 +211,8 @@ fn read_span(table: &Table<'_, '_>, basis: Option<Basis>, shell: Option<&ShellAs
     let steps = table.whole_or(&STEPS, 9);
     let timbers = table.texts(&TIMBERS).unwrap_or_default();
     let timbers: Vec<_> = timbers.iter().map(|text| listed_timber(table, text, basis)).collect();
+    let sections = timbers.iter().flatten().map(|timber| &timber.section);
+    sections.for_each(|section| nominal(table.reading, section.breadth, section.depth));
     let (vary, from, to) = (vary?, from?, to?);
     if to <= from {
         table.fault("out-of-range", &TO, "is not above `from`", "write the smaller value in `from`");
@@ -316,5 +320,29 @@ mod tests {
         let prices = PricesAsk { currency: String::new(), cubic_metre: Some(400.0), metre: vec![own] };
         assert_eq!(prices.of_metre(0.047, 0.075), Some(2.5));
         assert!((prices.of_metre(0.047, 0.1).unwrap() - 400.0 * 0.0047).abs() < 1e-12);
+    }
+
+    /// A list of timbers warns of nominal sizes as the project's own timber does, and once.
+    #[test]
+    fn a_nominal_size_in_a_list_is_told() {
+        use crate::project::{Asked, SourceText, read_text};
+        let text = "[project]\nname = \"store\"\nbasis = \"us-lrfd\"\n[shell]\nform = \"dome\"\nradius = \"7 ft\"\nfrequency = 2\n\
+                    up = \"vertex\"\nbase = \"0 m\"\n[timber]\ngrade = \"DF-L No.2\"\nbreadth = \"1.5 in\"\ndepth = \"3.5 in\"\n\
+                    [rules]\nwet = true\n\
+                    [cover]\nweight = \"2 psf\"\n[snow]\nleft_out = \"a test\"\n[wind]\nleft_out = \"a test\"\n\
+                    [combine]\nedition = \"7-16\"\nrisk = \"I\"\n\
+                    [compare]\nsections = [\"2x4\", \"2x4 in\"]\n\
+                    [span]\nvary = \"radius\"\nfrom = \"6 ft\"\nto = \"8 ft\"\ntimbers = [\"2x4 in\", \"2x6 in DF-L No.2\"]\n";
+        let source = SourceText { name: "store.toml".to_owned(), text: text.to_owned() };
+        let Ok(Asked::Shell(project)) = read_text(source, std::path::Path::new("."), "store") else {
+            panic!("a project")
+        };
+        let told = |size: &str| project.warnings.iter().filter(|words| words.contains(size)).count();
+        assert_eq!(
+            (told("2 in by 4 in is taken"), told("2 in by 6 in is taken")),
+            (1, 1),
+            "{:?}",
+            project.warnings
+        );
     }
 }
