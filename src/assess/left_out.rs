@@ -1,7 +1,7 @@
 //! What a project leaves out, in sentences: loads that the user left out, and parts of which no strength was entered. The one home of
 //! these words: the notes say them beside the verdict, and every study beside its title.
 
-use crate::loads::ask::Given;
+use crate::loads::ask::{Given, LoadsAsk, WindStrength};
 use crate::project::Project;
 use crate::rules::ask::FeetAsk;
 
@@ -23,6 +23,9 @@ pub fn of(project: &Project) -> Vec<String> {
 #[must_use]
 pub fn of_study(project: &Project) -> Vec<String> {
     let mut out = of(project);
+    out.extend(as_nothing(&project.loads).into_iter().map(|what| {
+        format!("The {what} is entered as 0: nothing of it acts, and no study goes further with it.")
+    }));
     if !project.loads.stages.is_empty() {
         out.push(
             "The stages of the assembly ([[stage]]) are not looked at here; strutwise check does.".to_owned(),
@@ -48,6 +51,23 @@ pub(super) fn loads(project: &Project) -> Vec<String> {
             Some(format!("The {what} is left out, and nothing is said of it. Reason given: {why}{end}"))
         })
         .collect()
+}
+
+/// The loads that were entered, with nothing in them.
+fn as_nothing(loads: &LoadsAsk) -> Vec<&'static str> {
+    let none = |value: f64| value <= 0.0;
+    let of = [
+        ("cover", matches!(&loads.cover, Given::Value(cover) if none(cover.weight))),
+        ("snow", matches!(&loads.snow, Given::Value(snow) if none(snow.ground))),
+        (
+            "wind",
+            matches!(&loads.wind, Given::Value(wind) if match &wind.strength {
+                WindStrength::Pressure(pressure) => none(*pressure),
+                WindStrength::Speed(ask) => none(ask.speed),
+            }),
+        ),
+    ];
+    of.into_iter().filter(|(_, is)| *is).map(|(what, _)| what).collect()
 }
 
 /// What anchors hold, as far as it was not entered.
@@ -107,6 +127,9 @@ mod tests {
             StageAsk { name: "half".to_owned(), panels: vec!["p1".to_owned()], person: None, wind: None };
         project.loads.stages = vec![stage];
         assert_eq!(of(&project), Vec::<String>::new());
-        assert!(of_study(&project)[0].starts_with("The stages of the assembly ([[stage]]) are not"));
+        let Given::Value(snow) = &mut project.loads.snow else { panic!("the example has snow") };
+        snow.ground = 0.0;
+        assert!(of_study(&project)[0].starts_with("The snow is entered as 0"));
+        assert!(of_study(&project)[1].starts_with("The stages of the assembly ([[stage]]) are not"));
     }
 }
