@@ -28,14 +28,19 @@ pub fn of_model(
     limit: Option<&Limit>,
     lost: &[usize],
 ) -> (Verdict, f64) {
-    // Where the paths were followed as far as anybody asks, and no limit was met, that is no limit.
-    let met = limit.filter(|l| l.reached || l.factor < PATH_ENOUGH).map(|l| l.factor);
-    let lowest = stability.factor.into_iter().chain(met).fold(f64::INFINITY, f64::min);
+    let lowest = stability.factor.into_iter().chain(met(limit)).fold(f64::INFINITY, f64::min);
     let worst = utilisation.max(1.0 / lowest);
     if !lost.is_empty() || lowest < 1.0 {
         return (Verdict::Unstable, worst);
     }
     (verdict_of(worst), worst)
+}
+
+/// The factor of the nonlinear paths that counts. Where they were followed as far as anybody asks, and no limit was met, that is no
+/// limit; a search that was lost on the way counts as far as it came.
+#[must_use]
+pub fn met(limit: Option<&Limit>) -> Option<f64> {
+    limit.filter(|l| l.reached || l.factor < PATH_ENOUGH).map(|l| l.factor)
 }
 
 /// Within, near or over.

@@ -185,11 +185,7 @@ pub(crate) fn seams(study: &Study) -> Result<Exit, Error> {
         || report::seams_csv(&found),
         |title| report::seams_picture(title, &found),
     )?;
-    // As entered, where that is known; else whether any stiffness tried holds.
-    let own = found.points.iter().find(|p| p.times == Some(1.0));
-    let known =
-        own.map_or_else(|| exit(found.points.iter().any(|p| p.row.holds())), |p| exit_of(p.row.verdict));
-    Ok(unless_stopped(found.left_out, known))
+    Ok(unless_stopped(found.left_out, exit_of(found.entered.verdict)))
 }
 
 #[derive(Serialize)]

@@ -388,6 +388,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             Reserve {
                 load: "snow".to_owned(),
                 entered: Some(600.0),
+                entered_speed: None,
                 standing: ReserveStanding::Below,
                 factor: Some(0.89),
                 tried: 1.0,
@@ -397,6 +398,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             Reserve {
                 load: "wind".to_owned(),
                 entered: Some(500.0),
+                entered_speed: None,
                 standing: ReserveStanding::NoneFound,
                 factor: None,
                 tried: 10.0,

@@ -47,7 +47,7 @@ impl Show {
     /// A size of a timber \[m\]: "47 mm" or "1.85 in".
     pub(crate) fn size(self, metres: f64) -> String {
         if self.imperial {
-            format!("{} in", figures(metres / INCH, 3, 2))
+            format!("{} in", figures(metres / INCH, 4, 2))
         } else {
             format!("{} mm", figures(metres / MILLIMETRE, 4, 1))
         }
@@ -275,6 +275,19 @@ pub(crate) fn figures(value: f64, significant: i32, decimals: i32) -> String {
     text.replace('-', "−")
 }
 
+/// As [`figures`] shows it, but never more: a factor up to which something holds is not rounded up past it.
+pub(crate) fn down(value: f64, significant: i32, decimals: i32) -> f64 {
+    if value <= 0.0 || !value.is_finite() {
+        return value;
+    }
+    // f64 → i32: a decimal exponent is within ±324.
+    #[allow(clippy::cast_possible_truncation, reason = "a decimal exponent fits")]
+    let lead = (significant - 1 - value.log10().floor() as i32).min(decimals.max(0));
+    let scale = 10_f64.powi(lead);
+    // What is whole in these digits but for rounding stays.
+    (value * scale * (1.0 + 1e-12)).floor() / scale
+}
+
 /// As [`figures`]; what the decimals do not show is nothing.
 fn plain(value: f64, significant: i32, decimals: i32) -> String {
     let text = figures(value, significant, decimals);
@@ -420,6 +433,22 @@ mod tests {
         assert_eq!(metric.place(0.12065), "120.6 mm");
         // 0.6 kN/m² is 12.53 psf: 600 / 47.880.
         assert_eq!(imperial.pressure(600.0), "12.5 psf");
+        assert_eq!(
+            (imperial.size(11.25 * INCH), imperial.size(1.5 * INCH)),
+            ("11.25 in".into(), "1.5 in".into())
+        );
+    }
+
+    /// 1.2678 times is not 1.27 times, at which something is over already.
+    #[test]
+    fn what_still_holds_is_not_rounded_up() {
+        let said = |value| figures(down(value, 3, 2), 3, 2);
+        for (value, told) in
+            [(1.2678, "1.26"), (0.7199, "0.71"), (1.5, "1.5"), (25.0, "25"), (14.27, "14.2"), (0.0, "0")]
+        {
+            assert_eq!(said(value), told);
+        }
+        assert_eq!(said(0.1 + 0.2), "0.3");
     }
 
     #[test]

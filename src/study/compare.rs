@@ -12,6 +12,7 @@ use crate::project::Project;
 use crate::project::schema_study::SectionAsk;
 use crate::shell::{self, MemberId};
 use crate::study::row::{Row, row};
+use crate::study::vary::OwnTimber;
 use crate::study::watch::Watch;
 use crate::study::{Kept, vary};
 use crate::tables::Tables;
@@ -58,6 +59,12 @@ pub struct Compared {
     pub candidates: Vec<Candidate>,
     /// Whether the list was the stocked sizes, since the file names none.
     pub stocked: bool,
+    /// Groups of timbers that keep their own size in every row.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub keep_their_own: Vec<OwnTimber>,
+    /// Members whose strips, said in their groups, those of `[compare]` take the place of.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub strips_set_aside: Vec<String>,
     /// Rows left out because the work was stopped.
     pub left_out: usize,
     /// Currency of the prices.
@@ -165,7 +172,15 @@ pub fn compare(project: &Project, watch: &dyn Watch) -> Result<Compared, AssessE
         let ((a0, a1), (b0, b1)) = (rank(a), rank(b));
         a0.cmp(&b0).then(a1.total_cmp(&b1))
     });
-    Ok(Compared { candidates, stocked, left_out, currency: project.study.prices.currency.clone() })
+    let varies_strips = !project.study.compare.strips.is_empty();
+    Ok(Compared {
+        candidates,
+        stocked,
+        keep_their_own: vary::keep_their_own(project),
+        strips_set_aside: if varies_strips { vary::strips_set_aside(project) } else { Vec::new() },
+        left_out,
+        currency: project.study.prices.currency.clone(),
+    })
 }
 
 fn candidate(project: &Project, kept: &Kept, choice: &Choice) -> Result<Candidate, AssessError> {

@@ -24,9 +24,9 @@ use crate::model::transfer::Transfer;
 use crate::project::Project;
 use crate::section::strip::together;
 use crate::shell::{MemberId, MemberKind, PanelId};
-use crate::study::governing_only;
 use crate::study::row::{First, Row, row};
 use crate::study::watch::Watch;
+use crate::study::{governing_only, rests_on_seams};
 
 /// What is taken away.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -85,7 +85,9 @@ pub fn parts(setup: &Setup) -> Vec<Part> {
 pub fn losses(project: &Project, watch: &dyn Watch) -> Result<Losses, AssessError> {
     let lean = governing_only(project);
     let (base, by_strength) = in_service(setup(&lean)?);
-    let whole = row(&find_in(&lean, base.clone())?);
+    let mut whole = row(&find_in(&lean, base.clone())?);
+    whole.rests_on_seams =
+        rests_on_seams(project, &whole, |stiffer| find_in(stiffer, in_service(setup(stiffer)?).0))?;
     let parts = parts(&base);
     watch.more(parts.len());
     let tried: Vec<Option<Loss>> = parts

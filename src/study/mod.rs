@@ -11,6 +11,7 @@ pub mod ranges;
 pub mod reserve;
 pub mod row;
 pub mod seams;
+mod seams_words;
 pub mod sensitivity;
 pub mod span;
 pub mod vary;
@@ -86,6 +87,26 @@ impl Kept {
 /// As [`look`].
 pub fn look_whole(project: &Project) -> Result<Findings, AssessError> {
     look(project, &shell::build(&project.shell)?)
+}
+
+/// Whether `check` would say of a row that it rests on the stiffness of the seams, where only the models that the verdict is taken
+/// from were looked at: stiffer ones of the project are looked at where those do not hold.
+///
+/// # Errors
+/// Those of `look`.
+pub fn rests_on_seams(
+    project: &Project,
+    row: &Row,
+    look: impl FnOnce(&Project) -> Result<Findings, AssessError>,
+) -> Result<bool, AssessError> {
+    let stiffest = governing_only(project).joints.models.into_iter().max();
+    let mut stiffer = project.clone();
+    stiffer.joints.models.retain(|model| Some(*model) > stiffest);
+    let fails = row.models.iter().any(|model| model.governs && !verdict::holds(model.verdict));
+    if !fails || stiffer.joints.models.is_empty() {
+        return Ok(row.rests_on_seams);
+    }
+    Ok(look(&stiffer)?.models.iter().any(|model| verdict::holds(model.verdict)))
 }
 
 /// A project with only the joint models that its verdict is taken from: what searches look at.

@@ -36,12 +36,11 @@ pub fn for_notes(
         return Ok(());
     }
     let (curve, reserves) = rayon::join(
-        || found.setup.stiffness.seam.gt(&0.0).then(|| seams::seams(project, POINTS, &Quiet)).transpose(),
+        || found.setup.stiffness.seam.gt(&0.0).then(|| seams::curve(project, POINTS)).transpose(),
         || reserve::loads_only(project, CLOSE, &Quiet),
     );
-    if let Some(study) = curve? {
-        assessment.seam_curve = study
-            .points
+    if let Some(points) = curve? {
+        assessment.seam_curve = points
             .iter()
             .filter_map(|p| {
                 let model = p.row.models.first()?;
@@ -63,6 +62,7 @@ pub fn for_notes(
             gives: r.gives(),
             factor: r.factor.filter(|_| r.standing != Standing::NoneFound),
             entered: r.entered,
+            entered_speed: r.entered_speed,
             standing: r.standing,
             tried: r.tried,
             load: r.name,

@@ -11,7 +11,7 @@ use crate::shell::{self, Shell};
 use crate::study::row::{First, Row, row};
 use crate::study::vary::{self, Load};
 use crate::study::watch::Watch;
-use crate::study::{governing_only, look};
+use crate::study::{governing_only, look, rests_on_seams};
 
 /// Factors tried upward from the entered value before a limit is bracketed.
 const UPWARD: [f64; 11] = [1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 6.0, 8.0, 12.0, 18.0, 25.0];
@@ -27,9 +27,11 @@ pub struct LoadReserve {
     pub name: String,
     /// As entered, where it is a pressure \[N/m²\].
     pub entered: Option<f64>,
+    /// As entered, where it is a wind speed \[m/s\], of whose pressure `factor` is.
+    pub entered_speed: Option<f64>,
     /// Where the limit lies.
     pub standing: Standing,
-    /// Times the entered value at which it still just holds; absent for [`Standing::OverWithoutIt`] and
+    /// Times the entered value (of a wind speed: its pressure) at which it still just holds; absent for [`Standing::OverWithoutIt`] and
     /// [`Standing::NoneFound`].
     pub factor: Option<f64>,
     /// The largest factor tried.
@@ -98,6 +100,7 @@ pub fn reserves(project: &Project, close: f64, watch: &dyn Watch) -> Result<Rese
     let lean = governing_only(project);
     let shell = shell::build(&lean.shell)?;
     let mut out = of_loads(&lean, &shell, close, watch)?;
+    out.entered.rests_on_seams = rests_on_seams(project, &out.entered, |stiffer| look(stiffer, &shell))?;
     let has = |load| out.loads.iter().any(|r| r.load == load);
     if has(Load::Snow) && has(Load::Wind) {
         let grid = grid(&lean, &shell, watch)?;
@@ -146,11 +149,15 @@ pub fn reserve(
     load: Load,
     close: f64,
 ) -> Result<LoadReserve, AssessError> {
-    let at = |factor: f64| look(&vary::load(project, load, factor), shell).map(|found| row(&found));
+    let at = |factor: f64| {
+        let varied = vary::without_missing_cases(vary::load(project, load, factor), shell);
+        look(&varied, shell).map(|found| row(&found))
+    };
     let mut out = LoadReserve {
         load,
         name: load.name().to_owned(),
         entered: load.entered(project),
+        entered_speed: load.entered_speed(project),
         standing: Standing::NoneFound,
         factor: None,
         tried: UPWARD[UPWARD.len() - 1],
@@ -206,6 +213,7 @@ fn grid(project: &Project, shell: &Shell, watch: &dyn Watch) -> Result<Grid, Ass
                 return Ok(None);
             }
             let varied = vary::load(&vary::load(project, Load::Snow, s), Load::Wind, w);
+            let varied = vary::without_missing_cases(varied, shell);
             let found = row(&look(&varied, shell)?);
             watch.row();
             Ok(Some(found))

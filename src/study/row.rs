@@ -69,6 +69,8 @@ pub struct ModelRow {
     pub buckling: Option<f64>,
     /// Factor at the limit of the nonlinear path, or as far as it was followed; absent for a mechanism.
     pub limit: Option<f64>,
+    /// Whether that factor counts: a limit, or where a search was lost, and not the end of a path that met none.
+    pub limit_met: bool,
     /// Greatest sag at once under service loads \[m\].
     pub sag: Option<f64>,
     /// Verdict of this model alone.
@@ -109,6 +111,22 @@ impl Row {
     #[must_use]
     pub fn holds(&self) -> bool {
         verdict::holds(self.verdict)
+    }
+
+    /// Lowest limit of the nonlinear paths in the models that the verdict is taken from, where one was met.
+    #[must_use]
+    pub fn limit(&self) -> Option<f64> {
+        // As with the linear factor, a mechanism has none, and the figure of another model would not be its own.
+        if self.models.iter().any(|m| m.governs && m.mechanisms > 0) {
+            return None;
+        }
+        self.models.iter().filter(|m| m.governs && m.limit_met).filter_map(|m| m.limit).reduce(f64::min)
+    }
+
+    /// Times the loads at which the whole gives way: the lower of linear factor and path.
+    #[must_use]
+    pub fn gives_way(&self) -> Option<f64> {
+        self.buckling.into_iter().chain(self.limit()).reduce(f64::min)
     }
 
     /// What governs, in words.
@@ -207,6 +225,7 @@ fn model_row(found: &Findings, model: &ModelFindings, governs: bool) -> ModelRow
         first: first(found, model),
         buckling: model.stability.factor,
         limit: model.limit.as_ref().map(|l| l.factor),
+        limit_met: verdict::met(model.limit.as_ref()).is_some(),
         sag: model.sag.as_ref().map(|s| s.sag),
         verdict: model.verdict,
     }

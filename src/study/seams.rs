@@ -3,13 +3,16 @@
 use rayon::prelude::*;
 use serde::Serialize;
 
+use crate::assess::findings::find_in;
 use crate::assess::results::Verdict;
-use crate::assess::{AssessError, setup};
+use crate::assess::setup::Setup;
+use crate::assess::{AssessError, setup, verdict};
 use crate::model::ask::{JointModel, SeamStiffness};
 use crate::project::Project;
 use crate::shell::{self, Shell};
 use crate::study::row::{Row, row};
-use crate::study::watch::Watch;
+use crate::study::seams_words::words;
+use crate::study::watch::{Quiet, Watch};
 use crate::study::{look, vary};
 
 /// Range that is swept where no stiffness is known \[N·m/rad per m\]: from a seam that hardly turns
@@ -56,12 +59,16 @@ pub struct Stretch {
 /// The study.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SeamStudy {
-    /// The stiffness that the verdict uses; absent where none is known.
+    /// What `check` says of the project, by the models that it asks for.
+    pub entered: Row,
+    /// The stiffness that the points are multiples of: that of the verdict, where it is the seam model's; absent where none is known.
     pub stiffness: Option<f64>,
     /// Where it comes from, in words.
     pub origin: String,
     /// Softest first.
     pub points: Vec<Point>,
+    /// The pinned model, whose seams have no stiffness at all; absent where the work was stopped before it.
+    pub pinned: Option<Row>,
     /// Between "holds" and "does not hold", softest first.
     pub turns: Vec<Turn>,
     /// What gives where, softest first; empty where something holds, or where one and the same gives all along.
@@ -72,9 +79,17 @@ pub struct SeamStudy {
     pub left_out: usize,
 }
 
-fn seam_only(project: &Project) -> Project {
+impl SeamStudy {
+    /// Whether the verdict of `check` is the seam model's.
+    #[must_use]
+    pub fn is_of_verdict(&self) -> bool {
+        self.entered.models.iter().any(|model| model.governs && model.name == "seam")
+    }
+}
+
+fn only(project: &Project, model: JointModel) -> Project {
     let mut out = project.clone();
-    out.joints.models = vec![JointModel::Seam];
+    out.joints.models = vec![model];
     out
 }
 
@@ -82,43 +97,90 @@ fn at(project: &Project, shell: &Shell, stiffness: f64) -> Result<Row, AssessErr
     Ok(row(&look(&vary::seam(project, stiffness), shell)?))
 }
 
-/// Sweeps the stiffness over `count` points.
+/// The stiffness that the points are multiples of.
+fn known(project: &Project, set: &Setup) -> Option<f64> {
+    match project.joints.seam_stiffness {
+        SeamStiffness::Unknown => None,
+        _ => Some(set.stiffness.seam).filter(|k| *k > 0.0),
+    }
+}
+
+/// Multiples of the known stiffness, and the stiffnesses.
+fn values(known: Option<f64>, count: usize) -> Vec<(Option<f64>, f64)> {
+    let last = count.max(3) - 1;
+    let share = |i: usize| i as f64 / last as f64;
+    let value = |i: usize| match known {
+        Some(k) => {
+            // The middle is exactly the stiffness of the verdict.
+            let times = if 2 * i == last { 1.0 } else { 10f64.powf(2.0 * share(i) - 1.0) };
+            (Some(times), k * times)
+        }
+        None => (None, UNKNOWN_RANGE[0] * (UNKNOWN_RANGE[1] / UNKNOWN_RANGE[0]).powf(share(i))),
+    };
+    (0..=last).map(value).collect()
+}
+
+/// The points of a sweep; absent where the work was stopped before one.
+fn sweep(
+    lean: &Project,
+    shell: &Shell,
+    values: &[(Option<f64>, f64)],
+    watch: &dyn Watch,
+) -> Result<Vec<Option<Point>>, AssessError> {
+    watch.more(values.len());
+    values
+        .par_iter()
+        .map(|&(times, stiffness)| {
+            if watch.stop() {
+                return Ok(None);
+            }
+            let row = at(lean, shell, stiffness)?;
+            watch.row();
+            Ok(Some(Point { times, stiffness, row }))
+        })
+        .collect()
+}
+
+/// The points alone, softest first, without anything said of them.
+///
+/// # Errors
+/// Any station's error.
+pub fn curve(project: &Project, count: usize) -> Result<Vec<Point>, AssessError> {
+    let shell = shell::build(&project.shell)?;
+    let known = known(project, &setup::finish(project, shell.clone())?);
+    let points = sweep(&only(project, JointModel::Seam), &shell, &values(known, count), &Quiet)?;
+    Ok(points.into_iter().flatten().collect())
+}
+
+/// Sweeps the stiffness over `count` points, and looks at seams of no stiffness.
 ///
 /// # Errors
 /// Any station's error.
 pub fn seams(project: &Project, count: usize, watch: &dyn Watch) -> Result<SeamStudy, AssessError> {
     let shell = shell::build(&project.shell)?;
     let set = setup::finish(project, shell.clone())?;
-    let known = match project.joints.seam_stiffness {
-        SeamStiffness::Unknown => None,
-        _ => Some(set.stiffness.seam).filter(|k| *k > 0.0),
+    let (known, origin) = (known(project, &set), set.stiffness_words.clone());
+    let found = find_in(project, set)?;
+    let entered = row(&found);
+    // Stiffer models are the same at every point.
+    let stiffer = found.setup.models.iter().zip(&found.models);
+    let stiffer_holds =
+        stiffer.filter(|(kind, _)| **kind > JointModel::Seam).any(|(_, model)| verdict::holds(model.verdict));
+    let lean = only(project, JointModel::Seam);
+    let mut tried = sweep(&lean, &shell, &values(known, count), watch)?;
+    for row in tried.iter_mut().flatten().map(|point| &mut point.row) {
+        let fails = row.models.iter().any(|model| !verdict::holds(model.verdict));
+        row.rests_on_seams = fails && stiffer_holds;
+    }
+    watch.more(1);
+    let pinned = if watch.stop() {
+        None
+    } else {
+        let pinned = row(&look(&only(project, JointModel::Pinned), &shell)?);
+        watch.row();
+        Some(pinned)
     };
-    let lean = seam_only(project);
-    let last = count.max(3) - 1;
-    let share = |i: usize| i as f64 / last as f64;
-    let values: Vec<(Option<f64>, f64)> = (0..=last)
-        .map(|i| match known {
-            Some(k) => {
-                // The middle is exactly the stiffness of the verdict.
-                let times = if 2 * i == last { 1.0 } else { 10f64.powf(2.0 * share(i) - 1.0) };
-                (Some(times), k * times)
-            }
-            None => (None, UNKNOWN_RANGE[0] * (UNKNOWN_RANGE[1] / UNKNOWN_RANGE[0]).powf(share(i))),
-        })
-        .collect();
-    watch.more(values.len());
-    let tried: Vec<Option<Point>> = values
-        .par_iter()
-        .map(|&(times, stiffness)| {
-            if watch.stop() {
-                return Ok(None);
-            }
-            let row = at(&lean, &shell, stiffness)?;
-            watch.row();
-            Ok(Some(Point { times, stiffness, row }))
-        })
-        .collect::<Result<_, AssessError>>()?;
-    let left_out = tried.iter().filter(|p| p.is_none()).count();
+    let left_out = tried.iter().filter(|p| p.is_none()).count() + usize::from(pinned.is_none());
     let points: Vec<Point> = tried.into_iter().flatten().collect();
     let turns = if left_out > 0 {
         Vec::new()
@@ -131,15 +193,14 @@ pub fn seams(project: &Project, count: usize, watch: &dyn Watch) -> Result<SeamS
     };
     let never = left_out == 0 && points.iter().all(|point| !point.row.holds());
     let mut stretches = if never { stretches(&points) } else { Vec::new() };
-    let words = if left_out > 0 {
-        "Stopped before the whole range was worked out: nothing is said of it as a whole.".to_owned()
-    } else {
-        words(known, &points, &turns, stretches.len())
+    let words = match &pinned {
+        Some(pinned) if left_out == 0 => words(known, &points, &turns, stretches.len(), pinned),
+        _ => "Stopped before the whole range was worked out: nothing is said of it as a whole.".to_owned(),
     };
     if stretches.len() == 1 {
         stretches.clear();
     }
-    Ok(SeamStudy { stiffness: known, origin: set.stiffness_words, points, turns, stretches, words, left_out })
+    Ok(SeamStudy { entered, stiffness: known, origin, points, pinned, turns, stretches, words, left_out })
 }
 
 /// Bisects the logarithm to a thousandth.
@@ -196,63 +257,6 @@ fn stretches(points: &[Point]) -> Vec<Stretch> {
     out
 }
 
-/// `stretches`: how many there are of those in which one and the same thing gives.
-fn words(known: Option<f64>, points: &[Point], turns: &[Turn], stretches: usize) -> String {
-    let Some(first) = points.first() else { return "Nothing was worked out.".to_owned() };
-    let range = if known.is_some() { "from a tenth to ten times as stiff" } else { "over the range tried" };
-    if turns.is_empty() {
-        return if first.row.holds() {
-            format!(
-                "Within or near its limits with seams {range}: as far as was tried, the answer does not rely on \
-                 their stiffness."
-            )
-        } else if stretches > 1 {
-            format!(
-                "Over its limits or unstable with seams {range}: no stiffness that was tried makes it hold, though what \
-                 gives changes with it."
-            )
-        } else {
-            format!(
-                "Over its limits or unstable with seams {range}: their stiffness is not what decides. What \
-                 gives is {}.",
-                first.row.governs()
-            )
-        };
-    }
-    let Some(k) = known else {
-        return "No stiffness of the seams is known, and the answer turns within the range tried: enter one, \
-                measure it on a bench (two panels, a weight and a ruler), or enter the fixings."
-            .to_owned();
-    };
-    // The nearest turns either side of the stiffness that the verdict uses.
-    let below = turns.iter().rev().find(|t| t.stiffness <= k);
-    let above = turns.iter().find(|t| t.stiffness > k);
-    let holds = points.iter().find(|p| p.times == Some(1.0)).is_some_and(|p| p.row.holds());
-    match (holds, below, above) {
-        (true, Some(_), Some(_)) => {
-            "The design relies on the stiffness of the seams: it holds as entered, and \
-             neither with much softer seams nor with much stiffer ones."
-                .to_owned()
-        }
-        (true, Some(_), None) => {
-            "The design relies on the stiffness of the seams: with softer ones it does not \
-             hold. Test a seam before believing the answer."
-                .to_owned()
-        }
-        (true, None, _) => "The design does not rely on stiff seams: softer ones hold as well. Much stiffer \
-             ones draw more moment and would not hold."
-            .to_owned(),
-        (false, _, Some(_)) => {
-            "It does not hold as entered and would with stiffer seams, if they can be made and \
-             their fixings hold."
-                .to_owned()
-        }
-        (false, _, None) => {
-            "It does not hold as entered; softer seams would draw less moment and hold.".to_owned()
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -293,9 +297,5 @@ mod tests {
                 ("fixing: end distance", [10.0; 2])
             ]
         );
-        let said = words(Some(1000.0), &points, &[], found.len());
-        assert!(!said.contains("not what decides") && !said.contains("What gives is"), "{said}");
-        let said = words(Some(1000.0), &points[..2], &[], 1);
-        assert!(said.contains("not what decides. What gives is folds"), "{said}");
     }
 }

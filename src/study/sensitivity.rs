@@ -9,7 +9,7 @@ use crate::project::Project;
 use crate::shell;
 use crate::shell::Role;
 use crate::study::row::{Row, row};
-use crate::study::vary::{self, Load};
+use crate::study::vary::{self, Load, OwnTimber};
 use crate::study::watch::Watch;
 use crate::study::{governing_only, look_whole};
 
@@ -39,6 +39,9 @@ pub struct Sensitivity {
     pub worst: Option<f64>,
     /// Greatest effect first.
     pub changes: Vec<Change>,
+    /// Groups of timbers that keep their own size where that of the timber is changed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub keep_their_own: Vec<OwnTimber>,
 }
 
 /// Tries every change.
@@ -79,7 +82,7 @@ pub fn sensitivity(project: &Project, watch: &dyn Watch) -> Result<Sensitivity, 
         let timbers = |c: &Change| c.timber_growth.map_or(0.0, f64::abs);
         size(b).total_cmp(&size(a)).then(timbers(b).total_cmp(&timbers(a)))
     });
-    Ok(Sensitivity { worst: entered.worst, changes })
+    Ok(Sensitivity { worst: entered.worst, changes, keep_their_own: vary::keep_their_own(project) })
 }
 
 fn changed(what: &str, entered: &Row, row: &Row) -> Change {

@@ -4,13 +4,15 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::assess::AssessError;
+use crate::assess::results::Verdict;
 use crate::project::Project;
 use crate::project::schema_study::{SectionAsk, SpanAsk, TimberChoice, Vary};
 use crate::shell;
 use crate::shell::ask::Form;
 use crate::study::row::{Row, row};
+use crate::study::vary::OwnTimber;
 use crate::study::watch::Watch;
-use crate::study::{governing_only, look, vary};
+use crate::study::{governing_only, look, look_whole, rests_on_seams, vary};
 
 /// Half a millimetre of the swept size: a span that is twice a radius is then known to 1 mm.
 const CLOSE: f64 = 0.0005;
@@ -35,6 +37,10 @@ pub struct Crossing {
     pub between: [f64; 2],
     /// Span at the last value that holds \[m\].
     pub span: Option<f64>,
+    /// Worst utilisation at both, in the order of `between`; absent for a mechanism, and beyond every limit of validity.
+    pub worst: [Option<f64>; 2],
+    /// Verdicts at both.
+    pub verdicts: [Verdict; 2],
     /// Whether it holds below (and not above), or the other way round.
     pub holds_below: bool,
     /// What gives there.
@@ -76,6 +82,9 @@ pub struct Swept {
     pub counted: bool,
     /// One a timber.
     pub sweeps: Vec<Sweep>,
+    /// Groups of timbers that keep their own size whatever timber is tried.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub keep_their_own: Vec<OwnTimber>,
     /// Rows left out because the work was stopped.
     pub left_out: usize,
 }
@@ -158,7 +167,8 @@ pub fn sweep(project: &Project, ask: &SpanAsk, watch: &dyn Watch) -> Result<Swep
             if watch.stop() {
                 return None;
             }
-            let step = step(&lean, ask.vary, &timbers[t], value);
+            let step = step(&lean, ask.vary, &timbers[t], value)
+                .and_then(|step| resting(project, ask.vary, &timbers[t], step));
             watch.row();
             Some((t, step))
         })
@@ -188,7 +198,15 @@ pub fn sweep(project: &Project, ask: &SpanAsk, watch: &dyn Watch) -> Result<Swep
             })
         })
         .collect::<Result<_, AssessError>>()?;
-    Ok(Swept { vary: name(ask.vary).to_owned(), counted: is_counted(ask.vary), sweeps, left_out })
+    // The project's own timber changes no size.
+    let keep_their_own = if ask.timbers.is_empty() { Vec::new() } else { vary::keep_their_own(project) };
+    Ok(Swept {
+        vary: name(ask.vary).to_owned(),
+        counted: is_counted(ask.vary),
+        sweeps,
+        keep_their_own,
+        left_out,
+    })
 }
 
 fn step(project: &Project, vary: Vary, timber: &TimberChoice, value: f64) -> Result<Step, AssessError> {
@@ -205,6 +223,19 @@ fn step(project: &Project, vary: Vary, timber: &TimberChoice, value: f64) -> Res
         Err(error) if error.is_input() => Ok(fault(error.to_string())),
         Err(error) => Err(error),
     }
+}
+
+/// Says of a step whether it rests on the stiffness of the seams.
+fn resting(
+    project: &Project,
+    vary: Vary,
+    timber: &TimberChoice,
+    mut step: Step,
+) -> Result<Step, AssessError> {
+    if let (Some(row), Some(varied)) = (&mut step.row, with(project, vary, timber, step.value)) {
+        row.rests_on_seams = rests_on_seams(&varied, row, look_whole)?;
+    }
+    Ok(step)
 }
 
 fn crossings(
@@ -231,11 +262,14 @@ fn crossings(
             }
         }
         let (holding, over) = if holds_below { (low, high) } else { (high, low) };
+        let (Some(holds), Some(fails)) = (&holding.row, &over.row) else { continue };
         out.push(Crossing {
             between: [holding.value, over.value],
             span: holding.span,
+            worst: [holds.worst, fails.worst],
+            verdicts: [holds.verdict, fails.verdict],
             holds_below,
-            gives: over.row.as_ref().map_or_else(String::new, Row::governs),
+            gives: fails.governs(),
         });
     }
     Ok(out)

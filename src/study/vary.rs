@@ -1,12 +1,14 @@
 //! Variations of a project: a copy with one thing changed.
 
-use crate::loads::ask::{Given, WindStrength};
+use crate::loads::ask::{Given, ImposedAsk, LoadsAsk, OwnCombinationAsk, PatternLoad, WindAsk, WindStrength};
+use crate::loads::{self, LimitState};
 use crate::model::ask::SeamStiffness;
 use crate::project::Project;
 use crate::project::schema_study::Vary;
+use crate::project::schema_timber::role_key;
 use crate::section::ask::GroupAsk;
-use crate::shell::Role;
 use crate::shell::ask::{EndForm, Form};
+use crate::shell::{Role, Shell};
 use crate::tables::grade::Grade;
 
 /// Roles of the members that are seams.
@@ -18,16 +20,60 @@ pub fn section(project: &Project, breadth: f64, depth: f64) -> Project {
     let mut out = project.clone();
     // A group that says no size of its own was read with the project's.
     for group in out.timber.groups.iter_mut().filter(|group| group.own.is_none()) {
-        if (group.breadth - project.timber.breadth).abs() < 1e-12 {
+        if same(group.breadth, project.timber.breadth) {
             group.breadth = breadth;
         }
-        if (group.depth - project.timber.depth).abs() < 1e-12 {
+        if same(group.depth, project.timber.depth) {
             group.depth = depth;
         }
     }
     out.timber.breadth = breadth;
     out.timber.depth = depth;
     out
+}
+
+/// A group of members that keeps a timber of its own where another section is tried.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct OwnTimber {
+    /// Its members, as the file names them.
+    pub roles: Vec<String>,
+    /// b \[m\]; absent where it goes with the project's.
+    pub breadth: Option<f64>,
+    /// d \[m\]; absent where it goes with the project's.
+    pub depth: Option<f64>,
+    /// Whether it has section values of its own.
+    pub values: bool,
+}
+
+fn names(roles: &[Role]) -> Vec<String> {
+    roles.iter().map(|&role| role_key(role).to_owned()).collect()
+}
+
+/// The groups that [`section`] leaves as they are, in whole or in part.
+#[must_use]
+pub fn keep_their_own(project: &Project) -> Vec<OwnTimber> {
+    let kept = |group: &GroupAsk| {
+        let values = group.own.is_some();
+        let own = |size: f64, of_project: f64| Some(size).filter(|_| values || !same(size, of_project));
+        let (breadth, depth) =
+            (own(group.breadth, project.timber.breadth), own(group.depth, project.timber.depth));
+        OwnTimber { roles: names(&group.roles), breadth, depth, values }
+    };
+    let all = project.timber.groups.iter().map(kept);
+    all.filter(|own| own.values || own.breadth.is_some() || own.depth.is_some()).collect()
+}
+
+/// The members whose number of strips, said in their groups, [`strips`] sets aside.
+#[must_use]
+pub fn strips_set_aside(project: &Project) -> Vec<String> {
+    let groups = project.timber.groups.iter().filter(|group| group.strips.is_some());
+    let roles: Vec<Role> =
+        groups.flat_map(|group| &group.roles).copied().filter(|role| SEAMS.contains(role)).collect();
+    names(&roles)
+}
+
+fn same(size: f64, of_project: f64) -> bool {
+    (size - of_project).abs() < 1e-12
 }
 
 /// Another grade.
@@ -130,6 +176,15 @@ impl Load {
         }
     }
 
+    /// The entered value as a wind speed \[m/s\], where it is one.
+    #[must_use]
+    pub fn entered_speed(self, project: &Project) -> Option<f64> {
+        match (self, &project.loads.wind) {
+            (Self::Wind, Given::Value(WindAsk { strength: WindStrength::Speed(ask), .. })) => Some(ask.speed),
+            _ => None,
+        }
+    }
+
     /// The entered value as a pressure \[N/m²\], where it is one.
     #[must_use]
     pub fn entered(self, project: &Project) -> Option<f64> {
@@ -157,7 +212,7 @@ pub fn load(project: &Project, load: Load, factor: f64) -> Project {
             Load::Cover => loads.cover = Given::LeftOut(why()),
             Load::Snow => loads.snow = Given::LeftOut(why()),
             Load::Wind => loads.wind = Given::LeftOut(why()),
-            Load::Imposed => loads.imposed = crate::loads::ask::ImposedAsk::default(),
+            Load::Imposed => loads.imposed = ImposedAsk::default(),
             // Combinations may name them, so they stay with nothing in them.
             Load::User => own_cases(loads, 0.0),
         }
@@ -195,8 +250,44 @@ pub fn load(project: &Project, load: Load, factor: f64) -> Project {
     out
 }
 
-fn own_cases(loads: &mut crate::loads::ask::LoadsAsk, factor: f64) {
-    use crate::loads::ask::PatternLoad;
+/// The project with its own list of combinations as if cases that it does not have any more had nothing in them: a load that is left
+/// out takes its cases along, and the list names them.
+#[must_use]
+pub fn without_missing_cases(mut project: Project, shell: &Shell) -> Project {
+    let own = &project.loads.combine.own;
+    if own.is_empty() {
+        return project;
+    }
+    let weightless = vec![0.0; shell.members.len()];
+    // What is wrong with the loads is told where they are looked at.
+    let Ok(cases) = loads::cases(&project.loads, shell, &weightless) else { return project };
+    let is_there = |name: &str| name == "weight" || cases.iter().any(|case| case.name == name);
+    let of_strength =
+        |one: &OwnCombinationAsk| !matches!(one.state, LimitState::Service | LimitState::LongTerm);
+    let mut kept: Vec<OwnCombinationAsk> = own.iter().map(|one| without(one, is_there)).collect();
+    kept.retain(|one| !one.terms.is_empty());
+    if !kept.iter().any(of_strength)
+        && let Some(first) = own.iter().find(|one| of_strength(one))
+    {
+        // Nothing of strength acts at all, and the list must hold something of it: as good as nothing.
+        kept.push(OwnCombinationAsk { terms: vec![("weight".to_owned(), 1e-9)], ..first.clone() });
+    }
+    project.loads.combine.own = kept;
+    project
+}
+
+/// A combination without the terms of cases that are not there, by the name that it had with them.
+fn without(one: &OwnCombinationAsk, is_there: impl Fn(&str) -> bool) -> OwnCombinationAsk {
+    let mut out = one.clone();
+    out.terms.retain(|(name, _)| is_there(name));
+    if out.name.is_none() && out.terms.len() < one.terms.len() {
+        let words = one.terms.iter().map(|(name, factor)| format!("{factor} {name}"));
+        out.name = Some(words.collect::<Vec<_>>().join(" + "));
+    }
+    out
+}
+
+fn own_cases(loads: &mut LoadsAsk, factor: f64) {
     for case in &mut loads.user {
         for (_, pattern) in &mut case.patterns {
             match pattern {

@@ -455,6 +455,9 @@ pub struct Reserve {
     pub load: String,
     /// As entered, where it is a pressure \[N/m²\].
     pub entered: Option<f64>,
+    /// As entered, where it is a wind speed \[m/s\], of whose pressure `factor` is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub entered_speed: Option<f64>,
     /// Where the limit lies.
     pub standing: ReserveStanding,
     /// Times the entered value at which the first utilisation reaches 1; absent where nothing found

@@ -404,9 +404,12 @@ impl Builder<'_> {
                         if reserve.standing == ReserveStanding::OverWithoutIt { "none" } else { "none found" }
                             .to_owned()
                     },
-                    |f| figures(f, 2, 2),
+                    |f| {
+                        let of = if reserve.entered_speed.is_some() { " (of the pressure)" } else { "" };
+                        format!("{}{of}", figures(show::down(f, 2, 2), 2, 2))
+                    },
                 )),
-                Cell::plain(tame(&reserve.limit, 200)),
+                Cell::plain(tame(&reserve.limit, 400)),
             ]);
         }
         self.table(table, "Not worked out in this run; the command \"reserve\" does it.");

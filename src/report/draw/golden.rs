@@ -116,6 +116,7 @@ fn the_picture_of_reserves_looks_as_it_did() {
         load,
         name: load.name().to_owned(),
         entered,
+        entered_speed: None,
         standing,
         factor,
         tried: 25.0,

@@ -1,11 +1,14 @@
 //! Studies for readers: text of 80 columns, JSON, CSV and one picture each. Nothing here works a
 //! result out.
 
+mod amount;
 mod grid;
 mod picture;
 mod reserve;
 mod reserve_picture;
+mod seams;
 mod sheet;
+mod span;
 #[cfg(test)]
 mod tests;
 
@@ -13,7 +16,9 @@ pub use picture::{compare_picture, seams_picture, span_picture};
 pub use reserve::reserve_text;
 pub(crate) use reserve_picture::load_reserves_picture;
 pub use reserve_picture::reserve_picture;
+pub use seams::seams_text;
 pub use sheet::{compare_csv, seams_csv, span_csv};
+pub use span::span_text;
 
 use serde::Serialize;
 
@@ -22,8 +27,7 @@ use crate::report::show::{self, Show, buckling_factor, figures, tame, utilisatio
 use crate::study::Title;
 use crate::study::compare::{Candidate, Compared};
 use crate::study::row::{First, Row};
-use crate::study::seams::SeamStudy;
-use crate::study::span::{Crossing, Swept};
+use crate::study::vary::OwnTimber;
 use crate::units::System;
 use grid::{Grid, Legend, paragraph};
 
@@ -61,7 +65,9 @@ pub fn json<T: Serialize>(project: &Title, study: &'static str, content: &T) -> 
     text
 }
 
-fn head(project: &Title, what: &str) -> String {
+/// What stands above a study. `left_out`: rows that are missing, as the work was stopped.
+fn head(project: &Title, what: &str, left_out: usize) -> String {
+    let stopped = if left_out > 0 { paragraph(&stopped(left_out), 0) } else { String::new() };
     let point = project.point.as_ref().map_or_else(String::new, |point| {
         let words = "Inputs are ranges; this is at the worst point of them that `check` found, and elsewhere \
                      in them the answer may differ: ";
@@ -69,16 +75,43 @@ fn head(project: &Title, what: &str) -> String {
     });
     let left_out: String =
         project.not_in_it.iter().map(|words| paragraph(&show::sentences(words, 400), 0)).collect();
-    paragraph(&format!("{}: {what}", tame(&project.name, 60)), 0) + &point + &left_out + "\n"
+    paragraph(&format!("{}: {what}", tame(&project.name, 60)), 0) + &stopped + &point + &left_out + "\n"
+}
+
+fn stopped(left_out: usize) -> String {
+    let rows = if left_out == 1 { "1 row was" } else { &format!("{left_out} rows were") };
+    format!("STOPPED, not finished: {rows} not worked out.")
+}
+
+/// Whose a picture is, and whether it is finished.
+fn whose(name: &str, left_out: usize) -> String {
+    let name = tame(name, 60);
+    if left_out > 0 { format!("{name}. {}", stopped(left_out)) } else { name }
+}
+
+/// The groups that keep their own timber, whatever is tried. `of`: "timbers tried".
+fn own_sizes(show: Show, groups: &[OwnTimber], of: &str) -> String {
+    if groups.is_empty() {
+        return String::new();
+    }
+    let told = |own: &OwnTimber| {
+        let size = match (own.breadth, own.depth) {
+            _ if own.values => "section values of their own".to_owned(),
+            (Some(breadth), Some(depth)) => timber(show, breadth, depth),
+            (Some(breadth), None) => format!("{} broad", show.size(breadth)),
+            (None, Some(depth)) => format!("{} deep", show.size(depth)),
+            (None, None) => String::new(),
+        };
+        format!("{} ({size})", own.roles.join(", "))
+    };
+    let groups: Vec<String> = groups.iter().map(told).collect();
+    paragraph(&format!("Of their own size, whatever the {of} ([[timber.group]]): {}.", groups.join("; ")), 0)
 }
 
 fn tail(left_out: usize) -> String {
     let mut out = String::from("\n");
     if left_out > 0 {
-        out.push_str(&paragraph(
-            &format!("STOPPED: {left_out} rows were not worked out and are missing."),
-            0,
-        ));
+        out.push_str(&paragraph(&stopped(left_out), 0));
     }
     out + &paragraph(INDICATIVE, 0)
 }
@@ -136,11 +169,18 @@ fn sag(show: Show, row: &Row, form: impl Fn(&str) -> String) -> String {
     )
 }
 
-/// What the sags are, and what their mark means where one has it.
+/// What the sags are, what their mark means where one has it, and at what the whole gives way.
 fn of_sags<'a>(mut rows: impl Iterator<Item = &'a Row>) -> String {
     let marked = rows.any(|row| row.sag.is_some_and(|sag| show::beyond_linear(sag, row.span)));
     let mark = if marked { format!(" ! {}", show::BEYOND_LINEAR) } else { String::new() };
-    paragraph(&format!("Sags are linear figures, at once under service loads.{mark}"), 0)
+    let words = "Gives way: at so many times the loads, the lower of the linear buckling factor and the nonlinear path, which is \
+                 followed up to 10 times. Sags are linear figures, at once under service loads.";
+    paragraph(&format!("{words}{mark}"), 0)
+}
+
+/// Times the loads at which a row gives way, for a column.
+fn gives_way(row: &Row) -> String {
+    row.gives_way().map_or_else(|| "–".to_owned(), buckling_factor)
 }
 
 /// Doubts told in full, at most.
@@ -150,21 +190,38 @@ const DOUBTS: usize = 3;
 /// is in doubt of them; empty where nothing is.
 fn of_doubts<'a>(rows: impl Iterator<Item = &'a Row> + Clone) -> String {
     let mut out = of_feet(rows.clone());
-    let mut seen: Vec<&String> = Vec::new();
+    // One and the same doubt of several rows differs in its figures alone.
+    let mut seen: Vec<(&str, Vec<&String>)> = Vec::new();
     for doubt in rows.flat_map(|row| &row.doubts) {
-        if !seen.contains(&doubt) {
-            seen.push(doubt);
+        let kind = kind_of_doubt(doubt);
+        match seen.iter_mut().find(|(known, _)| *known == kind) {
+            Some((_, all)) if all.contains(&doubt) => {}
+            Some((_, all)) => all.push(doubt),
+            None => seen.push((kind, vec![doubt])),
         }
     }
-    for doubt in seen.iter().take(DOUBTS) {
-        out.push_str(&paragraph(&format!("Told as no better than near: {}", show::sentences(doubt, 700)), 0));
+    for (_, all) in seen.iter().take(DOUBTS) {
+        let Some(first) = all.first() else { continue };
+        let more = match all.len() - 1 {
+            0 => "",
+            1 => " Another row likewise, with figures of its own (--json).",
+            _ => " Other rows likewise, with figures of their own (--json).",
+        };
+        let words = show::sentences(first, 700);
+        out.push_str(&paragraph(&format!("Told as no better than near: {words}{more}"), 0));
     }
     if seen.len() > DOUBTS {
         let more = seen.len() - DOUBTS;
         let s = if more == 1 { "" } else { "s" };
-        out.push_str(&paragraph(&format!("{more} more doubt{s} of the kind: see --json."), 0));
+        out.push_str(&paragraph(&format!("{more} more doubt{s} of other kinds: see --json."), 0));
     }
     out
+}
+
+/// What two doubts that differ in their figures alone share: their words up to the first figure, where those say enough.
+fn kind_of_doubt(words: &str) -> &str {
+    let figure = words.find(|c: char| c.is_ascii_digit()).unwrap_or(words.len());
+    if figure > 20 { &words[..figure] } else { words }
 }
 
 fn of_feet<'a>(mut rows: impl Iterator<Item = &'a Row>) -> String {
@@ -185,12 +242,25 @@ fn lettered(legend: &mut Legend, value: Option<f64>, first: Option<&First>) -> S
 #[must_use]
 pub fn compare_text(project: &Title, study: &Compared) -> String {
     let show = show(project);
-    let order = if study.candidates.iter().any(Candidate::holds) {
-        "lightest first among those that hold"
-    } else {
-        "none of them holds; those over their limits first, least over first, then what is unstable"
+    let order = match (study.candidates.iter().any(Candidate::holds), study.left_out > 0) {
+        (true, false) => "lightest first among those that hold",
+        (true, true) => "not finished; of those that were worked out, lightest first among those that hold",
+        (false, true) => "not finished; of those that were worked out none holds, least over first",
+        (false, false) => {
+            "none of them holds; those over their limits first, least over first, then what is unstable"
+        }
     };
-    let mut out = head(project, &format!("timbers side by side, {order}"));
+    let mut out = head(project, &format!("timbers side by side, {order}"), study.left_out);
+    let own = own_sizes(show, &study.keep_their_own, "timber compared");
+    let strips = if study.strips_set_aside.is_empty() {
+        String::new()
+    } else {
+        let words = "[compare] strips stand in place of those that [[timber.group]] says of";
+        paragraph(&format!("{words}: {}.", study.strips_set_aside.join(", ")), 0)
+    };
+    if !(own.is_empty() && strips.is_empty()) {
+        out.push_str(&format!("{own}{strips}\n"));
+    }
     let models: Vec<String> = study
         .candidates
         .iter()
@@ -218,7 +288,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
             });
         }
         heads.extend(models.iter().map(|m| format!("#{m}")));
-        heads.extend(["#buckles", if imperial { "#sag, in" } else { "#sag, mm" }].map(str::to_owned));
+        heads.extend(["#gives way", if imperial { "#sag, in" } else { "#sag, mm" }].map(str::to_owned));
         if with_lift {
             heads.push(format!("#lift, {}", show.force_unit()));
         }
@@ -236,7 +306,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
                 cells.push(c.price.map_or_else(|| "–".to_owned(), |p| format!("{p:.0}")));
             }
             cells.extend(row.models.iter().map(|m| lettered(&mut legend, m.worst, m.first.as_ref())));
-            cells.push(row.buckling.map_or_else(|| "–".to_owned(), buckling_factor));
+            cells.push(gives_way(row));
             cells.push(sag(show, row, bare));
             if with_lift {
                 cells.push(row.uplift.map_or_else(|| "–".to_owned(), |lift| show.force_bare(lift)));
@@ -247,8 +317,8 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
         (table, legend)
     };
     let faults = study.candidates.iter().filter(|c| c.row.is_none());
-    let faults: Vec<String> =
-        faults.map(|c| format!("{}: {}", name(show, c), c.fault.as_deref().unwrap_or_default())).collect();
+    let fault = |c: &Candidate| show.sentence(&tame(c.fault.as_deref().unwrap_or_default(), 300));
+    let faults: Vec<String> = faults.map(|c| format!("{}: {}", name(show, c), fault(c))).collect();
     let (mut grid, mut legend) = table(true);
     let with_lift = grid.fits();
     if !with_lift {
@@ -261,7 +331,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
         out.push_str(&paragraph("*  another that holds is no heavier, no dearer and worked no harder", 3));
     }
     for fault in &faults {
-        out.push_str(&paragraph(&format!("cannot be made: {}", tame(fault, 300)), 3));
+        out.push_str(&paragraph(&format!("cannot be made: {fault}"), 3));
     }
     out.push('\n');
     let governs = study.candidates.iter().find_map(|c| c.row.as_ref()).map(governing).unwrap_or_default();
@@ -276,7 +346,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
     out.push_str(&paragraph(
         &format!(
             "{grade}Each figure is the worst of timbers, fixings, feet and buckling over its limit, by joint model; \
-             the verdict, buckling factor, {lift} are of the {governs}. {of_all}Mass and length are of all strips \
+             the verdict, where it gives way, {lift} are of the {governs}. {of_all}Mass and length are of all strips \
              between joints, without waste. Fixings, feet and loads stay as entered."
         ),
         0,
@@ -286,8 +356,11 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
     out.push_str(&of_doubts(rows()));
     if study.stocked {
         out.push_str(&paragraph(
-            "The file names no sections: these are the stocked sizes of the tables and the project's own. Name \
-             yours: [compare] sections = [\"47x75 mm\", \"47x97 mm\"].",
+            &format!(
+                "The file names no sections: these are the stocked sizes of the tables and the project's own. Name \
+                 yours: [compare] sections = {}.",
+                if imperial { "[\"2x4\", \"2x6\"]" } else { "[\"47x75 mm\", \"47x97 mm\"]" }
+            ),
             0,
         ));
     }
@@ -314,171 +387,4 @@ fn shared_grade(candidates: &[Candidate]) -> Option<&str> {
 fn governing(row: &Row) -> String {
     let names: Vec<&str> = row.models.iter().filter(|m| m.governs).map(|m| m.name.as_str()).collect();
     format!("{} model{}", names.join(" and "), if names.len() > 1 { "s" } else { "" })
-}
-
-/// `span` on a terminal.
-#[must_use]
-pub fn span_text(project: &Title, study: &Swept) -> String {
-    let show = show(project);
-    let mut out = head(project, &format!("how far it can go, by its {}", study.vary));
-    let value = |v: f64| if study.counted { format!("{v}") } else { show.length(v) };
-    let mut governs = None;
-    let mut told: Vec<String> = Vec::new();
-    for sweep in &study.sweeps {
-        let called = format!("{} {}", timber(show, sweep.breadth, sweep.depth), tame(&sweep.grade, 30));
-        out.push_str(&format!("{called}\n"));
-        let mut table = Grid::new(&[
-            format!("#{}", study.vary),
-            "#across".into(),
-            "#worst".into(),
-            "#buckles".into(),
-            "#sag".into(),
-            "verdict".into(),
-        ]);
-        // The sizes that one and the same fault keeps from being worked out.
-        let mut faults: Vec<(&str, Vec<String>)> = Vec::new();
-        for step in &sweep.steps {
-            let Some(row) = &step.row else {
-                let fault = step.fault.as_deref().unwrap_or_default();
-                match faults.iter_mut().find(|(known, _)| *known == fault) {
-                    Some((_, at)) => at.push(value(step.value)),
-                    None => faults.push((fault, vec![value(step.value)])),
-                }
-                continue;
-            };
-            governs = governs.or_else(|| Some(governing(row)));
-            table.row(vec![
-                value(step.value),
-                step.span.map_or_else(String::new, |s| show.length(s)),
-                share(row.worst, row.first.as_ref()),
-                row.buckling.map_or_else(|| "–".to_owned(), buckling_factor),
-                sag(show, row, str::to_owned),
-                show::verdict(row.verdict).to_owned(),
-            ]);
-        }
-        out.push_str(&table.text());
-        for stretch in &sweep.stretches {
-            let [a, b] = stretch.values.map(value);
-            let range = if a == b { format!("at {a}") } else { format!("from {a} to {b}") };
-            out.push_str(&paragraph(&format!("{range} what governs is {}", stretch.governs), 2));
-        }
-        for (fault, at) in faults {
-            let line = format!("not worked out at {}: {}", at.join(", "), tame(fault, 300));
-            // What other timbers were not worked out for as well is said with the first.
-            if !told.contains(&line) {
-                out.push_str(&paragraph(&line, 2));
-                told.push(line);
-            }
-        }
-        out.push_str(&paragraph(&crossing_words(&called, sweep, study, show), 2));
-        out.push('\n');
-    }
-    let models = governs.unwrap_or_else(|| "models of the verdict".to_owned());
-    out.push_str(&paragraph(
-        &format!(
-            "Worst of timbers, fixings, feet and buckling in the {models}. Loads stay as entered; so do the \
-             fixings, and in longer seams there are no more of them than entered. A sphere's base plane goes \
-             with its radius. Between two values that both hold nothing was looked at."
-        ),
-        0,
-    ));
-    let rows = || study.sweeps.iter().flat_map(|s| &s.steps).filter_map(|s| s.row.as_ref());
-    out.push_str(&of_sags(rows()));
-    out.push_str(&of_doubts(rows()));
-    out + &tail(study.left_out)
-}
-
-fn crossing_words(called: &str, sweep: &crate::study::span::Sweep, study: &Swept, show: Show) -> String {
-    let place = |c: &Crossing| {
-        let value = if study.counted { format!("{}", c.between[0]) } else { show.length(c.between[0]) };
-        let across = c.span.map_or_else(String::new, |s| format!(", {} across", show.length(s)));
-        format!("{} {value}{across}", study.vary)
-    };
-    let mut words: Vec<String> = sweep
-        .crossings
-        .iter()
-        .map(|c| {
-            if c.holds_below {
-                format!("{called} reaches its limit at {}: beyond it {} gives.", place(c), c.gives)
-            } else {
-                format!("{called} holds only from {} up: below it {} gives.", place(c), c.gives)
-            }
-        })
-        .collect();
-    if words.is_empty() {
-        let rows = || sweep.steps.iter().filter_map(|s| s.row.as_ref());
-        words.push(match (rows().next(), rows().all(Row::holds)) {
-            (None, _) => "Nothing could be worked out.".to_owned(),
-            (_, true) => format!("{called} holds at every value tried."),
-            (_, false) => format!("{called} holds at no value tried."),
-        });
-    }
-    words.join(" ")
-}
-
-/// `seams` on a terminal.
-#[must_use]
-pub fn seams_text(project: &Title, study: &SeamStudy) -> String {
-    let show = show(project);
-    let mut out = head(project, "how much rests on the stiffness of the seams");
-    out.push_str(&paragraph(
-        &match study.stiffness {
-            Some(_) => format!("The stiffness of the verdict is {}.", show.sentence(&study.origin)),
-            None => "No stiffness of the seams is known: the sweep goes over a range of this program's own choice."
-                .to_owned(),
-        },
-        0,
-    ));
-    out.push('\n');
-    let mut table = Grid::new(&["#times", "#stiffness", "#worst", "#timber", "#buckles", "#sag", "verdict"]);
-    let mut legend = Legend::default();
-    for p in &study.points {
-        let model = p.row.models.first();
-        table.row(vec![
-            p.times.map_or_else(|| "–".to_owned(), |t| figures(t, 2, 2)),
-            show.seam_stiffness(p.stiffness),
-            lettered(&mut legend, p.row.worst, p.row.first.as_ref()),
-            model.and_then(|m| m.timber).map_or_else(|| "–".to_owned(), utilisation),
-            p.row.buckling.map_or_else(|| "–".to_owned(), buckling_factor),
-            sag(show, &p.row, str::to_owned),
-            show::verdict(p.row.verdict).to_owned(),
-        ]);
-    }
-    out.push_str(&table.text());
-    out.push('\n');
-    out.push_str(&legend.text());
-    out.push('\n');
-    for t in &study.turns {
-        let times = t.times.map_or_else(String::new, |t| format!(" ({} times)", figures(t, 2, 2)));
-        out.push_str(&paragraph(
-            &format!(
-                "The verdict turns from {} to {} at {}{times}: {}.",
-                show::verdict(t.verdicts[0]),
-                show::verdict(t.verdicts[1]),
-                show.seam_stiffness(t.stiffness),
-                t.gives
-            ),
-            2,
-        ));
-    }
-    out.push_str(&paragraph(&study.words, 0));
-    for stretch in &study.stretches {
-        let [from, to] = stretch.stiffness.map(|stiffness| show.seam_stiffness(stiffness));
-        let times = stretch.times.map(|times| times.map(|t| figures(t, 2, 2)));
-        let times = times.map_or_else(String::new, |[a, b]| {
-            if a == b { format!(" ({a} times)") } else { format!(" ({a} to {b} times)") }
-        });
-        let range = if from == to { format!("At {from}") } else { format!("From {from} to {to}") };
-        out.push_str(&paragraph(
-            &format!(
-                "{range}{times} it is {}: what gives is {}.",
-                show::verdict(stretch.verdict),
-                stretch.gives
-            ),
-            2,
-        ));
-    }
-    out.push_str(&of_sags(study.points.iter().map(|p| &p.row)));
-    out.push_str(&of_doubts(study.points.iter().map(|p| &p.row)));
-    out + &tail(study.left_out)
 }

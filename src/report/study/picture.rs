@@ -4,23 +4,23 @@ use plotters::{
     chart::{ChartBuilder, LabelAreaPosition},
     coord::Shift,
     drawing::{DrawingArea, IntoDrawingArea},
-    element::{Circle, Cross, Text},
+    element::{Circle, Cross, Text, TriangleMarker},
     prelude::IntoLogRange,
     series::LineSeries,
     style::{Color, IntoFont, ShapeStyle, TextStyle},
 };
 
-use super::{name, show, timber};
+use super::{name, show, timber, whose};
 use crate::assess::results::Verdict;
 use crate::report::font;
 use crate::report::picture::chart::{Canvas, FINE, colour, head};
 use crate::report::picture::{Picture, tint::Tint};
-use crate::report::show::{figures, tame, utilisation};
+use crate::report::show::{figures, tame, utilisation, verdict};
 use crate::study::Title;
 use crate::study::compare::Compared;
 use crate::study::row::Row;
 use crate::study::seams::SeamStudy;
-use crate::study::span::Swept;
+use crate::study::span::{Crossing, Swept};
 
 /// Size of a picture.
 const WIDE: f64 = 820.0;
@@ -45,24 +45,54 @@ struct Series {
     name: String,
     /// Across and up; infinite where no figure says how far over it is, or where it is unstable.
     points: Vec<(f64, f64)>,
-    /// Which points are unstable.
-    unstable: Vec<bool>,
+    /// How each is marked.
+    marks: Vec<Mark>,
     labels: Vec<String>,
     joined: bool,
 }
 
+/// What a point of a series is.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Mark {
+    /// Something that was worked out.
+    Dot,
+    /// The same, and unstable.
+    Unstable,
+    /// The last place that holds before the limit is crossed.
+    Crossing,
+    /// The first place beyond it: the line goes there, and nothing is marked.
+    Beyond,
+}
+
 impl Series {
     fn new(name: String, joined: bool) -> Self {
-        Self { name, points: Vec::new(), unstable: Vec::new(), labels: Vec::new(), joined }
+        Self { name, points: Vec::new(), marks: Vec::new(), labels: Vec::new(), joined }
+    }
+
+    fn point(&mut self, at: (f64, f64), mark: Mark, label: String) {
+        self.points.push(at);
+        self.marks.push(mark);
+        self.labels.push(label);
     }
 
     /// Adds what a row comes to. Something unstable has no height of its own, whatever its other figures are.
     fn row(&mut self, across: f64, row: &Row, label: String) {
         let unstable = row.verdict == Verdict::Unstable;
         let up = row.worst.filter(|_| !unstable).unwrap_or(f64::INFINITY);
-        self.points.push((across, up));
-        self.unstable.push(unstable);
-        self.labels.push(label);
+        self.point((across, up), if unstable { Mark::Unstable } else { Mark::Dot }, label);
+    }
+
+    /// Adds where the limit is crossed, both sides of it, in the order of the sizes.
+    fn crossing(&mut self, across: f64, crossing: &Crossing) {
+        let up = |k: usize| {
+            let figure = crossing.worst[k].filter(|_| crossing.verdicts[k] != Verdict::Unstable);
+            (across, figure.unwrap_or(f64::INFINITY))
+        };
+        let mut sides = [(up(0), Mark::Crossing), (up(1), Mark::Beyond)];
+        if !crossing.holds_below {
+            sides.reverse();
+        }
+        sides.into_iter().for_each(|(at, mark)| self.point(at, mark, String::new()));
     }
 }
 
@@ -71,6 +101,8 @@ struct Chart {
     across: String,
     log: bool,
     series: Vec<Series>,
+    /// Rows that are missing, as the work was stopped.
+    left_out: usize,
 }
 
 /// Mass against utilisation.
@@ -93,6 +125,7 @@ pub fn compare_picture(project: &Title, study: &Compared) -> Option<Picture> {
             across: format!("mass of all timber, {unit}"),
             log: false,
             series: vec![series],
+            left_out: study.left_out,
         },
     )
 }
@@ -104,14 +137,24 @@ pub fn span_picture(project: &Title, study: &Swept) -> Option<Picture> {
     let series = study.sweeps.iter().map(|sweep| {
         let name = format!("{} {}", timber(show, sweep.breadth, sweep.depth), tame(&sweep.grade, 20));
         let mut series = Series::new(name, true);
-        for step in &sweep.steps {
-            let Some((span, row)) = step.span.zip(step.row.as_ref()) else { continue };
-            let across = match (study.counted, show.imperial()) {
-                (true, _) => step.value,
-                (false, true) => span / crate::units::FOOT,
-                (false, false) => span,
-            };
-            series.row(across, row, String::new());
+        let size = |value: f64, span: f64| match (study.counted, show.imperial()) {
+            (true, _) => value,
+            (false, true) => span / crate::units::FOOT,
+            (false, false) => span,
+        };
+        for (n, step) in sweep.steps.iter().enumerate() {
+            if let Some((span, row)) = step.span.zip(step.row.as_ref()) {
+                series.row(size(step.value, span), row, String::new());
+            }
+            // Counts cross between two points that are there already.
+            let Some(next) = sweep.steps.get(n + 1).filter(|_| !study.counted) else { continue };
+            let here =
+                |c: &&Crossing| (step.value..=next.value).contains(&(0.5 * (c.between[0] + c.between[1])));
+            for crossing in sweep.crossings.iter().filter(here) {
+                if let Some(span) = crossing.span {
+                    series.crossing(size(crossing.between[0], span), crossing);
+                }
+            }
         }
         series
     });
@@ -123,6 +166,7 @@ pub fn span_picture(project: &Title, study: &Swept) -> Option<Picture> {
             across: if study.counted { study.vary.clone() } else { format!("span across, {unit}") },
             log: false,
             series: series.collect(),
+            left_out: study.left_out,
         },
     )
 }
@@ -140,18 +184,23 @@ pub fn seams_picture(project: &Title, study: &SeamStudy) -> Option<Picture> {
     for point in &study.points {
         worst.row(point.stiffness / one, &point.row, String::new());
         if let Some(timber) = point.row.models.first().and_then(|m| m.timber) {
-            timbers.points.push((point.stiffness / one, timber));
-            timbers.unstable.push(false);
-            timbers.labels.push(String::new());
+            timbers.point((point.stiffness / one, timber), Mark::Dot, String::new());
         }
     }
+    // Nothing has no place on this axis.
+    let none = study.pinned.as_ref().map_or_else(String::new, |pinned| {
+        let figure = pinned.worst.filter(|_| pinned.verdict != Verdict::Unstable).map(utilisation);
+        let figure = figure.map_or_else(String::new, |figure| format!(" {figure}"));
+        format!(" (with none, pinned: {}{figure})", verdict(pinned.verdict))
+    });
     draw(
         project,
         &Chart {
             title: "Worst utilisation against the stiffness of the seams",
-            across: format!("stiffness of the seams, {unit}"),
+            across: format!("stiffness of the seams, {unit}{none}"),
             log: true,
             series: vec![worst, timbers],
+            left_out: study.left_out,
         },
     )
 }
@@ -170,10 +219,15 @@ fn draw(project: &Title, chart: &Chart) -> Option<Picture> {
     let named = chart.series.iter().filter(|s| s.joined).count().min(6) as f64;
     let top = points().map(|p| p.1).fold(1.2, f64::max).min(TOP) * (1.06 + 0.05 * named);
     let mut picture = Picture::new(WIDE, TALL, chart.title);
-    let above = head(&mut picture, chart.title, &tame(&project.name, 60));
+    let above = head(&mut picture, chart.title, &whose(&project.name, chart.left_out));
     let tell = |s: &Series| {
-        let each = s.points.iter().zip(&s.labels).zip(&s.unstable).map(|((p, l), unstable)| {
-            let of_limit = if *unstable { "unstable".to_owned() } else { utilisation(p.1) };
+        let told = s.points.iter().zip(&s.labels).zip(&s.marks).filter(|(_, mark)| **mark != Mark::Beyond);
+        let each = told.map(|((p, l), mark)| {
+            let of_limit = match mark {
+                Mark::Unstable => "unstable".to_owned(),
+                Mark::Crossing => format!("{}, where the limit is crossed", utilisation(p.1)),
+                Mark::Dot | Mark::Beyond => utilisation(p.1),
+            };
             format!("{} {}: {of_limit}", l, figures(p.0, 3, 2)).trim().to_owned()
         });
         format!("{} {}", s.name, each.collect::<Vec<_>>().join("; ")).trim().to_owned()
@@ -188,12 +242,15 @@ fn draw(project: &Title, chart: &Chart) -> Option<Picture> {
     done.ok()?;
     drop(area);
     let cut = chart.series.iter().flat_map(|s| &s.points).any(|p| p.1 > top);
-    let unstable = chart.series.iter().flat_map(|s| &s.unstable).any(|unstable| *unstable);
-    let note = match (cut, unstable) {
+    let has = |mark| chart.series.iter().flat_map(|s| &s.marks).any(|m| *m == mark);
+    let note = match (cut, has(Mark::Unstable)) {
         (_, true) => "Higher ones sit on the upper edge; crosses are unstable.",
         (true, false) => "Higher ones sit on the upper edge.",
         (false, false) => "",
     };
+    let crossed = if has(Mark::Crossing) { "Triangles: the limit is crossed." } else { "" };
+    let note = [note, crossed].join(" ");
+    let note = note.trim();
     picture.caution([WIDE - 14.0, TALL - 10.0], note);
     Some(picture)
 }
@@ -342,10 +399,15 @@ where
             drawn.draw_series(LineSeries::new(*leader, line(Tint::Soft, 0.6)))?;
         }
         let dot = |p: &(f64, f64)| Circle::new(at(p), fine(3.6), colour(Tint::of_utilisation(p.1)).filled());
-        let marked = || series.points.iter().zip(&series.unstable);
-        drawn.draw_series(marked().filter(|(_, unstable)| !**unstable).map(|(p, _)| dot(p)))?;
+        let marked = |mark| {
+            let these = series.points.iter().zip(&series.marks).filter(move |(_, m)| **m == mark);
+            these.map(|(p, _)| p)
+        };
+        drawn.draw_series(marked(Mark::Dot).map(dot))?;
         let cross = |p: &(f64, f64)| Cross::new(at(p), fine(4.5), line(Tint::of_utilisation(p.1), 2.0));
-        drawn.draw_series(marked().filter(|(_, unstable)| **unstable).map(|(p, _)| cross(p)))?;
+        drawn.draw_series(marked(Mark::Unstable).map(cross))?;
+        let triangle = |p: &(f64, f64)| TriangleMarker::new(at(p), fine(5.0), colour(Tint::Ink).filled());
+        drawn.draw_series(marked(Mark::Crossing).map(triangle))?;
         drawn.draw_series(placed.into_iter().map(|p| Text::new(p.label, p.corner, text(10.0, Tint::Ink))))?;
         if series.joined {
             // Names stand under one another, as far left as the curves leave room.

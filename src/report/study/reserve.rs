@@ -1,14 +1,17 @@
 //! `reserve` in words: how much of each load is left, what a small change does, what is left without one part.
 
-use super::grid::{Grid, paragraph};
-use super::{folds, governing, head, of_doubts, share, tail};
+use super::amount::Amount;
+use super::grid::{Grid, Legend, paragraph};
+use super::{folds, governing, head, of_doubts, own_sizes, share, tail};
 use crate::assess::results::Verdict;
-use crate::report::show::{self, figures, tame, utilisation};
+use crate::assess::verdict::RESTS_ON_SEAMS;
+use crate::report::show::{self, Show, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::loss::Losses;
 use crate::study::reserve::{Reserves, Standing};
 use crate::study::row::First;
 use crate::study::sensitivity::Sensitivity;
+use crate::study::vary::Load;
 
 /// `reserve` on a terminal.
 #[must_use]
@@ -19,7 +22,7 @@ pub fn reserve_text(
     losses: Option<&Losses>,
 ) -> String {
     let show = super::show(project);
-    let mut out = head(project, "how much more of each load until the first limit");
+    let mut out = head(project, "how much more of each load until the first limit", study.left_out);
     let entered = &study.entered;
     out.push_str(&paragraph(
         &format!(
@@ -35,44 +38,52 @@ pub fn reserve_text(
         ),
         0,
     ));
+    if entered.rests_on_seams {
+        out.push_str(&paragraph(
+            &format!(
+                "{RESTS_ON_SEAMS} It holds only where joints are stiff: strutwise check says in which models."
+            ),
+            0,
+        ));
+    }
     out.push_str(&of_doubts(std::iter::once(entered)));
     out.push('\n');
+    if study.loads.is_empty() && study.left_out == 0 {
+        out.push_str(&paragraph(
+            "No load was entered that could grow: what is left out or 0 says so above.",
+            0,
+        ));
+    }
     for one in &study.loads {
-        let entered =
-            one.entered.map_or_else(|| "as entered".to_owned(), |v| format!("{} entered", show.pressure(v)));
-        let at = |factor: f64| {
-            let times = format!("{} times", figures(factor, 3, 2));
-            one.entered.map_or_else(|| times.clone(), |v| format!("{} ({times})", show.pressure(v * factor)))
-        };
+        let amount = Amount::of(show, one);
         let first = one.first.as_ref();
         let gives = first.map_or_else(String::new, |f| {
             format!("{} ({}{}; {})", f.words(), f.clause, under(f), f.model_words())
         });
         let line = match (one.standing, one.factor) {
-            (Standing::Above, Some(f)) => format!("first limit at {}: {gives}", at(f)),
+            (Standing::Above, Some(f)) => format!("first limit at {}: {gives}", amount.at(f)),
             (Standing::Below, Some(f)) => {
                 format!(
                     "OVER as entered; within the limits up to {}, where the first limit is {gives}",
-                    at(f)
+                    amount.at(f)
                 )
             }
             (Standing::OverWithoutIt, _) => {
                 format!("OVER as entered, and with none of this load too, when what is worst is {gives}")
             }
-            _ => format!("no limit found up to {}", at(one.tried)),
+            _ => format!("no limit found up to {}", amount.at(one.tried)),
         };
-        out.push_str(&paragraph(&format!("{}: {entered}; {line}", one.name), 2));
+        out.push_str(&paragraph(&format!("{}: {}; {line}", one.name, amount.entered()), 2));
     }
     if let Some(grid) = &study.grid {
-        let value = |load, factor: f64| {
-            let entered = study.loads.iter().find(|r| r.load == load).and_then(|r| r.entered);
-            entered.map_or_else(|| format!("{factor} times"), |v| show.pressure(v * factor))
-        };
+        let of = |load| study.loads.iter().find(|r| r.load == load).map(|one| Amount::of(show, one));
+        let (snow, wind) = (of(Load::Snow), of(Load::Wind));
+        let value = |amount: Option<Amount>, factor: f64| amount.map_or_else(String::new, |a| a.head(factor));
         let mut heads = vec!["snow \\ wind".to_owned()];
-        heads.extend(grid.wind.iter().map(|&w| value(crate::study::vary::Load::Wind, w)));
+        heads.extend(grid.wind.iter().map(|&w| value(wind, w)));
         let mut table = Grid::new(&heads);
         for (s, &factor) in grid.snow.iter().enumerate() {
-            let mut cells = vec![value(crate::study::vary::Load::Snow, factor)];
+            let mut cells = vec![value(snow, factor)];
             cells.extend(grid.verdict[s].iter().zip(&grid.worst[s]).map(|(verdict, worst)| {
                 match (verdict, worst) {
                     (None, _) => "stopped".to_owned(),
@@ -85,9 +96,20 @@ pub fn reserve_text(
         }
         out.push_str("\nSnow against wind, the verdict and the worst utilisation\n");
         out.push_str(&table.text());
+        if wind.is_some_and(|wind| wind.is_speed()) {
+            let times: Vec<String> = grid.wind.iter().map(|w| figures(*w, 2, 1)).collect();
+            out.push_str(&paragraph(
+                &format!(
+                    "The wind is told as its speed; its pressure goes with the square of it, from left to right {} \
+                     times that of the speed entered.",
+                    times.join(", ")
+                ),
+                0,
+            ));
+        }
     }
     if let Some(s) = sensitivity {
-        out.push_str(&sensitivity_text(s));
+        out.push_str(&sensitivity_text(show, s));
     }
     if let Some(l) = losses {
         out.push_str(&losses_text(l));
@@ -100,15 +122,16 @@ fn under(first: &First) -> String {
     if first.combination.is_empty() {
         return String::new();
     }
-    format!("; under {}", tame(&first.combination, 120))
+    format!("; under {}", tame(&first.combination, 600))
 }
 
-fn sensitivity_text(study: &Sensitivity) -> String {
+fn sensitivity_text(show: Show, study: &Sensitivity) -> String {
     let mut out = format!(
         "\nWhat a small change does to the worst utilisation, {} as entered\n",
         share(study.worst, None)
     );
-    let mut table = Grid::new(&["change", "#worst", "#by", "#timber", "#by", "what governs then"]);
+    let mut table = Grid::new(&["change", "#worst", "#by", "#timber", "#by", "governs"]);
+    let mut legend = Legend::default();
     let by = |growth: Option<f64>| {
         growth.map_or_else(
             || "–".to_owned(),
@@ -120,7 +143,7 @@ fn sensitivity_text(study: &Sensitivity) -> String {
         )
     };
     for c in study.changes.iter().filter(|c| c.fault.is_none()) {
-        let governs = tame(&c.governs, 23);
+        let governs = legend.letter(tame(&c.governs, 300));
         table.row(vec![
             c.what.clone(),
             share(c.worst, None),
@@ -131,9 +154,13 @@ fn sensitivity_text(study: &Sensitivity) -> String {
         ]);
     }
     out.push_str(&table.text());
+    out.push('\n');
+    out.push_str(&legend.text());
+    out.push_str(&own_sizes(show, &study.keep_their_own, "timbers"));
     for c in &study.changes {
         if let Some(fault) = &c.fault {
-            out.push_str(&paragraph(&format!("{}: cannot be tried: {}", c.what, tame(fault, 200)), 2));
+            let fault = show.sentence(&tame(fault, 300));
+            out.push_str(&paragraph(&format!("{}: cannot be tried: {fault}", c.what), 2));
         }
     }
     out

@@ -3,7 +3,8 @@
 //! What is entered is solid, what is left is hatched one way, what is over is hatched both ways, and every
 //! verdict stands in words: no meaning rests on a colour alone.
 
-use super::show;
+use super::amount::Amount;
+use super::{show, whose};
 use crate::assess::results::{Reserve, ReserveStanding as Standing, Verdict};
 use crate::report::font;
 use crate::report::picture::chart::head;
@@ -36,34 +37,36 @@ type Box4 = [f64; 4];
 /// Reserves as bars, and snow against wind as a grid of verdicts.
 #[must_use]
 pub fn reserve_picture(project: &Title, study: &Reserves) -> Option<Picture> {
+    let show = show(project);
     let bars = study.loads.iter().map(|one| Bar {
         name: one.name.clone(),
-        entered: one.entered,
+        amount: Amount::of(show, one),
         standing: one.standing,
         factor: one.factor,
         tried: one.tried,
         gives: one.gives(),
     });
-    draw(&project.name, show(project), &bars.collect::<Vec<_>>(), Some(study))
+    draw(&project.name, show, &bars.collect::<Vec<_>>(), Some(study))
 }
 
 /// Reserves as bars alone, of what the notes hold of them.
 pub(crate) fn load_reserves_picture(name: &str, units: &str, reserves: &[Reserve]) -> Option<Picture> {
+    let show = Show::new(units);
     let bars = reserves.iter().map(|one| Bar {
         name: one.load.clone(),
-        entered: one.entered,
+        amount: Amount::of_notes(show, one),
         standing: one.standing,
         factor: one.factor,
         tried: one.tried,
         gives: one.gives.clone(),
     });
-    draw(name, Show::new(units), &bars.collect::<Vec<_>>(), None)
+    draw(name, show, &bars.collect::<Vec<_>>(), None)
 }
 
 /// One load as it is drawn.
 struct Bar {
     name: String,
-    entered: Option<f64>,
+    amount: Amount,
     standing: Standing,
     factor: Option<f64>,
     tried: f64,
@@ -76,16 +79,17 @@ fn draw(name: &str, show: Show, bars: &[Bar], study: Option<&Reserves>) -> Optio
     }
     let title = "How much more of each load until the first limit";
     let mut picture = Picture::new(WIDE, 0.0, title);
-    let mut y = head(&mut picture, title, &tame(name, 60));
+    let whose = whose(name, study.map_or(0, |study| study.left_out));
+    let mut y = head(&mut picture, title, &whose);
     let most = bars.iter().filter_map(|one| one.factor).fold(1.0, f64::max);
     let top = (most * 1.12).clamp(1.6, MOST);
     let axis = Axis { top };
     y = key(&mut picture, y);
     for one in bars {
-        y = bar(&mut picture, show, &axis, one, y);
+        y = bar(&mut picture, &axis, one, y);
     }
-    y = axis.draw(&mut picture, y);
-    picture.description = bars.iter().map(|one| describe(show, one)).collect::<Vec<_>>().join(" ");
+    y = axis.draw(&mut picture, bars.iter().any(|one| one.amount.is_speed()), y);
+    picture.description = bars.iter().map(describe).collect::<Vec<_>>().join(" ");
     if let Some((study, grid)) = study.and_then(|study| Some((study, study.grid.as_ref()?))) {
         y = table(&mut picture, show, study, grid, y + 26.0);
         picture.description += &describe_grid(show, study, grid);
@@ -211,7 +215,7 @@ impl Axis {
     }
 
     /// The axis under the bars, with its figures.
-    fn draw(&self, picture: &mut Picture, y: f64) -> f64 {
+    fn draw(&self, picture: &mut Picture, with_speed: bool, y: f64) -> f64 {
         let step = if self.top > 3.0 { 1.0 } else { 0.5 };
         let mut value = 0.0;
         while value <= self.top + 1e-9 {
@@ -221,14 +225,18 @@ impl Axis {
             value += step;
         }
         picture.line([LEFT, y], [RIGHT, y], Pen::solid(Tint::Soft, 1.0));
-        let words = "times the entered value, each load alone";
+        let words = if with_speed {
+            "times the entered value, each load alone (of the wind: times the pressure of the speed entered)"
+        } else {
+            "times the entered value, each load alone"
+        };
         write(picture, [0.5 * (LEFT + RIGHT), y + 33.0], words, 12.0, Anchor::Middle, Tint::Ink);
         y + 38.0
     }
 }
 
 /// The bar of one load and what gives first; answers with where the next begins.
-fn bar(picture: &mut Picture, show: Show, axis: &Axis, one: &Bar, y: f64) -> f64 {
+fn bar(picture: &mut Picture, axis: &Axis, one: &Bar, y: f64) -> f64 {
     let (t, b) = (y + 6.0, y + 6.0 + BAR);
     let part = |from: f64, to: f64| [axis.at(from), t, axis.at(to), b];
     let limit = one.factor.unwrap_or(0.0);
@@ -259,11 +267,13 @@ fn bar(picture: &mut Picture, show: Show, axis: &Axis, one: &Bar, y: f64) -> f64
     // Where the load is as entered; not through the words.
     picture.line([axis.at(1.0), t - 6.0], [axis.at(1.0), b + 6.0], Pen::dashed(Tint::Ink, 1.4, &[3.0, 2.0]));
     bold(picture, [20.0, t + 8.0], &showing::capital(&one.name), 11.5);
-    let entered =
-        one.entered.map_or_else(|| "as entered".to_owned(), |v| format!("{} entered", show.pressure(v)));
-    write(picture, [20.0, t + 8.0 + LINE], &entered, SIZE, Anchor::Start, Tint::Soft);
+    let entered = font::wrap(&one.amount.entered(), SIZE, false, LEFT - 24.0);
+    for (n, words) in entered.iter().enumerate() {
+        let line = t + 8.0 + LINE * (n as f64 + 1.0);
+        write(picture, [20.0, line], words, SIZE, Anchor::Start, Tint::Soft);
+    }
     let mut line = b + 4.0;
-    for words in font::wrap(&told(show, one), SIZE, false, RIGHT - LEFT) {
+    for words in font::wrap(&told(one), SIZE, false, RIGHT - LEFT) {
         line += LINE;
         write(picture, [LEFT, line - 1.0], &words, SIZE, Anchor::Start, Tint::Ink);
     }
@@ -271,12 +281,9 @@ fn bar(picture: &mut Picture, show: Show, axis: &Axis, one: &Bar, y: f64) -> f64
 }
 
 /// The reserve of one load in words.
-fn told(show: Show, one: &Bar) -> String {
-    let at = |factor: f64| {
-        let times = format!("{} times", figures(factor, 3, 2));
-        one.entered.map_or_else(|| times.clone(), |v| format!("{} ({times})", show.pressure(v * factor)))
-    };
-    let gives = tame(&one.gives, 200);
+fn told(one: &Bar) -> String {
+    let at = |factor: f64| one.amount.at(factor);
+    let gives = tame(&one.gives, 600);
     match (one.standing, one.factor) {
         (Standing::Above, Some(f)) => format!("First limit at {}: {gives}.", at(f)),
         (Standing::Below, Some(f)) => {
@@ -287,10 +294,10 @@ fn told(show: Show, one: &Bar) -> String {
     }
 }
 
-/// Factors of one load as pressures, where it is one.
+/// One load at a factor of it.
 fn value(show: Show, study: &Reserves, load: Load, factor: f64) -> String {
-    let entered = study.loads.iter().find(|r| r.load == load).and_then(|r| r.entered);
-    entered.map_or_else(|| format!("{} times", figures(factor, 2, 1)), |v| show.pressure(v * factor))
+    let one = study.loads.iter().find(|r| r.load == load);
+    one.map_or_else(String::new, |one| Amount::of(show, one).head(factor))
 }
 
 /// Verdict and worst utilisation of a cell, in words.
@@ -308,7 +315,13 @@ fn table(picture: &mut Picture, show: Show, study: &Reserves, grid: &Grid, y: f6
     bold(picture, [20.0, y], "Snow against wind: the verdict and the worst utilisation", 13.0);
     let wide = (RIGHT - LEFT) / grid.wind.len().max(1) as f64;
     let top = y + 40.0;
-    write(picture, [LEFT, y + 18.0], "wind pressure", SIZE, Anchor::Start, Tint::Soft);
+    let wind = study.loads.iter().find(|r| r.load == Load::Wind);
+    let wind = if wind.is_some_and(|wind| wind.entered_speed.is_some()) {
+        "wind speed (its pressure goes with the square of it)"
+    } else {
+        "wind pressure"
+    };
+    write(picture, [LEFT, y + 18.0], wind, SIZE, Anchor::Start, Tint::Soft);
     write(picture, [20.0, top - 6.0], "ground snow", SIZE, Anchor::Start, Tint::Soft);
     for (w, &factor) in grid.wind.iter().enumerate() {
         let middle = LEFT + (w as f64 + 0.5) * wide;
@@ -374,9 +387,10 @@ fn cell(picture: &mut Picture, of: Box4, verdict: Option<Verdict>, worst: Option
 }
 
 /// A bar in words, for one who cannot see it.
-fn describe(show: Show, one: &Bar) -> String {
-    let entered = one.entered.map_or_else(String::new, |v| format!(", {} entered", show.pressure(v)));
-    format!("{}{entered}: {}", showing::capital(&one.name), told(show, one))
+fn describe(one: &Bar) -> String {
+    let entered = one.amount.entered();
+    let entered = if entered == "as entered" { String::new() } else { format!(", {entered}") };
+    format!("{}{entered}: {}", showing::capital(&one.name), told(one))
 }
 
 /// The grid in words.

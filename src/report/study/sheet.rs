@@ -23,8 +23,18 @@ fn write(heads: &[&str], rows: Vec<Vec<String>>) -> String {
     writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
 }
 
-const ROW: [&str; 9] =
-    ["verdict", "worst", "governs", "rule", "clause", "combination", "buckling_factor", "sag_m", "uplift_N"];
+const ROW: [&str; 10] = [
+    "verdict",
+    "worst",
+    "governs",
+    "rule",
+    "clause",
+    "combination",
+    "buckling_factor",
+    "limit_factor",
+    "sag_m",
+    "uplift_N",
+];
 
 /// A text that a spreadsheet would take for a formula is set off by an apostrophe.
 fn text(words: &str) -> String {
@@ -42,6 +52,7 @@ fn row_cells(row: Option<&Row>) -> Vec<String> {
         first.map_or_else(String::new, |f| f.clause.clone()),
         first.map_or_else(String::new, |f| text(&f.combination)),
         number(row.buckling),
+        number(row.limit()),
         number(row.sag),
         row.uplift.map_or_else(String::new, |lift| lift.to_string()),
     ]
@@ -110,15 +121,17 @@ pub fn span_csv(study: &Swept) -> String {
     write(&heads, rows)
 }
 
-/// `seams`: a line a stiffness.
+/// `seams`: a line a stiffness, before them that of no stiffness, which is the pinned model's.
 #[must_use]
 pub fn seams_csv(study: &SeamStudy) -> String {
     let mut heads = vec!["times", "stiffness_Nm_per_rad_per_m", "timber"];
     heads.extend(ROW);
-    let rows = study.points.iter().map(|p| {
-        let timber = p.row.models.first().and_then(|m| m.timber);
-        let mut cells = vec![number(p.times), p.stiffness.to_string(), number(timber)];
-        cells.extend(row_cells(Some(&p.row)));
+    let none = study.pinned.iter().map(|row| (study.stiffness.map(|_| 0.0), 0.0, row));
+    let points = study.points.iter().map(|p| (p.times, p.stiffness, &p.row));
+    let rows = none.chain(points).map(|(times, stiffness, row)| {
+        let timber = row.models.first().and_then(|m| m.timber);
+        let mut cells = vec![number(times), stiffness.to_string(), number(timber)];
+        cells.extend(row_cells(Some(row)));
         cells
     });
     write(&heads, rows.collect())

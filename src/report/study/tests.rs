@@ -6,8 +6,8 @@ use crate::report::picture::Picture;
 use crate::study::loss::{Loss, Losses};
 use crate::study::reserve::{LoadReserve, Reserves, Standing};
 use crate::study::row::{ModelRow, by_hand};
-use crate::study::seams::{Point, Stretch};
-use crate::study::span::{Step, Sweep};
+use crate::study::seams::{Point, SeamStudy, Stretch};
+use crate::study::span::{Crossing, Step, Sweep, Swept};
 use crate::study::vary::Load;
 
 fn title() -> Title {
@@ -53,7 +53,13 @@ fn swept(steps: Vec<Step>) -> Swept {
         crossings: Vec::new(),
         stretches: Vec::new(),
     };
-    Swept { vary: "span".to_owned(), counted: false, sweeps: vec![sweep], left_out: 0 }
+    Swept {
+        vary: "span".to_owned(),
+        counted: false,
+        sweeps: vec![sweep],
+        keep_their_own: Vec::new(),
+        left_out: 0,
+    }
 }
 
 /// The last words of a picture: the note at its foot.
@@ -110,6 +116,17 @@ fn what_the_project_leaves_out_stands_above_the_figures() {
     assert_eq!(document["not_in_it"], serde_json::json!([words]));
 }
 
+fn compared(candidates: Vec<Candidate>) -> Compared {
+    Compared {
+        candidates,
+        stocked: false,
+        keep_their_own: Vec::new(),
+        strips_set_aside: Vec::new(),
+        left_out: 0,
+        currency: String::new(),
+    }
+}
+
 #[test]
 fn a_comparison_in_which_nothing_holds_says_what_its_order_is() {
     let candidate = |row: Row| Candidate {
@@ -126,8 +143,7 @@ fn a_comparison_in_which_nothing_holds_says_what_its_order_is() {
     };
     let said = |rows: Vec<Row>| {
         let candidates = rows.into_iter().map(candidate).collect();
-        let study = Compared { candidates, stocked: false, left_out: 0, currency: String::new() };
-        compare_text(&title(), &study).split_whitespace().collect::<Vec<_>>().join(" ")
+        compare_text(&title(), &compared(candidates)).split_whitespace().collect::<Vec<_>>().join(" ")
     };
     let none = said(vec![over(Some(1.2)), folding(None)]);
     assert!(!none.contains("among those that hold"), "{none}");
@@ -146,6 +162,8 @@ fn what_gives_at_which_stiffness_is_told_stretch_by_stretch() {
         gives: gives.to_owned(),
     };
     let study = SeamStudy {
+        entered: over(Some(2.0)),
+        pinned: Some(folding(None)),
         stiffness: Some(1000.0),
         origin: "entered".to_owned(),
         points: vec![point(0.1, folding(None)), point(1.0, over(Some(2.0))), point(10.0, over(Some(3.0)))],
@@ -217,6 +235,7 @@ fn a_reserve_says_which_model_gives() {
         first: None,
         buckling: None,
         limit: None,
+        limit_met: false,
         sag: None,
         verdict,
     };
@@ -226,6 +245,7 @@ fn a_reserve_says_which_model_gives() {
         load: Load::Snow,
         name: "snow".to_owned(),
         entered: Some(500.0),
+        entered_speed: None,
         standing: Standing::OverWithoutIt,
         factor: None,
         tried: 1.0,
@@ -253,4 +273,125 @@ fn a_row_of_a_mechanism_has_no_figure_of_another_model() {
     assert_eq!((row.buckling, row.sag, row.uplift), (None, None, None));
     // What each model says by itself is kept.
     assert!(row.models.iter().any(|model| model.name == "rigid" && model.buckling.is_some()));
+}
+
+fn model(name: &str, buckling: f64, limit: f64, limit_met: bool) -> ModelRow {
+    ModelRow {
+        name: name.to_owned(),
+        governs: true,
+        mechanisms: 0,
+        worst: None,
+        timber: None,
+        first: None,
+        buckling: Some(buckling),
+        limit: Some(limit),
+        limit_met,
+        sag: None,
+        verdict: Verdict::Within,
+    }
+}
+
+/// A linear factor of 23 says little of a cap that snaps through at 3.53; a path that ends without a limit says nothing.
+#[test]
+fn what_gives_way_first_is_told_linear_or_not() {
+    let mut row = row(Verdict::Within, Some(0.28), first("shell", "folding", Some(0.28)));
+    row.buckling = Some(23.0);
+    row.models = vec![model("seam", 23.0, 3.53, true)];
+    assert_eq!((row.limit(), row.gives_way()), (Some(3.53), Some(3.53)));
+    let study = swept(vec![step(8.0, Some(row.clone()), None)]);
+    let said = span_text(&title(), &study);
+    assert!(said.contains(" 3.5 ") && !said.contains(" 23 "), "{said}");
+    let sheet = span_csv(&study);
+    assert!(sheet.contains("buckling_factor,limit_factor,") && sheet.contains(",23,3.53,"), "{sheet}");
+    row.models = vec![model("seam", 23.0, 10.0, false)];
+    assert_eq!((row.limit(), row.gives_way()), (None, Some(23.0)));
+    row.models = vec![ModelRow { mechanisms: 1, ..model("pinned", 23.0, 3.0, true) }];
+    assert_eq!(row.limit(), None);
+}
+
+/// Where the limit is crossed the line bends, and a mark says so.
+#[test]
+fn crossings_are_in_the_picture_of_a_sweep() {
+    let within = |worst| row(Verdict::Within, Some(worst), first("timber", "bending", Some(worst)));
+    let mut study = swept(vec![step(4.0, Some(within(0.6)), None), step(6.0, Some(folding(None)), None)]);
+    let plain = span_picture(&title(), &study).unwrap();
+    assert!(!note(&plain).contains("Triangles"));
+    study.sweeps[0].crossings = vec![Crossing {
+        between: [4.5, 4.5005],
+        span: Some(4.5),
+        worst: [Some(0.7), None],
+        verdicts: [Verdict::Within, Verdict::Unstable],
+        holds_below: true,
+        gives: "folds".to_owned(),
+    }];
+    let picture = span_picture(&title(), &study).unwrap();
+    assert!(
+        picture.description.contains("4.5: 0.70, where the limit is crossed; 6: unstable"),
+        "{}",
+        picture.description
+    );
+    assert!(note(&picture).contains("Triangles: the limit is crossed."));
+}
+
+/// A study that was stopped says so where it begins, and so do its pictures.
+#[test]
+fn what_is_not_finished_says_so_first() {
+    let candidate = Candidate {
+        breadth: 0.047,
+        depth: 0.075,
+        grade: "C24".to_owned(),
+        strips: None,
+        mass: Some(400.0),
+        metres: Some(100.0),
+        price: None,
+        row: Some(over(Some(1.2))),
+        fault: None,
+        dominated: false,
+    };
+    let study = Compared { left_out: 3, ..compared(vec![candidate]) };
+    let said = compare_text(&title(), &study);
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("side by side, not finished; of those that were worked out none holds"), "{said}");
+    assert!(said.contains("STOPPED, not finished: 3 rows were not worked out. "), "{said}");
+    assert!(note(&compare_picture(&title(), &study).unwrap()).contains("STOPPED, not finished: 3 rows"));
+    let mut study = swept(vec![step(4.0, Some(over(Some(1.2))), None)]);
+    study.left_out = 1;
+    assert!(note(&span_picture(&title(), &study).unwrap()).contains("STOPPED, not finished: 1 row was"));
+}
+
+/// Groups that keep their own size are told above the rows, of which they are a part.
+#[test]
+fn timbers_that_keep_their_own_size_are_named() {
+    let own = |breadth, depth, values| OwnTimber { roles: vec!["seam".to_owned()], breadth, depth, values };
+    let mut study = compared(Vec::new());
+    study.keep_their_own = vec![
+        own(Some(0.06), Some(0.09), false),
+        own(None, Some(0.1), false),
+        own(Some(0.06), Some(0.09), true),
+    ];
+    study.strips_set_aside = vec!["seam".to_owned(), "arch".to_owned()];
+    let said = compare_text(&title(), &study);
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        said.contains(
+            "([[timber.group]]): seam (60 x 90 mm); seam (100 mm deep); seam (section values of their own)."
+        ),
+        "{said}"
+    );
+    assert!(said.contains("in place of those that [[timber.group]] says of: seam, arch."), "{said}");
+}
+
+/// Rows whose doubts differ in their figures alone say them once.
+#[test]
+fn a_doubt_of_many_rows_is_told_once() {
+    let doubtful = |figure: &str| Row {
+        doubts: vec![format!(
+            "Joints of the seam model move by up to {figure} mm under 1.35 weight: too far."
+        )],
+        ..over(Some(1.2))
+    };
+    let rows = [doubtful("100"), doubtful("97"), doubtful("91")];
+    let said = of_doubts(rows.iter()).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(said.matches("Told as no better").count(), 1, "{said}");
+    assert!(said.contains("up to 100 mm") && said.contains("Other rows likewise"), "{said}");
 }
