@@ -7,6 +7,7 @@ use crate::study::loss::{Loss, Losses};
 use crate::study::reserve::{LoadReserve, Reserves, Standing};
 use crate::study::row::{ModelRow, by_hand};
 use crate::study::seams::{Point, SeamStudy, Stretch};
+use crate::study::sensitivity::Sensitivity;
 use crate::study::span::{Crossing, Step, Sweep, Swept};
 use crate::study::vary::Load;
 
@@ -394,4 +395,40 @@ fn a_doubt_of_many_rows_is_told_once() {
     let said = of_doubts(rows.iter()).split_whitespace().collect::<Vec<_>>().join(" ");
     assert_eq!(said.matches("Told as no better").count(), 1, "{said}");
     assert!(said.contains("up to 100 mm") && said.contains("Other rows likewise"), "{said}");
+}
+
+/// What governs after a small change is told in full, under a letter.
+#[test]
+fn what_governs_after_a_change_is_not_cut_off() {
+    use crate::study::sensitivity::Change;
+    let governs = "timber s34, bending with compression, buckling out of the surface of its panel";
+    let change = |what: &str| Change {
+        what: what.to_owned(),
+        worst: Some(0.9),
+        growth: Some(0.07),
+        timber: Some(0.9),
+        timber_growth: Some(0.07),
+        governs: governs.to_owned(),
+        fault: None,
+    };
+    let study = Sensitivity {
+        worst: Some(0.84),
+        changes: vec![change("ground snow + 10 %"), change("wind pressure + 10 %")],
+        keep_their_own: vec![OwnTimber {
+            roles: vec!["seam".to_owned()],
+            breadth: Some(0.06),
+            depth: None,
+            values: false,
+        }],
+    };
+    let entered = over(Some(0.84));
+    let reserves = Reserves { models: Vec::new(), entered, loads: Vec::new(), grid: None, left_out: 0 };
+    let said = reserve_text(&title(), &reserves, Some(&study), None);
+    assert!(said.lines().all(|line| line.chars().count() <= 80), "{said}");
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(said.matches(governs).count(), 1, "{said}");
+    assert!(
+        said.contains("seam (60 mm broad)") && said.contains("No load was entered that could grow"),
+        "{said}"
+    );
 }
