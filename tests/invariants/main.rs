@@ -55,7 +55,7 @@ fn assessed(project: &Project, full: bool) -> Option<Assessment> {
 }
 
 fn assessed_or_why(project: &Project, full: bool) -> Result<Assessment, String> {
-    let options = Options { full, workings: 1, ..Options::default() };
+    let options = Options { full, workings: 1 };
     assess::assess(project, &options).map_err(|error| {
         assert!(error.is_input(), "the program failed: {error}");
         error.to_string()
