@@ -368,6 +368,27 @@ fn checks_that_were_not_made_are_told_until_their_values_are_given() {
 }
 
 /// A load that is left out, parts that were not entered and stages are told with the answer, whatever is asked.
+/// The exit code of `seams` is that of `check`, also where nothing is known of the seams and stiff enough ones would hold.
+#[test]
+fn seams_end_as_the_check_does() {
+    let folder = TempDir::new().unwrap();
+    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/cider-shed-barrel.toml");
+    let text = fs::read_to_string(example).unwrap();
+    let [wind, feet] = ["\n[wind]", "\n[feet]"].map(|head| text.find(head).unwrap());
+    let left_out = "\n[wind]\nleft_out = \"in a barn\"\n";
+    let text = format!("{}{left_out}{}", &text[..wind], &text[feet..]).replace("0.5 kN/m2", "0.3 kN/m2");
+    fs::write(folder.path().join("shed.toml"), text).unwrap();
+    let (check, _, err) = run(folder.path(), &["check", "shed.toml"]);
+    assert_eq!(check, 1, "{err}");
+    let (seams, out, err) = run(folder.path(), &["seams", "shed.toml", "--json"]);
+    assert_eq!(seams, check, "{err}");
+    let document: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(document["entered"]["verdict"], "unstable");
+    assert_eq!(document["pinned"]["verdict"], "unstable");
+    let points = document["points"].as_array().unwrap();
+    assert!(points.iter().any(|point| point["row"]["verdict"] == "within"), "{out}");
+}
+
 #[test]
 fn what_a_project_leaves_out_is_told_by_every_command() {
     let folder = folder_with("mesh");

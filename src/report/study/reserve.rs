@@ -156,7 +156,7 @@ fn sensitivity_text(show: Show, study: &Sensitivity) -> String {
     out.push_str(&table.text());
     out.push('\n');
     out.push_str(&legend.text());
-    out.push_str(&own_sizes(show, &study.keep_their_own, "timbers"));
+    out.push_str(&own_sizes(show, &study.keep_their_own, "change of the timber"));
     for c in &study.changes {
         if let Some(fault) = &c.fault {
             let fault = show.sentence(&tame(fault, 300));
