@@ -129,6 +129,13 @@ impl Row {
         self.buckling.into_iter().chain(self.limit()).reduce(f64::min)
     }
 
+    /// Times the loads up to which paths were followed that met no limit, of the models that the verdict is taken from; beyond it the linear
+    /// factor stands alone, and flatters.
+    #[must_use]
+    pub fn followed_to(&self) -> Option<f64> {
+        self.models.iter().filter(|m| m.governs && !m.limit_met).filter_map(|m| m.limit).reduce(f64::min)
+    }
+
     /// What governs, in words.
     #[must_use]
     pub fn governs(&self) -> String {

@@ -178,9 +178,13 @@ fn of_sags<'a>(mut rows: impl Iterator<Item = &'a Row>) -> String {
     paragraph(&format!("{words}{mark}"), 0)
 }
 
-/// Times the loads at which a row gives way, for a column.
+/// Times the loads at which a row gives way, for a column; beyond where its path was followed no more than that.
 fn gives_way(row: &Row) -> String {
-    row.gives_way().map_or_else(|| "–".to_owned(), buckling_factor)
+    let Some(factor) = row.gives_way() else { return "–".to_owned() };
+    match row.followed_to() {
+        Some(end) if factor > end * (1.0 + 1e-9) => format!("over {}", buckling_factor(end)),
+        _ => buckling_factor(factor),
+    }
 }
 
 /// Doubts told in full, at most.

@@ -306,6 +306,8 @@ fn what_gives_way_first_is_told_linear_or_not() {
     assert!(sheet.contains("buckling_factor,limit_factor,") && sheet.contains(",23,3.53,"), "{sheet}");
     row.models = vec![model("seam", 23.0, 10.0, false)];
     assert_eq!((row.limit(), row.gives_way()), (None, Some(23.0)));
+    let said = span_text(&title(), &swept(vec![step(8.0, Some(row.clone()), None)]));
+    assert!(said.contains(" over 10 ") && !said.contains(" 23 "), "{said}");
     row.models = vec![ModelRow { mechanisms: 1, ..model("pinned", 23.0, 3.0, true) }];
     assert_eq!(row.limit(), None);
 }
