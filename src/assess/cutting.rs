@@ -95,13 +95,13 @@ pub(super) fn timbers(project: &Project, setup: &Setup) -> Cut {
 /// What to note of a kind of strip.
 fn note(kind: &StripKind, trim_inside: f64) -> String {
     let row = match kind.row {
-        0 => "",
-        1 => "second strip of its side, inside the first",
-        _ => "third strip of its side, inside the others",
+        0 => None,
+        1 => Some("second strip of its side, inside the first".to_owned()),
+        row => Some(format!("strip {} of its side, inside the others", row + 1)),
     };
-    let trim = if trim_inside > TRIM { "trim on the inside where it runs past its neighbour" } else { "" };
-    let ends = if kind.of == MemberKind::Bar { "cut the ends to what they meet" } else { "" };
-    [row, trim, ends].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
+    let trim = (trim_inside > TRIM).then(|| "trim on the inside where it runs past its neighbour".to_owned());
+    let ends = (kind.of == MemberKind::Bar).then(|| "cut the ends to what they meet".to_owned());
+    [row, trim, ends].into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
 /// A warning of panels whose strips do not fit into them; none where all do.
@@ -116,12 +116,15 @@ pub(super) fn no_room(setup: &Setup, cut: &Cut, of_panel: &[String]) -> Option<S
     kinds.sort_by_key(|kind| (kind.len(), *kind));
     kinds.dedup();
     let member = setup.shell.members.iter().position(|member| member.panels.contains(&PanelId(panel)))?;
-    let (one, have) = if kinds.len() == 1 { ("Panel kind", "has") } else { ("Panel kinds", "have") };
+    let called = match kinds[..] {
+        [one] => format!("Panel kind {one} has"),
+        _ if cut.without_room.iter().all(|&without| without) => "All kinds of panel have".to_owned(),
+        _ => format!("Panel kinds {} have", kinds.join(", ")),
+    };
     Some(format!(
-        "{one} {} {have} no room for the strips ({:.0} mm broad): at a side of such a panel the mitres meet before the strip's inner \
+        "{called} no room for the strips ({:.0} mm broad): at a side of such a panel the mitres meet before the strip's inner \
          edge, so no such frame can be made, though it was checked like the others. Move the base plane, divide otherwise, \
          or take narrower timber.",
-        kinds.join(", "),
         setup.timbers[member].strip.breadth * 1e3
     ))
 }

@@ -454,7 +454,8 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
             .map(str::to_owned)
             .collect(),
         sources: notes::sources(project, setup),
-        warnings: [told, no_room, notes::warnings(project, found)].concat(),
+        // A terminal shows few: what may be a slip comes first, as all else may follow from it.
+        warnings: [told, project.warnings.clone(), no_room, notes::warnings(project, found)].concat(),
         input_sha256: notes::checksum(project),
         input_text: project.text().to_owned(),
     })

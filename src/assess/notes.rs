@@ -293,7 +293,7 @@ fn stated(what: &str, source: Option<&str>) -> String {
     }
 }
 
-/// Suspicious inputs, provisional figures, and models that were not run.
+/// What the answer leaves doubtful, provisional figures, and models that were not run.
 #[must_use]
 pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = found.doubts();
@@ -307,7 +307,6 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
                 .to_owned(),
         );
     }
-    out.extend(project.warnings.iter().cloned());
     let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
     if holds(found.verdict) {
         for model in &found.models {

@@ -8,7 +8,7 @@ use crate::shell::ShellError;
 use crate::shell::ask::{MeshAsk, MeshLines};
 use crate::shell::build::{Made, Own};
 use crate::shell::mesh_fault::MeshFault;
-use crate::shell::net::{Net, area_vector, edge, joints_on_rims, middle, sides, size_of};
+use crate::shell::net::{Net, area_vector, boundary_loops, edge, joints_on_rims, middle, sides, size_of};
 use crate::shell::{Outline, Shape};
 use crate::vector::Vec3;
 use std::collections::{BTreeMap, BTreeSet};
@@ -449,31 +449,6 @@ fn out_of_plane(net: &Net, corners: &[usize]) -> (f64, f64) {
     let off = corners.iter().map(|&corner| (net.points[corner] - at).dot(&normal).abs()).fold(0.0, f64::max);
     let longest = sides(corners).map(|(a, b)| (net.points[b] - net.points[a]).norm()).fold(0.0, f64::max);
     (if corners.len() == 3 { 0.0 } else { off }, longest)
-}
-
-/// The rims as closed rings of joints, in the direction that has the panels on the left.
-pub(crate) fn boundary_loops(net: &Net) -> Vec<Vec<usize>> {
-    let mut next: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-    for ((a, b), along) in net.edges() {
-        if let [(_, forward)] = along[..] {
-            let (from, to) = if forward { (a, b) } else { (b, a) };
-            next.entry(from).or_default().push(to);
-        }
-    }
-    let mut loops = Vec::new();
-    while let Some((&start, _)) = next.iter().find(|(_, to)| !to.is_empty()) {
-        let mut ring = Vec::new();
-        let mut at = start;
-        while let Some(to) = next.get_mut(&at).and_then(Vec::pop) {
-            ring.push(at);
-            at = to;
-            if at == start {
-                break;
-            }
-        }
-        loops.push(ring);
-    }
-    loops
 }
 
 fn outline(net: &Net, feet: &[bool]) -> Outline {

@@ -172,6 +172,31 @@ pub(crate) fn middle(points: &[Vec3], corners: &[usize]) -> Vec3 {
     corners.iter().map(|&corner| points[corner]).sum::<Vec3>() / corners.len() as f64
 }
 
+/// The rims as closed rings of joints, in the direction that has the panels on the left.
+pub(crate) fn boundary_loops(net: &Net) -> Vec<Vec<usize>> {
+    let mut next: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for ((a, b), along) in net.edges() {
+        if let [(_, forward)] = along[..] {
+            let (from, to) = if forward { (a, b) } else { (b, a) };
+            next.entry(from).or_default().push(to);
+        }
+    }
+    let mut loops = Vec::new();
+    while let Some((&start, _)) = next.iter().find(|(_, to)| !to.is_empty()) {
+        let mut ring = Vec::new();
+        let mut at = start;
+        while let Some(to) = next.get_mut(&at).and_then(Vec::pop) {
+            ring.push(at);
+            at = to;
+            if at == start {
+                break;
+            }
+        }
+        loops.push(ring);
+    }
+    loops
+}
+
 /// Joints of a ring of rims that lie on one of its rims without being an end of it, nearer than `near`: joint and ends of the
 /// rim, each once.
 pub(crate) fn joints_on_rims(points: &[Vec3], ring: &[usize], near: f64) -> Vec<(usize, [usize; 2])> {

@@ -47,6 +47,12 @@ impl First {
             format!("{} {}, {}", self.what, self.id, self.rule)
         }
     }
+
+    /// The same without the name of the part: "fixing: end distance of the fixings".
+    #[must_use]
+    pub fn kind(&self) -> String {
+        if self.what == "shell" { self.rule.clone() } else { format!("{}: {}", self.what, self.rule) }
+    }
 }
 
 /// One joint model of a row.
@@ -145,6 +151,21 @@ impl Row {
 
 fn number(value: f64) -> Option<f64> {
     value.is_finite().then_some(value)
+}
+
+/// What gives first in the seam model, a part and a rule, for tests.
+#[cfg(test)]
+pub(crate) fn first_by_hand(what: &str, rule: &str) -> First {
+    First {
+        what: what.to_owned(),
+        id: "s1".to_owned(),
+        place: String::new(),
+        utilisation: None,
+        rule: rule.to_owned(),
+        clause: String::new(),
+        combination: String::new(),
+        model: "seam".to_owned(),
+    }
 }
 
 /// A row of a verdict and what gives, with nothing else in it, for tests.

@@ -10,7 +10,7 @@ use crate::assess::{AssessError, setup, verdict};
 use crate::model::ask::{JointModel, SeamStiffness};
 use crate::project::Project;
 use crate::shell::{self, Shell};
-use crate::study::row::{Row, row};
+use crate::study::row::{First, Row, row};
 use crate::study::seams_words::words;
 use crate::study::watch::{Quiet, Watch};
 use crate::study::{look, vary};
@@ -230,16 +230,7 @@ fn turn(project: &Project, shell: &Shell, known: Option<f64>, pair: &[Point]) ->
 fn stretches(points: &[Point]) -> Vec<Stretch> {
     let mut out: Vec<Stretch> = Vec::new();
     for point in points {
-        let gives = point.row.first.as_ref().map_or_else(
-            || point.row.governs(),
-            |first| {
-                if first.what == "shell" {
-                    first.rule.clone()
-                } else {
-                    format!("{}: {}", first.what, first.rule)
-                }
-            },
-        );
+        let gives = point.row.first.as_ref().map_or_else(|| point.row.governs(), First::kind);
         let verdict = point.row.verdict;
         match out.last_mut() {
             Some(last) if last.gives == gives && last.verdict == verdict => {
@@ -260,20 +251,10 @@ fn stretches(points: &[Point]) -> Vec<Stretch> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study::row::{First, by_hand};
+    use crate::study::row::{by_hand, first_by_hand};
 
     fn point(times: f64, verdict: Verdict, what: &str, rule: &str) -> Point {
-        let first = First {
-            what: what.to_owned(),
-            id: format!("s{times}"),
-            place: String::new(),
-            utilisation: None,
-            rule: rule.to_owned(),
-            clause: String::new(),
-            combination: String::new(),
-            model: "seam".to_owned(),
-        };
-        let row = by_hand(verdict, first);
+        let row = by_hand(verdict, first_by_hand(what, rule));
         Point { times: Some(times), stiffness: 1000.0 * times, row }
     }
 

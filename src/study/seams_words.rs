@@ -127,20 +127,10 @@ fn throughout(known: bool, first: &Row, stretches: usize, pinned: &Row) -> Strin
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study::row::{First, by_hand};
+    use crate::study::row::{by_hand, first_by_hand};
 
     fn row(verdict: Verdict, rule: &str) -> Row {
-        let first = First {
-            what: "shell".to_owned(),
-            id: "whole".to_owned(),
-            place: String::new(),
-            utilisation: None,
-            rule: rule.to_owned(),
-            clause: String::new(),
-            combination: String::new(),
-            model: "seam".to_owned(),
-        };
-        by_hand(verdict, first)
+        by_hand(verdict, first_by_hand("shell", rule))
     }
 
     fn point(times: f64, verdict: Verdict) -> Point {

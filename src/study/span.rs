@@ -279,11 +279,7 @@ fn stretches(steps: &[Step]) -> Vec<Stretch> {
     let mut out: Vec<Stretch> = Vec::new();
     for step in steps {
         let Some(first) = step.row.as_ref().and_then(|r| r.first.as_ref()) else { continue };
-        let governs = if first.what == "shell" {
-            first.rule.clone()
-        } else {
-            format!("{}: {}", first.what, first.rule)
-        };
+        let governs = first.kind();
         match out.last_mut() {
             Some(last) if last.governs == governs => last.values[1] = step.value,
             _ => out.push(Stretch { values: [step.value, step.value], governs }),

@@ -12,6 +12,7 @@ mod leader;
 mod legend;
 mod moved;
 mod paint;
+mod parts;
 mod scene;
 mod sheet;
 mod view;

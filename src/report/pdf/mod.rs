@@ -187,9 +187,10 @@ fn set(sheets: &mut Sheets, block: &Block) {
             if tall < sheets.height() * 0.5 {
                 sheets.keep(tall);
             }
+            let left = beside_names(sheets.width(), pairs);
             sheets.tagged(StructRole::L, |sheets| {
                 for (name, value) in pairs {
-                    fact(sheets, name, value);
+                    fact(sheets, name, value, left);
                 }
             });
             sheets.gap(5.0);
@@ -228,9 +229,14 @@ fn caption_of(sheets: &mut Sheets, caption: &str) {
     });
 }
 
+/// Where values begin beside their names: at one place of every list, further right where a name is longer.
+fn beside_names(width: f64, pairs: &[(String, String)]) -> f64 {
+    let names = pairs.iter().map(|(name, _)| font::width(name, BODY, false) + BODY);
+    names.fold(0.3 * width, f64::max)
+}
+
 /// A name and its value beside it.
-fn fact(sheets: &mut Sheets, name: &str, value: &str) {
-    let wide = sheets.width() * 0.3;
+fn fact(sheets: &mut Sheets, name: &str, value: &str, wide: f64) {
     let lines = font::wrap(value, BODY, true, sheets.width() - wide).len();
     #[allow(clippy::cast_precision_loss, reason = "a few lines")]
     sheets.keep(lines as f64 * BODY * LEADING);
@@ -409,6 +415,22 @@ mod tests {
         assert_eq!(columns("sill = true"), [(0, "sill "), (5, "= true")]);
         assert_eq!(columns("[shell]"), [(0, "[shell]")]);
         assert!(columns("   ").is_empty());
+    }
+
+    /// No name runs into its value, on either paper.
+    #[test]
+    fn values_begin_beyond_the_longest_name() {
+        for wide in [Sheets::new(false).width(), Sheets::new(true).width()] {
+            let of =
+                |name: &str| vec![("Height".to_owned(), "2 m".to_owned()), (name.to_owned(), String::new())];
+            assert!((beside_names(wide, &of("Length")) - 0.3 * wide).abs() < 1e-9);
+            let long = "Length, between outermost joints";
+            let left = beside_names(wide, &of(long));
+            assert!(
+                left > 0.3 * wide && left > font::width(long, BODY, false) && left < 0.5 * wide,
+                "{left}"
+            );
+        }
     }
 
     #[test]

@@ -117,6 +117,21 @@ fn what_the_project_leaves_out_stands_above_the_figures() {
     assert_eq!(document["not_in_it"], serde_json::json!([words]));
 }
 
+fn candidate(row: Row) -> Candidate {
+    Candidate {
+        breadth: 0.047,
+        depth: 0.075,
+        grade: "C24".to_owned(),
+        strips: None,
+        mass: Some(400.0),
+        metres: Some(100.0),
+        price: None,
+        row: Some(row),
+        fault: None,
+        dominated: false,
+    }
+}
+
 fn compared(candidates: Vec<Candidate>) -> Compared {
     Compared {
         candidates,
@@ -130,18 +145,6 @@ fn compared(candidates: Vec<Candidate>) -> Compared {
 
 #[test]
 fn a_comparison_in_which_nothing_holds_says_what_its_order_is() {
-    let candidate = |row: Row| Candidate {
-        breadth: 0.047,
-        depth: 0.075,
-        grade: "C24".to_owned(),
-        strips: None,
-        mass: Some(400.0),
-        metres: Some(100.0),
-        price: None,
-        row: Some(row),
-        fault: None,
-        dominated: false,
-    };
     let said = |rows: Vec<Row>| {
         let candidates = rows.into_iter().map(candidate).collect();
         compare_text(&title(), &compared(candidates)).split_whitespace().collect::<Vec<_>>().join(" ")
@@ -339,19 +342,7 @@ fn crossings_are_in_the_picture_of_a_sweep() {
 /// A study that was stopped says so where it begins, and so do its pictures.
 #[test]
 fn what_is_not_finished_says_so_first() {
-    let candidate = Candidate {
-        breadth: 0.047,
-        depth: 0.075,
-        grade: "C24".to_owned(),
-        strips: None,
-        mass: Some(400.0),
-        metres: Some(100.0),
-        price: None,
-        row: Some(over(Some(1.2))),
-        fault: None,
-        dominated: false,
-    };
-    let study = Compared { left_out: 3, ..compared(vec![candidate]) };
+    let study = Compared { left_out: 3, ..compared(vec![candidate(over(Some(1.2)))]) };
     let said = compare_text(&title(), &study);
     let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(said.contains("side by side, not finished; of those that were worked out none holds"), "{said}");
