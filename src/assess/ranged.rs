@@ -78,8 +78,11 @@ pub struct PointResult {
     pub governs: String,
     /// Combination that it governs under; empty for a mechanism.
     pub combination: String,
-    /// Lowest buckling factor of those models; absent where nothing buckles.
+    /// Lowest linear buckling factor of those models; absent where nothing buckles.
     pub buckling: Option<f64>,
+    /// Times the loads at which the whole gives way in those models: the lower of linear factor and nonlinear path, and no
+    /// more than the path was followed to (10); absent likewise.
+    pub gives_way: Option<f64>,
     /// Greatest sag at once in those models \[m\].
     pub sag: Option<f64>,
     /// Greatest lift of a foot in those models, design value \[N\]; absent where none could be solved.
@@ -133,8 +136,10 @@ pub struct Spread {
 pub struct RangeResults {
     /// Worst utilisation.
     pub utilisation: Spread,
-    /// Lowest buckling factor.
+    /// Lowest linear buckling factor.
     pub buckling: Spread,
+    /// Times the loads at which the whole gives way.
+    pub gives_way: Spread,
     /// Greatest sag \[m\].
     pub sag: Spread,
     /// Greatest lift of a foot \[N\].
@@ -165,7 +170,7 @@ pub struct ModelSpread {
 /// A result that a point within makes worse than every corner does.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Beyond {
-    /// "verdict", "utilisation", "buckling", "sag", "uplift", "slide" or "foot moment".
+    /// "verdict", "utilisation", "gives way", "sag", "uplift", "slide" or "foot moment".
     pub result: String,
     /// The point.
     pub point: String,

@@ -52,7 +52,7 @@ pub(crate) fn results(r: &Ranges, show: Show) -> Vec<(String, String)> {
         }
     }
     let whole = &r.results;
-    out.push(("buckling".to_owned(), spread(&whole.buckling, show::buckling_factor, "no factor")));
+    out.push(("gives way".to_owned(), spread(&whole.gives_way, show::gives_way, "no factor")));
     out.push(("sag".to_owned(), spread(&whole.sag, |v| show.movement(v), folds)));
     out.push(("uplift".to_owned(), spread(&whole.uplift, |v| show.force(v), folds)));
     out.push(("slide".to_owned(), spread(&whole.slide, |v| show.force(v), folds)));
@@ -123,7 +123,7 @@ fn beyond_words(beyond: &Beyond, show: Show) -> String {
         v.map_or_else(
             || "no resistance".to_owned(),
             |v| match beyond.result.as_str() {
-                "buckling" => show::buckling_factor(v),
+                "gives way" => show::gives_way(v),
                 "sag" => show.movement(v),
                 "uplift" | "slide" => show.force(v),
                 "foot moment" => moment(show, v),
@@ -143,7 +143,7 @@ fn beyond_words(beyond: &Beyond, show: Show) -> String {
 /// The points that [`results`] and [`remarks`] name: id and where the inputs stand.
 pub(crate) fn named(r: &Ranges) -> Vec<(String, String)> {
     let whole = &r.results;
-    let spreads = [&whole.buckling, &whole.sag, &whole.uplift, &whole.slide];
+    let spreads = [&whole.gives_way, &whole.sag, &whole.uplift, &whole.slide];
     let spreads = spreads
         .into_iter()
         .chain(feet_turn(whole).then_some(&whole.foot_moment))

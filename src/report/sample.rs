@@ -381,6 +381,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
                 stiffness: 3000.0 * times,
                 utilisation: Some(0.7 + 0.42 / times.sqrt()),
                 buckling: Some(4.0 * times.powf(0.6)),
+                gives_way: Some((3.5 * times.powf(0.6)).min(10.0)),
                 sag: Some(0.007 / times.powf(0.7)),
             })
             .to_vec(),

@@ -1,6 +1,7 @@
 //! How a quantity looks to a reader: metric or imperial, plain digits, and names made harmless.
 
 use crate::assess::fill::INFINITE;
+use crate::assess::paths::PATH_ENOUGH;
 use crate::assess::results::{Assessment, Verdict};
 use crate::assess::stability::TELLING;
 use crate::assess::verdict::RESTS_ON_SEAMS;
@@ -247,6 +248,11 @@ pub(crate) fn buckling_factor(factor: f64) -> String {
         return "less than 0.01".to_owned();
     }
     if factor > TELLING && factor.is_finite() { format!("over {TELLING}") } else { figures(factor, 2, 2) }
+}
+
+/// Times the loads at which the whole gives way, as found along a path that is followed no further than [`PATH_ENOUGH`].
+pub(crate) fn gives_way(factor: f64) -> String {
+    if factor < PATH_ENOUGH { buckling_factor(factor) } else { format!("over {}", buckling_factor(PATH_ENOUGH)) }
 }
 
 /// A number to so many significant figures but no more than `decimals`, trailing zeros kept out,

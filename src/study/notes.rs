@@ -49,6 +49,7 @@ pub fn for_notes(
                     stiffness: p.stiffness,
                     utilisation: model.timber,
                     buckling: model.buckling,
+                    gives_way: p.row.gives_way_as_followed(),
                     sag: model.sag,
                 })
             })

@@ -222,6 +222,7 @@ fn point(ranged: &Ranged, id: String, tried: &Tried) -> PointResult {
         governs: row.governs(),
         combination: row.first.as_ref().map_or_else(String::new, |first| first.combination.clone()),
         buckling: row.buckling,
+        gives_way: row.gives_way_as_followed(),
         sag: row.sag,
         uplift: tried.solved.then_some(tried.uplift),
         slide: tried.solved.then_some(tried.slide),
@@ -287,6 +288,7 @@ fn results(points: &[&PointResult]) -> RangeResults {
     RangeResults {
         utilisation: spread(points, |point| point.utilisation),
         buckling: spread(points, |point| point.buckling),
+        gives_way: spread(points, |point| point.gives_way),
         sag: spread(points, |point| point.sag),
         uplift: spread(points, |point| point.uplift),
         slide: spread(points, |point| point.slide),
@@ -309,10 +311,10 @@ fn beyond(corners: &[PointResult], within: &[PointResult]) -> Vec<Beyond> {
         });
     }
     type Of = fn(&PointResult) -> Option<f64>;
-    // Of a buckling factor the least is the worst: looked at upside down.
+    // Of what the whole gives way at the least is the worst: looked at upside down.
     let kinds: [(&str, Of, f64); 6] = [
         ("utilisation", |p| p.utilisation, 1.0),
-        ("buckling", |p| p.buckling, -1.0),
+        ("gives way", |p| p.gives_way, -1.0),
         ("sag", |p| p.sag, 1.0),
         ("uplift", |p| p.uplift, 1.0),
         ("slide", |p| p.slide, 1.0),
@@ -324,7 +326,7 @@ fn beyond(corners: &[PointResult], within: &[PointResult]) -> Vec<Beyond> {
             all.reduce(|a, b| if b.0 > a.0 { b } else { a })
         };
         // A corner that folds has no number, and nothing is worse than that.
-        let folds = result != "buckling" && corners.iter().any(|p| of(p).is_none());
+        let folds = result != "gives way" && corners.iter().any(|p| of(p).is_none());
         if let (Some((at_corners, _)), Some((value, point))) = (worst(corners), worst(within))
             && value > at_corners
             && (result != "foot moment" || value >= TELLING)
@@ -356,7 +358,7 @@ mod tests {
         id: &str,
         verdict: Verdict,
         utilisation: Option<f64>,
-        buckling: f64,
+        gives_way: f64,
         uplift: f64,
     ) -> PointResult {
         PointResult {
@@ -369,7 +371,8 @@ mod tests {
             utilisation,
             governs: String::new(),
             combination: String::new(),
-            buckling: Some(buckling),
+            buckling: Some(2.0 * gives_way),
+            gives_way: Some(gives_way),
             sag: Some(0.001),
             uplift: utilisation.map(|_| uplift),
             slide: utilisation.map(|_| 10.0),
@@ -390,7 +393,7 @@ mod tests {
         let wanted = [
             ("verdict", Some(1.1), Some(0.9)),
             ("utilisation", Some(1.1), Some(0.9)),
-            ("buckling", Some(2.5), Some(3.0)),
+            ("gives way", Some(2.5), Some(3.0)),
         ];
         assert_eq!(told, wanted);
     }

@@ -135,6 +135,12 @@ impl Row {
         self.buckling.into_iter().chain(self.limit()).reduce(f64::min)
     }
 
+    /// The same, and no more than paths were followed to that met no limit: beyond, the linear factor alone flatters.
+    #[must_use]
+    pub fn gives_way_as_followed(&self) -> Option<f64> {
+        self.gives_way().map(|factor| self.followed_to().map_or(factor, |end| factor.min(end)))
+    }
+
     /// Times the loads up to which paths were followed that met no limit, of the models that the verdict is taken from; beyond it the linear
     /// factor stands alone, and flatters.
     #[must_use]

@@ -385,8 +385,11 @@ pub struct SeamPoint {
     pub stiffness: f64,
     /// Worst utilisation of any timber; absent where the model is a mechanism.
     pub utilisation: Option<f64>,
-    /// Lowest buckling factor; absent where no combination compresses it.
+    /// Lowest linear buckling factor; absent where no combination compresses it.
     pub buckling: Option<f64>,
+    /// Times the loads at which the whole gives way: the lower of linear factor and nonlinear path, and no more than the
+    /// path was followed to (10).
+    pub gives_way: Option<f64>,
     /// Greatest sag \[m\]; absent where the model is a mechanism.
     pub sag: Option<f64>,
 }

@@ -90,13 +90,14 @@ pub(super) fn workings(a: &Assessment) -> String {
 
 pub(super) fn seam_curve(a: &Assessment) -> String {
     let mut table =
-        Table::new(&["times", "stiffness_Nm_per_rad_per_m", "utilisation", "buckling_factor", "sag_m"]);
+        Table::new(&["times", "stiffness_Nm_per_rad_per_m", "utilisation", "buckling_factor", "gives_way", "sag_m"]);
     for p in &a.seam_curve {
         table.row(&[
             number(p.times),
             number(p.stiffness),
             maybe(p.utilisation),
             maybe(p.buckling),
+            maybe(p.gives_way),
             maybe(p.sag),
         ]);
     }
@@ -219,6 +220,7 @@ pub(super) fn ranges(r: &Ranges) -> String {
         "governs",
         "combination",
         "buckling_factor",
+        "gives_way",
         "sag_m",
         "uplift_N",
         "slide_N",
@@ -238,6 +240,7 @@ pub(super) fn ranges(r: &Ranges) -> String {
             text(&p.governs),
             text(&p.combination),
             maybe(p.buckling),
+            maybe(p.gives_way),
             maybe(p.sag),
             maybe(p.uplift),
             maybe(p.slide),
@@ -267,6 +270,7 @@ pub(super) fn range_results(r: &Ranges) -> String {
     let all = &r.results;
     put("utilisation", "", &all.utilisation);
     put("buckling factor", "", &all.buckling);
+    put("gives way", "", &all.gives_way);
     put("sag", "m", &all.sag);
     put("uplift", "N", &all.uplift);
     put("slide", "N", &all.slide);

@@ -12,7 +12,7 @@ use plotters::{
 use super::{Builder, Cell, Table};
 use crate::report::picture::chart::{Canvas, FINE, colour, head};
 use crate::report::picture::{Picture, tint::Tint};
-use crate::report::show::{figures, tame};
+use crate::report::show::{figures, gives_way, tame};
 
 impl Builder<'_> {
     pub(super) fn seam_curve(&mut self) {
@@ -42,7 +42,7 @@ impl Builder<'_> {
         }
         let mut table = Table::new(
             "The curve in figures, two figures each",
-            &["#Times", "#Seam stiffness", "#Worst timber", "#Buckling factor", "#Sag"],
+            &["#Times", "#Seam stiffness", "#Worst timber", "#Gives way", "#Sag"],
         );
         for point in &a.seam_curve {
             table.row([
@@ -50,7 +50,7 @@ impl Builder<'_> {
                 Cell::plain(show.seam_stiffness(point.stiffness)),
                 point.utilisation.map_or_else(|| Cell::plain("unstable"), Cell::utilisation),
                 Cell::plain(
-                    point.buckling.map_or_else(|| "–".to_owned(), crate::report::show::buckling_factor),
+                    point.gives_way.map_or_else(|| "–".to_owned(), gives_way),
                 ),
                 Cell::plain(
                     point.sag.map_or_else(|| "–".to_owned(), |s| show.linear_movement(s, a.size.span)),
@@ -58,6 +58,10 @@ impl Builder<'_> {
             ]);
         }
         self.table(table, "");
+        self.say(
+            "Gives way: at so many times the loads, the lower of the linear buckling factor and the nonlinear path, which is \
+             followed up to 10 times.",
+        );
     }
 
     fn chart(&self) -> Option<Picture> {
@@ -76,7 +80,7 @@ impl Builder<'_> {
         let top = points.iter().map(|p| p.1).fold(1.2, f64::max) * 1.08;
         let title = "Worst timber against the stiffness of the seams";
         let mut picture = Picture::new(820.0, 402.0, title);
-        let above = head(&mut picture, title, &tame(&self.assessment.project, 60));
+        let above = head(&mut picture, title, &tame(&self.assessment.project, 60), &[]);
         picture.description = points
             .iter()
             .map(|(times, u)| {

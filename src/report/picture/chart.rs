@@ -26,16 +26,21 @@ impl<'a> Canvas<'a> {
     }
 }
 
-/// Puts a title, and whose it is, at the head of a chart, as the drawings have them; answers with the height
-/// that they take.
-pub(crate) fn head(picture: &mut Picture, title: &str, whose: &str) -> f64 {
+/// Puts a title, whose it is, and what a reader is to know beforehand (`asides`, in sentences) at the head of a chart, as the
+/// drawings have them; answers with the height that they take.
+pub(crate) fn head(picture: &mut Picture, title: &str, whose: &str, asides: &[String]) -> f64 {
     picture.title = format!("{whose}: {title}");
-    for (y, text, size, bold, tint) in
-        [(30.0, title, 17.0, true, Tint::Ink), (48.0, whose, 11.5, false, Tint::Soft)]
-    {
+    let mut lines = vec![
+        (30.0, title.to_owned(), 17.0, true, Tint::Ink),
+        (48.0, whose.to_owned(), 11.5, false, Tint::Soft),
+    ];
+    let said = asides.iter().flat_map(|aside| font::wrap(aside, 10.5, false, picture.width - 40.0));
+    lines.extend(said.enumerate().map(|(n, line)| (63.0 + 13.5 * n as f64, line, 10.5, false, Tint::Ink)));
+    let above = lines.last().map_or(0.0, |line| line.0) + 12.0;
+    for (y, text, size, bold, tint) in lines {
         picture.words(Words {
             at: [20.0, y],
-            text: text.to_owned(),
+            text,
             size,
             bold,
             tint,
@@ -44,7 +49,7 @@ pub(crate) fn head(picture: &mut Picture, title: &str, whose: &str) -> f64 {
             haloed: false,
         });
     }
-    60.0
+    above
 }
 
 /// The library's colour for a tint; [`Canvas`] finds the tint again from it.

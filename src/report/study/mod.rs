@@ -23,7 +23,7 @@ pub use span::span_text;
 use serde::Serialize;
 
 use crate::assess::words::INDICATIVE;
-use crate::report::show::{self, Show, buckling_factor, figures, tame, utilisation};
+use crate::report::show::{self, Show, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::compare::{Candidate, Compared};
 use crate::study::row::{First, Row};
@@ -68,14 +68,20 @@ pub fn json<T: Serialize>(project: &Title, study: &'static str, content: &T) -> 
 /// What stands above a study. `left_out`: rows that are missing, as the work was stopped.
 fn head(project: &Title, what: &str, left_out: usize) -> String {
     let stopped = if left_out > 0 { paragraph(&stopped(left_out), 0) } else { String::new() };
-    let point = project.point.as_ref().map_or_else(String::new, |point| {
+    let asides: String = asides(project).iter().map(|words| paragraph(words, 0)).collect();
+    paragraph(&format!("{}: {what}", tame(&project.name, 60)), 0) + &stopped + &asides + "\n"
+}
+
+/// What a reader of a study, or of its picture alone, is to know beforehand: where in the ranges of its inputs it stands, and what
+/// is not in it.
+fn asides(project: &Title) -> Vec<String> {
+    let point = project.point.as_ref().map(|point| {
         let words = "Inputs are ranges; this is at the worst point of them that `check` found, and elsewhere \
                      in them the answer may differ: ";
-        paragraph(&format!("{words}{}.", tame(point, 600)), 0)
+        format!("{words}{}.", tame(point, 600))
     });
-    let left_out: String =
-        project.not_in_it.iter().map(|words| paragraph(&show::sentences(words, 400), 0)).collect();
-    paragraph(&format!("{}: {what}", tame(&project.name, 60)), 0) + &stopped + &point + &left_out + "\n"
+    let left_out = project.not_in_it.iter().map(|words| show::sentences(words, 400));
+    point.into_iter().chain(left_out).collect()
 }
 
 fn stopped(left_out: usize) -> String {
@@ -180,11 +186,7 @@ fn of_sags<'a>(mut rows: impl Iterator<Item = &'a Row>) -> String {
 
 /// Times the loads at which a row gives way, for a column; beyond where its path was followed no more than that.
 fn gives_way(row: &Row) -> String {
-    let Some(factor) = row.gives_way() else { return "–".to_owned() };
-    match row.followed_to() {
-        Some(end) if factor > end * (1.0 + 1e-9) => format!("over {}", buckling_factor(end)),
-        _ => buckling_factor(factor),
-    }
+    row.gives_way_as_followed().map_or_else(|| "–".to_owned(), show::gives_way)
 }
 
 /// Doubts told in full, at most.

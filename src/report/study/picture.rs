@@ -10,7 +10,7 @@ use plotters::{
     style::{Color, IntoFont, ShapeStyle, TextStyle},
 };
 
-use super::{name, show, timber, whose};
+use super::{asides, name, show, timber, whose};
 use crate::assess::results::Verdict;
 use crate::report::font;
 use crate::report::picture::chart::{Canvas, FINE, colour, head};
@@ -26,6 +26,8 @@ use crate::study::span::{Crossing, Swept};
 const WIDE: f64 = 820.0;
 /// See [`WIDE`].
 const TALL: f64 = 470.0;
+/// Height of a head that says nothing beside the title.
+const BARE_HEAD: f64 = 60.0;
 /// Room at the left for the figures of the axis.
 const LEFT: f64 = 52.0;
 /// Room below for those of the other.
@@ -219,7 +221,9 @@ fn draw(project: &Title, chart: &Chart) -> Option<Picture> {
     let named = chart.series.iter().filter(|s| s.joined).count().min(6) as f64;
     let top = points().map(|p| p.1).fold(1.2, f64::max).min(TOP) * (1.06 + 0.05 * named);
     let mut picture = Picture::new(WIDE, TALL, chart.title);
-    let above = head(&mut picture, chart.title, &whose(&project.name, chart.left_out));
+    let above = head(&mut picture, chart.title, &whose(&project.name, chart.left_out), &asides(project));
+    let tall = TALL + above - BARE_HEAD;
+    picture.height = tall;
     let tell = |s: &Series| {
         let told = s.points.iter().zip(&s.labels).zip(&s.marks).filter(|(_, mark)| **mark != Mark::Beyond);
         let each = told.map(|((p, l), mark)| {
@@ -251,7 +255,7 @@ fn draw(project: &Title, chart: &Chart) -> Option<Picture> {
     let crossed = if has(Mark::Crossing) { "Triangles: the limit is crossed." } else { "" };
     let note = [note, crossed].join(" ");
     let note = note.trim();
-    picture.caution([WIDE - 14.0, TALL - 10.0], note);
+    picture.caution([WIDE - 14.0, tall - 10.0], note);
     Some(picture)
 }
 

@@ -4,7 +4,7 @@
 //! verdict stands in words: no meaning rests on a colour alone.
 
 use super::amount::Amount;
-use super::{show, whose};
+use super::{asides, show, whose};
 use crate::assess::results::{Reserve, ReserveStanding as Standing, Verdict};
 use crate::report::font;
 use crate::report::picture::chart::head;
@@ -46,7 +46,7 @@ pub fn reserve_picture(project: &Title, study: &Reserves) -> Option<Picture> {
         tried: one.tried,
         gives: one.gives(),
     });
-    draw(&project.name, show, &bars.collect::<Vec<_>>(), Some(study))
+    draw(&project.name, show, &bars.collect::<Vec<_>>(), Some((study, &asides(project))))
 }
 
 /// Reserves as bars alone, of what the notes hold of them.
@@ -73,14 +73,15 @@ struct Bar {
     gives: String,
 }
 
-fn draw(name: &str, show: Show, bars: &[Bar], study: Option<&Reserves>) -> Option<Picture> {
+fn draw(name: &str, show: Show, bars: &[Bar], study: Option<(&Reserves, &[String])>) -> Option<Picture> {
     if bars.is_empty() {
         return None;
     }
     let title = "How much more of each load until the first limit";
     let mut picture = Picture::new(WIDE, 0.0, title);
+    let (study, asides) = study.map_or((None, &[][..]), |(study, asides)| (Some(study), asides));
     let whose = whose(name, study.map_or(0, |study| study.left_out));
-    let mut y = head(&mut picture, title, &whose);
+    let mut y = head(&mut picture, title, &whose, asides);
     let most = bars.iter().filter_map(|one| one.factor).fold(1.0, f64::max);
     let top = (most * 1.12).clamp(1.6, MOST);
     let axis = Axis { top };

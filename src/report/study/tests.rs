@@ -115,6 +115,11 @@ fn what_the_project_leaves_out_stands_above_the_figures() {
     assert!(told < table && said.contains("in a[31m barn."), "{said}");
     let document: serde_json::Value = serde_json::from_str(&json(&title, "span", &study)).unwrap();
     assert_eq!(document["not_in_it"], serde_json::json!([words]));
+    // A picture may be all that one is given: it is the higher for what it says.
+    let picture = span_picture(&title, &study).unwrap();
+    let said = note(&picture);
+    assert!(said.contains("The wind is left out") && said.contains("in a[31m barn."), "{said}");
+    assert!(picture.height > span_picture(&self::title(), &study).unwrap().height);
 }
 
 fn candidate(row: Row) -> Candidate {
