@@ -2,12 +2,15 @@
 
 use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 
+use crate::assess::conditions::conditions;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{Balance, TippingResult, UpliftLine};
 use crate::assess::run::{State, lumped_in};
 use crate::loads::LimitState;
 use crate::project::Project;
+use crate::rules::feet::held_down;
 use crate::rules::feet_whole::{Held, Overturning, PointLoad, overturning, uplift_table, ways_over};
+use crate::rules::seams::SeamBasis;
 
 /// Both tables, from the first governing model that could be solved (the totals are the same in all).
 pub(super) fn results(project: &Project, found: &Findings) -> Balance {
@@ -63,7 +66,12 @@ fn uplift(found: &Findings, model: &ModelFindings) -> Vec<UpliftLine> {
 
 fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option<TippingResult> {
     let setup = &found.setup;
-    let entered = project.rules.feet.uplift.filter(|uplift| *uplift > 0.0);
+    let counted: Vec<usize> = counted(found).collect();
+    let entered = counted
+        .first()
+        .and_then(|&i| SeamBasis::of(&conditions(project, &setup.combinations[i]), &setup.grade).ok())
+        .and_then(|basis| held_down(&project.rules.feet, &basis))
+        .filter(|held| *held > 0.0);
     // Which way asks most of anchors that are alike does not hang on what each holds.
     let anchor = entered.unwrap_or(1.0);
     let feet: Vec<Held> = model
@@ -75,7 +83,6 @@ fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option
         })
         .collect();
     let ways = ways_over(&feet);
-    let counted: Vec<usize> = counted(found).collect();
     let each = counted.into_par_iter().with_min_len(8);
     let tips = each.filter_map(|i| Some((i, overturning(&points(found, i), &feet, &ways)?)));
     let mut worst: Option<(usize, Overturning)> = None;

@@ -7,7 +7,7 @@ use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIter
 use crate::assess::AssessError;
 use crate::assess::check::{Bound, Found};
 use crate::assess::conditions::conditions;
-use crate::assess::feet::{FootDemand, moment_of, tie_share};
+use crate::assess::feet::{FootDemand, moment_of};
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::ready::{Look, Ready};
@@ -15,6 +15,7 @@ use crate::assess::results::Working;
 use crate::assess::run::{Run, State};
 use crate::assess::seams_asked::SeamsAsked;
 use crate::assess::setup::Setup;
+use crate::assess::tie::{Tie, tie};
 use crate::assess::words;
 use crate::assess::workings::{SECOND_ORDER_ELSEWHERE, note_of};
 use crate::frame::Response;
@@ -28,6 +29,7 @@ use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput};
 use crate::rules::spacing::Strip;
 use crate::section::forces::StripForces;
 use crate::shell::{MemberId, Role};
+use crate::vector::Vec3;
 
 /// One foot against what holds it.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -268,8 +270,8 @@ struct FootHold {
     rims: Vec<usize>,
     /// Width of the timber that it bears with \[m\].
     breadth: f64,
-    /// What a tie is asked for as a share of the outward push ([`tie_share`]).
-    tied: f64,
+    /// How it asks its tie.
+    tie: Tie,
 }
 
 impl FootHold {
@@ -283,7 +285,7 @@ impl FootHold {
             reaction: run.responses.first().and_then(at),
             rims: rims.map(|(i, _)| i).collect(),
             breadth: foot_breadth(project, setup, foot),
-            tied: tie_share(&setup.shell, foot.joint),
+            tie: tie(&setup.shell, foot.joint),
         }
     }
 }
@@ -304,7 +306,7 @@ fn foot_input(
     let demand = feet_rules::FootDemand::of_push(push, outward);
     FootInput {
         demand: feet_rules::FootDemand {
-            tie: rim.max(hold.tied * demand.outward),
+            tie: rim.max(hold.tie.asked(&Vec3::new(push[0], push[1], 0.0), demand.outward)),
             moment: moment_of(&reaction),
             ..demand
         },

@@ -2,7 +2,7 @@
 
 use crate::frame::NodeId;
 use crate::loads::LimitState;
-use crate::shell::{JointId, MemberId, Role, Shape, Shell};
+use crate::shell::{JointId, Shell};
 use crate::vector::Vec3;
 
 /// A greatest value and the combination it comes from (position in the list).
@@ -119,38 +119,6 @@ pub fn moment_of(reaction: &[f64; 6]) -> f64 {
     Vec3::new(reaction[3], reaction[4], reaction[5]).norm()
 }
 
-/// What a tie or base ring is asked for, as a share of the outward push of a foot: the feet do not move in the model, so
-/// that what ties them is not seen there.
-///
-/// On a round base, of domed ends too, a ring takes thrust per metre × radius (equilibrium of a ring): the push over the
-/// length of base rim that belongs to the foot, times its distance from the middle. Elsewhere a tie from foot to foot
-/// across takes the push itself: a straight rim takes none (this project's own reading).
-#[must_use]
-pub fn tie_share(shell: &Shell, foot: JointId) -> f64 {
-    let at = shell.at(foot);
-    let outline = &shell.outline;
-    let beyond = match (outline.shape, outline.barrel) {
-        (Shape::Dome, _) => at.x - outline.centre.x,
-        (Shape::Vault, Some([low, high])) => {
-            let end = if at.x < low { 0 } else { 1 };
-            let beyond = if end == 0 { at.x - low } else { at.x - high };
-            if !outline.domed_ends[end] || (low..=high).contains(&at.x) {
-                return 1.0;
-            }
-            beyond
-        }
-        _ => return 1.0,
-    };
-    let radius = beyond.hypot(at.y - outline.centre.y);
-    let rims = shell.members.iter().enumerate();
-    let of_foot: f64 = rims
-        .filter(|(_, member)| member.role == Role::BaseRim && member.joints.contains(&foot))
-        .map(|(i, _)| 0.5 * shell.length(MemberId(i)))
-        .sum();
-    // Beside a door there may be no rim on either side: the foot pushes alone.
-    if of_foot > 0.0 { (radius / of_foot).max(1.0) } else { 1.0 }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -188,50 +156,5 @@ mod tests {
         // What service asks is not what an anchor is sized by.
         take(&mut all, &[(NodeId(foot.0), [0.0, 0.0, 0.0, 0.0, 99.0, 0.0])], LimitState::Service, 4);
         assert_eq!(all[0].moment, told.moment);
-    }
-
-    /// A regular polygon pushed outward by F at every corner has F / (2 sin(π/n)) in its sides (a joint in equilibrium).
-    #[test]
-    fn a_ring_of_a_dome_is_asked_for_what_its_polygon_carries() {
-        let shell = shell("apple-store-dome.toml");
-        let feet: Vec<usize> = (0..shell.joints.len()).filter(|&i| shell.joints[i].foot).collect();
-        assert_eq!(feet.len(), 10);
-        for &foot in &feet {
-            let share = tie_share(&shell, JointId(foot));
-            assert!((share - 0.5 / (std::f64::consts::PI / 10.0).sin()).abs() < 1e-6, "{share}");
-        }
-    }
-
-    /// Found by its figures: with feet that do not move the rim between them has no force, and a tie of one newton held.
-    #[test]
-    fn a_tie_too_weak_for_the_outward_push_is_over() {
-        let mut project = example("apple-store-dome.toml");
-        project.rules.feet = crate::rules::ask::FeetAsk { tie: Some(1.0), ..Default::default() };
-        let found = crate::assess::find(&project).unwrap();
-        for model in &found.models {
-            for (foot, held) in model.feet.iter().zip(&model.feet_found) {
-                let asked = foot.outward.value * tie_share(&found.setup.shell, foot.joint);
-                let worst = held.worst.as_ref().unwrap().worst;
-                assert_eq!(worst.rule, "thrust on the tie");
-                assert!(asked > 100.0 && (worst.utilisation / asked - 1.0).abs() < 1e-9, "{asked} {worst:?}");
-            }
-            assert_eq!(model.verdict, crate::assess::results::Verdict::Over);
-        }
-    }
-
-    /// On the straight sides of a tunnel a tie across takes the push; round its domed ends the ring takes more.
-    #[test]
-    fn a_tunnel_is_tied_across_and_round_its_ends() {
-        let shell = shell("propagation-tunnel.toml");
-        let [low, high] = shell.outline.barrel.unwrap();
-        let mut round = 0;
-        for (i, joint) in shell.joints.iter().enumerate().filter(|(_, j)| j.foot) {
-            let share = tie_share(&shell, JointId(i));
-            let domed = joint.at.x < low && shell.outline.domed_ends[0]
-                || joint.at.x > high && shell.outline.domed_ends[1];
-            assert!(if domed { share > 1.2 } else { (share - 1.0).abs() < 1e-12 }, "{} {share}", joint.name);
-            round += usize::from(domed);
-        }
-        assert!(round > 0);
     }
 }

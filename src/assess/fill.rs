@@ -15,7 +15,9 @@ use crate::assess::results::{
     Assessment, BarForcesResult, BucklingResult, CaseResult, CombinationResult, Counts, ForceResult,
     JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt,
 };
-use crate::assess::{AssessError, Options, balance, cutting, left_out, notes, snap, stages, words, workings};
+use crate::assess::{
+    AssessError, Options, anchors, balance, cutting, left_out, notes, snap, stages, words, workings,
+};
 use crate::loads::{CaseKind, Duration, LimitState};
 use crate::model::ask::JointModel;
 use crate::model::load;
@@ -372,7 +374,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
     if options.full {
         full(found, &mut models);
     }
-    let stages = stages::results(project, found)?;
+    let (stages, of_stages): (Vec<_>, Vec<_>) = stages::results(project, found)?.into_iter().unzip();
     let told = stages::told(&stages);
     let no_room: Vec<String> = cutting::no_room(setup, &cut, &panel_of).into_iter().collect();
     let headline =
@@ -439,7 +441,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         worst_list,
         seam_curve: Vec::new(),
         reserves: Vec::new(),
-        anchors: Vec::new(),
+        anchors: anchors::with_stages(found, of_stages),
         timbers: cut.kinds,
         panel_kinds,
         seam_fixings: cutting::seam_fixings(project, setup),

@@ -71,7 +71,7 @@ pub struct Findings {
     pub models: Vec<ModelFindings>,
     /// Positions of the models that the verdict is taken from.
     pub governing: Vec<usize>,
-    /// Snap-through of the flattest joint; `None` where no joint is pushed inward.
+    /// Snap-through of the joint that snaps first; `None` where no joint is pushed inward.
     pub snap: Option<SnapFound>,
     /// The verdict.
     pub verdict: Verdict,

@@ -3,6 +3,7 @@
 //! In: a validated [`Project`]. Out: an [`Assessment`], every number in it worked out here or before.
 //! Promised: a mechanism, an over-used timber or a low buckling factor is a finding, never an error.
 
+pub mod anchors;
 pub mod balance;
 pub mod buckling;
 pub mod check;
@@ -38,6 +39,7 @@ pub mod setup;
 pub mod snap;
 pub mod stability;
 pub mod stages;
+pub mod tie;
 mod unseen;
 pub mod verdict;
 pub mod words;

@@ -12,6 +12,7 @@ use crate::assess::results::{InputLine, Verdict, WorstItem};
 use crate::assess::rows_of_feet;
 use crate::assess::setup::Setup;
 use crate::assess::stability::{self, two_figures};
+use crate::assess::tie;
 use crate::assess::unseen;
 use crate::assess::verdict;
 use crate::assess::words;
@@ -92,7 +93,7 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
         found.snap.as_ref().filter(|snap| found.verdict == Verdict::Unstable && snap.utilisation() > 1.0)
     {
         return format!(
-            "{rests}Unstable: the flattest joint, {}, snaps through at {} of its load, its neighbours standing still.",
+            "{rests}Unstable: the joint {} snaps through at {} of its load, its neighbours standing still.",
             found.setup.shell.joints[snap.joint].name,
             two_figures(1.0 / snap.utilisation())
         );
@@ -356,6 +357,7 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         );
     }
     out.extend(rows_of_feet::warning(found, project.units));
+    out.extend(tie::warning(&project.rules.feet, &found.setup.shell));
     let mut seen = std::collections::BTreeSet::new();
     for case in &found.setup.cases {
         for why in &case.provisional {

@@ -4,7 +4,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::assess::results::Verdict;
+use crate::assess::results::{AnchorLine, Verdict};
 
 /// The answer over the ranges of the inputs.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -26,6 +26,9 @@ pub struct Ranges {
     pub beyond_corners: Vec<Beyond>,
     /// Least and greatest of each result.
     pub results: RangeResults,
+    /// What each anchor of the finished shell is to hold, each figure the greatest over all points tried that do not fold; empty
+    /// where the points have other feet.
+    pub anchors: Vec<AnchorLine>,
     /// Points that were not tried because the work was stopped.
     pub left_out: usize,
 }

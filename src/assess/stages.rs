@@ -4,13 +4,16 @@
 //! built all the same, so it is told with the verdict, and in the exit code.
 
 use crate::assess::findings::{Findings, find_in};
-use crate::assess::results::StageResult;
-use crate::assess::{AssessError, notes, setup, verdict};
+use crate::assess::results::{AnchorLine, StageResult};
+use crate::assess::{AssessError, anchors, notes, setup, verdict};
 use crate::loads::assembly;
 use crate::project::Project;
 
-/// Every stage that the project asks for.
-pub(super) fn results(project: &Project, whole: &Findings) -> Result<Vec<StageResult>, AssessError> {
+/// Every stage that the project asks for, and what each anchor is to hold while it stands.
+pub(super) fn results(
+    project: &Project,
+    whole: &Findings,
+) -> Result<Vec<(StageResult, Vec<AnchorLine>)>, AssessError> {
     project
         .loads
         .stages
@@ -24,14 +27,15 @@ pub(super) fn results(project: &Project, whole: &Findings) -> Result<Vec<StageRe
             let found = find_in(&standing, setup)?;
             let worst = found.worst_list().into_iter().next();
             let uplift = found.feet().first().map(|foot| foot.uplift);
-            Ok(StageResult {
+            let result = StageResult {
                 name: stage.name.clone(),
                 panels,
                 verdict: found.verdict,
                 headline: notes::headline(&standing, &found, worst.as_ref()),
                 worst,
                 uplift,
-            })
+            };
+            Ok((result, anchors::of_stage(&stage.name, &found)))
         })
         .collect()
 }

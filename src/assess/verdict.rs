@@ -53,7 +53,7 @@ pub fn verdict_of(utilisation: f64) -> Verdict {
     }
 }
 
-/// The verdict with the snap of the flattest joint counted: a joint that snaps below its load is
+/// The verdict with the snap of one joint counted: a joint that snaps below its load is
 /// unstable, no matter how stiff the joints are taken.
 #[must_use]
 pub fn with_snap(verdict: Verdict, snap: f64) -> Verdict {

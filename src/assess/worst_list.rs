@@ -87,7 +87,7 @@ impl Findings {
                 id: shell.joints[found.joint].name.clone(),
                 place: words::joint_place(shell, JointId(found.joint)),
                 utilisation: finite(1.0 / found.snap.factor),
-                rule: "snap-through of the flattest joint (1 / factor)".into(),
+                rule: "snap-through of one joint (1 / factor)".into(),
                 clause: "nonlinear, neighbours held".into(),
                 combination: self.combination_name(found.combination),
                 model: "bars alone".into(),

@@ -134,16 +134,21 @@ pub fn places(at: &[f64], along: &[Numbers], out: &mut Vec<(f64, BarForces)>) {
     peaks(at, along, |x, f| out.push((x, f)));
 }
 
+/// Shears below this share of the greatest along a member are rounding.
+const SHEAR_NOISE: f64 = 1e-9;
+
 /// The peaks of either moment of one member between its stations.
 ///
 /// A peak is where the shear changes sign; its place is taken from the straight line between the
 /// two shears and the moment there from the cubic that fits both ends' moments and shears
 /// (dMy/dx = Vz, dMz/dx = −Vy), which is exact wherever the load is uniform between stations.
 pub fn peaks(at: &[f64], along: &[Numbers], mut visit: impl FnMut(f64, BarForces)) {
+    // A shear that is rounding changes its sign by chance.
+    let most = along.iter().flat_map(|f| [f[1].abs(), f[2].abs()]).fold(0.0, f64::max);
     for (x, f) in at.windows(2).zip(along.windows(2)) {
         let ([_, vy_a, vz_a, ..], [_, vy_b, vz_b, ..]) = (f[0], f[1]);
         for (a, b) in [(vz_a, vz_b), (vy_a, vy_b)] {
-            if a * b < 0.0 {
+            if a * b < 0.0 && a.abs().max(b.abs()) > SHEAR_NOISE * most {
                 let peak = x[0] + (x[1] - x[0]) * a / (a - b);
                 visit(peak, between(x[0], x[1], &forces(&f[0]), &forces(&f[1]), peak));
             }
@@ -288,5 +293,9 @@ mod tests {
         assert_eq!(out.len(), 3);
         let (x, f) = out[2];
         assert!((x - 2.0).abs() < 1e-12 && (f.my - w * l * l / 8.0).abs() < 1e-12);
+        // What is rounding beside the shear of the other direction has no peak.
+        let noise = ends.map(|[n, _, v, t, my, mz]| [n, -1e-16 * v, v, t, my, mz]);
+        places(&[0.0, l], &noise, &mut out);
+        assert_eq!(out.len(), 3);
     }
 }

@@ -252,7 +252,11 @@ pub(crate) fn buckling_factor(factor: f64) -> String {
 
 /// Times the loads at which the whole gives way, as found along a path that is followed no further than [`PATH_ENOUGH`].
 pub(crate) fn gives_way(factor: f64) -> String {
-    if factor < PATH_ENOUGH { buckling_factor(factor) } else { format!("over {}", buckling_factor(PATH_ENOUGH)) }
+    if factor < PATH_ENOUGH {
+        buckling_factor(factor)
+    } else {
+        format!("over {}", buckling_factor(PATH_ENOUGH))
+    }
 }
 
 /// A number to so many significant figures but no more than `decimals`, trailing zeros kept out,

@@ -120,7 +120,7 @@ pub(crate) fn place<R: Recorder>(r: &mut R, input: &MemberInput<'_>, forces: &St
     shear(r, forces, common);
 }
 
-/// The forces without what is only rounding: an axial or bending stress below a millionth of its
+/// The forces without what is only rounding: an axial, bending or torsion stress below a millionth of its
 /// strength is none, so that the rule named is the one that matters.
 fn without_noise(forces: &StripForces, c: &Common) -> StripForces {
     const NOISE: f64 = 1e-6;
@@ -129,6 +129,7 @@ fn without_noise(forces: &StripForces, c: &Common) -> StripForces {
         n: keep(forces.n, c.f_c_0_d.min(c.f_t_0_d) * c.area),
         my: keep(forces.my, c.f_m_y_d * c.w_y * 1e-3),
         mz: keep(forces.mz, c.f_m_z_d * c.w_z * 1e-3),
+        t: c.torsion.map_or(forces.t, |t| keep(forces.t, c.f_v_d * t.alpha * t.h_t * t.b_t * t.b_t * 1e-3)),
         ..*forces
     }
 }

@@ -67,6 +67,14 @@ pub fn holding_weight_factor(basis: &SeamBasis) -> f64 {
     }
 }
 
+/// What one foot is held down by, design value: the lower of its anchor and of the pad that hangs on it, as far as they were
+/// entered \[N\].
+#[must_use]
+pub fn held_down(feet: &FeetAsk, basis: &SeamBasis) -> Option<f64> {
+    let pad = feet.pad_weight.map(|weight| holding_weight_factor(basis) * weight);
+    feet.uplift.into_iter().chain(pad).reduce(f64::min)
+}
+
 /// Factor on weight that presses: 1.35 (EN 1990 Table A1.2(B)); 1.2 (ASCE 7 strength), 1 (ASCE 7 allowable stress).
 #[must_use]
 pub fn pressing_weight_factor(basis: &SeamBasis) -> f64 {

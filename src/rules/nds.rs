@@ -83,7 +83,7 @@ pub(crate) fn place<R: Recorder>(r: &mut R, input: &MemberInput<'_>, forces: &St
     shear(r, forces, common);
 }
 
-/// The forces without what is only rounding: an axial or bending stress below a millionth of its
+/// The forces without what is only rounding: an axial, bending or torsion stress below a millionth of its
 /// strength is none, so that noise cannot break a limit of validity.
 fn without_noise(forces: &StripForces, c: &Common) -> StripForces {
     const NOISE: f64 = 1e-6;
@@ -94,6 +94,9 @@ fn without_noise(forces: &StripForces, c: &Common) -> StripForces {
         n: keep(forces.n, c.f_c_star.min(c.f_t) * c.area * POUND_FORCE),
         my: keep(forces.my, c.f_b1_star * s_y * inch_pounds),
         mz: keep(forces.mz, c.f_b1_star * s_z * inch_pounds),
+        t: c.torsion.map_or(forces.t, |[alpha, long, short]| {
+            keep(forces.t, c.f_v * alpha * long * short * short * inch_pounds)
+        }),
         ..*forces
     }
 }

@@ -13,8 +13,8 @@ use crate::assess::held_feet::TELLING;
 use crate::assess::ranged::{
     Beyond, ModelSpread, PointModel, PointResult, RangeLine, RangeResults, Ranges, Spread, VerdictCounts,
 };
-use crate::assess::results::Verdict;
-use crate::assess::{AssessError, verdict};
+use crate::assess::results::{AnchorLine, Verdict};
+use crate::assess::{AssessError, anchors, verdict};
 use crate::project::{End, Project, ProjectError, Ranged};
 use crate::study::row::{Row, row};
 use crate::study::watch::Watch;
@@ -78,6 +78,8 @@ pub struct Tried {
     pub foot_moment: f64,
     /// Whether any of those models could be solved.
     pub solved: bool,
+    /// What each anchor is to hold.
+    pub anchors: Vec<AnchorLine>,
 }
 
 /// What `check` finds at one point, as deep as `check` itself looks.
@@ -99,6 +101,7 @@ pub fn try_one(ranged: &Ranged, ends: &[End]) -> Result<Tried, RangesError> {
         slide: greatest_of_feet(&found, |foot| foot.slide.value),
         foot_moment: greatest_of_feet(&found, |foot| foot.moment.value),
         solved: governing().any(|model| !model.run.is_mechanism()),
+        anchors: anchors::schedule(&found),
     })
 }
 
@@ -151,6 +154,7 @@ pub fn worst(ranged: &Ranged, watch: &dyn Watch) -> Result<Worst, RangesError> {
         verdicts: counts(&corner_results),
         beyond_corners: beyond(&corner_results, &within_results),
         results: results(&points().collect::<Vec<_>>()),
+        anchors: anchors::greatest(corners.iter().chain(&within).map(|tried| &tried.anchors[..])),
         left_out,
         corners: corner_results,
         within: within_results,

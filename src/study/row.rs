@@ -95,7 +95,7 @@ pub struct Row {
     /// What else keeps the verdict from being better than near.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub doubts: Vec<String>,
-    /// Worst of the models that the verdict is taken from, and of the snap of the flattest joint; absent
+    /// Worst of the models that the verdict is taken from, and of the snap of one joint; absent
     /// for a mechanism.
     pub worst: Option<f64>,
     /// What governs there.
@@ -208,7 +208,7 @@ pub fn row(found: &Findings) -> Row {
         a.verdict.cmp(&b.verdict).then(rank(a).total_cmp(&rank(b)))
     });
     let worst = found.governing.iter().map(|&i| found.models[i].worst).fold(0.0_f64, f64::max);
-    // The snap of the flattest joint belongs to no model and counts in the verdict all the same.
+    // The snap of one joint belongs to no model and counts in the verdict all the same.
     let snap = found.snap.as_ref().filter(|s| s.utilisation() > worst);
     let worst = snap.map_or(worst, |s| s.utilisation());
     // Where a model that counts is a mechanism, the figures of another would stand beside a verdict that is not theirs.
@@ -241,7 +241,7 @@ fn snap_first(found: &Findings, snap: &SnapFound) -> First {
         id: shell.joints[snap.joint].name.clone(),
         place: words::joint_place(shell, JointId(snap.joint)),
         utilisation: number(snap.utilisation()),
-        rule: "snap-through of the flattest joint (1 / factor)".to_owned(),
+        rule: "snap-through of one joint (1 / factor)".to_owned(),
         clause: "nonlinear, neighbours held".to_owned(),
         combination: found.setup.combinations[snap.combination].name.clone(),
         model: BARS_ALONE.to_owned(),

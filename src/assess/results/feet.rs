@@ -109,18 +109,18 @@ pub struct TippingResult {
     pub towards_deg: f64,
     /// Overturning moment less what holds down, about the edge; negative stands by its own weight \[N·m\].
     pub moment: f64,
-    /// What the anchors can add, where their capacity is given \[N·m\].
+    /// What the anchors can add, or the pads that hang on them where these give first, where either was given \[N·m\].
     pub anchors: f64,
     /// Utilisation; absent where it needs anchors and none are given.
     pub utilisation: Option<f64>,
 }
 
 /// What one anchor is to hold in one state of the building, design values.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct AnchorLine {
     /// Joint.
     pub joint: String,
-    /// "door shut", "door open"; "open" of a shell that the wind blows through.
+    /// "door shut", "door open"; "open" of a shell that the wind blows through; "stage: " and the name of a stage of the assembly.
     pub state: String,
     /// Greatest lift, positive or 0 \[N\].
     pub up: f64,
@@ -136,4 +136,27 @@ pub struct AnchorLine {
     pub moment: f64,
     /// Greatest level force in any direction: out or in, and along, as they come together \[N\].
     pub level: f64,
+}
+
+impl AnchorLine {
+    /// Whether it is of the same foot in the same state.
+    #[must_use]
+    pub fn is_of(&self, other: &Self) -> bool {
+        self.joint == other.joint && self.state == other.state
+    }
+
+    /// Raises each figure to another's where that is the greater.
+    pub fn raise_to(&mut self, other: &Self) {
+        for (mine, its) in [
+            (&mut self.up, other.up),
+            (&mut self.down, other.down),
+            (&mut self.out, other.out),
+            (&mut self.inward, other.inward),
+            (&mut self.along, other.along),
+            (&mut self.moment, other.moment),
+            (&mut self.level, other.level),
+        ] {
+            *mine = mine.max(its);
+        }
+    }
 }

@@ -85,7 +85,7 @@ pub struct Assessment {
     pub feet: Vec<FootResult>,
     /// Balance of the whole: net lift by combination, and tipping over.
     pub balance: Balance,
-    /// Snap-through of the flattest single joint; absent where none can be judged.
+    /// Snap-through of the one joint that does so first; absent where none can be judged.
     pub snap: Option<SnapResult>,
     /// Stages of the assembly, each checked as a part of the shell that stands alone.
     pub stages: Vec<StageResult>,
@@ -97,7 +97,7 @@ pub struct Assessment {
     pub seam_curve: Vec<SeamPoint>,
     /// How much more of each load until the first limit; empty where it was not worked out.
     pub reserves: Vec<Reserve>,
-    /// Holding-down forces, foot by foot and state by state (door shut, door open), in plan order.
+    /// What each anchor is to hold, foot by foot and state by state (door shut, door open, stages of the assembly), in plan order.
     pub anchors: Vec<AnchorLine>,
     /// Distinct timbers to cut.
     pub timbers: Vec<TimberKind>,
@@ -136,6 +136,15 @@ impl Assessment {
     #[must_use]
     pub fn stages_told(&self) -> Vec<String> {
         crate::assess::stages::told(&self.stages)
+    }
+
+    /// What each anchor is to hold: where inputs are ranges, each figure of the finished shell the greatest over them.
+    #[must_use]
+    pub fn anchor_schedule(&self) -> Vec<AnchorLine> {
+        let ranged = self.ranges.as_ref().map_or(&[][..], |ranges| &ranges.anchors);
+        let over_all =
+            |line: &AnchorLine| ranged.iter().find(|other| other.is_of(line)).unwrap_or(line).clone();
+        self.anchors.iter().map(over_all).collect()
     }
 
     /// The headline without what it says of the stages: of the finished shell alone.

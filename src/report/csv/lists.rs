@@ -16,7 +16,7 @@ pub(super) fn anchors(a: &Assessment) -> String {
         "level_N",
         "moment_Nm",
     ]);
-    for l in &a.anchors {
+    for l in &a.anchor_schedule() {
         table.row(&[
             text(&l.joint),
             text(&l.state),
@@ -89,8 +89,14 @@ pub(super) fn workings(a: &Assessment) -> String {
 }
 
 pub(super) fn seam_curve(a: &Assessment) -> String {
-    let mut table =
-        Table::new(&["times", "stiffness_Nm_per_rad_per_m", "utilisation", "buckling_factor", "gives_way", "sag_m"]);
+    let mut table = Table::new(&[
+        "times",
+        "stiffness_Nm_per_rad_per_m",
+        "utilisation",
+        "buckling_factor",
+        "gives_way",
+        "sag_m",
+    ]);
     for p in &a.seam_curve {
         table.row(&[
             number(p.times),

@@ -49,9 +49,7 @@ impl Builder<'_> {
                 Cell::plain(figures(point.times, 2, 2)),
                 Cell::plain(show.seam_stiffness(point.stiffness)),
                 point.utilisation.map_or_else(|| Cell::plain("unstable"), Cell::utilisation),
-                Cell::plain(
-                    point.gives_way.map_or_else(|| "–".to_owned(), gives_way),
-                ),
+                Cell::plain(point.gives_way.map_or_else(|| "–".to_owned(), gives_way)),
                 Cell::plain(
                     point.sag.map_or_else(|| "–".to_owned(), |s| show.linear_movement(s, a.size.span)),
                 ),

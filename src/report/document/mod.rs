@@ -1,6 +1,7 @@
 //! The notes as a tree of blocks. HTML, Markdown and PDF are three ways to write the same tree, so
 //! that what they say cannot differ.
 
+mod anchors;
 mod answer;
 mod closing;
 mod curve;

@@ -12,7 +12,7 @@ use crate::report::study::load_reserves_picture;
 /// Lengths of seams whose fixings are listed.
 const MOST_SEAMS: usize = 40;
 /// Feet listed one by one.
-const MOST_FEET: usize = 120;
+pub(super) const MOST_FEET: usize = 120;
 
 impl Builder<'_> {
     pub(super) fn models(&mut self) {
@@ -190,7 +190,7 @@ impl Builder<'_> {
         if let Some(ranges) = &a.ranges {
             self.say(format!(
                 "These are of the point {} of the ranges alone, which is the worst on the whole; another point may ask more of \
-                 one foot: the spread of lift and slide stands with the ranges.",
+                 one foot: the spread of lift and slide stands with the ranges, and the anchor schedule below is of all points.",
                 tame(&ranges.worst, 20)
             ));
         }
@@ -235,43 +235,7 @@ impl Builder<'_> {
             "What the feet are to hold, from above.",
         );
         self.whole_on_its_feet();
-        self.subheading("Anchor schedule");
-        self.say("For the installer: what each anchor is to hold, as a design value. Out is level and away from the inside, as the \
-             arrows above point, in is the other way, and along is level and square to both. Each is the greatest of its own, \
-             not all at once; the level force of any direction is the greatest of what comes together, and an anchor may \
-             have to hold it while it holds the lift.");
-        if turned {
-            self.say(
-                "Feet are held against turning, so each anchor is to hold a moment as well, about any axis: its greatest, which \
-                 may come with the lift and the level force.",
-            );
-        }
-        let mut heads = vec!["Foot", "State", "#Up", "#Down", "#Out", "#In", "#Along", "#Level, any way"];
-        heads.extend(turned.then_some(moment_head.as_str()));
-        heads.push("Anchor chosen");
-        let mut schedule = Table::new(&format!("Anchors, in {unit}"), &heads);
-        for line in a.anchors.iter().take(2 * MOST_FEET) {
-            let mut row = vec![
-                Cell::plain(tame(&line.joint, 20)),
-                Cell::plain(tame(&line.state, 40)),
-                Cell::plain(show.force_bare(line.up)),
-                Cell::plain(show.force_bare(line.down)),
-                Cell::plain(show.force_bare(line.out)),
-                Cell::plain(show.force_bare(line.inward)),
-                Cell::plain(show.force_bare(line.along)),
-                Cell::plain(show.force_bare(line.level)),
-            ];
-            row.extend(turned.then(|| Cell::plain(show.moment_bare(line.moment))));
-            row.push(Cell::plain(""));
-            schedule.row(row);
-        }
-        self.table(
-            schedule,
-            "No schedule was worked out; the table of feet above gives the greatest values.",
-        );
-        if a.feet.len() > MOST_FEET || a.anchors.len() > 2 * MOST_FEET {
-            self.say(format!("The first {MOST_FEET} feet are shown; \"check --csv\" writes all."));
-        }
+        self.anchor_schedule(turned);
         self.stages();
     }
 

@@ -1,4 +1,4 @@
-//! What concerns the shell as one body: lift, tipping, and the snap of its flattest joint.
+//! What concerns the shell as one body: lift, tipping, and the snap of one joint.
 
 use super::{Builder, Cell, Table};
 use crate::assess::results::UpliftLine;
@@ -41,7 +41,10 @@ impl Builder<'_> {
             } else {
                 let left = show.large_moment(tipping.moment);
                 let held = tipping.utilisation.map_or_else(
-                    || ", and no strength of an anchor was entered".to_owned(),
+                    || {
+                        ", and neither the strength of an anchor nor the weight of a pad was entered"
+                            .to_owned()
+                    },
                     |u| {
                         let held = show.large_moment(tipping.anchors);
                         if beyond_number(u) {
@@ -79,7 +82,7 @@ impl Builder<'_> {
         self.table(table, "No foot lifts under any combination.");
     }
 
-    /// The flattest joint turning inside out, its neighbours held.
+    /// The joint that snaps first turning inside out, its neighbours held.
     pub(super) fn snap(&mut self) {
         let (a, show) = (self.assessment, self.show);
         let Some(snap) = &a.snap else { return };

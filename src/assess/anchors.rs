@@ -1,0 +1,126 @@
+//! The anchor schedule: what each anchor is to hold, in each state of the building.
+
+use crate::assess::feet::{self, FootDemand};
+use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::results::{AnchorLine, Verdict};
+use crate::loads::LimitState;
+
+/// What each anchor is to hold with the door shut, and with it open where that was looked at; a shell that is open
+/// anyway has the one state "open".
+///
+/// An anchor is bought once, and nobody knows which joint model the finished shell is nearest to: each figure is the greatest of
+/// all models that were looked at. One that does not carry its loads, and is not the verdict's, says nothing of forces.
+#[must_use]
+pub fn schedule(found: &Findings) -> Vec<AnchorLine> {
+    let setup = &found.setup;
+    let is_open: Vec<bool> = setup
+        .combinations
+        .iter()
+        .map(|c| c.terms.iter().any(|(case, _)| setup.cases[case.0].name.contains("door open")))
+        .collect();
+    // A shell that the wind blows through has no door to shut.
+    let blown_through = setup.cases.iter().any(|case| case.name.ends_with(", open"));
+    let usual = if blown_through { "open" } else { "door shut" };
+    let mut out = lines(found, usual, |i| !is_open[i]);
+    if is_open.contains(&true) {
+        out.extend(lines(found, "door open", |i| is_open[i]));
+    }
+    // Both states of a foot stand together.
+    let place = |line: &AnchorLine| setup.shell.joints.iter().position(|j| j.name == line.joint);
+    out.sort_by_key(place);
+    out
+}
+
+/// The schedule of the finished shell with those of the stages of its assembly, all of a foot together.
+pub(super) fn with_stages(found: &Findings, of_stages: Vec<Vec<AnchorLine>>) -> Vec<AnchorLine> {
+    let mut out = [schedule(found), of_stages.concat()].concat();
+    out.sort_by_key(|line| found.setup.shell.joints.iter().position(|joint| joint.name == line.joint));
+    out
+}
+
+/// What each anchor is to hold while a stage of the assembly stands; empty where it folds.
+pub(super) fn of_stage(name: &str, found: &Findings) -> Vec<AnchorLine> {
+    lines(found, &format!("stage: {name}"), |_| true)
+}
+
+/// The greatest of each figure over several schedules of the same feet and states; empty where they are not the same. An empty
+/// one, of a shell that folds, counts for nothing.
+#[must_use]
+pub fn greatest<'a>(all: impl Iterator<Item = &'a [AnchorLine]>) -> Vec<AnchorLine> {
+    let mut all = all.filter(|lines| !lines.is_empty());
+    let mut out = all.next().unwrap_or_default().to_vec();
+    for other in all {
+        if out.len() != other.len() || out.iter().zip(other).any(|(a, b)| !a.is_of(b)) {
+            return Vec::new();
+        }
+        for (line, other) in out.iter_mut().zip(other) {
+            line.raise_to(other);
+        }
+    }
+    out
+}
+
+/// One line a foot for the combinations that `counts` keeps, those of service apart.
+fn lines(found: &Findings, state: &str, counts: impl Fn(usize) -> bool) -> Vec<AnchorLine> {
+    let setup = &found.setup;
+    let mut feet = feet::feet(&setup.shell);
+    let mut any = false;
+    for model in believed(found) {
+        for (i, taken) in model.states.iter().enumerate() {
+            let limit = setup.combinations[i].state;
+            if counts(i) && !matches!(limit, LimitState::Service | LimitState::LongTerm) {
+                for way in taken.ways() {
+                    feet::take(&mut feet, &model.run.reactions(way), limit, i);
+                    any = true;
+                }
+            }
+        }
+    }
+    let line = |foot: &FootDemand| AnchorLine {
+        joint: setup.shell.joints[foot.joint.0].name.clone(),
+        state: state.to_owned(),
+        up: foot.uplift.value,
+        down: foot.down.value,
+        out: foot.outward.value,
+        inward: foot.inward.value,
+        along: foot.along.value,
+        moment: foot.moment.value,
+        level: foot.slide.value,
+    };
+    feet.iter().filter(|_| any).map(line).collect()
+}
+
+/// Models whose forces say something: those of the verdict, and all others that carry their loads.
+fn believed(found: &Findings) -> impl Iterator<Item = &ModelFindings> {
+    let carries = |k: usize, model: &ModelFindings| {
+        !model.run.is_mechanism() && (found.governing.contains(&k) || model.verdict != Verdict::Unstable)
+    };
+    found.models.iter().enumerate().filter(move |(k, model)| carries(*k, model)).map(|(_, model)| model)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assess::findings::find;
+    use crate::project::Asked;
+
+    #[test]
+    fn a_shell_that_is_open_anyway_has_no_door_to_shut() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        for (file, states) in [
+            ("examples/fruit-cage-barrel.toml", &["open"][..]),
+            ("examples/bee-shelter-mesh.toml", &["door shut", "door open"]),
+        ] {
+            let Asked::Shell(project) = crate::project::read(&root.join(file)).unwrap() else {
+                panic!("{file}")
+            };
+            let found = find(&project).unwrap();
+            let anchors = schedule(&found);
+            let feet = found.setup.shell.joints.iter().filter(|j| anchors.iter().any(|a| a.joint == j.name));
+            assert_eq!(anchors.len(), states.len() * feet.count(), "{file}");
+            for (line, state) in anchors.iter().zip(states.iter().cycle()) {
+                assert_eq!(line.state, *state, "{file}");
+            }
+        }
+    }
+}
