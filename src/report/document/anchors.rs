@@ -17,10 +17,10 @@ impl Builder<'_> {
              have to hold it while it holds the lift. The greatest are those of all joint models that carry their loads, as \
              nobody knows which of them the finished shell is nearest to; so they may be more than the table above has.");
         if a.ranges.as_ref().is_some_and(|ranges| !ranges.anchors.is_empty()) {
-            self.say(
-                "Inputs are ranges: each figure of the finished shell is the greatest over all points of them that were tried. Stages \
-                 are of the worst point alone.",
-            );
+            let stages = if a.stages.is_empty() { "" } else { " Stages are of the worst point alone." };
+            self.say(format!(
+                "Inputs are ranges: each figure of the finished shell is the greatest over all points of them that were tried.{stages}"
+            ));
         } else if a.ranges.is_some() {
             self.say(
                 "Inputs are ranges, and this is of the worst point of them alone: at the others the shell stands on other feet. Another \
