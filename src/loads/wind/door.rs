@@ -5,6 +5,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use crate::loads::LoadError;
 use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, WindAsk};
 use crate::loads::figures::figure;
+use crate::loads::leaf::has_leaf;
 use crate::loads::section_line::degrees;
 use crate::loads::snow::positive;
 use crate::loads::wind::upright::at_foot;
@@ -12,83 +13,158 @@ use crate::shell::Shell;
 
 /// A door that stands open.
 pub(super) struct Open {
-    pub(super) name: &'static str,
-    /// Where it faces \[rad\]; `None` where nobody knows.
-    pub(super) facing: Option<f64>,
+    pub(super) name: String,
+    /// The opening whose leaf bears no wind, as it is gone or open; `None` where that is no leaf of the shell's.
+    pub(super) leaf: Option<usize>,
     /// Coefficient inside.
     pub(super) inside: f64,
     pub(super) words: String,
 }
 
+/// Where a door may stand open while every other is shut.
+struct Place {
+    /// The opening with a leaf.
+    leaf: Option<usize>,
+    /// All that it may be: bare holes alike take no leaf away, and are one.
+    openings: Vec<usize>,
+    /// What tells it from other places, where there are some.
+    told: String,
+}
+
 /// The ways in which a door may stand open in the wind from a direction, given the outside coefficient at one to windward; none where
-/// there is no door.
+/// there is no door. Of several doors one is open at a time and the others are shut, and bear their wind beside the pressure that the
+/// open one lets in: a door to windward open and one to leeward shut is the ordinary state of a walk-through (own reading).
 pub(super) fn open(
     ask: &LoadsAsk,
     wind: &WindAsk,
     shell: &Shell,
     (direction, windward): (f64, f64),
 ) -> Result<Vec<Open>, LoadError> {
-    if wind.internal == InternalAsk::Open {
+    if wind.internal == InternalAsk::Open || wind.door == DoorAsk::None {
         return Ok(Vec::new());
     }
-    let unsaid = "[wind] does not say which way the door faces";
-    let (facing, at_door, place) = match wind.door {
-        DoorAsk::None => return Ok(Vec::new()),
-        DoorAsk::Windward => {
-            (None, windward, format!("{unsaid}: taken on the windward side{}", whichever_way(shell)))
-        }
-        DoorAsk::Facing(facing) => (
-            Some(facing),
-            at_foot(ask, wind, shell, direction, facing),
-            format!("the door{} faces {}", facing_there(shell, facing), degrees(facing)),
-        ),
-    };
-    if ask.basis != Basis::Eurocode {
-        let size = figure("asce7_wind_constants", "GCpi partially enclosed", "value");
-        // The table asks for both signs, whichever way the door faces.
-        let first = if at_door >= 0.0 { size } else { -size };
-        let one = |name, inside: f64| {
-            let words = format!("{place}; partially enclosed, GCpi {inside:+} (ASCE 7 Table 26.13-1)");
-            Open { name, facing, inside, words }
-        };
-        return Ok(vec![one("door open", first), one("door open, other sign inside", -first)]);
-    }
+    let us = ask.basis != Basis::Eurocode;
     let ratio = wind.door_ratio.unwrap_or(3.0);
-    positive("wind.door_ratio", ratio)?;
+    if !us {
+        positive("wind.door_ratio", ratio)?;
+    }
+    let mut ways = Vec::new();
+    for place in places(shell, wind.door) {
+        let (at_door, words) = first(ask, wind, shell, (direction, windward), &place);
+        let one = |more: &str, (inside, words): (f64, String)| Open {
+            name: format!("door open{}{more}", place.told),
+            leaf: place.leaf,
+            inside,
+            words,
+        };
+        if us {
+            let size = figure("asce7_wind_constants", "GCpi partially enclosed", "value");
+            // The table asks for both signs, whichever way the door faces.
+            for (more, sign) in [("", 1.0), (", other sign inside", -1.0)] {
+                let inside = if at_door >= 0.0 { sign * size } else { -sign * size };
+                let words = format!("{words}; partially enclosed, GCpi {inside:+} (ASCE 7 Table 26.13-1)");
+                ways.push(one(more, (inside, words)));
+            }
+            continue;
+        }
+        ways.push(one("", dominant(ratio, at_door, &words)));
+        if wind.door == DoorAsk::Windward
+            && let Some((suction, words)) = sucked(ask, wind, shell, direction, &place)
+        {
+            ways.push(one(", suction inside", dominant(ratio, suction, &words)));
+        }
+    }
+    Ok(ways)
+}
+
+/// Coefficient inside by that outside at a dominant opening so many times the others in area, and its words (EN 1991-1-4 7.2.9(5)).
+fn dominant(ratio: f64, at_door: f64, place: &str) -> (f64, String) {
     let twice = figure("en1991_wind_inside", "dominant, ratio 2", "value");
     let thrice = figure("en1991_wind_inside", "dominant, ratio 3", "value");
     let part = twice + (thrice - twice) * (ratio - 2.0).clamp(0.0, 1.0);
-    let one = |name, facing, at_door: f64, place: &str| {
-        let mut words = format!(
-            "{place}; inside {part:.2} × the outside coefficient there ({at_door:+.2}) (EN 1991-1-4 7.2.9(5))"
+    let mut words = format!(
+        "{place}; inside {part:.2} × the outside coefficient there ({at_door:+.2}) (EN 1991-1-4 7.2.9(5))"
+    );
+    if ratio < 2.0 {
+        words.push_str(
+            "; the opening is less than twice the others and not dominant: the figure for twice is used",
         );
-        if ratio < 2.0 {
-            words.push_str(
-                "; the opening is less than twice the others and not dominant: the figure for twice is used",
-            );
-        }
-        Open { name, facing, inside: part * at_door, words }
-    };
-    let mut open = vec![one("door open", facing, at_door, &place)];
-    if wind.door == DoorAsk::Windward
-        && let Some((facing, suction)) = most_sucked(ask, wind, shell, direction)
-    {
-        let place = format!(
-            "{unsaid}: taken where it is sucked most{}, facing {}",
-            facing_there(shell, facing),
-            degrees(facing)
-        );
-        open.push(one("door open, suction inside", Some(facing), suction, &place));
     }
-    Ok(open)
+    (part * at_door, words)
 }
 
-/// Where a door is sucked most by the wind from a direction, and the coefficient there, of where the shell has doors, or where it has none,
-/// anywhere; `None` where it is sucked nowhere.
-fn most_sucked(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: f64) -> Option<(f64, f64)> {
-    let mut facings: Vec<f64> = doors(shell)
+/// The places of doors: of those that face the way that is said, or of all where nothing is said; one place that is no opening of the
+/// shell where there are none.
+fn places(shell: &Shell, door: DoorAsk) -> Vec<Place> {
+    let mut all = doors(shell);
+    if let DoorAsk::Facing(facing) = door {
+        all.retain(|&n| shell.openings[n].faces(facing));
+    }
+    let (leaves, holes): (Vec<usize>, Vec<usize>) =
+        all.into_iter().partition(|&n| has_leaf(&shell.openings[n]));
+    let mut places: Vec<Place> = leaves
         .into_iter()
-        .map(|n| shell.openings[n].area_vector())
+        .map(|n| Place { leaf: Some(n), openings: vec![n], told: format!(" at {}", numbers(&[n])) })
+        .collect();
+    if !holes.is_empty() || places.is_empty() {
+        places.push(Place { leaf: None, told: format!(" at {}", numbers(&holes)), openings: holes });
+    }
+    if let [only] = &mut places[..] {
+        only.told.clear();
+    }
+    places
+}
+
+/// Outside coefficient at a door where it is said to be, or to windward, and where that is in words.
+fn first(
+    ask: &LoadsAsk,
+    wind: &WindAsk,
+    shell: &Shell,
+    (direction, windward): (f64, f64),
+    place: &Place,
+) -> (f64, String) {
+    let shut = if place.told.is_empty() { "" } else { ", every other door shut" };
+    match wind.door {
+        DoorAsk::Facing(facing) => {
+            let none = place.openings.is_empty() && !doors(shell).is_empty();
+            let words = format!(
+                "the door{} faces {}{shut}{}",
+                in_brackets(&place.openings),
+                degrees(facing),
+                if none {
+                    ", where the shell has no opening: every leaf stays shut and bears its wind"
+                } else {
+                    ""
+                }
+            );
+            (at_foot(ask, wind, shell, direction, facing), words)
+        }
+        _ => {
+            let faces = if place.openings.len() == 1 { "faces" } else { "face" };
+            let whichever = match place.openings.len() {
+                0 => String::new(),
+                _ => format!(", whichever way {} {faces}", numbers(&place.openings)),
+            };
+            (windward, format!("{UNSAID}: taken on the windward side{whichever}{shut}"))
+        }
+    }
+}
+
+const UNSAID: &str = "[wind] does not say which way the door faces";
+
+/// Where a door at a place is sucked most by the wind from a direction, of its openings, or where it is none of the shell's, anywhere: the
+/// coefficient there, and where that is in words; `None` where it is sucked nowhere.
+fn sucked(
+    ask: &LoadsAsk,
+    wind: &WindAsk,
+    shell: &Shell,
+    direction: f64,
+    place: &Place,
+) -> Option<(f64, String)> {
+    let mut facings: Vec<f64> = place
+        .openings
+        .iter()
+        .map(|&n| shell.openings[n].area_vector())
         .map(|out| out.y.atan2(out.x))
         .collect();
     if facings.is_empty() {
@@ -96,11 +172,23 @@ fn most_sucked(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: f64) ->
         let quarters = [0.0, FRAC_PI_2, PI, 1.5 * PI];
         facings = [0.0, direction].iter().flat_map(|from| quarters.map(|turn| from + turn)).collect();
     }
-    facings
+    let (facing, suction) = facings
         .into_iter()
         .map(|facing| (facing, at_foot(ask, wind, shell, direction, facing)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
-        .filter(|(_, suction)| *suction < 0.0)
+        .filter(|(_, suction)| *suction < 0.0)?;
+    let there: Vec<usize> =
+        place.openings.iter().copied().filter(|&n| shell.openings[n].faces(facing)).collect();
+    let words = if place.told.is_empty() {
+        format!("{UNSAID}: taken where it is sucked most{}, facing {}", in_brackets(&there), degrees(facing))
+    } else {
+        format!(
+            "{UNSAID}: taken where it is{}, facing {}, every other door shut",
+            in_brackets(&there),
+            degrees(facing)
+        )
+    };
+    Some((suction, words))
 }
 
 /// What the cases with the door open have to do with the openings of the shell; nothing where there are none of either.
@@ -120,8 +208,9 @@ pub(crate) fn door_and_openings(ask: &LoadsAsk, shell: &Shell) -> Option<String>
         }
         DoorAsk::Windward => {
             let (named, faces) = (numbers(&all), if all.len() == 1 { "faces" } else { "face" });
+            let each = if all.len() == 1 { "" } else { " one at a time" };
             format!(
-                "The wind's cases \"door open\" (wind.door) stand for {named} standing open, and take the door on the \
+                "The wind's cases \"door open\" (wind.door) stand for {named} standing open{each}, and take the door on the \
                  windward side of every wind, whichever way {named} {faces}{}. door = \"facing\" and door_facing_deg \
                  under [wind] would take it where it is.",
                 if ask.basis == Basis::Eurocode {
@@ -136,34 +225,25 @@ pub(crate) fn door_and_openings(ask: &LoadsAsk, shell: &Shell) -> Option<String>
             if there.is_empty() {
                 format!(
                     "The door of the wind's cases \"door open\" faces {} (wind.door_facing_deg), and no opening of the \
-                     shell does: it takes no panels out.",
-                    degrees(facing)
+                     shell does: what shuts {} bears its wind there all the same.",
+                    degrees(facing),
+                    numbers(&doors(shell))
                 )
             } else {
                 format!(
-                    "The door of the wind's cases \"door open\", which faces {} (wind.door_facing_deg), is {}.",
+                    "The door of the wind's cases \"door open\", which faces {} (wind.door_facing_deg), is {}{}.",
                     degrees(facing),
-                    numbers(&there)
+                    numbers(&there),
+                    if there.len() == 1 { "" } else { ", open one at a time" }
                 )
             }
         }
     })
 }
 
-/// What follows "taken on the windward side".
-fn whichever_way(shell: &Shell) -> String {
-    let all = doors(shell);
-    match all.len() {
-        0 => String::new(),
-        1 => format!(", whichever way {} faces", numbers(&all)),
-        _ => format!(", whichever way {} face", numbers(&all)),
-    }
-}
-
-/// The openings that look that way, in brackets.
-fn facing_there(shell: &Shell, facing: f64) -> String {
-    let there: Vec<usize> = doors(shell).into_iter().filter(|&n| shell.openings[n].faces(facing)).collect();
-    if there.is_empty() { String::new() } else { format!(" ({})", numbers(&there)) }
+/// Openings in brackets, after a space; nothing of none.
+fn in_brackets(openings: &[usize]) -> String {
+    if openings.is_empty() { String::new() } else { format!(" ({})", numbers(openings)) }
 }
 
 /// Openings that a storm may find open: those that reach the ground.

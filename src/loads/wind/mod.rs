@@ -62,8 +62,8 @@ pub(crate) fn cases(ask: &LoadsAsk, wind: &WindAsk, shut: &Shut) -> Result<Vec<C
                 cases.push(of(&coefficients, named(&words), inside));
             }
             for open in door::open(ask, wind, shell, (direction, outside.windward))? {
-                let ajar = coefficients.without(|panel| shut.is_open(panel, open.facing));
-                let mut case = of(&ajar, named(open.name), open.inside);
+                let ajar = coefficients.without(|panel| shut.shuts(panel, open.leaf));
+                let mut case = of(&ajar, named(&open.name), open.inside);
                 case.remarks.push(open.words);
                 // ASCE 7 knows the open door as a partially enclosed building, an ordinary case.
                 if !wind.door_usual && ask.basis == Basis::Eurocode {
