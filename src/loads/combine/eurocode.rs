@@ -243,15 +243,14 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
         }
     }
     // Weight that helps, beside every set: snow on one side bends an arch that weight would straighten, and lifts feet too.
-    let nothing = Vec::new();
-    let pulling = if sorted.pulling.is_empty() { vec![&nothing] } else { vec![&nothing, &sorted.pulling] };
-    for pulling in pulling {
-        // What pulls all the time needs nothing else to lift.
-        let alone = (!pulling.is_empty()).then(Vec::new);
+    let loose_sets = sorted.loose_sets();
+    for loose in &loose_sets {
+        // What is there all the time needs nothing else to lift.
+        let alone = (!loose.is_empty()).then(Vec::new);
         for set in alone.iter().chain(&sets) {
             let variable = scaled(factors.variable, accompanied(1.0, |psi| psi[0], set));
             let mut terms = with(factors.favourable, &sorted.holding);
-            terms.extend(with(factors.permanent, pulling));
+            terms.extend(with(factors.permanent, loose));
             terms.extend(&variable);
             list.push(
                 LimitState::Strength,
@@ -260,7 +259,7 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
                 "EN 1990 6.10, Table A1.2(B), weight favourable",
             );
             let mut balance = with(factors.balance, &sorted.holding);
-            balance.extend(with(factors.unbalancing, pulling));
+            balance.extend(with(factors.unbalancing, loose));
             balance.extend(&variable);
             list.push(LimitState::Uplift, in_order(balance), shortest(set), "EN 1990 6.10, Table A1.2(A)");
         }
@@ -320,20 +319,26 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
                 "EN 1990 6.11b, Table A1.3",
             );
         }
-        // What may be gone does not hold the shell down.
-        let mut held = with(1.0, &sorted.holding);
-        held.extend(with(1.0, &sorted.pulling));
-        held.push((accident, 1.0));
-        list.push(
-            LimitState::Accidental,
-            in_order(held.clone()),
-            shortest(&[accident]),
-            "EN 1990 6.11b, Table A1.3",
-        );
-        for &own in sorted.lifting.iter().filter(|&&own| psi(own)[1] != 0.0) {
-            let terms = [&held[..], &[(own, psi(own)[1])]].concat();
-            let lasts = shortest(&[own, accident]);
-            list.push(LimitState::Accidental, in_order(terms), lasts, "EN 1990 6.11b, Table A1.3");
+        // What may be gone does not hold the shell down; beside what does, what hangs may lever a foot up as well as what lifts.
+        let mut beside = vec![Vec::new()];
+        beside.extend(sorted.user.iter().map(|&own| vec![(own, psi(own)[1])]));
+        let with_hung: Vec<_> = beside.iter().map(|others| [&others[..], &hung[..]].concat()).collect();
+        beside.extend(with_hung);
+        for loose in &loose_sets {
+            for others in &beside {
+                let acts = others.iter().filter(|(_, factor)| *factor != 0.0);
+                let acting: Vec<CaseId> = acts.map(|(id, _)| *id).chain([accident]).collect();
+                let mut terms = with(1.0, &sorted.holding);
+                terms.extend(with(1.0, loose));
+                terms.push((accident, 1.0));
+                terms.extend(others);
+                list.push(
+                    LimitState::Accidental,
+                    in_order(terms),
+                    shortest(&acting),
+                    "EN 1990 6.11b, Table A1.3",
+                );
+            }
         }
     }
     list.finish()

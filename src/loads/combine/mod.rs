@@ -5,12 +5,13 @@ mod own;
 mod us;
 
 #[cfg(test)]
+mod balance_tests;
+#[cfg(test)]
 mod tests;
 
 use crate::loads::ask::{Basis, Given, LoadsAsk};
 use crate::loads::weight::BESIDES;
 use crate::loads::{Action, Case, CaseId, CaseKind, Combination, Duration, LimitState, LoadError};
-use crate::vector::Vec3;
 
 /// Every combination that the basis asks for, or the user's own list.
 ///
@@ -33,8 +34,9 @@ pub(crate) struct Sorted {
     pub(crate) permanent: Vec<CaseId>,
     /// Permanent ones that hold the shell down for certain.
     pub(crate) holding: Vec<CaseId>,
-    /// Permanent ones of the user's own that lift or push sideways: they count beside the weight that holds, too.
-    pub(crate) pulling: Vec<CaseId>,
+    /// Permanent ones that are not counted on: what hangs, a cover that may go, doors and ends, the user's own. Whatever they do as a
+    /// whole, beside the weight that holds they may lever feet up, or straighten what bends.
+    pub(crate) loose: Vec<CaseId>,
     pub(crate) snow: Vec<CaseId>,
     pub(crate) wind: Vec<CaseId>,
     /// Imposed: alone with the weight.
@@ -42,8 +44,6 @@ pub(crate) struct Sorted {
     /// Those of the imposed that hang and may act with snow and wind.
     pub(crate) hung: Vec<CaseId>,
     pub(crate) user: Vec<CaseId>,
-    /// Those of the user's own variable ones that lift or push sideways, as a whole or anywhere.
-    pub(crate) lifting: Vec<CaseId>,
     pub(crate) accidental: Vec<CaseId>,
 }
 
@@ -53,13 +53,12 @@ impl Sorted {
         let mut sorted = Sorted {
             permanent: Vec::new(),
             holding: Vec::new(),
-            pulling: Vec::new(),
+            loose: Vec::new(),
             snow: Vec::new(),
             wind: Vec::new(),
             imposed: Vec::new(),
             hung: Vec::new(),
             user: Vec::new(),
-            lifting: Vec::new(),
             accidental: Vec::new(),
         };
         for (index, case) in cases.iter().enumerate() {
@@ -70,21 +69,12 @@ impl Sorted {
                     // What hangs may be taken down, a cover may blow off, a door that nobody entered may be light: none is counted on.
                     let covers = kind == CaseKind::Cover && !removable && case.name != BESIDES;
                     let holds = kind == CaseKind::SelfWeight || covers;
-                    if holds {
-                        sorted.holding.push(id);
-                    } else if kind == CaseKind::User && pulls(&case.asked) {
-                        sorted.pulling.push(id);
-                    }
+                    if holds { &mut sorted.holding } else { &mut sorted.loose }.push(id);
                 }
                 (Action::Accidental, _) => sorted.accidental.push(id),
                 (Action::Variable, CaseKind::Snow) => sorted.snow.push(id),
                 (Action::Variable, CaseKind::Wind) => sorted.wind.push(id),
-                (Action::Variable, CaseKind::User) => {
-                    sorted.user.push(id);
-                    if pulls(&case.asked) || lifts_somewhere(case) {
-                        sorted.lifting.push(id);
-                    }
-                }
+                (Action::Variable, CaseKind::User) => sorted.user.push(id),
                 (Action::Variable, _) => {
                     sorted.imposed.push(id);
                     if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) {
@@ -95,18 +85,17 @@ impl Sorted {
         }
         sorted
     }
-}
 
-/// Whether a total does not simply press down: it lifts, or pushes sideways by more than a tenth of what it presses.
-fn pulls(total: &Vec3) -> bool {
-    total.z >= 0.0 || total.x.hypot(total.y) > 0.1 * total.z.abs()
-}
-
-/// Whether any part of a case lifts, whatever the rest of it presses.
-fn lifts_somewhere(case: &Case) -> bool {
-    case.panels.iter().any(|load| load.traction.z > 0.0)
-        || case.members.iter().any(|load| load.intensity.iter().any(|force| force.z > 0.0))
-        || case.joints.iter().any(|load| load.force.z > 0.0)
+    /// What of the permanent that is not counted on may be there beside the weight that holds: nothing, each by itself, and all. One may
+    /// lever up the foot that another holds down; of three and more not every mixture is looked at.
+    pub(crate) fn loose_sets(&self) -> Vec<Vec<CaseId>> {
+        let mut sets = vec![Vec::new()];
+        sets.extend(self.loose.iter().map(|&id| vec![id]));
+        if self.loose.len() > 1 {
+            sets.push(self.loose.clone());
+        }
+        sets
+    }
 }
 
 /// A factor as a person writes it: at least one decimal, at most three.

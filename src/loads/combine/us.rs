@@ -103,33 +103,34 @@ fn live_loads(sorted: &Sorted) -> Vec<Vec<CaseId>> {
     loads
 }
 
-/// Weight that holds, by its factor; and the same beside what pulls all the time, by its own, where there is any.
-fn held(sorted: &Sorted, (holds, pulls): (f64, f64)) -> Vec<Vec<(CaseId, f64)>> {
-    let holding = with(holds, &sorted.holding);
-    let mut held = vec![holding.clone()];
-    if !sorted.pulling.is_empty() {
-        held.push([&holding[..], &with(pulls, &sorted.pulling)].concat());
-    }
-    held
+/// Weight that holds, by its factor, and beside it, by its own, what of the permanent is not counted on.
+fn held(sorted: &Sorted, (holds, loose): (f64, f64)) -> Vec<Vec<(CaseId, f64)>> {
+    let beside = |set: &Vec<CaseId>| [&with(holds, &sorted.holding)[..], &with(loose, set)].concat();
+    sorted.loose_sets().iter().map(beside).collect()
 }
 
-/// The user's own variable cases that lift, each alone at its full factor and with every wind at the factors (own, wind) that the
-/// combinations of both have, beside the weight that holds. ASCE 7 writes 0.9 D and 0.6 D for wind; that what else lifts is held by no
-/// more is this project's own reading.
-fn lifted(sorted: &Sorted, held: &[(CaseId, f64)], full: f64, beside: (f64, f64)) -> Vec<Vec<(CaseId, f64)>> {
+/// What hangs and the user's own variable cases at their full factor, and with every wind at the factors (live, wind) that the
+/// combinations of both have, beside the weight that holds: they may lift, and what presses on one side may lever up the other. ASCE 7
+/// writes 0.9 D and 0.6 D for wind; that what else lifts is held by no more is this project's own reading.
+fn lifted(
+    (live, winds): (&[Vec<CaseId>], &[CaseId]),
+    held: &[(CaseId, f64)],
+    full: f64,
+    beside: (f64, f64),
+) -> Vec<Vec<(CaseId, f64)>> {
     let mut lifted = Vec::new();
-    for &own in &sorted.lifting {
-        lifted.push([held, &[(own, full)]].concat());
-        let winds = sorted.wind.iter().map(|&w| [held, &[(own, beside.0), (w, beside.1)]].concat());
+    for live in live {
+        lifted.push([held, &with(full, live)].concat());
+        let winds = winds.iter().map(|&w| [held, &with(beside.0, live), &[(w, beside.1)]].concat());
         lifted.extend(winds);
     }
     lifted
 }
 
-/// Every wind, and none beside what pulls all the time.
+/// Every wind, and none beside what is there all the time and not counted on.
 fn winds(sorted: &Sorted, held: &[(CaseId, f64)]) -> Vec<Vec<CaseId>> {
-    let pulled = held.iter().any(|(id, _)| sorted.pulling.contains(id));
-    let calm = pulled.then(Vec::new);
+    let loose = held.iter().any(|(id, _)| sorted.loose.contains(id));
+    let calm = loose.then(Vec::new);
     calm.into_iter().chain(sorted.wind.iter().map(|&w| vec![w])).collect()
 }
 
@@ -204,14 +205,14 @@ pub(crate) fn strength(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination
             }
         }
     }
-    // What is there all the time and pulls keeps its 1.2 beside weight that holds (own reading).
+    // What is there all the time and not counted on keeps its 1.2 beside weight that holds (own reading).
     for held in held(&sorted, (0.9, 1.2)) {
         for w in winds(&sorted, &held) {
             let terms = [&held[..], &with(1.0, &w)].concat();
             push(&mut list, LimitState::Strength, terms.clone(), "5");
             push(&mut list, LimitState::Uplift, terms, "5");
         }
-        for terms in lifted(&sorted, &held, 1.6, (1.0, 1.0)) {
+        for terms in lifted((&live, &sorted.wind), &held, 1.6, (1.0, 1.0)) {
             push(&mut list, LimitState::Strength, terms.clone(), "as 5");
             push(&mut list, LimitState::Uplift, terms, "as 5");
         }
@@ -288,7 +289,7 @@ pub(crate) fn allowable(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combinatio
             push(&mut list, LimitState::Strength, terms.clone(), "7");
             push(&mut list, LimitState::Uplift, terms, "7");
         }
-        for terms in lifted(&sorted, &held, 1.0, (0.75, 0.75 * 0.6)) {
+        for terms in lifted((&live, &sorted.wind), &held, 1.0, (0.75, 0.75 * 0.6)) {
             push(&mut list, LimitState::Strength, terms.clone(), "as 7");
             push(&mut list, LimitState::Uplift, terms, "as 7");
         }
@@ -366,8 +367,8 @@ fn common(
             }
         }
         for held in held(sorted, (dead[1], dead[0])) {
-            for &own in &sorted.lifting {
-                push([&held[..], &[(own, 0.5 * level)]].concat());
+            for live in &lives {
+                push([&held[..], &with(0.5 * level, live)].concat());
             }
             push(held);
         }
