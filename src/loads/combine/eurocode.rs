@@ -245,8 +245,8 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
     // Weight that helps, beside every set: snow on one side bends an arch that weight would straighten, and lifts feet too.
     let loose_sets = sorted.loose_sets();
     for loose in &loose_sets {
-        // What is there all the time needs nothing else to lift.
-        let alone = (!loose.is_empty()).then(Vec::new);
+        // What is there all the time needs nothing else to lift, and where some of it may be gone, what holds is another thing than all.
+        let alone = (!sorted.loose.is_empty()).then(Vec::new);
         for set in alone.iter().chain(&sets) {
             let variable = scaled(factors.variable, accompanied(1.0, |psi| psi[0], set));
             let mut terms = with(factors.favourable, &sorted.holding);

@@ -103,6 +103,31 @@ fn live_loads(sorted: &Sorted) -> Vec<Vec<CaseId>> {
     loads
 }
 
+/// What acts beside the whole weight at allowable-stress level, and the number of the combination in ASCE 7 2.4.1: nothing (1), live
+/// loads (2), a load of the roof (3), both (4), wind (5), wind with either or both (6).
+fn beside_dead(sorted: &Sorted, snow_factor: f64) -> Vec<(Vec<(CaseId, f64)>, &'static str)> {
+    let live = live_loads(sorted);
+    let factor = |snow| if snow { snow_factor } else { 1.0 };
+    let roof: Vec<_> = roof_loads(sorted).into_iter().map(|(id, snow)| (id, factor(snow))).collect();
+    let mut out = vec![(Vec::new(), "1")];
+    out.extend(live.iter().map(|l| (with(1.0, l), "2")));
+    for &(r, factor) in &roof {
+        out.push((vec![(r, factor)], "3"));
+        out.extend(live.iter().map(|l| ([&with(0.75, l)[..], &[(r, 0.75 * factor)]].concat(), "4")));
+    }
+    for &w in &sorted.wind {
+        out.push((vec![(w, 0.6)], "5"));
+        let wind = (w, 0.75 * 0.6);
+        out.extend(live.iter().map(|l| ([&with(0.75, l)[..], &[wind]].concat(), "6")));
+        for &(r, factor) in &roof {
+            let both = [wind, (r, 0.75 * factor)];
+            out.push((both.to_vec(), "6"));
+            out.extend(live.iter().map(|l| ([&both[..], &with(0.75, l)].concat(), "6")));
+        }
+    }
+    out
+}
+
 /// Weight that holds, by its factor, and beside it, by its own, what of the permanent is not counted on.
 fn held(sorted: &Sorted, (holds, loose): (f64, f64)) -> Vec<Vec<(CaseId, f64)>> {
     let beside = |set: &Vec<CaseId>| [&with(holds, &sorted.holding)[..], &with(loose, set)].concat();
@@ -127,10 +152,9 @@ fn lifted(
     lifted
 }
 
-/// Every wind, and none beside what is there all the time and not counted on.
-fn winds(sorted: &Sorted, held: &[(CaseId, f64)]) -> Vec<Vec<CaseId>> {
-    let loose = held.iter().any(|(id, _)| sorted.loose.contains(id));
-    let calm = loose.then(Vec::new);
+/// Every wind, and none where some of the weight is not counted on.
+fn winds(sorted: &Sorted) -> Vec<Vec<CaseId>> {
+    let calm = (!sorted.loose.is_empty()).then(Vec::new);
     calm.into_iter().chain(sorted.wind.iter().map(|&w| vec![w])).collect()
 }
 
@@ -207,7 +231,7 @@ pub(crate) fn strength(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination
     }
     // What is there all the time and not counted on keeps its 1.2 beside weight that holds (own reading).
     for held in held(&sorted, (0.9, 1.2)) {
-        for w in winds(&sorted, &held) {
+        for w in winds(&sorted) {
             let terms = [&held[..], &with(1.0, &w)].concat();
             push(&mut list, LimitState::Strength, terms.clone(), "5");
             push(&mut list, LimitState::Uplift, terms, "5");
@@ -239,52 +263,12 @@ pub(crate) fn allowable(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combinatio
         list.push(state, order(terms), Duration::LoadDurationFactor(factor), &clause(number));
     };
     let dead = |factor: f64| with(factor, &sorted.permanent);
-    let roof: Vec<(CaseId, f64)> = roof_loads(&sorted)
-        .into_iter()
-        .map(|(id, snow)| (id, if snow { snow_factor } else { 1.0 }))
-        .collect();
     let live = live_loads(&sorted);
-    push(&mut list, LimitState::Strength, dead(1.0), "1");
-    for l in &live {
-        let mut terms = dead(1.0);
-        terms.extend(with(1.0, l));
-        push(&mut list, LimitState::Strength, terms, "2");
-    }
-    for &(r, factor) in &roof {
-        let mut terms = dead(1.0);
-        terms.push((r, factor));
-        push(&mut list, LimitState::Strength, terms, "3");
-        for l in &live {
-            let mut terms = dead(1.0);
-            terms.extend(with(0.75, l));
-            terms.push((r, 0.75 * factor));
-            push(&mut list, LimitState::Strength, terms, "4");
-        }
-    }
-    for &w in &sorted.wind {
-        let mut terms = dead(1.0);
-        terms.push((w, 0.6));
-        push(&mut list, LimitState::Strength, terms, "5");
-        for l in &live {
-            let mut terms = dead(1.0);
-            terms.extend(with(0.75, l));
-            terms.push((w, 0.75 * 0.6));
-            push(&mut list, LimitState::Strength, terms, "6");
-        }
-        for &(r, factor) in &roof {
-            let mut terms = dead(1.0);
-            terms.push((w, 0.75 * 0.6));
-            terms.push((r, 0.75 * factor));
-            push(&mut list, LimitState::Strength, terms.clone(), "6");
-            for l in &live {
-                let mut terms = terms.clone();
-                terms.extend(with(0.75, l));
-                push(&mut list, LimitState::Strength, terms, "6");
-            }
-        }
+    for (beside, number) in beside_dead(&sorted, snow_factor) {
+        push(&mut list, LimitState::Strength, [dead(1.0), beside].concat(), number);
     }
     for held in held(&sorted, (0.6, 1.0)) {
-        for w in winds(&sorted, &held) {
+        for w in winds(&sorted) {
             let terms = [&held[..], &with(0.6, &w)].concat();
             push(&mut list, LimitState::Strength, terms.clone(), "7");
             push(&mut list, LimitState::Uplift, terms, "7");
@@ -320,21 +304,10 @@ fn common(
     let snow_factor = if edition == AsceEdition::Seven22 { 0.7 } else { 1.0 };
     let clause = format!("ASCE {} appendix C (commentary), service level as in 2.4.1", edition.name());
     let dead = with(1.0, &sorted.permanent);
-    list.push(LimitState::Service, dead.clone(), duration(&dead), &clause);
-    let mut service = |id: CaseId, factor: f64| {
-        let mut terms = dead.clone();
-        terms.push((id, factor));
+    for (beside, _) in beside_dead(sorted, snow_factor) {
+        let terms = [&dead[..], &beside].concat();
         let lasts = duration(&terms);
         list.push(LimitState::Service, order(terms), lasts, &clause);
-    };
-    for &id in &sorted.snow {
-        service(id, snow_factor);
-    }
-    for &id in &sorted.wind {
-        service(id, 0.6);
-    }
-    for &id in sorted.imposed.iter().chain(&sorted.user) {
-        service(id, 1.0);
     }
     let lasts = duration(&dead);
     list.push(LimitState::LongTerm, dead, lasts, &clause);
