@@ -42,6 +42,8 @@ pub fn cases(ask: &LoadsAsk, shell: &Shell, timber_weight: &[f64]) -> Result<Vec
     cases.extend(imposed::cases(ask, &ask.imposed, (shell, &shut.shell))?.into_iter().map(hung));
     cases.extend(user::cases(ask, shell)?);
     let mut names: Vec<&str> = cases.iter().map(|case| case.name.as_str()).collect();
+    // What timbers and cover are called together in a list of combinations.
+    names.push("weight");
     names.sort_unstable();
     if let Some(pair) = names.windows(2).find(|pair| pair[0] == pair[1]) {
         return Err(LoadError::Twice { name: pair[0].to_owned() });

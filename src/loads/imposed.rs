@@ -1,6 +1,6 @@
 //! People, things hung on, points on panels, water in the cover.
 
-use crate::loads::ask::{Basis, ImposedAsk, LoadsAsk, PointAsk};
+use crate::loads::ask::{Basis, ImposedAsk, LoadsAsk, PointAsk, WaterAsk};
 use crate::loads::build::{Push, case};
 use crate::loads::halves::{on_half, sides};
 use crate::loads::integrate::Field;
@@ -10,7 +10,14 @@ use crate::shell::{JointId, MemberId, PanelId, Shell};
 use crate::vector::Vec3;
 
 /// Weight of water \[N/m³\]: 1000 kg/m³ × 9.81 m/s².
-const WATER: f64 = 9810.0;
+const WATER_WEIGHT: f64 = 9810.0;
+
+/// How the cases of water, of people and of maintenance loads are named, or begin.
+pub(crate) const WATER: &str = "water in the cover";
+/// See [`WATER`].
+pub(crate) const PERSON: &str = "person";
+/// See [`WATER`].
+pub(crate) const MAINTENANCE: &str = "maintenance load";
 
 /// Width over which a point on a panel reaches an edge timber \[m\]: a hand or a foot; common practice, no source.
 const PATCH: f64 = 0.1;
@@ -110,31 +117,46 @@ pub(crate) fn cases(
     for point in &imposed.points {
         cases.push(on_panel(shell, point)?);
     }
-    for (index, water) in imposed.water.iter().enumerate() {
+    for water in &imposed.water {
         positive("imposed.water.depth", water.depth)?;
-        let name = if imposed.water.len() == 1 {
-            "water in the cover".to_owned()
-        } else {
-            format!("water in the cover {}", index + 1)
-        };
+    }
+    for (index, water) in imposed.water.iter().enumerate() {
+        let name = if imposed.water.len() == 1 { WATER.to_owned() } else { format!("{WATER} {}", index + 1) };
+        cases.push(pools(shell, name, std::slice::from_ref(water))?);
+    }
+    // Rain fills all pools at once, and one alone may be the worse for an arch.
+    if imposed.water.len() > 1 {
+        cases.push(pools(shell, format!("{WATER}, all"), &imposed.water)?);
+    }
+    Ok(cases)
+}
+
+/// Water in pools at once; where two name one panel it stands as deep as both together.
+fn pools(shell: &Shell, name: String, all: &[WaterAsk]) -> Result<Case, LoadError> {
+    let mut deep = vec![0.0; shell.panels.len()];
+    let mut remarks = Vec::new();
+    for water in all {
         let mut chosen = Vec::new();
         for panel_name in &water.panels {
             chosen.push(panel(shell, panel_name, &name)?);
         }
-        let depth =
-            |panel: PanelId, _: &Vec3| if chosen.contains(&panel) { water.depth * WATER } else { 0.0 };
-        let field = Field::new(depth, Vec::new()).stepped();
-        let case = case(shell, name.clone(), CaseKind::Imposed, &field, Push::DownPerPlan);
-        if case.panels.is_empty() {
-            return Err(LoadError::TouchesNothing { name, why: ": no panel that faces up is named".into() });
-        }
-        cases.push(case.remarked([format!(
+        // A panel that one pool names twice is as deep as it says.
+        chosen.sort_unstable();
+        chosen.dedup();
+        chosen.iter().for_each(|panel| deep[panel.0] += water.depth);
+        remarks.push(format!(
             "water standing {:.0} mm deep on the mean over the plan of {}; a cover that sags more takes more: this does not follow it",
             water.depth * 1e3,
             water.panels.join(", ")
-        )]));
+        ));
     }
-    Ok(cases)
+    let depth = |panel: PanelId, _: &Vec3| deep[panel.0] * WATER_WEIGHT;
+    let field = Field::new(depth, Vec::new()).stepped();
+    let case = case(shell, name.clone(), CaseKind::Imposed, &field, Push::DownPerPlan);
+    if case.panels.is_empty() {
+        return Err(LoadError::TouchesNothing { name, why: ": no panel that faces up is named".into() });
+    }
+    Ok(case.remarked(remarks))
 }
 
 /// What people and maintenance loads never act beside (EN 1991-1-1 3.3.2; ASCE 7 2.3.1 and 2.4.1: "`L_r` or S or R", and wind with any of them).
@@ -152,7 +174,7 @@ fn maintenance(ask: &LoadsAsk, load: f64, shut: &Shell) -> Vec<Case> {
     };
     let whole = Field::uniform(load);
     let words = format!("{load:.0} N/m² of plan ({clause}); {}", company(ask.basis));
-    let name = "maintenance load";
+    let name = MAINTENANCE;
     let mut cases =
         vec![case(shut, name.into(), CaseKind::Imposed, &whole, Push::DownPerPlan).remarked([words.clone()])];
     cases.extend(sides(&Ground::new(shut), ask).into_iter().map(|(side, unit)| {
@@ -185,7 +207,7 @@ pub(crate) fn people(
         .into_iter()
         .map(|joint| {
             let mut case = Case::empty(
-                format!("person on {}", shell.joints[joint.0].name),
+                format!("{PERSON} on {}", shell.joints[joint.0].name),
                 CaseKind::Imposed,
                 Action::Variable,
             );
@@ -315,4 +337,37 @@ pub(crate) fn tractions(
             Ok(PanelLoad { panel: panel(shell, name, place)?, traction: Vec3::new(*x, *y, *z) })
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::loads::tests::{all, dome, eurocode};
+
+    /// Pools written down each by itself fill together too, as deep as all of them where they share a panel.
+    #[test]
+    fn pools_fill_one_by_one_and_all_at_once() {
+        let shell = dome(2);
+        let tops: Vec<String> = shell.panels.iter().rev().take(3).map(|panel| panel.name.clone()).collect();
+        let pool = |panels: &[usize], depth| WaterAsk {
+            panels: panels.iter().map(|&n| tops[n].clone()).collect(),
+            depth,
+        };
+        let weights = |water: Vec<WaterAsk>| -> Vec<(String, f64)> {
+            let mut ask = eurocode();
+            ask.imposed.water = water;
+            let cases = all(&ask, &shell).into_iter().filter(|case| case.name.starts_with(WATER));
+            cases.map(|case| (case.name, -case.asked.z)).collect()
+        };
+        let one = weights(vec![pool(&[0, 1, 2, 2], 0.1)]);
+        assert_eq!(one.len(), 1);
+        let each = weights(vec![pool(&[0, 1], 0.1), pool(&[2], 0.1)]);
+        let names: Vec<&str> = each.iter().map(|(name, _)| name.as_str()).collect();
+        assert_eq!(names, ["water in the cover 1", "water in the cover 2", "water in the cover, all"]);
+        assert!(each[0].1 > 0.0 && (each[0].1 + each[1].1 - each[2].1).abs() < 1e-9 * each[2].1);
+        assert!((each[2].1 - one[0].1).abs() < 1e-9 * one[0].1, "{each:?} {one:?}");
+        // On one panel they stand on each other.
+        let deep = weights(vec![pool(&[0, 1, 2], 0.04), pool(&[0, 1, 2], 0.06)]);
+        assert!((deep[2].1 - one[0].1).abs() < 1e-9 * one[0].1, "{deep:?}");
+    }
 }
