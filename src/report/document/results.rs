@@ -232,7 +232,8 @@ impl Builder<'_> {
             Shown::Reactions,
             None,
             [760.0, 560.0],
-            "What the feet are to hold, from above.",
+            "What the feet of the finished shell are to hold in the models of the verdict, from above. Anchors are bought by the schedule \
+             below, which looks at more.",
         );
         self.whole_on_its_feet();
         self.anchor_schedule(turned);
