@@ -25,17 +25,18 @@ pub fn schedule(found: &Findings) -> Vec<AnchorLine> {
     if is_open.contains(&true) {
         out.extend(lines(found, "door open", |i| is_open[i]));
     }
-    // Both states of a foot stand together.
-    let place = |line: &AnchorLine| setup.shell.joints.iter().position(|j| j.name == line.joint);
-    out.sort_by_key(place);
-    out
+    by_foot(found, out)
+}
+
+/// The same lines with all states of a foot together, in plan order.
+fn by_foot(found: &Findings, mut lines: Vec<AnchorLine>) -> Vec<AnchorLine> {
+    lines.sort_by_key(|line| found.setup.shell.joints.iter().position(|joint| joint.name == line.joint));
+    lines
 }
 
 /// The schedule of the finished shell with those of the stages of its assembly, all of a foot together.
 pub(super) fn with_stages(found: &Findings, of_stages: Vec<Vec<AnchorLine>>) -> Vec<AnchorLine> {
-    let mut out = [schedule(found), of_stages.concat()].concat();
-    out.sort_by_key(|line| found.setup.shell.joints.iter().position(|joint| joint.name == line.joint));
-    out
+    by_foot(found, [schedule(found), of_stages.concat()].concat())
 }
 
 /// What each anchor is to hold while a stage of the assembly stands; empty where it folds.
@@ -122,5 +123,56 @@ mod tests {
                 assert_eq!(line.state, *state, "{file}");
             }
         }
+    }
+
+    /// No model that carries its loads asks more of a foot than the schedule has, and a stage has its lines beside the finished shell's.
+    #[test]
+    fn the_schedule_has_the_greatest_of_all_models_and_the_stages() {
+        let mut project = crate::assess::example("wider-longer-tunnel.toml");
+        let panels = (1..=40).map(|n| format!("p{n}")).collect();
+        let stage =
+            crate::loads::ask::StageAsk { name: "half".to_owned(), panels, person: Some(800.0), wind: None };
+        project.loads.stages = vec![stage];
+        let found = find(&project).unwrap();
+        let alone = schedule(&found);
+        let mut more = 0;
+        for (k, model) in found.models.iter().enumerate() {
+            if model.verdict == Verdict::Unstable && !found.governing.contains(&k) {
+                continue;
+            }
+            for foot in &model.feet {
+                let name = &found.setup.shell.joints[foot.joint.0].name;
+                let lines = alone.iter().filter(|line| line.joint == *name);
+                let told = lines.map(|line| line.up).fold(0.0, f64::max);
+                assert!(told >= foot.uplift.value * (1.0 - 1e-12), "{name}: {told} {:?}", foot.uplift);
+                more += usize::from(!found.governing.contains(&k) && told > 1.0);
+            }
+        }
+        assert!(more > 0, "another model than the verdict's was looked at");
+        let stages = crate::assess::stages::results(&project, &found).unwrap();
+        let of_stages: Vec<_> = stages.into_iter().map(|(_, lines)| lines).collect();
+        let count = of_stages[0].len();
+        let all = with_stages(&found, of_stages);
+        assert!(count > 0 && all.len() == alone.len() + count);
+        assert!(all.iter().any(|line| line.state == "stage: half"));
+    }
+
+    #[test]
+    fn over_several_points_each_figure_is_the_greatest() {
+        let line = |joint: &str, up, down| AnchorLine {
+            joint: joint.to_owned(),
+            state: "open".to_owned(),
+            up,
+            down,
+            out: 0.0,
+            inward: 0.0,
+            along: 0.0,
+            moment: 0.0,
+            level: 0.0,
+        };
+        let (heavy, light) = ([line("j1", 40.0, 900.0)], [line("j1", 540.0, 300.0)]);
+        assert_eq!(greatest([&heavy[..], &[], &light[..]].into_iter()), [line("j1", 540.0, 900.0)]);
+        // Other feet are not told apart by their names.
+        assert_eq!(greatest([&heavy[..], &[line("j2", 1.0, 1.0)][..]].into_iter()), []);
     }
 }

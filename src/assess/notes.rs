@@ -301,6 +301,7 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     // A terminal shows few warnings: what was compared with nothing comes before what is only doubtful.
     out.extend(unseen::no_fixings(project, found));
     out.extend(unseen::sliding(project, found));
+    out.extend(tie::warning(&project.rules.feet, &found.setup.shell));
     let lifts = found.models.iter().flat_map(|model| &model.feet).any(|foot| foot.uplift.value > 0.0);
     if lifts && !project.rules.feet.checks_lift() {
         out.push(
@@ -357,7 +358,7 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         );
     }
     out.extend(rows_of_feet::warning(found, project.units));
-    out.extend(tie::warning(&project.rules.feet, &found.setup.shell));
+
     let mut seen = std::collections::BTreeSet::new();
     for case in &found.setup.cases {
         for why in &case.provisional {

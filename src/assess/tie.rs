@@ -82,8 +82,9 @@ pub fn warning(feet: &FeetAsk, shell: &Shell) -> Option<String> {
         .collect();
     (!numbers.is_empty()).then(|| {
         format!(
-            "A base ring was entered ([feet] tie), and opening {} takes the base timbers away that it would run along. A ring holds only \
+            "A base ring was entered ([feet] tie), and the base timbers that it would run along are gone at {} {}. A ring holds only \
              where it is whole: it has to run on across the opening, under or in the floor, and nothing was checked of that.",
+            if numbers.len() == 1 { "opening" } else { "openings" },
             numbers.join(", ")
         )
     })
@@ -216,10 +217,7 @@ mod tests {
         let door = "[[shell.opening]]\nwidth = 0.8\nheight = 1.2\nfacing_deg = 90\n\n[timber]";
         let text = std::fs::read_to_string(file).unwrap().replace("[timber]", door);
         let dome = crate::shell::build(&crate::assess::shell_of(&text).shell).unwrap();
-        assert!(
-            warning(&tied, &dome)
-                .is_some_and(|words| words.contains("opening 1 takes the base timbers away"))
-        );
+        assert!(warning(&tied, &dome).is_some_and(|words| words.contains("are gone at opening 1. A ring")));
         assert_eq!(warning(&FeetAsk::default(), &dome), None);
         assert_eq!(warning(&tied, &shell("apple-store-dome.toml")), None);
     }

@@ -306,18 +306,15 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
             let with_hung: Vec<_> = beside.iter().map(|others| [&others[..], &hung[..]].concat()).collect();
             beside.extend(with_hung);
         }
-        for others in &beside {
+        let mut push = |weight: Vec<(CaseId, f64)>, others: &[(CaseId, f64)]| {
             let acts = others.iter().filter(|(_, factor)| *factor != 0.0);
             let acting: Vec<CaseId> = acts.map(|(id, _)| *id).chain([accident]).collect();
-            let mut terms = with(1.0, &sorted.permanent);
-            terms.push((accident, 1.0));
-            terms.extend(others);
-            list.push(
-                LimitState::Accidental,
-                in_order(terms),
-                shortest(&acting),
-                "EN 1990 6.11b, Table A1.3",
-            );
+            let terms = [&weight[..], &[(accident, 1.0)], others].concat();
+            let clause = "EN 1990 6.11b, Table A1.3";
+            list.push(LimitState::Accidental, in_order(terms), shortest(&acting), clause);
+        };
+        for others in &beside {
+            push(with(1.0, &sorted.permanent), others);
         }
         // What may be gone does not hold the shell down; beside what does, what hangs may lever a foot up as well as what lifts.
         let mut beside = vec![Vec::new()];
@@ -326,18 +323,7 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
         beside.extend(with_hung);
         for loose in &loose_sets {
             for others in &beside {
-                let acts = others.iter().filter(|(_, factor)| *factor != 0.0);
-                let acting: Vec<CaseId> = acts.map(|(id, _)| *id).chain([accident]).collect();
-                let mut terms = with(1.0, &sorted.holding);
-                terms.extend(with(1.0, loose));
-                terms.push((accident, 1.0));
-                terms.extend(others);
-                list.push(
-                    LimitState::Accidental,
-                    in_order(terms),
-                    shortest(&acting),
-                    "EN 1990 6.11b, Table A1.3",
-                );
+                push([with(1.0, &sorted.holding), with(1.0, loose)].concat(), others);
             }
         }
     }

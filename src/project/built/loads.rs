@@ -139,6 +139,8 @@ fn load(root: &Table<'_, '_>, error: &LoadError) {
                     .any(|table| under(root, table).is_some_and(|t| equal_direction(&t).is_some()));
             let help = if direction {
                 "take one of the two out: 0 and 360 degrees are one direction, and names go to a tenth of a degree"
+            } else if name == "weight" {
+                "that is what timbers and cover are called together in combinations: give it a name of its own"
             } else {
                 "take one of the two out, or give it a name of its own"
             };
