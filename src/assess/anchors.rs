@@ -1,6 +1,6 @@
 //! The anchor schedule: what each anchor is to hold, in each state of the building.
 
-use crate::assess::feet::{self, FootDemand};
+use crate::assess::feet::{self, FootPeaks};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{AnchorLine, Verdict};
 use crate::loads::LimitState;
@@ -77,7 +77,7 @@ fn lines(found: &Findings, state: &str, counts: impl Fn(usize) -> bool) -> Vec<A
             }
         }
     }
-    let line = |foot: &FootDemand| AnchorLine {
+    let line = |foot: &FootPeaks| AnchorLine {
         joint: setup.shell.joints[foot.joint.0].name.clone(),
         state: state.to_owned(),
         up: foot.uplift.value,

@@ -1,4 +1,4 @@
-//! Fixings of the seams and anchors of the feet: demand against resistance.
+//! Fixings of the seams: demand against resistance.
 
 use std::collections::BinaryHeap;
 
@@ -7,42 +7,26 @@ use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIter
 use crate::assess::AssessError;
 use crate::assess::check::{Bound, Found};
 use crate::assess::conditions::conditions;
-use crate::assess::feet::{FootDemand, moment_of};
 use crate::assess::fill::model_name;
-use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::findings::Findings;
 use crate::assess::ready::{Look, Ready};
 use crate::assess::results::Working;
-use crate::assess::run::{Run, State};
+use crate::assess::run::State;
 use crate::assess::seams_asked::SeamsAsked;
 use crate::assess::setup::Setup;
-use crate::assess::tie::{Tie, tie};
 use crate::assess::words;
 use crate::assess::workings::{SECOND_ORDER_ELSEWHERE, note_of};
-use crate::frame::Response;
-use crate::loads::LimitState;
+use crate::model::corners::Corners;
+use crate::model::timbers::Timber;
 use crate::project::Project;
 use crate::rules::ask::FixingsAsk;
 use crate::rules::fasteners::JointTimber;
-use crate::rules::feet::{self as feet_rules, FootInput};
 use crate::rules::members::{self, Conditions, MemberInput};
 use crate::rules::seams::{self, SeamBasis, SeamDemand, SeamInput};
 use crate::rules::spacing::Strip;
 use crate::section::forces::StripForces;
-use crate::shell::{MemberId, Role};
-use crate::vector::Vec3;
-
-/// One foot against what holds it.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct FootFound {
-    /// Lift over the anchor's capacity, where one is given.
-    pub uplift: Option<f64>,
-    /// Slide over the anchor's capacity, where one is given.
-    pub slide: Option<f64>,
-    /// Moment over what the anchor holds of it, where that is given.
-    pub moment: Option<f64>,
-    /// The worst of them.
-    pub worst: Option<Found>,
-}
+use crate::shell::{MemberId, Shell};
+use crate::tables::grade::Grade;
 
 /// What was found at the seams.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -100,9 +84,7 @@ pub fn fixings(setup: &Setup, states: &[State], asked: &SeamsAsked<'_>, ready: &
             let demand = demands[k];
             let worst = seams[kind].laid.worst(demand);
             if worst_of.as_ref().is_none_or(|f| f.gives_way_to(&worst, combination)) {
-                let forces =
-                    StripForces { n: demand.end_opening, my: demand.moment, ..StripForces::default() };
-                worst_of = Some(Found { worst, combination, x: None, forces });
+                worst_of = Some(Found { worst, combination, x: None, forces: StripForces::default() });
             }
         }
         *bounds = left.into_vec();
@@ -129,18 +111,27 @@ pub fn fixings_in(per_seam: usize, length: f64, longest: f64) -> usize {
 /// The strip of a seam as its fixings meet it.
 #[must_use]
 pub fn seam_strip(project: &Project, setup: &Setup, m: usize) -> Strip {
-    let strip = setup.timbers[m].strip;
-    let timber = JointTimber::of(&setup.grade);
+    strip_of(project, (&setup.shell, &setup.corners), (&setup.timbers[m], &setup.grade), m)
+}
+
+/// As [`seam_strip`], while a setup is still being made.
+pub(super) fn strip_of(
+    project: &Project,
+    (shell, corners): (&Shell, &Corners),
+    (timber, grade): (&Timber, &Grade),
+    m: usize,
+) -> Strip {
+    let JointTimber { wood, density_k, .. } = JointTimber::of(grade);
     Strip {
-        count: setup.timbers[m].count,
-        corner: setup.corners.sharpest(m),
-        wood: timber.wood,
-        density_k: timber.density_k,
-        breadth: strip.breadth,
-        depth: strip.depth,
-        fold: setup.shell.members[m].fold,
+        count: timber.count,
+        corner: corners.sharpest(m),
+        wood,
+        density_k,
+        breadth: timber.strip.breadth,
+        depth: timber.strip.depth,
+        fold: shell.members[m].fold,
         bevelled: project.timber.bevelled,
-        length: setup.shell.length(MemberId(m)),
+        length: shell.length(MemberId(m)),
     }
 }
 
@@ -219,152 +210,5 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<O
         parts: Vec::new(),
         note: note_of(state, SECOND_ORDER_ELSEWHERE, as_drawn),
         checks: seams::working_seam(&input),
-    }))
-}
-
-/// Every foot against what holds it, over the combinations for strength, uplift and accidents.
-///
-/// # Errors
-/// Conditions and a duration that do not go together.
-pub fn feet(
-    project: &Project,
-    setup: &Setup,
-    run: &Run,
-    states: &[State],
-    feet: &[FootDemand],
-) -> Result<Vec<FootFound>, AssessError> {
-    let mut out = vec![FootFound::default(); feet.len()];
-    let holds: Vec<FootHold> = feet.iter().map(|foot| FootHold::new(project, setup, run, foot)).collect();
-    for (i, (combination, state)) in setup.combinations.iter().zip(states).enumerate() {
-        if matches!(combination.state, LimitState::Service | LimitState::LongTerm) {
-            continue;
-        }
-        let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
-        for ((foot, hold), slot) in feet.iter().zip(&holds).zip(&mut out) {
-            for way in state.ways() {
-                let input = foot_input(project, setup, basis, (run, way), foot, hold);
-                let worst = feet_rules::worst_foot(&input);
-                if slot.worst.as_ref().is_none_or(|f| worst.utilisation > f.worst.utilisation) {
-                    slot.worst =
-                        Some(Found { worst, combination: i, x: None, forces: StripForces::default() });
-                }
-            }
-        }
-    }
-    let asked = &project.rules.feet;
-    for (foot, slot) in feet.iter().zip(&mut out) {
-        slot.uplift = asked.uplift.map(|capacity| foot.uplift.value / capacity);
-        slot.slide = asked.slide.map(|capacity| foot.slide.value / capacity);
-        slot.moment = asked.moment.map(|capacity| foot.moment.value / capacity);
-        // Nothing was given to check against.
-        slot.worst = slot.worst.filter(|f| f.worst.utilisation > 0.0);
-    }
-    Ok(out)
-}
-
-/// Where a state says what one foot is asked for: the same places in every state of a model.
-struct FootHold {
-    /// Among the reactions.
-    reaction: Option<usize>,
-    /// Members of the base rim that meet it; none where no tie is to be checked.
-    rims: Vec<usize>,
-    /// Width of the timber that it bears with \[m\].
-    breadth: f64,
-    /// How it asks its tie.
-    tie: Tie,
-}
-
-impl FootHold {
-    fn new(project: &Project, setup: &Setup, run: &Run, foot: &FootDemand) -> Self {
-        let at = |case: &Response| case.reactions.iter().position(|(node, _)| node.0 == foot.joint.0);
-        let members = setup.shell.members.iter().enumerate();
-        // Only a tie is asked for what is in the rims.
-        let tied = project.rules.feet.tie.is_some();
-        let rims = members.filter(|(_, m)| tied && m.role == Role::BaseRim && m.joints.contains(&foot.joint));
-        Self {
-            reaction: run.responses.first().and_then(at),
-            rims: rims.map(|(i, _)| i).collect(),
-            breadth: foot_breadth(project, setup, foot),
-            tie: tie(&setup.shell, foot.joint),
-        }
-    }
-}
-
-fn foot_input(
-    project: &Project,
-    setup: &Setup,
-    basis: SeamBasis,
-    (run, state): (&Run, &State),
-    foot: &FootDemand,
-    hold: &FootHold,
-) -> FootInput {
-    let reaction = hold.reaction.map_or([0.0; 6], |place| run.reaction(state, place));
-    let push = [-reaction[0], -reaction[1], -reaction[2]];
-    let outward = [foot.outward_direction.x, foot.outward_direction.y];
-    let ends = hold.rims.iter().flat_map(|&m| [0, 1].map(|end| run.end(state, m, end).n));
-    let rim = ends.fold(0.0_f64, f64::max);
-    let demand = feet_rules::FootDemand::of_push(push, outward);
-    FootInput {
-        demand: feet_rules::FootDemand {
-            tie: rim.max(hold.tie.asked(&Vec3::new(push[0], push[1], 0.0), demand.outward)),
-            moment: moment_of(&reaction),
-            ..demand
-        },
-        feet: project.rules.feet,
-        compression_across: JointTimber::of(&setup.grade).compression_across,
-        breadth: hold.breadth,
-        basis,
-    }
-}
-
-/// Width of the timber that a foot bears with \[m\]: the narrowest strip of the rim on the ground there.
-fn foot_breadth(project: &Project, setup: &Setup, foot: &FootDemand) -> f64 {
-    setup
-        .shell
-        .members
-        .iter()
-        .zip(&setup.timbers)
-        .filter(|(m, _)| matches!(m.role, Role::BaseRim | Role::Sill) && m.joints.contains(&foot.joint))
-        .map(|(_, timber)| timber.strip.breadth)
-        .reduce(f64::min)
-        .unwrap_or(project.timber.breadth)
-}
-
-/// Working of the worst foot in the governing models; `None` where nothing was given to check against.
-///
-/// # Errors
-/// As [`seam_input`].
-pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option<Working>, AssessError> {
-    let mut worst: Option<(&ModelFindings, usize, Found)> = None;
-    for &k in &found.governing {
-        let model = &found.models[k];
-        for (f, one) in model.feet_found.iter().enumerate() {
-            if let Some(w) = one.worst
-                && worst.as_ref().is_none_or(|b| w.worst.utilisation > b.2.worst.utilisation)
-            {
-                worst = Some((model, f, w));
-            }
-        }
-    }
-    let Some((model, f, w)) = worst else { return Ok(None) };
-    let setup = &found.setup;
-    let foot = &model.feet[f];
-    let combination = &setup.combinations[w.combination];
-    let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;
-    let hold = FootHold::new(project, setup, &model.run, foot);
-    let state = &model.states[w.combination];
-    let (input, as_drawn) = state.worse_way(|way| {
-        let input = foot_input(project, setup, basis, (&model.run, way), foot, &hold);
-        Ok((feet_rules::worst_foot(&input).utilisation, (input, std::ptr::eq(way, state))))
-    })?;
-    Ok(Some(Working {
-        what: "foot".into(),
-        id: setup.shell.joints[foot.joint.0].name.clone(),
-        place: words::joint_place(&setup.shell, foot.joint),
-        model: model_name(model.run.model.kind).into(),
-        combination: combination.name.clone(),
-        parts: Vec::new(),
-        note: note_of(state, SECOND_ORDER_ELSEWHERE, as_drawn),
-        checks: feet_rules::working_foot(&input),
     }))
 }

@@ -24,7 +24,7 @@ impl Peak {
 
 /// What one foot is asked for over a set of combinations, design values.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FootDemand {
+pub struct FootPeaks {
     /// The joint.
     pub joint: JointId,
     /// Horizontal unit vector away from the shell's inside.
@@ -50,7 +50,7 @@ pub struct FootDemand {
 
 /// The feet of a shell with nothing asked of them yet.
 #[must_use]
-pub fn feet(shell: &Shell) -> Vec<FootDemand> {
+pub fn feet(shell: &Shell) -> Vec<FootPeaks> {
     let mut outward = vec![Vec3::zeros(); shell.joints.len()];
     for member in &shell.members {
         for joint in member.joints {
@@ -63,7 +63,7 @@ pub fn feet(shell: &Shell) -> Vec<FootDemand> {
             let from_centre = shell.joints[i].at - shell.outline.centre;
             let fallback = Vec3::new(from_centre.x, from_centre.y, 0.0);
             let direction = if outward[i].norm() > 1e-6 { outward[i] } else { fallback };
-            FootDemand {
+            FootPeaks {
                 joint: JointId(i),
                 outward_direction: direction.try_normalize(1e-12).unwrap_or_else(Vec3::x),
                 uplift: Peak::default(),
@@ -82,12 +82,7 @@ pub fn feet(shell: &Shell) -> Vec<FootDemand> {
 /// Takes one combination's reactions into account.
 ///
 /// Strength, uplift and accidental combinations count; service ones do not.
-pub fn take(
-    feet: &mut [FootDemand],
-    reactions: &[(NodeId, [f64; 6])],
-    state: LimitState,
-    combination: usize,
-) {
+pub fn take(feet: &mut [FootPeaks], reactions: &[(NodeId, [f64; 6])], state: LimitState, combination: usize) {
     if matches!(state, LimitState::Service | LimitState::LongTerm) {
         return;
     }

@@ -16,7 +16,7 @@ use crate::assess::results::{
     JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt,
 };
 use crate::assess::{
-    AssessError, Options, anchors, balance, cutting, left_out, notes, snap, stages, words, workings,
+    AssessError, Options, anchors, balance, cutting, left_out, notes, snap, stages, verdict, words, workings,
 };
 use crate::loads::{CaseKind, Duration, LimitState};
 use crate::model::ask::JointModel;
@@ -326,6 +326,7 @@ impl Findings {
             limit_combination: limit.map(|l| self.combination_name(l.combination)),
             paths_followed: limit.map_or(0, |l| l.followed),
             limit_reached: limit.is_some_and(|l| l.reached),
+            limit_met: verdict::met(limit).is_some(),
             reading,
             shape: stability.shape.iter().map(|d| [d[0], d[1], d[2]]).collect(),
         }

@@ -6,9 +6,10 @@ use crate::assess::AssessError;
 use crate::assess::buckling::buckling;
 use crate::assess::check::{self, Found, Timbers, worst_of};
 use crate::assess::conditions;
-use crate::assess::demand::{self, Fixings, FootFound, Mitre};
+use crate::assess::demand::{self, Fixings, Mitre};
 use crate::assess::doubts;
-use crate::assess::feet::{self, FootDemand};
+use crate::assess::feet::{self, FootPeaks};
+use crate::assess::feet_check::{self, FootFound};
 use crate::assess::fill::total_reaction;
 use crate::assess::hand::{self, Solved};
 use crate::assess::hand_column;
@@ -47,7 +48,7 @@ pub struct ModelFindings {
     /// The corner of a frame that is pulled most.
     pub mitre: Option<Mitre>,
     /// What the feet are asked for.
-    pub feet: Vec<FootDemand>,
+    pub feet: Vec<FootPeaks>,
     /// The feet against their anchors, in the same order; empty for a mechanism.
     pub feet_found: Vec<FootFound>,
     /// Sag and sway.
@@ -139,7 +140,10 @@ pub fn find_like(
     let governing = verdict::governing(&setup.models, seam_known);
     let (verdict, rests_on_seams) = verdict::overall(&setup.models, &models, &governing);
     let snap = snap::found(project, &setup);
-    let verdict = verdict::with_snap(verdict, snap.as_ref().map_or(0.0, SnapFound::utilisation));
+    let snapped = snap.as_ref().map_or(0.0, SnapFound::utilisation);
+    let verdict = verdict::with_snap(verdict, snapped);
+    // Stiffer joints do not keep one from snapping.
+    let rests_on_seams = rests_on_seams && snapped <= 1.0;
     let unchecked = |&k: &usize| held_feet::unchecked(project, &models[k].feet).is_some();
     let rests_on_feet = verdict::holds(verdict) && governing.iter().any(unchecked);
     Ok(Findings { setup, models, governing, snap, verdict, rests_on_seams, rests_on_feet })
@@ -207,7 +211,7 @@ fn judged(
     let asked = SeamsAsked::of_all(setup, &run);
     let timbers = check::timbers(setup, &run, &states, &asked, ready);
     let Fixings { worst: fixings, mitre } = demand::fixings(setup, &states, &asked, ready);
-    let feet_found = demand::feet(project, setup, &run, &states, &feet)?;
+    let feet_found = feet_check::feet(project, setup, &run, &states, &feet)?;
     let sag = sag(project, setup, &run, &states);
     let utilisation = [worst_of(&timbers.worst), worst_of(&fixings)]
         .into_iter()
@@ -259,7 +263,7 @@ impl Findings {
         let thrust: Vec<f64> = responses
             .iter()
             .map(|r| {
-                let inward = |foot: &FootDemand| {
+                let inward = |foot: &FootPeaks| {
                     let found = r.reactions.iter().find(|(node, _)| node.0 == foot.joint.0);
                     found.map_or(0.0, |(_, f)| -Vec3::new(f[0], f[1], 0.0).dot(&foot.outward_direction))
                 };

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::assess::feet::{FootDemand, Peak};
+use crate::assess::feet::{FootPeaks, Peak};
 use crate::assess::fill::{finite, model_name};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{FootInModel, FootResult, WorstAt};
@@ -23,7 +23,7 @@ impl Findings {
         let solvable: Vec<&ModelFindings> = self.foot_models();
         let mut combination = BTreeMap::new();
         let mut from_model = BTreeMap::new();
-        let mut take = |key: &str, of: fn(&FootDemand) -> Peak| {
+        let mut take = |key: &str, of: fn(&FootPeaks) -> Peak| {
             let mut best: Option<(f64, usize, JointModel)> = None;
             for model in &solvable {
                 let peak = of(&model.feet[f]);
@@ -47,7 +47,7 @@ impl Findings {
         let moment = take("moment", |d| d.moment);
         let joint: JointId = self.models[0].feet[f].joint;
         let away = self.models[0].feet[f].outward_direction;
-        let greatest = |of: fn(&crate::assess::demand::FootFound) -> Option<f64>| {
+        let greatest = |of: fn(&crate::assess::feet_check::FootFound) -> Option<f64>| {
             solvable
                 .iter()
                 .filter_map(|m| m.feet_found.get(f).and_then(of))

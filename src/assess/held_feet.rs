@@ -3,7 +3,7 @@
 //! Holding a foot makes a shell stiffer and takes moment out of its arches, so that a verdict may turn from over to within
 //! on the claim alone. Where no strength of it was entered, the answer says what it rests on.
 
-use crate::assess::feet::FootDemand;
+use crate::assess::feet::FootPeaks;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::project::Project;
@@ -16,7 +16,7 @@ pub const TELLING: f64 = 1.0;
 /// Of a model's feet the one that holds the greatest moment, where it is worth telling and nobody entered what an anchor
 /// holds of it.
 #[must_use]
-pub fn unchecked<'f>(project: &Project, feet: &'f [FootDemand]) -> Option<&'f FootDemand> {
+pub fn unchecked<'f>(project: &Project, feet: &'f [FootPeaks]) -> Option<&'f FootPeaks> {
     if project.rules.feet.moment.is_some() {
         return None;
     }
@@ -28,7 +28,7 @@ pub fn unchecked<'f>(project: &Project, feet: &'f [FootDemand]) -> Option<&'f Fo
 fn worst<'f>(
     project: &Project,
     models: impl Iterator<Item = &'f ModelFindings>,
-) -> Option<(&'f ModelFindings, &'f FootDemand)> {
+) -> Option<(&'f ModelFindings, &'f FootPeaks)> {
     models
         .filter_map(|model| Some((model, unchecked(project, &model.feet)?)))
         .reduce(|a, b| if b.1.moment.value > a.1.moment.value { b } else { a })

@@ -13,6 +13,7 @@ pub mod cutting;
 pub mod demand;
 pub mod doubts;
 pub mod feet;
+mod feet_check;
 pub mod fill;
 pub mod findings;
 mod foot_results;

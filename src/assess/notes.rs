@@ -77,7 +77,7 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
             );
         }
         if let Some(m) = governing.iter().find(|m| m.verdict == Verdict::Unstable) {
-            let low = m.stability.factor.into_iter().chain(m.limit.as_ref().map(|l| l.factor));
+            let low = m.stability.factor.into_iter().chain(verdict::met(m.limit.as_ref()));
             let low = low.fold(f64::INFINITY, f64::min);
             let why = if low < NEXT_TO_NOTHING {
                 "it folds under next to nothing, below a thousandth of the load".to_owned()

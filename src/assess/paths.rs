@@ -13,7 +13,7 @@ use crate::assess::buckling::shape_of_nodes;
 use crate::assess::guesses::Guesses;
 use crate::assess::run::{Run, combined_loads};
 use crate::assess::setup::Setup;
-use crate::assess::stability::{Stability, TIMBER_BOW, imperfection_size, joints_alone, pushed};
+use crate::assess::stability::{Stability, TIMBER_BOW, imperfection_size, joints_alone, mean_axial};
 use crate::frame::halved::Halved;
 use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
 use crate::frame::second_order::softened;
@@ -71,7 +71,7 @@ pub fn limit(
         // Beyond the linear factor the lower of the two counts.
         let up_to = enough.min(stability.factor.unwrap_or(enough));
         let pressed: Vec<f64> = match stiff {
-            true => pushed(run, combination).iter().map(|force| -up_to * force).collect(),
+            true => mean_axial(run, combination).iter().map(|force| -up_to * force).collect(),
             false => Vec::new(),
         };
         let halved = Halved::new(&frame, &pressed);

@@ -107,7 +107,10 @@ impl<'a> ReadyMember<'a> {
                 })
             })
             .collect::<Result<_, RuleError>>()?;
-        let fixings = project.rules.fixings.filter(|_| setup.shell.members[m].kind == MemberKind::Seam);
+        // A seam that has lost a panel has nothing to fasten to.
+        let member = &setup.shell.members[m];
+        let fastened = member.kind == MemberKind::Seam && member.panels.len() == 2;
+        let fixings = project.rules.fixings.filter(|_| fastened);
         let mut seams = Vec::new();
         for (fixings, conditions) in
             fixings.iter().flat_map(|fixings| different.iter().map(move |c| (fixings, c)))

@@ -7,7 +7,7 @@ use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 use crate::assess::AssessError;
 use crate::assess::conditions;
 use crate::assess::run::lumped;
-use crate::assess::seam_stiffness::seam_stiffness;
+use crate::assess::seam_stiffness::Seams;
 use crate::frame::FrameLoads;
 use crate::loads::{self, Case, Combination};
 use crate::model::ask::JointModel;
@@ -163,8 +163,15 @@ impl Loaded {
         self.lumps[0] = lumped(&self.shell, &on_bars);
         self.loads[0] = on_bars;
         self.cases[0] = own;
-        let (seam, stiffness_words, stiffness_estimated) =
-            seam_stiffness(project, &self.shell, self.longest_seam, &grade, &timbers);
+        let (seam, stiffness_words, stiffness_estimated) = Seams {
+            project,
+            shell: &self.shell,
+            corners: &self.corners,
+            longest: self.longest_seam,
+            grade: &grade,
+            timbers: &timbers,
+        }
+        .stiffness();
         let stiffness =
             JointStiffness { seam: seam.unwrap_or(0.0), end: project.joints.end_stiffness.unwrap_or(0.0) };
         let mut models = project.joints.models.clone();

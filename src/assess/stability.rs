@@ -79,7 +79,7 @@ fn imperfections(run: &Run, setup: &Setup, stability: &Stability) -> Result<Vec<
         shapes[0].iter_mut().flatten().for_each(|v| *v *= TIMBER_BOW / bow);
         if let Some(worst) = stability.combination.map(|i| &setup.combinations[i]) {
             let whole = |shape: &Vec<[f64; 6]>| crookedness(shape, size);
-            let lowest = run.solver.buckling_of_nodes(&pushed(run, worst), LOOKED_THROUGH)?.shapes;
+            let lowest = run.solver.buckling_of_nodes(&mean_axial(run, worst), LOOKED_THROUGH)?.shapes;
             let straight = |shape: &Vec<[f64; 6]>| greatest_bow(&run.model.frame, shape) <= TIMBER_BOW;
             shapes.extend(lowest.iter().map(whole).find(straight));
             shapes
@@ -93,8 +93,9 @@ fn imperfections(run: &Run, setup: &Setup, stability: &Stability) -> Result<Vec<
     Ok(shapes.into_iter().flat_map(either).collect())
 }
 
-/// The axial force that every bar buckles under in a combination, to first order \[N\].
-pub(crate) fn pushed(run: &Run, combination: &Combination) -> Vec<f64> {
+/// The mean axial force of every bar in a combination, to first order \[N\]: what second order and the path, which have one force a
+/// piece, see of it.
+pub(crate) fn mean_axial(run: &Run, combination: &Combination) -> Vec<f64> {
     run.axial_ends(&State::of(combination)).into_iter().map(|ends| force_of(true, ends)).collect()
 }
 
@@ -110,7 +111,7 @@ pub(crate) fn joints_alone(run: &Run, combination: &Combination) -> Result<Vec<[
     if let Some(mechanism) = solver.mechanisms().first() {
         return Ok(mechanism.shape.clone());
     }
-    let shapes = solver.buckling_of_nodes(&pushed(run, combination), 1)?.shapes;
+    let shapes = solver.buckling_of_nodes(&mean_axial(run, combination), 1)?.shapes;
     Ok(shapes.into_iter().next().unwrap_or_default())
 }
 
@@ -162,7 +163,7 @@ fn most_pressed(run: &Run, setup: &Setup, stability: &Stability) -> Vec<f64> {
         return Vec::new();
     }
     let low = setup.combinations.iter().zip(&stability.low).filter(|(_, low)| **low);
-    let each = low.map(|(combination, _)| pushed(run, combination));
+    let each = low.map(|(combination, _)| mean_axial(run, combination));
     let deepest = each.reduce(|a, b| a.into_iter().zip(b).map(|(a, b)| a.min(b)).collect());
     deepest.unwrap_or_default().into_iter().map(|force| -force).collect()
 }

@@ -217,7 +217,7 @@ fn everything_is_checked_with_every_imperfection() {
             for (i, way) in low.flat_map(|i| states[i].ways().map(move |way| (i, way))) {
                 feet::take(&mut demand, &model.run.reactions(way), setup.combinations[i].state, i);
             }
-            let held = demand::feet(&project, setup, &model.run, states, &demand).unwrap();
+            let held = crate::assess::feet_check::feet(&project, setup, &model.run, states, &demand).unwrap();
             [
                 of(&check::timbers(setup, &model.run, states, &asked, &ready).worst),
                 of(&demand::fixings(setup, states, &asked, &ready).worst),

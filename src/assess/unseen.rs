@@ -70,7 +70,8 @@ fn lone_strips(setup: &Setup) -> Option<String> {
         seams.fold((0, 0), |(all, alone), (_, timber)| (all + 1, alone + usize::from(timber.count == 1)));
     (alone > 0).then(|| {
         format!(
-            "{alone} of {all} seams have one strip only (strips = 1), with no strip of a second frame to fasten it to: fixings are checked there              as if each of two frames had such a strip."
+            "{alone} of {all} seams have one strip only (strips = 1), with no strip of a second frame to fasten it to: fixings are checked there \
+             as if each of two frames had such a strip."
         )
     })
 }

@@ -4,6 +4,7 @@ use crate::assess::findings::ModelFindings;
 use crate::assess::paths::{Limit, PATH_ENOUGH};
 use crate::assess::results::{ModelResult, Verdict};
 use crate::assess::stability::Stability;
+use crate::assess::words::{self, OfTheWhole};
 use crate::model::ask::JointModel;
 use crate::rules::Standing;
 
@@ -41,6 +42,13 @@ pub fn of_model(
 #[must_use]
 pub fn met(limit: Option<&Limit>) -> Option<f64> {
     limit.filter(|l| l.reached || l.factor < PATH_ENOUGH).map(|l| l.factor)
+}
+
+/// As [`met`], with what it is called.
+#[must_use]
+pub fn met_as(limit: Option<&Limit>) -> Option<(&Limit, OfTheWhole)> {
+    met(limit)?;
+    limit.map(|l| (l, if l.reached { words::LIMIT } else { words::NO_WAY_ON }))
 }
 
 /// Within, near or over.
@@ -124,6 +132,10 @@ pub fn seam_words(verdict: Verdict, rests_on_seams: bool, models: &[ModelResult]
             .to_owned();
     }
     let (first, last) = (governing.first().copied().unwrap_or(0), governing.last().copied().unwrap_or(0));
+    if !holds(verdict) && !governing.iter().any(failing) {
+        // The snap of one joint is the same in all models.
+        return "what gives is one joint that snaps through, however stiffly they turn".to_owned();
+    }
     if !holds(verdict) {
         // A stiffer model that was run, or the stiffest there is, and does not hold.
         return if (last..models.len()).any(|k| failing(&k) && models[k].name == "rigid") {
@@ -202,6 +214,12 @@ mod tests {
                 "no model with rigid joints was run",
             ),
             (Over, false, &[("seam", true, Over), ("rigid", false, Over)], "it does not with rigid joints"),
+            (
+                Unstable,
+                false,
+                &[("seam", true, Near), ("rigid", false, Within)],
+                "one joint that snaps through",
+            ),
             (
                 Near,
                 false,

@@ -6,6 +6,24 @@ use crate::shell::{JointId, MemberId, Role, Shape, Shell};
 pub const INDICATIVE: &str = "Indicative only: a preliminary load check from the values entered, not an engineer's \
 certificate. Local codes, the building authority and a licensed engineer decide.";
 
+/// Rule and clause of what concerns the shell as a whole or one joint, and no timber, fixing or foot.
+pub type OfTheWhole = (&'static str, &'static str);
+/// Buckling by the linear factor.
+pub const BUCKLING: OfTheWhole =
+    ("buckling of the whole (1 / load factor)", "linear eigenvalue, design stiffness");
+/// A limit of the nonlinear path.
+pub const LIMIT: OfTheWhole =
+    ("folding or snapping through (1 / limit factor)", "nonlinear path with imperfection, design stiffness");
+/// A path that could not be followed any further before it had been followed as far as anybody asks.
+pub const NO_WAY_ON: OfTheWhole = (
+    "no way on found for its path (1 / factor reached)",
+    "nonlinear path with imperfection, design stiffness",
+);
+/// The snap of one joint.
+pub const SNAP: OfTheWhole = ("snap-through of one joint (1 / factor)", "nonlinear, neighbours held");
+/// What stands for the model of the snap of one joint, which belongs to none.
+pub const BARS_ALONE: &str = "bars alone";
+
 /// What the check does not look at.
 pub const NOT_COVERED: &[&str] = &[
     "Fire: reaction of the cover, boundary distance, escape, stoves and flues.",

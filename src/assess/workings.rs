@@ -8,7 +8,7 @@ use crate::assess::in_strips::{Brought, Held};
 use crate::assess::results::{Working, WorkingPart, WorstItem};
 use crate::assess::run::State;
 use crate::assess::seams_asked::SeamsAsked;
-use crate::assess::{AssessError, demand, words};
+use crate::assess::{AssessError, demand, feet_check, words};
 use crate::model::back;
 use crate::project::Project;
 use crate::rules::members::{self, MemberInput};
@@ -74,7 +74,7 @@ pub(super) fn workings(
         out.extend(demand::working(project, found, member)?);
     }
     if timbers > 0 {
-        out.extend(demand::feet_working(project, found)?);
+        out.extend(feet_check::feet_working(project, found)?);
     }
     for working in &mut out {
         // Worst first; what only has to fit, and does, comes last.

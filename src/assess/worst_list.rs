@@ -4,7 +4,7 @@ use crate::assess::check::Found;
 use crate::assess::fill::{finite, model_name};
 use crate::assess::findings::Findings;
 use crate::assess::results::WorstItem;
-use crate::assess::words;
+use crate::assess::{verdict, words};
 use crate::shell::{JointId, MemberId};
 
 impl Findings {
@@ -58,22 +58,20 @@ impl Findings {
                     id: "whole".into(),
                     place: "the whole shell".into(),
                     utilisation: finite(1.0 / factor),
-                    rule: "buckling of the whole (1 / load factor)".into(),
-                    clause: "linear eigenvalue, design stiffness".into(),
+                    rule: words::BUCKLING.0.into(),
+                    clause: words::BUCKLING.1.into(),
                     combination: self.combination_name(i),
                     model: name.into(),
                 });
             }
-            if let Some(limit) = &model.limit
-                && limit.reached
-            {
+            if let Some((limit, (rule, clause))) = verdict::met_as(model.limit.as_ref()) {
                 out.push(WorstItem {
                     what: "shell".into(),
                     id: "whole".into(),
                     place: "the whole shell".into(),
                     utilisation: finite(1.0 / limit.factor),
-                    rule: "folding or snapping through (1 / limit factor)".into(),
-                    clause: "nonlinear path with imperfection, design stiffness".into(),
+                    rule: rule.into(),
+                    clause: clause.into(),
                     combination: self.combination_name(limit.combination),
                     model: name.into(),
                 });
@@ -83,22 +81,20 @@ impl Findings {
             && found.snap.force.is_some()
         {
             out.push(WorstItem {
-                what: "shell".into(),
+                what: "joint".into(),
                 id: shell.joints[found.joint].name.clone(),
                 place: words::joint_place(shell, JointId(found.joint)),
                 utilisation: finite(1.0 / found.snap.factor),
-                rule: "snap-through of one joint (1 / factor)".into(),
-                clause: "nonlinear, neighbours held".into(),
+                rule: words::SNAP.0.into(),
+                clause: words::SNAP.1.into(),
                 combination: self.combination_name(found.combination),
-                model: "bars alone".into(),
+                model: words::BARS_ALONE.into(),
             });
         }
         out.sort_by(|a, b| b.utilisation.total_cmp(&a.utilisation));
         // One line a thing: the worst model's.
         let mut seen = std::collections::BTreeSet::new();
-        out.retain(|item| {
-            seen.insert((item.what.clone(), item.id.clone(), item.rule.starts_with("folding")))
-        });
+        out.retain(|item| seen.insert((item.what.clone(), item.id.clone(), item.clause == words::LIMIT.1)));
         out
     }
 }

@@ -5,6 +5,7 @@ use crate::frame::line_loads::{in_order, take};
 use crate::frame::{BarForces, BarLoad, FrameLoads, Response};
 use crate::model::timbers::Timber;
 use crate::section::forces::StripForces;
+use crate::section::strip::pitch;
 use crate::shell::{MemberId, Shell};
 
 /// Where each member is looked at, from its first joint \[m\]: quarter points, and every place at which
@@ -264,10 +265,10 @@ pub fn strip_forces(whole: &BarForces, timber: &Timber, couple: f64) -> StripFor
     let n = timber.count as f64;
     let own = n * timber.strip.second_moment_z / timber.whole.second_moment_z;
     let coupled = whole.mz * (1.0 - own);
-    // Strips at y_k = (k − (n − 1)/2)·b: the outer one carries M·y_max / Σ y².
-    let breadth = timber.strip.breadth;
-    let reach = 0.5 * (n - 1.0) * breadth;
-    let spread = n * (n * n - 1.0) / 12.0 * breadth * breadth;
+    // Strips at y_k = (k − (n − 1)/2)·p: the outer one carries M·y_max / Σ y².
+    let pitch = pitch(&timber.strip);
+    let reach = 0.5 * (n - 1.0) * pitch;
+    let spread = n * (n * n - 1.0) / 12.0 * pitch * pitch;
     let pair = if spread > 0.0 { couple * coupled.abs() * reach / spread } else { 0.0 };
     StripForces {
         n: whole.n / n + pair,

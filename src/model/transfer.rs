@@ -242,6 +242,16 @@ mod tests {
         let shear = composite_shear(&along, &timber(1.0));
         assert!((shear - force * (1.0 + 1.2 + 0.2)).abs() < 1e-6 * force, "{shear}");
         assert!(composite_shear(&along, &timber(0.0)).abs() < 1e-9);
+        // Ripped to 15° a side the strips are 47 − 95·tan 15° = 21.5 mm at the narrow edge, 34.3 mm apart, as their stiffness has them.
+        let ripped = strip(0.047, 0.095, 0.524, true).unwrap();
+        let whole = together(&ripped, 2, 1.0);
+        let pitch = ripped.area / ripped.depth;
+        let force = 1e3 * (1.0 - 2.0 * ripped.second_moment_z / whole.second_moment_z) / pitch;
+        let found = couple(&at(1000.0), &Timber { strip: ripped, count: 2, whole, bevel: 0.0 });
+        assert!(
+            (found - force).abs() < 1e-9 * force && (pitch - 0.0343).abs() < 1e-4,
+            "{found} {force} {pitch}"
+        );
     }
 
     /// Solid rows of n strips of breadth b: M S/I over the joint nearest the middle, S the first moment of the strips on one side and

@@ -66,7 +66,7 @@ pub(crate) fn together(list: &[WorstItem]) -> Vec<Alike<'_>> {
 }
 
 /// Up to `timbers` kinds of timber, and of everything else one of each check (at most three), in the
-/// list's own order. A whole shell that is far from buckling is left to its own line.
+/// list's own order. What is far from buckling or snapping through is left to its own line.
 pub(crate) fn telling(list: &[WorstItem], timbers: usize) -> Vec<Alike<'_>> {
     let mut chosen: Vec<Alike<'_>> = Vec::new();
     for group in together(list) {
@@ -74,7 +74,7 @@ pub(crate) fn telling(list: &[WorstItem], timbers: usize) -> Vec<Alike<'_>> {
         let timber = item.what == "timber";
         let count = chosen.iter().filter(|other| (other.first.what == "timber") == timber).count();
         let seen = chosen.iter().any(|other| other.first.what == item.what && other.first.rule == item.rule);
-        let far = item.what == "shell" && item.utilisation < 0.1;
+        let far = matches!(item.what.as_str(), "shell" | "joint") && item.utilisation < 0.1;
         if !far && ((timber && count < timbers) || (!timber && count < 3 && !seen)) {
             chosen.push(group);
         }

@@ -147,6 +147,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             limit_combination: Some("1.35 weight + 1.5 snow undrifted".into()),
             paths_followed: 3,
             limit_reached: true,
+            limit_met: true,
             reading: "The linear factor flatters; read it together with the limit of the nonlinear path."
                 .to_owned(),
             shape: shape(1.0),

@@ -253,7 +253,7 @@ fn rests_on_feet_words(a: &Assessment, show: Show) -> String {
 /// The factor on the load at which a model buckles or gives way, where that is below 1.
 fn lowest(model: &ModelResult) -> Option<f64> {
     let buckling = model.buckling.as_ref()?;
-    let limit = buckling.limit_factor.filter(|_| buckling.limit_reached);
+    let limit = buckling.limit_factor.filter(|_| buckling.limit_met);
     buckling.factor.into_iter().chain(limit).reduce(f64::min).filter(|lowest| *lowest < 1.0)
 }
 

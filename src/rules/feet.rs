@@ -255,7 +255,7 @@ fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
 }
 
 /// Demand over resistance; 0 where nothing is asked, infinite where something is and nothing holds.
-fn share(asked: f64, holds: f64) -> f64 {
+pub(crate) fn share(asked: f64, holds: f64) -> f64 {
     if asked <= 0.0 {
         0.0
     } else if holds > 0.0 {

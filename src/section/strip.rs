@@ -59,11 +59,17 @@ pub fn strip(breadth: f64, depth: f64, fold: f64, bevelled: bool) -> Result<Sect
     })
 }
 
+/// How far apart strips lie that are side by side \[m\]: their mean breadth, area over depth.
+#[must_use]
+pub fn pitch(one: &Section) -> f64 {
+    one.area / one.depth
+}
+
 /// `count` equal strips side by side, bending together.
 ///
 /// Areas, second moments, moduli and torsion constants add. For bending about z, `composite` (γ, from
 /// 0 for no shear between the strips to 1 for solid) adds `γ Σ A e²` with `e` the distance of each
-/// strip from the middle of the row, the strips lying one mean breadth (area / depth) apart. With the
+/// strip from the middle of the row, the strips lying one [`pitch`] apart. With the
 /// strips of a bevelled seam that pitch is right to a few per cent. The modulus about z is that of the
 /// outermost fibre, `I / (γ e + y)`, as in the gamma method. `composite` is held to 0..1; a `count`
 /// of 0 is taken as 1.
@@ -75,7 +81,7 @@ pub fn strip(breadth: f64, depth: f64, fold: f64, bevelled: bool) -> Result<Sect
 pub fn together(one: &Section, count: usize, composite: f64) -> Section {
     let number = count.max(1) as f64;
     let gamma = if composite.is_finite() { composite.clamp(0.0, 1.0) } else { 0.0 };
-    let pitch = one.area / one.depth;
+    let pitch = pitch(one);
     // Σ e² of a row of n at unit pitch is n (n² − 1) / 12.
     let steiner = one.area * pitch * pitch * number * (number * number - 1.0) / 12.0;
     let second_moment_z = number * one.second_moment_z + gamma * steiner;

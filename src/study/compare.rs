@@ -231,14 +231,21 @@ fn price(project: &Project, setup: &Setup) -> Option<f64> {
 fn mark_dominated(candidates: &mut [Candidate]) {
     let key = |c: &Candidate| {
         let worst = c.row.as_ref().and_then(|r| r.worst).unwrap_or(f64::INFINITY);
-        [c.mass.unwrap_or(f64::INFINITY), worst, c.price.unwrap_or(0.0)]
+        [c.mass.unwrap_or(f64::INFINITY), worst]
     };
-    let keys: Vec<(bool, [f64; 3])> = candidates.iter().map(|c| (c.holds(), key(c))).collect();
+    let keys: Vec<_> = candidates.iter().map(|c| (c.holds(), key(c), c.price)).collect();
     for (i, candidate) in candidates.iter_mut().enumerate() {
-        candidate.dominated = keys[i].0
-            && keys.iter().any(|(holds, k)| {
-                let pairs = || k.iter().zip(&keys[i].1);
-                *holds && pairs().all(|(a, b)| a <= b) && pairs().any(|(a, b)| a < b)
+        let (within, own, price) = &keys[i];
+        candidate.dominated = *within
+            && keys.iter().any(|(holds, key, other)| {
+                // What is not priced may cost less or more than anything that is.
+                let prices = match (other, price) {
+                    (Some(a), Some(b)) => [*a, *b],
+                    (None, None) => [0.0, 0.0],
+                    _ => return false,
+                };
+                let pairs = || key.iter().zip(own).map(|(a, b)| [*a, *b]).chain([prices]);
+                *holds && pairs().all(|[a, b]| a <= b) && pairs().any(|[a, b]| a < b)
             });
     }
 }

@@ -23,6 +23,7 @@ use crate::model::seam_demand::crossings;
 use crate::model::transfer::Transfer;
 use crate::project::Project;
 use crate::section::strip::together;
+use crate::shell::timbers::strips_on_side;
 use crate::shell::{MemberId, MemberKind, PanelId};
 use crate::study::row::{First, Row, row};
 use crate::study::watch::Watch;
@@ -148,18 +149,25 @@ pub fn without(project: &Project, base: &Setup, part: Part) -> Setup {
         Part::Panel(p) => {
             let gone = PanelId(p);
             let mut lost = vec![false; out.shell.members.len()];
+            // Half a seam passes nothing on.
+            let passes = |m: usize| !base.shell.members[m].panels.contains(&gone);
+            let kept =
+                |(m, transfer): (usize, &Transfer)| if passes(m) { *transfer } else { Transfer::default() };
+            out.transfers =
+                base.transfers.iter().map(|case| case.iter().enumerate().map(kept).collect()).collect();
             for (m, member) in out.shell.members.iter_mut().enumerate() {
                 if !member.panels.contains(&gone) {
                     continue;
                 }
+                let strips = strips_on_side(&base.shell, MemberId(m), gone, out.timbers[m].count);
                 member.panels.retain(|panel| *panel != gone);
                 let timber = &mut out.timbers[m];
-                // A seam has a strip of either panel; a rim that is this panel's own goes with it.
-                if member.panels.is_empty() || timber.count < 2 {
+                // A seam has strips of either panel; a rim that is this panel's own goes with it.
+                if member.panels.is_empty() || timber.count <= strips {
                     lost[m] = true;
                 } else {
                     let composite = project.timber.composite;
-                    timber.count -= 1;
+                    timber.count -= strips;
                     timber.whole = together(&timber.strip, timber.count, composite);
                 }
             }

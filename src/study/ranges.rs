@@ -7,7 +7,7 @@
 
 use rayon::prelude::*;
 
-use crate::assess::feet::FootDemand;
+use crate::assess::feet::FootPeaks;
 use crate::assess::findings::{Findings, find};
 use crate::assess::held_feet::TELLING;
 use crate::assess::ranged::{
@@ -105,7 +105,7 @@ pub fn try_one(ranged: &Ranged, ends: &[End]) -> Result<Tried, RangesError> {
     })
 }
 
-fn greatest_of_feet(found: &Findings, of: impl Fn(&FootDemand) -> f64) -> f64 {
+fn greatest_of_feet(found: &Findings, of: impl Fn(&FootPeaks) -> f64) -> f64 {
     let feet = found.governing.iter().flat_map(|&i| &found.models[i].feet);
     feet.map(of).fold(0.0, f64::max)
 }
@@ -116,10 +116,11 @@ fn greatest_of_feet(found: &Findings, of: impl Fn(&FootDemand) -> f64) -> f64 {
 /// A point that cannot be read or assessed: then nothing is known of the range. Of several the first.
 pub fn worst(ranged: &Ranged, watch: &dyn Watch) -> Result<Worst, RangesError> {
     let all = ranged.corners();
-    watch.more(all.len() + ranged.inputs.len() + 1);
+    watch.more(all.len() + points_within(&vec![End::Middle; ranged.inputs.len()]).len());
     let (corners, mut left_out) = try_all(ranged, &all, watch)?;
     let worst_corner = worst_of(&corners).ok_or(RangesError::Stopped)?;
-    let (within, more) = try_all(ranged, &points_within(&corners[worst_corner].ends), watch)?;
+    let inside = points_within(&corners[worst_corner].ends);
+    let (within, more) = try_all(ranged, &inside, watch)?;
     left_out += more;
     // Of equals a corner counts: it is what a person can write down and look at.
     let worst = worst_of(&within)
@@ -131,7 +132,6 @@ pub fn worst(ranged: &Ranged, watch: &dyn Watch) -> Result<Worst, RangesError> {
     let number = |tried: &Tried| all.iter().position(|ends| *ends == tried.ends).unwrap_or_default();
     let corner_results: Vec<PointResult> =
         corners.iter().map(|tried| point(ranged, format!("c{}", number(tried) + 1), tried)).collect();
-    let inside = points_within(&corners[worst_corner].ends);
     let within_number =
         |tried: &Tried| inside.iter().position(|ends| *ends == tried.ends).unwrap_or_default();
     let within_results: Vec<PointResult> =
@@ -329,8 +329,10 @@ fn beyond(corners: &[PointResult], within: &[PointResult]) -> Vec<Beyond> {
             let all = points.iter().filter_map(|p| of(p).map(|value| (sign * value, p.id.clone())));
             all.reduce(|a, b| if b.0 > a.0 { b } else { a })
         };
-        // A corner that folds has no number, and nothing is worse than that.
-        let folds = result != "gives way" && corners.iter().any(|p| of(p).is_none());
+        // A corner that folds has no number, and nothing is worse than that; one that stands and does not give way has none either.
+        let folds =
+            |p: &PointResult| of(p).is_none() && (result != "gives way" || p.verdict == Verdict::Unstable);
+        let folds = corners.iter().any(folds);
         if let (Some((at_corners, _)), Some((value, point))) = (worst(corners), worst(within))
             && value > at_corners
             && (result != "foot moment" || value >= TELLING)
@@ -365,6 +367,8 @@ mod tests {
         gives_way: f64,
         uplift: f64,
     ) -> PointResult {
+        // What folds has no figures.
+        let gives_way = utilisation.map(|_| gives_way);
         PointResult {
             id: id.to_owned(),
             ends: Vec::new(),
@@ -375,8 +379,8 @@ mod tests {
             utilisation,
             governs: String::new(),
             combination: String::new(),
-            buckling: Some(2.0 * gives_way),
-            gives_way: Some(gives_way),
+            buckling: gives_way.map(|factor| 2.0 * factor),
+            gives_way,
             sag: Some(0.001),
             uplift: utilisation.map(|_| uplift),
             slide: utilisation.map(|_| 10.0),
@@ -408,7 +412,7 @@ mod tests {
             point("c1", Verdict::Unstable, None, 4.0, 0.0),
             point("c2", Verdict::Within, Some(0.5), 3.0, 80.0),
         ];
-        assert_eq!(beyond(&corners, &[point("m0", Verdict::Over, Some(1.1), 3.5, 90.0)]), []);
+        assert_eq!(beyond(&corners, &[point("m0", Verdict::Over, Some(1.1), 2.5, 90.0)]), []);
         let told = beyond(&corners[1..], &[point("m0", Verdict::Unstable, None, 3.5, 0.0)]);
         assert_eq!(told.len(), 1);
         assert_eq!((told[0].result.as_str(), told[0].value), ("verdict", None));

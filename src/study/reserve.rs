@@ -34,7 +34,7 @@ pub struct LoadReserve {
     /// Times the entered value (of a wind speed: its pressure) at which it still just holds; absent for [`Standing::OverWithoutIt`] and
     /// [`Standing::NoneFound`].
     pub factor: Option<f64>,
-    /// The largest factor tried.
+    /// The largest factor tried where no limit was found, the least known to be over where one was, and 0 where it is over without the load.
     pub tried: f64,
     /// What gives first, just beyond the limit (with none of this load, where it is over without it too).
     pub first: Option<First>,
@@ -182,6 +182,7 @@ pub fn reserve(
         if !none.holds() {
             out.standing = Standing::OverWithoutIt;
             out.first = none.first;
+            out.tried = 0.0;
             return Ok(out);
         }
         out.standing = Standing::Below;

@@ -35,7 +35,7 @@ impl First {
     /// "pinned model"; the snap of one joint is of no model.
     #[must_use]
     pub fn model_words(&self) -> String {
-        if self.model == BARS_ALONE { self.model.clone() } else { format!("{} model", self.model) }
+        if self.model == words::BARS_ALONE { self.model.clone() } else { format!("{} model", self.model) }
     }
 
     /// "fixing s59, end distance of the fixings".
@@ -231,9 +231,6 @@ pub fn row(found: &Findings) -> Row {
     }
 }
 
-/// What stands for the model of the snap of one joint, which belongs to none.
-const BARS_ALONE: &str = "bars alone";
-
 fn snap_first(found: &Findings, snap: &SnapFound) -> First {
     let shell = &found.setup.shell;
     First {
@@ -241,10 +238,10 @@ fn snap_first(found: &Findings, snap: &SnapFound) -> First {
         id: shell.joints[snap.joint].name.clone(),
         place: words::joint_place(shell, JointId(snap.joint)),
         utilisation: number(snap.utilisation()),
-        rule: "snap-through of one joint (1 / factor)".to_owned(),
-        clause: "nonlinear, neighbours held".to_owned(),
+        rule: words::SNAP.0.to_owned(),
+        clause: words::SNAP.1.to_owned(),
         combination: found.setup.combinations[snap.combination].name.clone(),
-        model: BARS_ALONE.to_owned(),
+        model: words::BARS_ALONE.to_owned(),
     }
 }
 
@@ -314,13 +311,10 @@ fn first(found: &Findings, model: &ModelFindings) -> Option<First> {
         Some((f.worst.utilisation, of("foot", joint, words::joint_place(shell, foot.joint), f)))
     }));
     if let (Some(factor), Some(i)) = (model.stability.factor, model.stability.combination) {
-        let rule = "buckling of the whole (1 / load factor)";
-        let clause = "linear eigenvalue, design stiffness";
+        let (rule, clause) = words::BUCKLING;
         all.push((1.0 / factor, whole(rule, clause, number(1.0 / factor), combination(i))));
     }
-    if let Some(limit) = model.limit.as_ref().filter(|l| l.reached) {
-        let rule = "folding or snapping through (1 / limit factor)";
-        let clause = "nonlinear path with imperfection, design stiffness";
+    if let Some((limit, (rule, clause))) = verdict::met_as(model.limit.as_ref()) {
         let u = 1.0 / limit.factor;
         all.push((u, whole(rule, clause, number(u), combination(limit.combination))));
     }

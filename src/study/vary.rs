@@ -227,6 +227,7 @@ pub fn load(project: &Project, load: Load, factor: f64) -> Project {
         Load::Snow => {
             if let Given::Value(snow) = &mut loads.snow {
                 snow.ground *= factor;
+                snow.valley = snow.valley.map(|valley| valley * factor);
             }
         }
         Load::Wind => {

@@ -123,7 +123,9 @@ fn verdict_follows(assessment: &Assessment) {
             continue;
         }
         let buckling = model.buckling.as_ref();
-        let factors = buckling.into_iter().flat_map(|b| b.factor.into_iter().chain(b.limit_factor));
+        let factors = buckling
+            .into_iter()
+            .flat_map(|b| b.factor.into_iter().chain(b.limit_factor.filter(|_| b.limit_met)));
         let lowest = factors.fold(f64::INFINITY, f64::min);
         let used = [&model.worst, &model.worst_fixing].into_iter().flatten().map(|worst| worst.utilisation);
         let worst = used.fold(1.0 / lowest, f64::max);

@@ -335,7 +335,7 @@ pub struct StageResult {
 /// A line of the list of worst things.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct WorstItem {
-    /// "timber", "fixing", "foot", "shell".
+    /// "timber", "fixing", "foot", "joint" (that snaps through) or "shell".
     pub what: String,
     /// Its name.
     pub id: String,

@@ -36,6 +36,9 @@ pub struct BucklingResult {
     /// Whether the path reached a limit there; otherwise it still stood where the search ended, and
     /// `limit_factor` is a lower bound.
     pub limit_reached: bool,
+    /// Whether `limit_factor` counts in the verdict: a limit was reached, or the path was lost before it had been followed as far as
+    /// anybody asks.
+    pub limit_met: bool,
     /// How the pair is to be read.
     pub reading: String,
     /// Movement of every joint in the lowest shape, largest 1.
