@@ -13,7 +13,7 @@ use crate::rules::feet_whole::{Held, Overturning, PointLoad, overturning, uplift
 use crate::rules::seams::SeamBasis;
 
 /// Both tables, from the first governing model that could be solved (the totals are the same in all).
-pub(super) fn results(project: &Project, found: &Findings) -> Balance {
+pub(crate) fn results(project: &Project, found: &Findings) -> Balance {
     let solvable = |m: &&ModelFindings| !m.run.is_mechanism();
     let governing = found.governing.iter().map(|&k| &found.models[k]).find(solvable);
     let Some(model) = governing.or_else(|| found.models.iter().find(solvable)) else {

@@ -13,7 +13,7 @@ use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIter
 
 use crate::assess::AssessError;
 use crate::assess::run::Run;
-use crate::assess::stability::{SECOND_ORDER_BELOW, Stability, counts};
+use crate::assess::stability::{Stability, counts};
 use crate::frame::buckling::{Buckling, Rayleigh};
 use crate::frame::geometric::{force_of, is_string};
 use crate::frame::{FrameError, Response};
@@ -44,14 +44,33 @@ pub fn buckling(run: &Run, combinations: &[Combination], design: f64) -> Result<
         found.combination = Some(order[k]);
         found.shape = moving(run, &axial[k], lowest.shapes)?;
     }
-    if found.factor.is_some_and(|lowest| lowest < SECOND_ORDER_BELOW) {
-        search.low(&order, &mut found.low)?;
-    }
     found.at_most = vec![f64::INFINITY; combinations.len()];
     for (i, axial) in order.iter().zip(&axial) {
         found.at_most[*i] = search.at_most(axial);
     }
+    found.known = search.known;
     Ok(found)
+}
+
+/// Which combinations have a factor below `level`.
+///
+/// # Errors
+/// A factor that cannot be proven.
+pub fn low(
+    run: &Run,
+    combinations: &[Combination],
+    design: f64,
+    stability: &Stability,
+    level: f64,
+) -> Result<Vec<bool>, AssessError> {
+    let mut low = vec![false; combinations.len()];
+    if stability.factor.is_some_and(|lowest| lowest < level) {
+        let (order, axial) = by_compression(run, combinations);
+        let known = stability.known.clone();
+        let search = Search { run, design, axial: &axial, outlines: outlines(&axial), known };
+        search.low(&order, level, &mut low)?;
+    }
+    Ok(low)
 }
 
 /// The lowest shape of one combination with one cubic shape a timber, which is what a nonlinear path knows; none where nothing is
@@ -177,11 +196,11 @@ impl Search<'_> {
         Ok(found)
     }
 
-    /// Which combinations have a factor below [`SECOND_ORDER_BELOW`].
-    fn low(&self, order: &[usize], low: &mut [bool]) -> Result<(), AssessError> {
+    /// Which combinations have a factor below `level`.
+    fn low(&self, order: &[usize], level: f64, low: &mut [bool]) -> Result<(), AssessError> {
         let mut open = Vec::new();
         for (k, axial) in self.axial.iter().enumerate() {
-            if surely(self.at_most(axial), SECOND_ORDER_BELOW) {
+            if surely(self.at_most(axial), level) {
                 low[order[k]] = true;
             } else {
                 open.push(k);
@@ -189,7 +208,7 @@ impl Search<'_> {
         }
         let mut left = vec![open];
         while let Some(set) = left.pop() {
-            if set.is_empty() || self.at_least(&self.envelope(&set), SECOND_ORDER_BELOW)? {
+            if set.is_empty() || self.at_least(&self.envelope(&set), level)? {
                 continue;
             }
             if let [one] = set[..] {
@@ -319,6 +338,7 @@ mod tests {
     use crate::assess::example;
     use crate::assess::run::{State, combined_loads};
     use crate::assess::setup::setup;
+    use crate::assess::stability::SECOND_ORDER_BELOW;
     use crate::frame::linear::Solver;
     use crate::frame::{Bar, Frame, Node, NodeId};
     use crate::model::ask::JointModel;
@@ -376,9 +396,11 @@ mod tests {
             let lowest = alone.iter().flatten().fold(f64::INFINITY, |a, b| a.min(*b));
             let factor = found.factor.unwrap();
             assert!((factor / lowest - 1.0).abs() < 1e-6, "{file}: {factor} {lowest}");
-            for (low, factor) in found.low.iter().zip(&alone) {
-                let is_low = factor.is_some_and(|f| f < SECOND_ORDER_BELOW);
-                assert_eq!(*low, is_low, "{file}: {factor:?}");
+            for level in [SECOND_ORDER_BELOW, 2.5 * SECOND_ORDER_BELOW] {
+                let told = low(&run, &setup.combinations, design, &found, level).unwrap();
+                for (low, factor) in told.iter().zip(&alone) {
+                    assert_eq!(*low, factor.is_some_and(|f| f < level), "{file}: {factor:?}");
+                }
             }
         }
     }

@@ -208,7 +208,7 @@ pub(super) fn working(project: &Project, found: &Findings, m: usize) -> Result<O
         model: model_name(model.run.model.kind).into(),
         combination: combination.name.clone(),
         parts: Vec::new(),
-        note: note_of(state, SECOND_ORDER_ELSEWHERE, as_drawn),
+        note: note_of((model, f.combination), state, SECOND_ORDER_ELSEWHERE, as_drawn),
         checks: seams::working_seam(&input),
     }))
 }

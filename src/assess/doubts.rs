@@ -1,11 +1,14 @@
 //! What keeps a verdict from being told as better than near, beside feet that are held against turning: loads that may be
-//! greater than those looked at, and movements so large that forces are greater than second order says.
+//! greater than those looked at, holds that were compared with nothing, and movements so large that forces are greater than second order says.
 
+use crate::assess::feet::FootPeaks;
 use crate::assess::fill::model_name;
 use crate::assess::paths::Limit;
 use crate::assess::run::{Run, State};
 use crate::assess::setup::Setup;
 use crate::assess::stability::{Stability, two_figures};
+use crate::project::Project;
+use crate::shell::MemberKind;
 use crate::shell::count::extents;
 use crate::units::{Kind, Show, System};
 
@@ -59,6 +62,39 @@ pub fn of_model(
             two_figures(factor),
             setup.combinations[combination].name
         ));
+    }
+    words
+}
+
+/// From this force on a foot is told to lift or to push sideways \[N\] (own choice: less is the rounding of a solution, or held by
+/// the weight of a panel).
+const TELLING: f64 = 10.0;
+
+/// What was compared with nothing, so that nothing is known of whether it holds: fixings, and what keeps feet from lifting and sliding.
+#[must_use]
+pub fn of_holds(project: &Project, setup: &Setup, feet: &[FootPeaks]) -> Vec<String> {
+    let mut words = Vec::new();
+    let seams = setup.shell.members.iter().any(|member| member.kind == MemberKind::Seam);
+    if seams && project.rules.fixings.is_none() {
+        words.push(
+            "no fixings were entered ([fixings]), and what joins the frames along their seams was compared with nothing; with fixings their \
+             strips are asked for more, too"
+                .to_owned(),
+        );
+    }
+    let most = |of: fn(&FootPeaks) -> f64| feet.iter().map(of).fold(0.0, f64::max);
+    let asked = &project.rules.feet;
+    if most(|foot| foot.uplift.value) > TELLING && !asked.checks_lift() {
+        words.push(
+            "feet lift, and no strength of an anchor was entered ([feet] uplift): nothing is said of whether the anchors hold".to_owned(),
+        );
+    }
+    if most(|foot| foot.slide.value) > TELLING && !asked.checks_slide() {
+        words.push(
+            "feet push sideways, and no strength of an anchor against sliding was entered ([feet] slide): nothing is said of whether they \
+             stay where they are"
+                .to_owned(),
+        );
     }
     words
 }

@@ -177,7 +177,7 @@ pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option
         model: model_name(model.run.model.kind).into(),
         combination: combination.name.clone(),
         parts: Vec::new(),
-        note: note_of(state, SECOND_ORDER_ELSEWHERE, as_drawn),
+        note: note_of((model, w.combination), state, SECOND_ORDER_ELSEWHERE, as_drawn),
         checks: feet_rules::working_foot(&input),
     }))
 }

@@ -3,7 +3,7 @@
 //! Studies read this; reports read [`crate::assess::results::Assessment`], which is filled from it.
 
 use crate::assess::AssessError;
-use crate::assess::buckling::buckling;
+use crate::assess::buckling::{buckling, low};
 use crate::assess::check::{self, Found, Timbers, worst_of};
 use crate::assess::conditions;
 use crate::assess::demand::{self, Fixings, Mitre};
@@ -14,7 +14,7 @@ use crate::assess::fill::total_reaction;
 use crate::assess::hand::{self, Solved};
 use crate::assess::hand_column;
 use crate::assess::held_feet;
-use crate::assess::paths;
+use crate::assess::paths::{self, Limit};
 use crate::assess::ready::Ready;
 use crate::assess::remarks::sentence;
 use crate::assess::results::{HandCheck, Verdict};
@@ -54,7 +54,7 @@ pub struct ModelFindings {
     /// Sag and sway.
     pub sag: Option<Sag>,
     /// The lowest limit of the nonlinear paths that were followed, design stiffness.
-    pub limit: Option<paths::Limit>,
+    pub limit: Option<Limit>,
     /// What keeps its verdict from being better than near, beside its feet and the loads.
     pub doubts: Vec<String>,
     /// Verdict of this model alone.
@@ -149,13 +149,13 @@ pub fn find_like(
     Ok(Findings { setup, models, governing, snap, verdict, rests_on_seams, rests_on_feet })
 }
 
-/// The first part of a model: how it moves under every combination, and whether it stands.
+/// The first part of a model: how it moves under every combination, whether it stands, and up to what.
 struct Moved {
     run: Run,
     states: Vec<State>,
     stability: Stability,
+    limit: Option<Limit>,
     lost: Vec<usize>,
-    design: f64,
 }
 
 impl Moved {
@@ -166,14 +166,17 @@ impl Moved {
                 run,
                 states: Vec::new(),
                 stability: Stability::default(),
+                limit: None,
                 lost: Vec::new(),
-                design,
             });
         }
         let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
-        let stability = buckling(&run, &setup.combinations, design)?;
+        let mut stability = buckling(&run, &setup.combinations, design)?;
+        let limit = paths::limit(&run, setup, &stability, design)?;
+        let below = stability::second_order_below(stability.factor, limit.as_ref());
+        stability.low = low(&run, &setup.combinations, design, &stability, below)?;
         let lost = stability::amplify(&run, setup, &mut states, &stability, design)?;
-        Ok(Self { run, states, stability, lost, design })
+        Ok(Self { run, states, stability, limit, lost })
     }
 }
 
@@ -184,7 +187,7 @@ fn judged(
     moved: Moved,
 ) -> Result<ModelFindings, AssessError> {
     let mut feet = feet::feet(&setup.shell);
-    let Moved { run, states, stability, lost, design } = moved;
+    let Moved { run, states, stability, limit, lost } = moved;
     if run.is_mechanism() {
         return Ok(ModelFindings {
             run,
@@ -219,9 +222,9 @@ fn judged(
         .map(|(_, found)| found.worst.utilisation)
         .chain(feet_found.iter().filter_map(|f| f.worst.as_ref()).map(|f| f.worst.utilisation))
         .fold(0.0_f64, f64::max);
-    let limit = paths::limit(&run, setup, &stability, design)?;
     let (verdict, worst) = verdict::of_model(utilisation, &stability, limit.as_ref(), &lost);
-    let doubts = doubts::of_model(&run, setup, &states, &stability, limit.as_ref(), project.units);
+    let mut doubts = doubts::of_model(&run, setup, &states, &stability, limit.as_ref(), project.units);
+    doubts.extend(doubts::of_holds(project, setup, &feet));
     let held = held_feet::unchecked(project, &feet).is_some();
     let verdict = verdict::with_doubt(verdict, held || !doubts.is_empty() || !setup.gaps.is_empty());
     Ok(ModelFindings {
@@ -243,11 +246,22 @@ fn judged(
 }
 
 impl Findings {
+    /// Models that carry their loads, with their positions: the forces of one that folds are of a shape that does not last.
+    pub(super) fn carrying(&self) -> impl Iterator<Item = (usize, &ModelFindings)> {
+        self.models.iter().enumerate().filter(|(_, model)| model.verdict != Verdict::Unstable)
+    }
+
     /// What keeps the verdict from being told as better than near, beside feet that are held against turning.
     #[must_use]
     pub fn doubts(&self) -> Vec<String> {
         let models = self.governing.iter().flat_map(|&i| &self.models[i].doubts);
-        self.setup.gaps.iter().chain(models).map(|words| sentence(words)).collect()
+        let mut out: Vec<String> = Vec::new();
+        for words in self.setup.gaps.iter().chain(models).map(|words| sentence(words)) {
+            if !out.contains(&words) {
+                out.push(words);
+            }
+        }
+        out
     }
 
     /// Hand formulas beside the softest model that could be solved.

@@ -3,6 +3,7 @@
 use sha2::{Digest, Sha256};
 
 use crate::assess::check;
+use crate::assess::doubts;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::held_feet;
@@ -106,10 +107,6 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
     };
     let mut beside =
         held_feet::headline(project, found).map_or_else(String::new, |words| format!(" {words}"));
-    let seams = found.setup.shell.members.iter().any(|member| member.kind == MemberKind::Seam);
-    if verdict::holds(found.verdict) && seams && project.rules.fixings.is_none() {
-        beside += &format!(" {}", left_out::NO_FIXINGS);
-    }
     if found.verdict == Verdict::Near {
         beside.extend(found.doubts().iter().map(|doubt| format!(" Told as no better than near: {doubt}")));
     }
@@ -179,9 +176,9 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
         }
         .to_owned(),
         format!(
-            "Where a buckling factor is below {}, forces are second-order, with design stiffness and an imperfection \
+            "Where a buckling factor is below {}, or would be if it were lowered as the nonlinear path lowers the lowest, forces are second-order, with design stiffness and an imperfection \
              of {} in the lowest buckling shape, either way, or of less where that would bow a timber between its joints \
-             by more than 1/400 of its length. Buckling of each timber between its joints is checked on \
+             by more than 1/400 of its length (first-order where no equilibrium of it was found: then it is unstable). Buckling of each timber between its joints is checked on \
              top: some of it may be counted twice, none is left out.",
             stability::SECOND_ORDER_BELOW,
             Show::new(project.units).text_to(Kind::Size, stability::imperfection_size(setup), 2)
@@ -299,16 +296,13 @@ fn stated(what: &str, source: Option<&str>) -> String {
 pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = found.doubts();
     // A terminal shows few warnings: what was compared with nothing comes before what is only doubtful.
-    out.extend(unseen::no_fixings(project, found));
-    out.extend(unseen::sliding(project, found));
-    out.extend(tie::warning(&project.rules.feet, &found.setup.shell));
-    let lifts = found.models.iter().flat_map(|model| &model.feet).any(|foot| foot.uplift.value > 0.0);
-    if lifts && !project.rules.feet.checks_lift() {
-        out.push(
-            "Feet lift, and no strength of an anchor is entered: the answer says nothing of whether the anchors hold."
-                .to_owned(),
-        );
+    for words in found.models.iter().flat_map(|model| doubts::of_holds(project, &found.setup, &model.feet)) {
+        let words = sentence(&words);
+        if !out.contains(&words) {
+            out.push(words);
+        }
     }
+    out.extend(tie::warning(&project.rules.feet, &found.setup.shell));
     let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
     if holds(found.verdict) {
         for model in &found.models {

@@ -29,6 +29,8 @@ pub struct Ranges {
     /// What each anchor of the finished shell is to hold, each figure the greatest over all points tried that do not fold; empty
     /// where the points have other feet.
     pub anchors: Vec<AnchorLine>,
+    /// What is warned of at other points and not at the worst: "at c1: feet lift, …".
+    pub warnings: Vec<String>,
     /// Points that were not tried because the work was stopped.
     pub left_out: usize,
 }
@@ -94,6 +96,10 @@ pub struct PointResult {
     pub slide: Option<f64>,
     /// Greatest moment in a foot that is held against turning in those models, design value \[N·m\]; absent likewise.
     pub foot_moment: Option<f64>,
+    /// Greatest net lift of the whole under a combination, upward positive \[N\]; absent where no model could be solved.
+    pub net_lift: Option<f64>,
+    /// What tips the whole over in its worst direction, less what its weight holds \[N·m\]; absent where nothing is looked at.
+    pub tipping: Option<f64>,
     /// Every joint model, softest first.
     pub models: Vec<PointModel>,
 }
@@ -151,6 +157,10 @@ pub struct RangeResults {
     pub slide: Spread,
     /// Greatest moment in a foot that is held against turning \[N·m\].
     pub foot_moment: Spread,
+    /// Greatest net lift of the whole, upward positive \[N\].
+    pub net_lift: Spread,
+    /// What tips it over, less what its weight holds; negative stands by its own weight \[N·m\].
+    pub tipping: Spread,
     /// Each joint model.
     pub models: Vec<ModelSpread>,
 }

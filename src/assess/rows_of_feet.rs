@@ -27,13 +27,11 @@ struct Pair {
     pulled: f64,
 }
 
-/// A warning where a model has such a pair of forces; the greatest is told.
+/// A warning where a model that carries its loads has such a pair of forces; the greatest is told.
 #[must_use]
 pub fn warning(found: &Findings, units: System) -> Option<String> {
     let worst = found
-        .models
-        .iter()
-        .enumerate()
+        .carrying()
         .flat_map(|(n, model)| pairs(found, n, model))
         .max_by(|a, b| a.pulled.total_cmp(&b.pulled))?;
     let show = Show::new(units);

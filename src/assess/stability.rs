@@ -7,7 +7,9 @@ use crate::assess::AssessError;
 use crate::assess::paths::Limit;
 use crate::assess::run::{Own, Run, State, combined_loads};
 use crate::assess::setup::Setup;
+use crate::assess::verdict;
 use crate::frame::bow::greatest_bow;
+use crate::frame::buckling::Rayleigh;
 use crate::frame::error::FrameError;
 use crate::frame::geometric::force_of;
 use crate::frame::halved::Halved;
@@ -17,7 +19,7 @@ use crate::frame::{EndFix, FrameLoads};
 use crate::loads::{Combination, LimitState};
 use crate::model::back::Along;
 
-/// Below this factor (with design stiffness) forces are taken from a second-order analysis.
+/// Below this factor (with design stiffness), lowered as the model's path lowers its lowest, forces are taken from a second-order analysis.
 ///
 /// Common practice for frames, no source for timber shells: EN 1995-1-1 5.4.4 asks for second order where
 /// it matters and gives no figure.
@@ -32,11 +34,24 @@ pub struct Stability {
     pub combination: Option<usize>,
     /// Lowest shape in which joints move, largest translation 1.
     pub shape: Vec<[f64; 6]>,
-    /// For every combination: whether its factor is below [`SECOND_ORDER_BELOW`].
+    /// For every combination: whether forces are taken from a second-order analysis (see [`second_order_below`]); none is, until that
+    /// is looked at.
     pub low: Vec<bool>,
     /// For every combination: what its factor does not exceed, by the shapes found under others, design stiffness; infinite for those
     /// that do not count.
     pub at_most: Vec<f64>,
+    /// What that was told by.
+    pub known: Vec<Rayleigh>,
+}
+
+/// The linear factor of a combination below which its forces are of second order: [`SECOND_ORDER_BELOW`], and higher as the limit that
+/// the model's nonlinear paths met is lower than its lowest linear factor. A shallow shell that is soon to snap has a high linear
+/// factor, and forces far from those of first order all the same (a dome of a linear factor of 10.4 and a limit of 2.4 pushed a foot
+/// outward with twice what first order says).
+#[must_use]
+pub fn second_order_below(factor: Option<f64>, limit: Option<&Limit>) -> f64 {
+    let flattery = factor.zip(verdict::met(limit)).map_or(1.0, |(factor, limit)| factor / limit);
+    SECOND_ORDER_BELOW * flattery.max(1.0)
 }
 
 /// Which combinations can buckle a shell: all but those of service. What lifts one side of a shell presses on the other.

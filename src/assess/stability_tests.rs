@@ -1,7 +1,7 @@
 //! Imperfections, second order, and how a factor is read.
 
 use super::*;
-use crate::assess::buckling::buckling;
+use crate::assess::buckling::{buckling, low};
 use crate::assess::check::{self, Found};
 use crate::assess::conditions::design_stiffness;
 use crate::assess::seams_asked::SeamsAsked;
@@ -52,7 +52,8 @@ fn an_imperfection_bows_no_timber_beyond_its_limit() {
         let run = Run::new(&setup, kind, project.joints.feet).unwrap();
         let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
         let design = design_stiffness(&project, &setup.grade);
-        let found = buckling(&run, &setup.combinations, design).unwrap();
+        let mut found = buckling(&run, &setup.combinations, design).unwrap();
+        found.low = low(&run, &setup.combinations, design, &found, SECOND_ORDER_BELOW).unwrap();
         let whole = crookedness(&found.shape, imperfection_size(&setup));
         let all = imperfections(&run, &setup, &found).unwrap();
         let either = &all[..2];
@@ -96,7 +97,8 @@ fn timbers_bow_in_second_order() {
     let setup = setup(&project).unwrap();
     let run = Run::new(&setup, JointModel::SemiRigid, project.joints.feet).unwrap();
     let design = design_stiffness(&project, &setup.grade);
-    let found = buckling(&run, &setup.combinations, design).unwrap();
+    let mut found = buckling(&run, &setup.combinations, design).unwrap();
+    found.low = low(&run, &setup.combinations, design, &found, SECOND_ORDER_BELOW).unwrap();
     let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
     assert!(amplify(&run, &setup, &mut states, &found, design).unwrap().is_empty());
     let (worst, whole) = (found.combination.unwrap(), softened(&run.model.frame, design));
@@ -132,7 +134,8 @@ fn a_barrel_sways_where_its_timbers_bow_first() {
     let setup = setup(&project).unwrap();
     let run = Run::new(&setup, JointModel::Rigid, project.joints.feet).unwrap();
     let design = design_stiffness(&project, &setup.grade);
-    let found = buckling(&run, &setup.combinations, design).unwrap();
+    let mut found = buckling(&run, &setup.combinations, design).unwrap();
+    found.low = low(&run, &setup.combinations, design, &found, SECOND_ORDER_BELOW).unwrap();
     let all = imperfections(&run, &setup, &found).unwrap();
     assert_eq!(all.len(), 6);
     let soft = Solver::new(&softened(&run.model.frame, design)).unwrap();
@@ -159,7 +162,8 @@ fn moments_along_a_timber_meet_both_its_ends() {
     for kind in [JointModel::Pinned, JointModel::Rigid] {
         let run = Run::new(&setup, kind, project.joints.feet).unwrap();
         let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
-        let found = buckling(&run, &setup.combinations, design).unwrap();
+        let mut found = buckling(&run, &setup.combinations, design).unwrap();
+        found.low = low(&run, &setup.combinations, design, &found, SECOND_ORDER_BELOW).unwrap();
         amplify(&run, &setup, &mut states, &found, design).unwrap();
         let (mut along, mut turned) = (Vec::new(), 0.0_f64);
         let low = states.iter().filter(|state| state.second_order.is_some()).step_by(7);
@@ -255,4 +259,22 @@ fn a_large_factor_is_not_told_by_its_size() {
     let said = reading(Some(2900.0), None, &[]);
     assert!(said.contains("buckle at over 100 times") && !said.contains("2900"), "{said}");
     assert!(reading(Some(62.3), None, &[]).contains("buckle at 62 times"));
+}
+
+/// As the path lowers the lowest factor, so others count as lowered: a limit of 2.5 at a factor of 10 makes every combination below 40 one
+/// of second order. What no path met lowers nothing, nor does a limit beyond the factor.
+#[test]
+fn the_path_says_from_which_factor_on_forces_are_of_second_order() {
+    let limit = |factor: f64, reached: bool| Limit { factor, reached, combination: 0, followed: 1 };
+    for (factor, limit, below) in [
+        (Some(10.0), Some(limit(2.5, true)), 40.0),
+        (Some(10.0), Some(limit(2.5, false)), 40.0),
+        (Some(50.0), Some(limit(10.0, false)), 10.0),
+        (Some(8.0), Some(limit(9.0, true)), 10.0),
+        (Some(8.0), None, 10.0),
+        (None, None, 10.0),
+    ] {
+        let found = second_order_below(factor, limit.as_ref());
+        assert!((found - below).abs() < 1e-12, "{factor:?} {limit:?}: {found}");
+    }
 }

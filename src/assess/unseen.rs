@@ -1,4 +1,4 @@
-//! Warnings of what was not looked at though it may be what gives first: feet that slide, fixings that are few or missing, corners of
+//! Warnings of what was not looked at though it may be what gives first: fixings that are few, corners of
 //! the frames that are pulled apart, edges that a bevel hardly leaves.
 
 use crate::assess::demand::fixings_in;
@@ -10,30 +10,6 @@ use crate::project::Project;
 use crate::section::strip::narrow_face;
 use crate::shell::{MemberId, MemberKind};
 use crate::units::{Kind, Show};
-
-/// From this force on a foot is told to push sideways \[N\] (own choice: less is the rounding of a solution, and friction holds it).
-const SLIDES: f64 = 10.0;
-
-/// Of feet that slide, where no strength against that was entered.
-pub(super) fn sliding(project: &Project, found: &Findings) -> Option<String> {
-    let feet = found.models.iter().flat_map(|model| &model.feet);
-    let slides = feet.map(|foot| foot.slide.value).fold(0.0, f64::max);
-    (slides > SLIDES && !project.rules.feet.checks_slide()).then(|| {
-        "Feet push sideways, and no strength of an anchor against sliding is entered ([feet] slide): the answer says nothing of whether \
-         they stay where they are."
-            .to_owned()
-    })
-}
-
-/// Of seams whose fixings were not entered.
-pub(super) fn no_fixings(project: &Project, found: &Findings) -> Option<String> {
-    let seams = found.setup.shell.members.iter().any(|member| member.kind == MemberKind::Seam);
-    (seams && project.rules.fixings.is_none()).then(|| {
-        "No [fixings] are entered: neither they were checked nor what the corners of the frames ask of the strips between \
-         them, which may be what gives first where timbers pull."
-            .to_owned()
-    })
-}
 
 /// Of seams with one or two fixings: all of them, or the shorter ones.
 fn few_fixings(found: &Findings, per_seam: usize) -> Option<String> {
@@ -123,10 +99,10 @@ fn feather_edge(project: &Project, setup: &Setup) -> Option<String> {
     })
 }
 
-/// What the corners of the frames must hold across their mitres, in the model where it is most, and that no test of them
+/// What the corners of the frames must hold across their mitres, in the model that carries its loads where it is most, and that no test of them
 /// was entered.
 fn corners_pulled(project: &Project, found: &Findings) -> Option<String> {
-    let models = found.models.iter().filter_map(|model| Some((model, model.mitre?)));
+    let models = found.carrying().filter_map(|(_, model)| Some((model, model.mitre?)));
     let (model, mitre) = models.reduce(|a, b| if b.1.pull > a.1.pull { b } else { a })?;
     if project.rules.fixings.is_none_or(|fixings| fixings.corner_pull.is_some()) {
         return None;

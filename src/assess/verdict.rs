@@ -138,8 +138,17 @@ pub fn seam_words(verdict: Verdict, rests_on_seams: bool, models: &[ModelResult]
     }
     if !holds(verdict) {
         // A stiffer model that was run, or the stiffest there is, and does not hold.
-        return if (last..models.len()).any(|k| failing(&k) && models[k].name == "rigid") {
-            "stiffer ones alone would not make it hold: it does not with rigid joints".to_owned()
+        let rigid =
+            (last..models.len()).find(|k| failing(k) && models[*k].name == "rigid").map(|k| &models[k]);
+        let timbers_hold =
+            |m: &ModelResult| m.worst.as_ref().is_some_and(|worst| worst.utilisation <= Standing::NEAR);
+        return if let Some(rigid) = rigid {
+            let of = if rigid.verdict == Verdict::Over && timbers_hold(rigid) {
+                "its timbers do with rigid joints, its fixings or feet do not"
+            } else {
+                "it does not with rigid joints"
+            };
+            format!("stiffer ones alone would not make it hold: {of}")
         } else {
             "no model with rigid joints was run, so nothing is known of what stiffer ones would do".to_owned()
         };

@@ -36,8 +36,18 @@ pub(super) fn way_taken(as_drawn: bool) -> &'static str {
     }
 }
 
-/// What is said of a state's forces: nothing of first-order ones.
-pub(super) fn note_of(state: &State, words: &str, as_drawn: bool) -> String {
+/// What is said of the forces of a combination in a model: nothing of first-order ones that are meant to be so.
+pub(super) fn note_of(
+    (model, combination): (&ModelFindings, usize),
+    state: &State,
+    words: &str,
+    as_drawn: bool,
+) -> String {
+    if model.lost.contains(&combination) {
+        return "Forces here are first-order: under this load no equilibrium of the imperfect shell was found, and they are those of \
+                a shape that does not last."
+            .to_owned();
+    }
     if state.second_order.is_some() { format!("{words} {}", way_taken(as_drawn)) } else { String::new() }
 }
 
@@ -154,10 +164,13 @@ pub(super) fn timber(
         model: model_name(model.run.model.kind).into(),
         combination: setup.combinations[combination].name.clone(),
         parts: parts(found, model, member, combination, x),
-        note: [besides_note(project.units, held.at(&besides, x)), note_of(state, SECOND_ORDER, as_drawn)]
-            .join(" ")
-            .trim()
-            .to_owned(),
+        note: [
+            besides_note(project.units, held.at(&besides, x)),
+            note_of((model, combination), state, SECOND_ORDER, as_drawn),
+        ]
+        .join(" ")
+        .trim()
+        .to_owned(),
         checks,
     })
 }

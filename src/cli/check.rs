@@ -92,8 +92,7 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     };
     let Settled { project, ranges } = settled;
     let options = Options { full: check.full, ..Options::default() };
-    let mut assessment = assess(&check.file, &project, &options)?;
-    assessment.ranges = ranges;
+    let assessment = assess(&check.file, &project, &options)?.over(ranges);
     if let Some(folder) = folder {
         let mut sheets = csv::write_csv(&assessment);
         sheets.extend(mesh_sheets(&project).map_err(|error| Error::assess(&check.file, &project, error))?);

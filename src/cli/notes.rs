@@ -28,8 +28,7 @@ pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
     let options = Options { workings: 3, ..Options::default() };
     let failed = |error| Error::assess(&notes.file, &project, error);
     let found = assess::find(&project).map_err(failed)?;
-    let mut assessment = assess::fill::results(&project, &found, &options).map_err(failed)?;
-    assessment.ranges = ranges;
+    let mut assessment = assess::fill::results(&project, &found, &options).map_err(failed)?.over(ranges);
     study::for_notes(&project, &found, &mut assessment).map_err(failed)?;
     let bytes = match format {
         "html" => html::to_html(&assessment).into_bytes(),

@@ -56,6 +56,16 @@ pub(crate) fn results(r: &Ranges, show: Show) -> Vec<(String, String)> {
     out.push(("sag".to_owned(), spread(&whole.sag, |v| show.movement(v), folds)));
     out.push(("uplift".to_owned(), spread(&whole.uplift, |v| show.force(v), folds)));
     out.push(("slide".to_owned(), spread(&whole.slide, |v| show.force(v), folds)));
+    if whole.net_lift.greatest.is_some_and(|net| net > 0.0) {
+        out.push((
+            "net lift".to_owned(),
+            format!("of the whole {}", spread(&whole.net_lift, |v| show.force(v), folds)),
+        ));
+    }
+    if whole.tipping.greatest.is_some_and(|moment| moment > 0.0) {
+        let words = spread(&whole.tipping, |v| show.large_moment(v), folds);
+        out.push(("tipping".to_owned(), format!("{words}, less what weight holds")));
+    }
     if feet_turn(whole) {
         out.push(("feet hold".to_owned(), spread(&whole.foot_moment, |v| moment(show, v), folds)));
     }

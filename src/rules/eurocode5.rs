@@ -5,7 +5,9 @@
 //!
 //! - shear from both directions adds as a resultant: both peak at the centroid of a rectangle;
 //! - torsion with shear: `τ_tor/(k_shape f_v) + (τ/f_v)² ≤ 1`, the German national annex (NCI to 6.1.9,
-//!   from memory, medium); EN 1995-1-1 has no interaction;
+//!   from memory, medium); EN 1995-1-1 has no interaction. The utilisation is the η with which both stresses over η
+//!   reach 1 there, so that a hint of torsion leaves shear what it is;
+//! - bending, tension and shear go by what holes leave (5.2), torsion and compression by the whole section;
 //! - (6.35) has the bending about the other axis added linearly; without it that bending would go
 //!   unseen (German national annex, NCI to 6.3.3, from memory, medium).
 
@@ -102,57 +104,69 @@ fn stresses<R: Recorder>(r: &mut R, forces: &StripForces, c: &Common) -> Stresse
 fn along<R: Recorder>(r: &mut R, forces: &StripForces, c: &Common, s: &Stresses) {
     let bent = forces.my != 0.0 || forces.mz != 0.0;
     let (y, z) = (s.y / c.f_m_y_d, s.z / c.f_m_z_d);
-    let mut close = |formula: &'static str, value: f64, rule: &'static str, clause: &'static str| {
+    let mut close = |(formula, value, rule, clause): Expression| {
         let value = r.derived("utilisation", "η", formula, value, "–", clause);
         r.close(rule, clause, value);
     };
+    // With k_m = 1 both expressions of a pair are one, and the first that is made gives it its name: that of the greater bending.
+    let mut close_both = |out_of: Expression, within: Expression| {
+        let [first, second] = if z > y { [within, out_of] } else { [out_of, within] };
+        close(first);
+        close(second);
+    };
     if forces.n > 0.0 && !bent {
         let rule = "tension along the grain";
-        close("σ_t,0,d / f_t,0,d", s.axial / c.f_t_0_d, rule, "EN 1995-1-1 6.1.2 (6.1)");
+        close(("σ_t,0,d / f_t,0,d", s.axial / c.f_t_0_d, rule, "EN 1995-1-1 6.1.2 (6.1)"));
     } else if forces.n > 0.0 {
         let t = s.axial / c.f_t_0_d;
-        close(
-            "σ_t,0,d / f_t,0,d + σ_m,y,d / f_m,y,d + k_m·σ_m,z,d / f_m,z,d",
-            t + y + c.k_m * z,
-            "tension with bending, mostly out of the surface",
-            "EN 1995-1-1 6.2.3 (6.17)",
-        );
-        close(
-            "σ_t,0,d / f_t,0,d + k_m·σ_m,y,d / f_m,y,d + σ_m,z,d / f_m,z,d",
-            t + c.k_m * y + z,
-            "tension with bending, mostly in the surface",
-            "EN 1995-1-1 6.2.3 (6.18)",
+        close_both(
+            (
+                "σ_t,0,d / f_t,0,d + σ_m,y,d / f_m,y,d + k_m·σ_m,z,d / f_m,z,d",
+                t + y + c.k_m * z,
+                "tension with bending, mostly out of the surface",
+                "EN 1995-1-1 6.2.3 (6.17)",
+            ),
+            (
+                "σ_t,0,d / f_t,0,d + k_m·σ_m,y,d / f_m,y,d + σ_m,z,d / f_m,z,d",
+                t + c.k_m * y + z,
+                "tension with bending, mostly in the surface",
+                "EN 1995-1-1 6.2.3 (6.18)",
+            ),
         );
     } else if forces.n == 0.0 {
         if bent {
-            close(
-                "σ_m,y,d / f_m,y,d + k_m·σ_m,z,d / f_m,z,d",
-                y + c.k_m * z,
-                "bending, mostly out of the surface",
-                "EN 1995-1-1 6.1.6 (6.11)",
-            );
-            close(
-                "k_m·σ_m,y,d / f_m,y,d + σ_m,z,d / f_m,z,d",
-                c.k_m * y + z,
-                "bending, mostly in the surface",
-                "EN 1995-1-1 6.1.6 (6.12)",
+            close_both(
+                (
+                    "σ_m,y,d / f_m,y,d + k_m·σ_m,z,d / f_m,z,d",
+                    y + c.k_m * z,
+                    "bending, mostly out of the surface",
+                    "EN 1995-1-1 6.1.6 (6.11)",
+                ),
+                (
+                    "k_m·σ_m,y,d / f_m,y,d + σ_m,z,d / f_m,z,d",
+                    c.k_m * y + z,
+                    "bending, mostly in the surface",
+                    "EN 1995-1-1 6.1.6 (6.12)",
+                ),
             );
         }
     } else if c.stocky {
         let n = s.axial / c.f_c_0_d;
-        close(
-            "(σ_c,0,d / f_c,0,d)^2 + σ_m,y,d / f_m,y,d + k_m·σ_m,z,d / f_m,z,d",
-            n * n + y + c.k_m * z,
-            "compression with bending, mostly out of the surface",
-            "EN 1995-1-1 6.2.4 (6.19)",
+        close_both(
+            (
+                "(σ_c,0,d / f_c,0,d)^2 + σ_m,y,d / f_m,y,d + k_m·σ_m,z,d / f_m,z,d",
+                n * n + y + c.k_m * z,
+                "compression with bending, mostly out of the surface",
+                "EN 1995-1-1 6.2.4 (6.19)",
+            ),
+            (
+                "(σ_c,0,d / f_c,0,d)^2 + k_m·σ_m,y,d / f_m,y,d + σ_m,z,d / f_m,z,d",
+                n * n + c.k_m * y + z,
+                "compression with bending, mostly in the surface",
+                "EN 1995-1-1 6.2.4 (6.20)",
+            ),
         );
-        close(
-            "(σ_c,0,d / f_c,0,d)^2 + k_m·σ_m,y,d / f_m,y,d + σ_m,z,d / f_m,z,d",
-            n * n + c.k_m * y + z,
-            "compression with bending, mostly in the surface",
-            "EN 1995-1-1 6.2.4 (6.20)",
-        );
-        close("σ_c,0,d / f_c,0,d", n, "compression along the grain", "EN 1995-1-1 6.1.4 (6.2)");
+        close(("σ_c,0,d / f_c,0,d", n, "compression along the grain", "EN 1995-1-1 6.1.4 (6.2)"));
     } else {
         let (rule_y, rule_z) = if bent {
             (
@@ -162,20 +176,23 @@ fn along<R: Recorder>(r: &mut R, forces: &StripForces, c: &Common, s: &Stresses)
         } else {
             ("compression, buckling out of the surface", "compression, buckling in the surface")
         };
-        close(
+        close((
             "σ_c,0,d / (k_c,y·f_c,0,d) + σ_m,y,d / f_m,y,d + k_m·σ_m,z,d / f_m,z,d",
             s.axial / (c.k_c_y * c.f_c_0_d) + y + c.k_m * z,
             rule_y,
             "EN 1995-1-1 6.3.2 (6.23)",
-        );
-        close(
+        ));
+        close((
             "σ_c,0,d / (k_c,z·f_c,0,d) + k_m·σ_m,y,d / f_m,y,d + σ_m,z,d / f_m,z,d",
             s.axial / (c.k_c_z * c.f_c_0_d) + c.k_m * y + z,
             rule_z,
             "EN 1995-1-1 6.3.2 (6.24)",
-        );
+        ));
     }
 }
+
+/// Formula, value, rule and clause of one expression.
+type Expression = (&'static str, f64, &'static str, &'static str);
 
 /// Lateral buckling in bending about the stronger axis, with compression where there is any.
 fn lateral<R: Recorder>(r: &mut R, input: &MemberInput<'_>, forces: &StripForces, c: &Common, s: &Stresses) {
@@ -242,8 +259,9 @@ fn shear<R: Recorder>(r: &mut R, forces: &StripForces, c: &Common) {
     }
     let v_y = r.input("shear in the surface", "V_y,d", forces.vy.abs(), "N", "");
     let v_z = r.input("shear out of the surface", "V_z,d", forces.vz.abs(), "N", "");
-    let formula = "k_τ·√(V_y,d^2 + V_z,d^2) / (k_cr·A)";
-    let tau = c.k_tau * v_y.hypot(v_z) / (c.k_cr * c.area);
+    let formula = "k_τ·√(V_y,d^2 + V_z,d^2) / (k_cr·A_net)";
+    let v = v_y.hypot(v_z);
+    let tau = if v > 0.0 { c.k_tau * v / (c.k_cr * c.area_net) } else { 0.0 };
     let tau = r.derived("shear stress, both directions", "τ_d", formula, tau, "N/mm²", "6.1.7 (6.13a)");
     let Some(t) = c.torsion.filter(|_| forces.t != 0.0) else {
         let clause = "EN 1995-1-1 6.1.7 (6.13)";
@@ -255,16 +273,14 @@ fn shear<R: Recorder>(r: &mut R, forces: &StripForces, c: &Common) {
     let tor = moment / (t.alpha * t.h_t * t.b_t * t.b_t);
     let formula = "T_d / (α_t·h_t·b_t^2)";
     let tor = r.derived("torsion stress", "τ_tor,d", formula, tor, "N/mm²", "6.1.8");
-    let clause = "EN 1995-1-1 6.1.8 (6.14), 6.1.7; German national annex, NCI to 6.1.9";
-    let shear = tau / c.f_v_d;
-    let value = r.derived(
-        "utilisation",
-        "η",
-        "τ_tor,d / (k_shape·f_v,d) + (τ_d / f_v,d)^2",
-        tor / (t.k_shape * c.f_v_d) + shear * shear,
-        "–",
-        clause,
-    );
+    let clause =
+        "EN 1995-1-1 6.1.8 (6.14), 6.1.7; German national annex, NCI to 6.1.9, solved for the share of both";
+    let u_tor = tor / (t.k_shape * c.f_v_d);
+    let u_tor = r.derived("torsion alone", "u_tor", "τ_tor,d / (k_shape·f_v,d)", u_tor, "–", clause);
+    let shear = r.derived("shear alone", "u_v", "τ_d / f_v,d", tau / c.f_v_d, "–", clause);
+    let formula = "(u_tor + √(u_tor^2 + 4·u_v^2)) / 2";
+    let value = 0.5 * (u_tor + u_tor.hypot(2.0 * shear));
+    let value = r.derived("utilisation", "η", formula, value, "–", clause);
     r.close("torsion with shear", clause, value);
     let clause = "EN 1995-1-1 6.1.7 (6.13)";
     let value = r.derived("utilisation", "η", "τ_d / f_v,d", shear, "–", clause);

@@ -3,8 +3,9 @@
 use crate::rules::eurocode5_tests::{
     BENDING, PRINTED, PUSH, SHEAR, TENSION, checked, conditions, grade, input, near, of, rectangle, step,
 };
-use crate::rules::members::{Conditions, MemberInput, Restraint, RuleError, SideHold, working, worst};
+use crate::rules::members::{Conditions, Hole, MemberInput, Restraint, RuleError, SideHold, working, worst};
 use crate::section::forces::StripForces;
+use crate::section::strip::strip;
 
 /// Load sharing of 1.1 (6.6) lets each strength be a tenth higher; C24 as in E1.
 #[test]
@@ -99,4 +100,45 @@ fn a_timber_that_the_cover_holds_is_said_to_be_held() {
         let step = of(&checks, "(6.24)").steps.iter().find(|step| step.symbol == "k_l,z").unwrap();
         assert_eq!(step.words.starts_with("held by the cover"), held, "{}", step.words);
     }
+}
+
+/// A trapezium's `k_m` is 1, which makes both expressions of a pair equal: the one of the greater bending gives its name.
+#[test]
+fn what_bends_a_trapezium_most_names_the_check() {
+    let (section, grade) = (strip(0.047, 0.095, 0.3, true).unwrap(), grade("C24"));
+    let of = |n: f64, my: f64, mz: f64| {
+        let forces = [StripForces { n, my, mz, ..StripForces::default() }];
+        worst(&MemberInput { second_order: n < 0.0, ..input(section, 0.5, &grade, &forces) }).unwrap().rule
+    };
+    for n in [500.0, 0.0, -500.0] {
+        assert!(of(n, 100.0, 20.0).ends_with("mostly out of the surface"), "{n}");
+        assert!(of(n, 20.0, 100.0).ends_with("mostly in the surface"), "{n}");
+    }
+}
+
+/// `τ_tor/(k_shape f_v) + (τ/f_v)²` of the share η of both is 1; a hint of torsion leaves shear what it is.
+#[test]
+fn torsion_with_shear_is_the_share_that_both_may_grow_by() {
+    let (section, grade) = (rectangle(47.0, 95.0), grade("C24"));
+    let of = |vz: f64, t: f64| {
+        let forces = [StripForces { vz, t, ..StripForces::default() }];
+        worst(&input(section, 1.0, &grade, &forces)).unwrap().utilisation
+    };
+    for (vz, t) in [(2e3, 30.0), (20e3, 50.0), (100.0, 80.0)] {
+        let both = of(vz, t);
+        near(of(vz / both, t / both), 1.0, 1e-12);
+        let (shear, torsion) = (of(vz / both, 0.0), of(0.0, t / both));
+        near(torsion + shear * shear, 1.0, 1e-12);
+    }
+    near(of(20e3, 0.01), of(20e3, 0.0), 1e-3);
+}
+
+/// Shear goes by what a hole leaves (5.2): 11 mm of 95.
+#[test]
+fn a_hole_costs_shear_what_it_takes_of_the_area() {
+    let (section, grade, forces) = (rectangle(47.0, 95.0), grade("C24"), [SHEAR]);
+    let whole = input(section, 1.0, &grade, &forces);
+    let hole = Some(Hole { diameter: 0.011, off: 0.0 });
+    let [whole, net] = [whole, MemberInput { hole, ..whole }].map(|input| worst(&input).unwrap().utilisation);
+    near(net / whole, 95.0 / 84.0, 1e-12);
 }

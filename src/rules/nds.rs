@@ -251,8 +251,9 @@ fn shear<R: Recorder>(r: &mut R, forces: &StripForces, c: &Common) {
     }
     let v_y = r.input("shear in the surface", "V_y", forces.vy.abs() / POUND_FORCE, "lb", "");
     let v_z = r.input("shear out of the surface", "V_z", forces.vz.abs() / POUND_FORCE, "lb", "");
-    let fv = c.k_tau * v_y.hypot(v_z) / c.area;
-    let formula = "k_τ·√(V_y^2 + V_z^2) / A";
+    let v = v_y.hypot(v_z);
+    let fv = if v > 0.0 { c.k_tau * v / c.area_net } else { 0.0 };
+    let formula = "k_τ·√(V_y^2 + V_z^2) / A_n";
     let fv = r.derived("shear stress, both directions", "f_v", formula, fv, "psi", "NDS 3.4.2 (3.4-2)");
     let clause = "NDS 3.4.1";
     let value = r.derived("utilisation", "η", "f_v / F_v′", fv / c.f_v, "–", clause);

@@ -13,8 +13,8 @@ use crate::assess::held_feet::TELLING;
 use crate::assess::ranged::{
     Beyond, ModelSpread, PointModel, PointResult, RangeLine, RangeResults, Ranges, Spread, VerdictCounts,
 };
-use crate::assess::results::{AnchorLine, Verdict};
-use crate::assess::{AssessError, anchors, verdict};
+use crate::assess::results::{AnchorLine, Balance, Verdict};
+use crate::assess::{AssessError, anchors, balance, notes, verdict};
 use crate::project::{End, Project, ProjectError, Ranged};
 use crate::study::row::{Row, row};
 use crate::study::watch::Watch;
@@ -80,6 +80,10 @@ pub struct Tried {
     pub solved: bool,
     /// What each anchor is to hold.
     pub anchors: Vec<AnchorLine>,
+    /// How the whole stands on its feet.
+    pub balance: Balance,
+    /// What is warned of.
+    pub warnings: Vec<String>,
 }
 
 /// What `check` finds at one point, as deep as `check` itself looks.
@@ -102,6 +106,8 @@ pub fn try_one(ranged: &Ranged, ends: &[End]) -> Result<Tried, RangesError> {
         foot_moment: greatest_of_feet(&found, |foot| foot.moment.value),
         solved: governing().any(|model| !model.run.is_mechanism()),
         anchors: anchors::schedule(&found),
+        balance: balance::results(&project, &found),
+        warnings: notes::warnings(&project, &found),
     })
 }
 
@@ -125,7 +131,7 @@ pub fn worst(ranged: &Ranged, watch: &dyn Watch) -> Result<Worst, RangesError> {
     // Of equals a corner counts: it is what a person can write down and look at.
     let worst = worst_of(&within)
         .map(|i| &within[i])
-        .filter(|tried| rank(tried) > rank(&corners[worst_corner]))
+        .filter(|tried| worse(tried, &corners[worst_corner]))
         .unwrap_or(&corners[worst_corner]);
     let ends = worst.ends.clone();
     // Positions among all corners, so that a point has the same name however many were tried.
@@ -154,6 +160,10 @@ pub fn worst(ranged: &Ranged, watch: &dyn Watch) -> Result<Worst, RangesError> {
         verdicts: counts(&corner_results),
         beyond_corners: beyond(&corner_results, &within_results),
         results: results(&points().collect::<Vec<_>>()),
+        warnings: warned_elsewhere(
+            worst,
+            &points().map(|point| point.id.clone()).zip(corners.iter().chain(&within)).collect::<Vec<_>>(),
+        ),
         anchors: anchors::greatest(corners.iter().chain(&within).map(|tried| &tried.anchors[..])),
         left_out,
         corners: corner_results,
@@ -200,17 +210,53 @@ fn try_all(
     Ok((out, left_out))
 }
 
-/// How bad a point is: its verdict, then its utilisation (none, as of a mechanism, is the worst), then its worst
-/// timber: where a rule of geometry governs, it governs at many points alike, and loads show in the timbers alone.
-fn rank(tried: &Tried) -> (Verdict, f64, f64) {
+/// How bad a point is, after its verdict: its utilisation (none, as of a mechanism, is the worst), then its worst timber (where a rule
+/// of geometry governs, it governs at many points alike, and loads show in the timbers alone), then what its feet are asked for: where
+/// weight and snow govern the timbers, wind shows at the feet alone.
+fn rank(tried: &Tried) -> [f64; 6] {
     let timbers = tried.row.models.iter().filter(|model| model.governs).filter_map(|model| model.timber);
     let timber = timbers.reduce(f64::max).unwrap_or(f64::INFINITY);
-    (tried.row.verdict, tried.row.worst.unwrap_or(f64::INFINITY), timber)
+    let tipping = tried.balance.tipping.as_ref().map_or(f64::NEG_INFINITY, |tipping| tipping.moment);
+    [tried.row.worst.unwrap_or(f64::INFINITY), timber, tried.uplift, tried.slide, tried.foot_moment, tipping]
+}
+
+/// Whether one point is worse than another; what differs by rounding alone is the same.
+fn worse(a: &Tried, b: &Tried) -> bool {
+    const ROUNDING: f64 = 1e-9;
+    if a.row.verdict != b.row.verdict {
+        return a.row.verdict > b.row.verdict;
+    }
+    let same =
+        |(a, b): &(f64, f64)| a.total_cmp(b).is_eq() || (a - b).abs() <= ROUNDING * a.abs().max(b.abs());
+    let differs = rank(a).into_iter().zip(rank(b)).find(|pair| !same(pair));
+    differs.is_some_and(|(a, b)| a > b)
 }
 
 /// Position of the worst; of equals the first.
 fn worst_of(tried: &[Tried]) -> Option<usize> {
-    (0..tried.len()).reduce(|best, i| if rank(&tried[i]) > rank(&tried[best]) { i } else { best })
+    (0..tried.len()).reduce(|best, i| if worse(&tried[i], &tried[best]) { i } else { best })
+}
+
+/// What other points are warned of and the worst one is not, each kind once: figures and names in one sentence differ from point to
+/// point, so that the words it begins with tell its kind.
+fn warned_elsewhere(worst: &Tried, all: &[(String, &Tried)]) -> Vec<String> {
+    const KIND: usize = 5;
+    let kind = |words: &str| -> Vec<String> {
+        let plain = words.split_whitespace().filter(|word| word.chars().all(|c| !c.is_ascii_digit()));
+        plain.take(KIND).map(str::to_owned).collect()
+    };
+    let mut known: Vec<Vec<String>> = worst.warnings.iter().map(|words| kind(words)).collect();
+    let mut out = Vec::new();
+    for (id, tried) in all {
+        for words in &tried.warnings {
+            let of_it = kind(words);
+            if !known.contains(&of_it) {
+                known.push(of_it);
+                out.push(format!("At the point {id} of the ranges: {words}"));
+            }
+        }
+    }
+    out
 }
 
 fn point(ranged: &Ranged, id: String, tried: &Tried) -> PointResult {
@@ -231,6 +277,8 @@ fn point(ranged: &Ranged, id: String, tried: &Tried) -> PointResult {
         uplift: tried.solved.then_some(tried.uplift),
         slide: tried.solved.then_some(tried.slide),
         foot_moment: tried.solved.then_some(tried.foot_moment),
+        net_lift: tried.balance.uplift.iter().map(|line| line.net).reduce(f64::max),
+        tipping: tried.balance.tipping.as_ref().map(|tipping| tipping.moment),
         models: row
             .models
             .iter()
@@ -297,6 +345,8 @@ fn results(points: &[&PointResult]) -> RangeResults {
         uplift: spread(points, |point| point.uplift),
         slide: spread(points, |point| point.slide),
         foot_moment: spread(points, |point| point.foot_moment),
+        net_lift: spread(points, |point| point.net_lift),
+        tipping: spread(points, |point| point.tipping),
         models: names.iter().enumerate().map(|(i, m)| model(i, m)).collect(),
     }
 }
@@ -385,6 +435,8 @@ mod tests {
             uplift: utilisation.map(|_| uplift),
             slide: utilisation.map(|_| 10.0),
             foot_moment: utilisation.map(|_| 0.0),
+            net_lift: None,
+            tipping: None,
             models: Vec::new(),
         }
     }

@@ -75,7 +75,7 @@ pub struct FootInModel {
 }
 
 /// Balance of the whole shell, from the loads and the feet's reactions.
-#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, JsonSchema)]
 pub struct Balance {
     /// Net lift, strength, uplift and accidental combinations, greatest first.
     pub uplift: Vec<UpliftLine>,
@@ -84,7 +84,7 @@ pub struct Balance {
 }
 
 /// Net lift under one combination.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct UpliftLine {
     /// Combination.
     pub combination: String,
@@ -101,7 +101,7 @@ pub struct UpliftLine {
 }
 
 /// The whole shell tipping over an edge of its base.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TippingResult {
     /// Combination.
     pub combination: String,

@@ -15,6 +15,8 @@ pub use models::{BarForcesResult, BucklingResult, MechanismResult, ModelResult, 
 pub use pieces::{PanelKind, PanelSide, SeamFixings, TimberKind};
 use schemars::JsonSchema;
 use serde::Serialize;
+
+use crate::assess::ranged::Ranges;
 pub use size::{Counts, Size};
 
 /// What the whole comes to.
@@ -64,7 +66,7 @@ pub struct Assessment {
     /// Where inputs are ranges: every corner of them, and between which ends each result lies; the rest of
     /// the document is of the worst point tried. Absent where no input is a range.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub ranges: Option<crate::assess::ranged::Ranges>,
+    pub ranges: Option<Ranges>,
     /// How many of everything.
     pub counts: Counts,
     /// Overall sizes.
@@ -97,7 +99,8 @@ pub struct Assessment {
     pub seam_curve: Vec<SeamPoint>,
     /// How much more of each load until the first limit; empty where it was not worked out.
     pub reserves: Vec<Reserve>,
-    /// What each anchor is to hold, foot by foot and state by state (door shut, door open, stages of the assembly), in plan order.
+    /// What each anchor is to hold, foot by foot and state by state (door shut, door open, stages of the assembly), in plan order; where
+    /// inputs are ranges, each figure of the finished shell is the greatest over them.
     pub anchors: Vec<AnchorLine>,
     /// Distinct timbers to cut.
     pub timbers: Vec<TimberKind>,
@@ -138,13 +141,20 @@ impl Assessment {
         crate::assess::stages::told(&self.stages)
     }
 
-    /// What each anchor is to hold: where inputs are ranges, each figure of the finished shell the greatest over them.
+    /// Says that it stands at the worst point of ranges: each figure of the finished shell's anchors becomes the greatest over them,
+    /// and what is warned of at other points joins the warnings.
     #[must_use]
-    pub fn anchor_schedule(&self) -> Vec<AnchorLine> {
-        let ranged = self.ranges.as_ref().map_or(&[][..], |ranges| &ranges.anchors);
-        let over_all =
-            |line: &AnchorLine| ranged.iter().find(|other| other.is_of(line)).unwrap_or(line).clone();
-        self.anchors.iter().map(over_all).collect()
+    pub fn over(mut self, ranges: Option<Ranges>) -> Self {
+        if let Some(ranges) = &ranges {
+            for line in &mut self.anchors {
+                if let Some(greatest) = ranges.anchors.iter().find(|other| other.is_of(line)) {
+                    *line = greatest.clone();
+                }
+            }
+            self.warnings.extend(ranges.warnings.iter().cloned());
+        }
+        self.ranges = ranges;
+        self
     }
 
     /// The headline without what it says of the stages: of the finished shell alone.

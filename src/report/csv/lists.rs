@@ -16,7 +16,7 @@ pub(super) fn anchors(a: &Assessment) -> String {
         "level_N",
         "moment_Nm",
     ]);
-    for l in &a.anchor_schedule() {
+    for l in &a.anchors {
         table.row(&[
             text(&l.joint),
             text(&l.state),

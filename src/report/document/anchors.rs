@@ -9,7 +9,7 @@ impl Builder<'_> {
     /// `turned`: whether feet are held against turning.
     pub(super) fn anchor_schedule(&mut self, turned: bool) {
         let (a, show) = (self.assessment, self.show);
-        let lines = a.anchor_schedule();
+        let lines = &a.anchors;
         self.subheading("Anchor schedule");
         self.say("For the installer: what each anchor is to hold, as a design value. Out is level and away from the inside, as the \
              arrows above point, in is the other way, and along is level and square to both. Each is the greatest of its own, \
@@ -46,7 +46,7 @@ impl Builder<'_> {
         heads.push("Anchor chosen");
         let mut schedule = Table::new(&format!("Anchors, in {}", show.force_unit()), &heads);
         let listed = lines.chunk_by(|a, b| a.joint == b.joint).take(MOST_FEET).flatten();
-        for line in any_foot(&lines).iter().chain(listed) {
+        for line in any_foot(lines).iter().chain(listed) {
             let mut row = vec![
                 Cell::plain(tame(&line.joint, 20)),
                 Cell::plain(tame(&line.state, 40)),

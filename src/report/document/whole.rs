@@ -30,8 +30,14 @@ impl Builder<'_> {
         if let Some(tipping) = &a.balance.tipping {
             let under = tame(&tipping.combination, 120);
             let towards = figures(tipping.towards_deg, 3, 0);
+            let ranged = a.ranges.is_some();
+            let point = if ranged {
+                "At the worst point of the ranges (for others see there), nearest"
+            } else {
+                "Nearest"
+            };
             let about = format!(
-                "Nearest to tipping over is the whole towards {towards}° (in plan, from x towards y) under {under}"
+                "{point} to tipping over is the whole towards {towards}° (in plan, from x towards y) under {under}"
             );
             if tipping.moment <= 0.0 {
                 self.say(format!(

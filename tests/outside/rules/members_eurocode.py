@@ -81,7 +81,7 @@ def utilisations(row):
     f_v = design * g["f_v_k"]
     k_m = 0.7 if rectangle else 1.0
 
-    # 5.2: the hole through the breadth is off in tension and bending.
+    # 5.2: the hole through the breadth is off in tension, bending and shear.
     net_area, net_y, net_z = area, w_y, w_z
     if row["hole"] is not None:
         hole, off = row["hole"] * 1e3, row["hole_off"] * 1e3
@@ -154,13 +154,15 @@ def utilisations(row):
             out["6.33"] = mine / k_crit
 
     shear = math.hypot(row["vy"], row["vz"])
-    tau = (1.5 if rectangle else 1.51) * shear / (K_CR[material] * area) / f_v
+    tau = (1.5 if rectangle else 1.51) * shear / (K_CR[material] * net_area) / f_v
     if t != 0:
         narrow = 2 * area / h - b  # the rectangle inside a right trapezium
         tall, wide = max(narrow, h), min(narrow, h)
         tau_tor = abs(t) / (torsion_modulus(tall / wide) * tall * wide**2)
         k_shape = min(1 + 0.05 * tall / wide, 1.3)  # A2:2014
-        out["6.14"] = tau_tor / (k_shape * f_v) + tau**2
+        # The share η of both with which tor/η + (tau/η)² = 1.
+        tor = tau_tor / (k_shape * f_v)
+        out["6.14"] = 0.5 * tor + math.sqrt(0.25 * tor**2 + tau**2)
     if shear != 0:
         out["6.13"] = tau
     return out

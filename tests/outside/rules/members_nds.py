@@ -167,7 +167,7 @@ def utilisations(row):
                     out["3.9-4"] = two + (f_b1 / f_be) ** 2
     shear = math.hypot(row["vy"], row["vz"]) / POUND
     if shear != 0:
-        out["3.4.1"] = (1.5 if row["rectangle"] == 1 else 1.51) * shear / area / f_v
+        out["3.4.1"] = (1.5 if row["rectangle"] == 1 else 1.51) * shear / net_area / f_v
     if t != 0:
         narrow = 2 * area / d - b
         long, short = max(narrow, d), min(narrow, d)
