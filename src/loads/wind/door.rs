@@ -182,8 +182,11 @@ fn first(
 
 const UNSAID: &str = "[wind] does not say which way the door faces";
 
+/// Suctions this close are one: what tells them apart is rounding.
+const ALIKE: f64 = 1e-9;
+
 /// Where a door at a place is sucked most by the wind from a direction, of its openings, or where it is none of the shell's, anywhere: the
-/// coefficient there, and where that is in words; `None` where it is sucked nowhere.
+/// coefficient there, and where that is in words, of several alike each; `None` where it is sucked nowhere.
 fn sucked(
     ask: &LoadsAsk,
     wind: &WindAsk,
@@ -197,23 +200,26 @@ fn sucked(
         let quarters = [0.0, FRAC_PI_2, PI, 1.5 * PI];
         facings = [0.0, direction].iter().flat_map(|from| quarters.map(|turn| from + turn)).collect();
     }
-    let (facing, suction) = facings
-        .into_iter()
-        .map(|facing| (facing, at_foot(ask, wind, shell, direction, facing)))
-        .min_by(|a, b| a.1.total_cmp(&b.1))
-        .filter(|(_, suction)| *suction < 0.0)?;
-    let there: Vec<usize> =
-        place.openings.iter().copied().filter(|&n| shell.openings[n].faces(facing)).collect();
+    let suctions: Vec<f64> =
+        facings.iter().map(|&facing| at_foot(ask, wind, shell, direction, facing)).collect();
+    let most = suctions.iter().copied().reduce(f64::min).filter(|most| *most < 0.0)?;
+    let alike: Vec<usize> = (0..facings.len()).filter(|&k| suctions[k] - most < ALIKE).collect();
+    let there: Vec<usize> = alike.iter().filter_map(|&k| place.openings.get(k).copied()).collect();
+    let mut headings: Vec<f64> = alike.iter().map(|&k| facings[k].rem_euclid(2.0 * PI)).collect();
+    headings.sort_by(f64::total_cmp);
+    let mut ways: Vec<String> = Vec::new();
+    for way in headings.into_iter().map(degrees) {
+        if !ways.contains(&way) {
+            ways.push(way);
+        }
+    }
+    let (there, ways) = (in_brackets(&there), ways.join(" or "));
     let words = if place.told.is_empty() {
-        format!("{UNSAID}: taken where it is sucked most{}, facing {}", in_brackets(&there), degrees(facing))
+        format!("{UNSAID}: taken where it is sucked most{there}, facing {ways}")
     } else {
-        format!(
-            "{UNSAID}: taken where it is{}, facing {}, every other door shut",
-            in_brackets(&there),
-            degrees(facing)
-        )
+        format!("{UNSAID}: taken where it is{there}, facing {ways}, every other door shut")
     };
-    Some((suction, words))
+    Some((most, words))
 }
 
 /// What the cases with the door open have to do with the openings of the shell; nothing where there are none of either.

@@ -394,3 +394,32 @@ fn of_several_doors_one_is_open_at_a_time() {
         assert_eq!(bears(case, 2), case.name.ends_with("facing 342.8°"), "{}", case.name);
     }
 }
+
+/// Of bare holes that are sucked alike each is told, and nothing hangs on which of them is given first.
+#[test]
+fn holes_that_are_sucked_alike_are_told_in_any_order() {
+    use crate::shell::ask::{Form, OpeningAsk, OpeningForm, ShellAsk, Up};
+    let form = Form::Dome { radius: 2.5, frequency: 4, up: Up::Vertex, base: 0.0 };
+    let with_holes = |order: [usize; 3]| {
+        let hole = |which: usize| {
+            let facing = [PI, 0.5 * PI, 1.5 * PI][which];
+            let form = OpeningForm::Door { width: 0.9, height: 1.5, facing };
+            OpeningAsk { form, rim_strips: 1, sill: false, leaf: false }
+        };
+        let openings = order.map(hole).to_vec();
+        crate::shell::build(&ShellAsk { form: form.clone(), openings, mend: false }).unwrap()
+    };
+    let found = |order: [usize; 3]| {
+        let cases = all(&eurocode(), &with_holes(order));
+        let case = named(&cases, "wind from 0°, door open, suction inside").clone();
+        let said = case.remarks.iter().find(|said| said.contains("sucked most")).unwrap().clone();
+        (case.panels, said)
+    };
+    let (panels, said) = found([0, 1, 2]);
+    assert!(said.contains("sucked most (openings 2 and 3), facing ") && said.contains("° or "), "{said}");
+    for (order, there) in [([0, 2, 1], "2 and 3"), ([1, 0, 2], "1 and 3"), ([2, 1, 0], "1 and 2")] {
+        let (same, told) = found(order);
+        assert_eq!(same, panels, "{order:?}");
+        assert_eq!(told, said.replace("2 and 3", there), "{order:?}");
+    }
+}
