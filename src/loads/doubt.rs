@@ -142,10 +142,10 @@ fn opposed(direction: f64, all: &[f64]) -> bool {
     all.iter().any(|other| ((direction - other).cos() + 1.0).abs() < 1e-6)
 }
 
-/// Ends of a vault that are neither domed nor framed.
-pub(crate) fn open_ends(shell: &Shell) -> usize {
-    let Some(barrel) = shell.outline.barrel else { return 0 };
-    (0..2).filter(|&end| !shell.outline.domed_ends[end] && !framed(shell, barrel[end])).count()
+/// Ends of a vault that are neither domed nor framed: 0 that at lower x, 1 that at higher x.
+pub(crate) fn open_ends(shell: &Shell) -> Vec<usize> {
+    let Some(barrel) = shell.outline.barrel else { return Vec::new() };
+    (0..2).filter(|&end| !shell.outline.domed_ends[end] && !framed(shell, barrel[end])).collect()
 }
 
 /// Whether a framed gable stands in the plane across x.
