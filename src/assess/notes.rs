@@ -301,6 +301,7 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
     // A terminal shows few warnings: what was compared with nothing comes before what is only doubtful.
     out.extend(unseen::no_fixings(project, found));
     out.extend(unseen::sliding(project, found));
+    out.extend(unseen::both_at_once(project, found));
     out.extend(tie::warning(&project.rules.feet, &found.setup.shell));
     let lifts = found.models.iter().flat_map(|model| &model.feet).any(|foot| foot.uplift.value > 0.0);
     if lifts && !project.rules.feet.checks_lift() {
