@@ -68,7 +68,7 @@ pub fn of_model(
 
 /// From this force on a foot is told to lift or to push sideways \[N\] (own choice: less is the rounding of a solution, or held by
 /// the weight of a panel).
-const TELLING: f64 = 10.0;
+pub(super) const TELLING: f64 = 10.0;
 
 /// What was compared with nothing, so that nothing is known of whether it holds: fixings, and what keeps feet from lifting and sliding.
 #[must_use]

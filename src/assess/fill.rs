@@ -23,7 +23,8 @@ use crate::model::ask::JointModel;
 use crate::model::load;
 use crate::project::Project;
 use crate::section::forces::StripForces;
-use crate::shell::{MemberId, MemberKind, PanelId, Shape};
+use crate::shell::count::{counts, extents, measures, other_than};
+use crate::shell::{MemberId, MemberKind, PanelId};
 use crate::vector::Vec3;
 
 /// What stands for a number beyond every limit of validity, as documents have no infinity.
@@ -380,13 +381,9 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
     let no_room: Vec<String> = cutting::no_room(setup, &cut, &panel_of).into_iter().collect();
     let headline =
         [vec![notes::headline(project, found, worst_list.first())], told.clone()].concat().join(" ");
-    let counts = crate::shell::count::counts(shell);
-    let measures = crate::shell::count::measures(shell);
-    let extents = crate::shell::count::extents(shell);
-    // An own mesh has no curve behind it.
-    let other_than = |joints: f64, curve: f64| {
-        (shell.outline.shape != Shape::Free && (joints - curve).abs() > 0.01 * joints).then_some(curve)
-    };
+    let counts = counts(shell);
+    let measures = measures(shell);
+    let extents = extents(shell);
     let volume: f64 =
         setup.timbers.iter().enumerate().map(|(m, t)| t.whole.area * shell.length(MemberId(m))).sum();
     let timber_length =
@@ -419,9 +416,9 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
             span: extents.across,
             rise: extents.height,
             length: extents.along,
-            span_of_curve: other_than(extents.across, shell.outline.span),
-            rise_of_curve: other_than(extents.height, shell.outline.rise),
-            length_of_curve: other_than(extents.along, shell.outline.length),
+            span_of_curve: other_than(shell, extents.across, shell.outline.span),
+            rise_of_curve: other_than(shell, extents.height, shell.outline.rise),
+            length_of_curve: other_than(shell, extents.along, shell.outline.length),
             surface: measures.surface,
             floor: measures.floor,
             volume: measures.volume,

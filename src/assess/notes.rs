@@ -302,6 +302,7 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
             out.push(words);
         }
     }
+    out.extend(unseen::both_at_once(project, found));
     out.extend(tie::warning(&project.rules.feet, &found.setup.shell));
     let holds = |v: Verdict| matches!(v, Verdict::Within | Verdict::Near);
     if holds(found.verdict) {

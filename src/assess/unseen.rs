@@ -2,6 +2,7 @@
 //! the frames that are pulled apart, edges that a bevel hardly leaves.
 
 use crate::assess::demand::fixings_in;
+use crate::assess::doubts;
 use crate::assess::fill::model_name;
 use crate::assess::findings::Findings;
 use crate::assess::setup::Setup;
@@ -10,6 +11,20 @@ use crate::project::Project;
 use crate::section::strip::narrow_face;
 use crate::shell::{MemberId, MemberKind};
 use crate::units::{Kind, Show};
+
+/// Of feet that lift and slide, where what an anchor holds sideways was entered and not what it holds upward.
+pub(super) fn both_at_once(project: &Project, found: &Findings) -> Option<String> {
+    let asked = &project.rules.feet;
+    let mut feet = found.models.iter().flat_map(|model| &model.feet);
+    let both = feet.any(|foot| foot.uplift.value > 0.0 && foot.slide.value > doubts::TELLING);
+    (both && asked.slide.is_some() && asked.uplift.is_none()).then(|| {
+        format!(
+            "Feet lift and push sideways, and an anchor that is pulled up and sideways at once was not compared{}: [feet] slide is \
+             entered, and uplift is not.",
+            if asked.pad_weight.is_some() { " but with the weight of its pad" } else { "" }
+        )
+    })
+}
 
 /// Of seams with one or two fixings: all of them, or the shorter ones.
 fn few_fixings(found: &Findings, per_seam: usize) -> Option<String> {
@@ -130,6 +145,21 @@ mod tests {
         let Asked::Shell(project) = read_text(source, &folder, "tunnel").unwrap() else { panic!() };
         let found = find(&project).unwrap();
         crate::assess::notes::warnings(&project, &found)
+    }
+
+    /// An anchor that holds sideways and of which nothing is known upward is not compared with both at once, and that is told.
+    #[test]
+    fn anchors_of_which_one_strength_is_known_are_told() {
+        let part = "pulled up and sideways at once was not compared";
+        let with = |uplift: &'static str| {
+            let told = told(&move |text| text.replace("\nuplift ", uplift));
+            told.into_iter().filter(|line| line.contains(part)).collect::<Vec<_>>()
+        };
+        assert_eq!(with("\nuplift "), Vec::<String>::new());
+        let bare = with("\n# uplift ");
+        assert!(bare.len() == 1 && !bare[0].contains("but with the weight"), "{bare:#?}");
+        let pad = with("\npad_weight = \"3 kN\"\n# uplift ");
+        assert!(pad.len() == 1 && pad[0].contains("but with the weight of its pad"), "{pad:#?}");
     }
 
     /// Feet that slide are told where nothing holds them, an edge where a bevel hardly leaves one, and seams of one strip.

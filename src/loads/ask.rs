@@ -161,13 +161,13 @@ pub enum InternalAsk {
 }
 
 /// Which way a door faces that may be missing or open in the storm.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub enum DoorAsk {
     /// Nobody said: taken on the windward side of every wind direction, and under the Eurocode where it is sucked most, too.
     #[default]
     Windward,
-    /// Its facing, anticlockwise from +x in plan \[rad\].
-    Facing(f64),
+    /// Its facing, anticlockwise from +x in plan \[rad\]; of several doors that of each, of which one is open at a time.
+    Facing(Vec<f64>),
     /// There is none, and no opening that could become one.
     None,
 }

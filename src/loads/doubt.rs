@@ -45,14 +45,15 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
                     .into(),
             );
         }
-        if let DoorAsk::Facing(facing) = wind.door
-            && !wind.directions.iter().any(|d| (d - facing).cos() > 1.0 - 1e-6)
-        {
-            words.push(format!(
-                "the door faces {}, and no wind is entered from there: with the door open that is the wind that lifts most; \
-                 add it to the directions",
-                degrees(facing)
-            ));
+        let ways = if let DoorAsk::Facing(ways) = &wind.door { ways.as_slice() } else { &[] };
+        for facing in ways {
+            if !wind.directions.iter().any(|d| (d - facing).cos() > 1.0 - 1e-6) {
+                words.push(format!(
+                    "the door faces {}, and no wind is entered from there: with the door open that is the wind that lifts most; \
+                     add it to the directions",
+                    degrees(*facing)
+                ));
+            }
         }
         let ends =
             shell.outline.barrel.map_or(0, |barrel| barrel.iter().filter(|x| framed(shell, **x)).count());
@@ -141,10 +142,10 @@ fn opposed(direction: f64, all: &[f64]) -> bool {
     all.iter().any(|other| ((direction - other).cos() + 1.0).abs() < 1e-6)
 }
 
-/// Ends of a vault that are neither domed nor framed.
-pub(crate) fn open_ends(shell: &Shell) -> usize {
-    let Some(barrel) = shell.outline.barrel else { return 0 };
-    (0..2).filter(|&end| !shell.outline.domed_ends[end] && !framed(shell, barrel[end])).count()
+/// Ends of a vault that are neither domed nor framed: 0 that at lower x, 1 that at higher x.
+pub(crate) fn open_ends(shell: &Shell) -> Vec<usize> {
+    let Some(barrel) = shell.outline.barrel else { return Vec::new() };
+    (0..2).filter(|&end| !shell.outline.domed_ends[end] && !framed(shell, barrel[end])).collect()
 }
 
 /// Whether a framed gable stands in the plane across x.
@@ -191,8 +192,8 @@ mod tests {
         };
         let plain = eurocode();
         let open = with(|wind| wind.internal = InternalAsk::Open);
-        let missed = with(|wind| wind.door = DoorAsk::Facing(0.8));
-        let met = with(|wind| wind.door = DoorAsk::Facing(0.0));
+        let missed = with(|wind| wind.door = DoorAsk::Facing(vec![0.0, 0.8]));
+        let met = with(|wind| wind.door = DoorAsk::Facing(vec![0.0]));
         let one_end = with(|wind| wind.directions = vec![0.0, 1.0]);
         let by_terrain = |uk: bool| {
             let mut ask = with(|wind| {

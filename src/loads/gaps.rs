@@ -1,19 +1,23 @@
 //! What may make the loads greater than those that the combinations hold, so that no verdict on them is told as better than
-//! near: openings that let the wind in while the pressure inside is that of a closed shell, and loads that a list of the user's own
-//! leaves out.
+//! near: openings that let the wind in while the pressure inside is that of a closed shell, a shell without pressure inside that the wind
+//! cannot blow through, and loads that a list of the user's own leaves out.
+
+use std::f64::consts::FRAC_PI_4;
 
 use crate::loads::ask::{Basis, Given, InternalAsk, LoadsAsk};
 use crate::loads::doubt::open_ends;
 use crate::loads::imposed::{MAINTENANCE, PERSON, WATER};
 use crate::loads::weight::BESIDES;
 use crate::loads::{Action, Case, CaseId, CaseKind, Combination, LimitState};
-use crate::shell::Shell;
+use crate::shell::{Opening, Shape, Shell};
+use crate::vector::Vec3;
 
 /// Everything of the kind, in sentences without a capital and a full stop.
 #[must_use]
 pub fn gaps(ask: &LoadsAsk, shell: &Shell, cases: &[Case], combinations: &[Combination]) -> Vec<String> {
     let mut words: Vec<String> = never_shut(ask, shell).into_iter().collect();
     words.extend(open_end(ask, shell));
+    words.extend(not_through(ask, shell));
     if !ask.combine.own.is_empty() {
         words.extend(left_out_of(ask, cases, combinations));
     }
@@ -36,7 +40,7 @@ fn never_shut(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
 
 /// Of ends of a vault that are open, likewise.
 fn open_end(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
-    let ends = open_ends(shell);
+    let ends = open_ends(shell).len();
     (ends > 0 && closed(ask)).then(|| {
         format!(
             "{} open, but the pressure inside is that of a closed shell: {}, or give coefficients inside",
@@ -45,6 +49,31 @@ fn open_end(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
                 "say that the open door is usual (wind.door_usual)"
             } else {
                 "say that it is partly enclosed or open (wind.internal)"
+            }
+        )
+    })
+}
+
+/// Of a shell through which the wind cannot blow, as far as is known, while no pressure inside is taken: none of what is open looks the
+/// other way of another, to an eighth of a turn, so that the wind is caught inside or kept out.
+fn not_through(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
+    let Given::Value(wind) = &ask.wind else { return None };
+    if shell.outline.shape == Shape::Free {
+        // Where an own mesh is open nobody has said.
+        return None;
+    }
+    let ends = open_ends(shell).into_iter().map(|end| Vec3::new(if end == 0 { -1.0 } else { 1.0 }, 0.0, 0.0));
+    let holes = shell.openings.iter().filter(|opening| !opening.leaf).map(Opening::area_vector);
+    let open: Vec<Vec3> = ends.chain(holes).map(|out| out.normalize()).collect();
+    let opposite = |a: &Vec3| open.iter().any(|b| a.dot(b) < -FRAC_PI_4.cos());
+    (wind.internal == InternalAsk::Open && !open.iter().any(opposite)).then(|| {
+        format!(
+            "no pressure inside is taken (wind.internal = \"open\"), but {}: give the coefficients inside (wind.internal_coefficients), \
+             [0] and door = \"none\" where all of it lets the wind through as netting does",
+            if open.is_empty() {
+                "nothing of the shell is open"
+            } else {
+                "it is open towards one side only, and the wind does not blow through"
             }
         )
     })
@@ -184,6 +213,37 @@ mod tests {
             (&inside, open(), Some(false), 0),
         ] {
             assert_eq!(gaps(ask, &barrel(ends, leaf), &[], &[]).len(), told, "{leaf:?}");
+        }
+    }
+
+    /// With no pressure inside the wind has to blow through: in at one end or hole and out at another that looks the other way.
+    #[test]
+    fn a_shell_that_the_wind_does_not_blow_through_is_told() {
+        let framed = EndForm::Framed { studs: 3, sill: true, diagonals: false };
+        let through = with(|wind| wind.internal = InternalAsk::Open);
+        let netting = with(|wind| wind.internal = InternalAsk::Own(vec![0.0]));
+        let told = |ask: &LoadsAsk, shell: &Shell| -> Vec<String> {
+            let words = gaps(ask, shell, &[], &[]);
+            words.into_iter().filter(|word| word.starts_with("no pressure inside")).collect()
+        };
+        let door = |facing: f64, leaf: bool| {
+            let form = OpeningForm::Door { width: 0.8, height: 1.2, facing };
+            OpeningAsk { form, rim_strips: 1, sill: false, leaf }
+        };
+        let [left, right] = [0.5, 1.5].map(|turns| turns * std::f64::consts::PI);
+        for (ends, doors, part) in [
+            ([EndForm::Open; 2], vec![], None),
+            ([framed, EndForm::Open], vec![], Some("one side only")),
+            ([EndForm::Open, framed], vec![door(left, false)], Some("one side only")),
+            ([framed; 2], vec![], Some("nothing of the shell is open")),
+            ([framed; 2], vec![door(left, false), door(right, false)], None),
+            ([framed; 2], vec![door(left, false), door(right, true)], Some("one side only")),
+        ] {
+            let shell = test_shells::barrel(ends, doors);
+            let found = told(&through, &shell);
+            assert_eq!(found.len(), usize::from(part.is_some()), "{ends:?} {found:?}");
+            assert!(found.iter().all(|word| word.contains(part.unwrap_or_default())), "{found:?}");
+            assert_eq!(told(&netting, &shell).len() + told(&eurocode(), &shell).len(), 0);
         }
     }
 

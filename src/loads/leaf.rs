@@ -315,7 +315,7 @@ mod tests {
         let loaded = |facing: f64, name: &str| -> Vec<bool> {
             let mut ask = eurocode();
             if let Given::Value(wind) = &mut ask.wind {
-                wind.door = DoorAsk::Facing(facing);
+                wind.door = DoorAsk::Facing(vec![facing]);
             }
             let cases = all(&ask, &shell);
             let said = |part: &str| named(&cases, name).remarks.iter().any(|words| words.contains(part));

@@ -22,6 +22,8 @@ pub enum Wants {
     Quantities(Dimension),
     /// A list of angles: bare numbers are in degrees.
     DegreesList,
+    /// An angle, or a list of them: bare numbers are in degrees.
+    DegreesOrList,
     /// A list of texts.
     List,
     /// A table of its own, or a list of such.
@@ -125,6 +127,12 @@ impl Key {
         Self::new(name, Wants::DegreesList, about)
     }
 
+    /// A key that wants an angle or a list of them, bare numbers in degrees.
+    #[must_use]
+    pub const fn degrees_or_list(name: &'static str, about: &'static str) -> Self {
+        Self::new(name, Wants::DegreesOrList, about)
+    }
+
     /// A key that wants a list of texts.
     #[must_use]
     pub const fn list(name: &'static str, about: &'static str) -> Self {
@@ -144,7 +152,7 @@ impl Key {
     pub fn examples(&self) -> &'static str {
         let dimension = match self.wants {
             Wants::Quantity(dimension) | Wants::Quantities(dimension) => dimension,
-            Wants::Degrees | Wants::DegreesList => return "90 or \"90 deg\"",
+            _ if self.is_in_degrees() => return "90 or \"90 deg\"",
             _ => Dimension::Number,
         };
         match dimension {
@@ -161,7 +169,7 @@ impl Key {
     /// Whether bare numbers are in degrees.
     #[must_use]
     pub const fn is_in_degrees(&self) -> bool {
-        matches!(self.wants, Wants::Degrees | Wants::DegreesList)
+        matches!(self.wants, Wants::Degrees | Wants::DegreesList | Wants::DegreesOrList)
     }
 
     /// One value and no range: what a study sweeps, what a file is measured in.

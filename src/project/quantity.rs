@@ -65,6 +65,16 @@ impl<'d> Table<'_, 'd> {
         read
     }
 
+    /// A quantity or a list of them that must be there.
+    #[must_use]
+    pub fn need_one_or_more(&self, key: &Key) -> Option<Vec<f64>> {
+        self.need(key)?;
+        match self.ask(key)?.get_ref() {
+            DeValue::Array(_) => self.quantities(key),
+            _ => self.quantity(key).map(|one| vec![one]),
+        }
+    }
+
     /// So many quantities, if they are there; `wants` and `help` tell how many.
     #[must_use]
     pub fn quantities_of<const N: usize>(&self, key: &Key, wants: &str, help: &str) -> Option<[f64; N]> {
@@ -215,7 +225,7 @@ fn own_unit(text: &str, si: f64) -> Option<(f64, &str)> {
 pub(super) fn dimension(key: &Key) -> Dimension {
     match key.wants {
         Wants::Quantity(dimension) | Wants::Quantities(dimension) => dimension,
-        Wants::Degrees | Wants::DegreesList => Dimension::Angle,
+        Wants::Degrees | Wants::DegreesList | Wants::DegreesOrList => Dimension::Angle,
         _ => Dimension::Number,
     }
 }

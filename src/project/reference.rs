@@ -100,6 +100,7 @@ fn wants(key: &Key) -> String {
         Wants::Flag => "true or false; false where nothing is said",
         Wants::Quantities(_) => "a list of quantities",
         Wants::DegreesList => "a list of angles, in degrees where bare",
+        Wants::DegreesOrList => "an angle or a list of angles, in degrees where bare",
         Wants::List => "a list of texts",
         Wants::Table => "a table",
     };
@@ -109,7 +110,7 @@ fn wants(key: &Key) -> String {
 fn taken(key: &Key) -> String {
     let unit = match key.wants {
         Wants::Quantity(dimension) | Wants::Quantities(dimension) => dimension.si_unit(),
-        Wants::Degrees | Wants::DegreesList => "°",
+        _ if key.is_in_degrees() => "°",
         _ => Dimension::Number.si_unit(),
     };
     let (low, high) = key.limits;

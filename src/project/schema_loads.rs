@@ -6,6 +6,7 @@ use crate::loads::ask::{
     AsceEdition, Basis, CoverAsk, DoorAsk, Given, InternalAsk, SnowAsk, SpeedAsk, Terrain, WindAsk,
     WindStrength,
 };
+use crate::loads::direction_words;
 use crate::units::{self, Dimension};
 
 const LEFT_OUT: Key = Key::text("left_out", "why the load is left out, in words that the notes print");
@@ -126,8 +127,11 @@ const DOOR: Key = Key::word(
     "door",
     "the door that a storm may find open: windward (where nothing is said; by the Eurocode also where it is sucked most), facing or none",
 );
-const DOOR_FACING: Key =
-    Key::degrees("door_facing_deg", "where that door faces, anticlockwise from x").within(-360.0, 360.0);
+const DOOR_FACING: Key = Key::degrees_or_list(
+    "door_facing_deg",
+    "where that door faces, anticlockwise from x; of several doors, of which one is open at a time, where each does",
+)
+.within(-360.0, 360.0);
 const DOOR_USUAL: Key =
     Key::flag("door_usual", "whether the open door is ordinary use and no accident (Eurocode)");
 const DOOR_RATIO: Key = Key::number(
@@ -296,11 +300,11 @@ pub(crate) fn wind(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<
     let internal = internal(table);
     let door = table.word_or_first(&DOOR, &[("windward", 0), ("facing", 1), ("none", 2)]);
     let facing = match door {
-        1 => table.need_quantity(&DOOR_FACING),
+        1 => facings(table),
         _ => None,
     };
     let door = match (door, facing) {
-        (1, Some(facing)) => DoorAsk::Facing(units::radians(facing)),
+        (1, Some(facing)) => DoorAsk::Facing(facing),
         (2, _) => DoorAsk::None,
         _ => DoorAsk::Windward,
     };
@@ -326,6 +330,20 @@ pub(crate) fn wind(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<
         coefficients,
         wall_height,
     }))
+}
+
+/// The ways that doors face; the cases of each have its name, so that none may stand there twice.
+fn facings(table: &Table<'_, '_>) -> Option<Vec<f64>> {
+    let all = radians(table.need_one_or_more(&DOOR_FACING));
+    for (number, facing) in all.iter().enumerate() {
+        let words = direction_words(*facing);
+        if all[..number].iter().any(|before| direction_words(*before) == words) {
+            let help = "take one of the two out: 0 and 360 degrees are one direction; doors that face one way are open one at a time";
+            table.fault("twice", &DOOR_FACING, format!("names {words} twice"), help);
+            return None;
+        }
+    }
+    (!all.is_empty()).then_some(all)
 }
 
 fn strength(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<WindStrength> {

@@ -270,7 +270,7 @@ impl<'r, 'd> Table<'r, 'd> {
         let _ = self.ask(key);
         let example = match key.wants {
             Wants::Quantity(_) => format!(" = {}", key.examples()),
-            Wants::Degrees => " = an angle in degrees".to_owned(),
+            Wants::Degrees | Wants::DegreesOrList => " = an angle in degrees".to_owned(),
             Wants::Whole => " = a whole number".to_owned(),
             Wants::Text | Wants::Word => " = a text in quotation marks".to_owned(),
             Wants::Flag => " = true or false".to_owned(),

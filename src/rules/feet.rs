@@ -205,6 +205,24 @@ fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
         let u = r.derived("utilisation", "η", "√((U_Ed/U_Rd)^2 + (H_Ed/H_a,Rd)^2)", u, "–", "");
         r.close("anchor pulled up and sideways together", "own reading: no rule for an unknown anchor", u);
     }
+    if let (Some(weight), Some(sideways)) = (feet.pad_weight, feet.slide)
+        && demand.uplift > 0.0
+        && demand.slide > 0.0
+    {
+        let up = r.input("lift", "U_Ed", demand.uplift / unit.newtons, unit.force, "");
+        let pad = r.input("weight that hangs on the anchor", "G_p", weight / unit.newtons, unit.force, OWN);
+        let factor = holding_weight_factor(&input.basis);
+        let factor =
+            r.input("factor on weight that holds down", "γ_G", factor, "–", "EN 1990 A1.2(A), ASCE 7");
+        let hold_up = r.derived("holds down", "G_Rd", "γ_G·G_p", factor * pad, unit.force, "");
+        let h = r.input("sideways force", "H_Ed", demand.slide / unit.newtons, unit.force, "");
+        let hold =
+            r.input("what one anchor holds sideways", "H_a,Rd", sideways / unit.newtons, unit.force, OWN);
+        let u = share(up, hold_up) + share(h, hold);
+        let u = r.derived("utilisation", "η", "U_Ed/G_Rd + H_Ed/H_a,Rd", u, "–", "");
+        let reading = "own reading: a pad holds sideways by the weight that is left on it";
+        r.close("pad lifted and pushed sideways together", reading, u);
+    }
     if let Some(anchor) = feet.moment
         && demand.moment > 0.0
     {
@@ -350,6 +368,18 @@ pub fn remarks(feet: &FeetAsk) -> Vec<String> {
     if !feet.checks_slide() {
         said.push(
             "sliding of the feet was not checked: enter feet.slide, what one anchor holds sideways"
+                .to_owned(),
+        );
+    }
+    if feet.slide.is_some() && feet.uplift.is_none() {
+        said.push(format!(
+            "an anchor that is pulled up and sideways at once was not compared{}: enter feet.uplift, what one anchor holds upward",
+            if feet.pad_weight.is_some() { " but with the weight of its pad" } else { "" }
+        ));
+    }
+    if feet.uplift.is_some() && feet.slide.is_none() {
+        said.push(
+            "an anchor that is pulled up and sideways at once was not compared: enter feet.slide, what one anchor holds sideways"
                 .to_owned(),
         );
     }

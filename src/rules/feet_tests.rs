@@ -204,3 +204,49 @@ fn no_area_carries_nothing_and_a_foot_that_lifts_bears_nowhere() {
         assert!(!bears(&FootInput { demand: lifting, ..pressing }));
     }
 }
+
+/// What a pad holds sideways goes with the weight that is left on it: 990 of 1980 N up leave half of 1500 N, of which 600 N ask 0.4.
+/// An anchor of its own is looked at beside it, however strong; a foot that only lifts, or only slides, has neither.
+#[test]
+fn a_pad_that_lifts_holds_less_sideways() {
+    let rule = "pad lifted and pushed sideways together";
+    let mut input = everything(eurocode());
+    input.demand = FootDemand { uplift: 990.0, slide: 600.0, ..FootDemand::default() };
+    for (anchor, basis, wanted) in [
+        (None, eurocode(), 0.5 + 0.4),
+        (Some(1e9), eurocode(), 0.5 + 0.4),
+        (None, asd(), 990.0 / (0.6 * 2200.0) + 0.4),
+    ] {
+        let with = FootInput { feet: FeetAsk { uplift: anchor, ..input.feet }, basis, ..input };
+        close(of(&with, rule), wanted, 1e-12);
+        assert!(worst_foot(&with).utilisation >= wanted);
+        working_foot(&with).iter().for_each(notation::recompute);
+    }
+    for (uplift, slide) in [(990.0, 0.0), (0.0, 600.0)] {
+        let demand = FootDemand { uplift, slide, ..FootDemand::default() };
+        assert!(!working_foot(&FootInput { demand, ..input }).iter().any(|check| check.rule == rule));
+    }
+}
+
+/// Up and sideways at once wants both of what an anchor holds: with one of them alone it is said that it was not compared.
+#[test]
+fn what_of_both_at_once_was_not_compared_is_said() {
+    let nothing = FeetAsk::default();
+    let (up, side, pad) = (Some(1e3), Some(2e3), Some(3e3));
+    for (feet, told) in [
+        (nothing, None),
+        (FeetAsk { uplift: up, slide: side, ..nothing }, None),
+        (FeetAsk { uplift: up, ..nothing }, Some("at once was not compared: enter feet.slide")),
+        (FeetAsk { slide: side, ..nothing }, Some("at once was not compared: enter feet.uplift")),
+        (
+            FeetAsk { slide: side, pad_weight: pad, ..nothing },
+            Some("at once was not compared but with the weight of its pad: enter feet.uplift"),
+        ),
+    ] {
+        let said = remarks(&feet);
+        let found: Vec<&String> =
+            said.iter().filter(|said| said.contains("at once was not compared")).collect();
+        assert_eq!(found.len(), usize::from(told.is_some()), "{feet:?}");
+        assert!(found.iter().all(|said| said.contains(told.unwrap_or_default())), "{found:?}");
+    }
+}

@@ -1,7 +1,7 @@
 //! What can be counted and measured on a shell.
 
 use crate::shell::fold::{Bend, bend};
-use crate::shell::{MemberKind, PanelId, Shell};
+use crate::shell::{MemberKind, PanelId, Shape, Shell};
 use crate::vector::Vec3;
 use std::collections::BTreeSet;
 
@@ -108,6 +108,13 @@ pub struct Extents {
     pub across: f64,
     /// Of the highest joint above the base plane \[m\].
     pub height: f64,
+}
+
+/// The size of the curve behind a shell, where it differs by more than one per cent from that between joints \[m\]; an own mesh has no
+/// curve behind it.
+#[must_use]
+pub fn other_than(shell: &Shell, joints: f64, curve: f64) -> Option<f64> {
+    (shell.outline.shape != Shape::Free && (joints - curve).abs() > 0.01 * joints).then_some(curve)
 }
 
 /// How far a shell's joints reach.

@@ -8,15 +8,16 @@ use crate::shell::ShellError;
 use crate::shell::ask::{MeshAsk, MeshLines};
 use crate::shell::build::{Made, Own};
 use crate::shell::mesh_fault::MeshFault;
+use crate::shell::mesh_feet::all_but_feet;
 use crate::shell::net::{Net, area_vector, boundary_loops, edge, joints_on_rims, middle, sides, size_of};
 use crate::shell::{Outline, Shape};
 use crate::vector::Vec3;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Points closer than this share of the size coincide.
-const WELD: f64 = 1e-6;
+pub(crate) const WELD: f64 = 1e-6;
 /// Points closer than this share of the size, though apart, are probably meant as one.
-const NEAR: f64 = 1e-3;
+pub(crate) const NEAR: f64 = 1e-3;
 /// Corners may lie off their panel's plane by this share of its longest side: a millimetre in a metre,
 /// which a timber frame takes up (common practice, no source).
 const OUT_OF_PLANE: f64 = 1e-3;
@@ -74,6 +75,7 @@ pub(crate) fn own_mesh(ask: &MeshAsk, mend: bool) -> Result<Made, ShellError> {
     work.stand(&mut feet, ask.feet.is_empty(), size);
     work.check_hold(&feet);
     work.give_up_on_faults()?;
+    work.remarks.extend(all_but_feet(&work.net, &work.names, &feet));
     work.describe(&feet);
 
     let Work { names, panel_names, net, remarks, .. } = work;

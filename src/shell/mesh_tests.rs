@@ -231,3 +231,49 @@ fn a_one_sided_band_is_refused() {
         matches!(built(mesh, true), Err(ShellError::Mesh { faults }) if matches!(faults[..], [MeshFault::OneSided { .. }]))
     );
 }
+
+/// A joint a little above the lowest feet is no foot: told with how high it is, of the edge alone, and not where it stands or is well above.
+#[test]
+fn a_joint_that_all_but_stands_is_told() {
+    let dome = dome();
+    let rim = dome.joints.iter().position(|joint| joint.foot).unwrap();
+    let name = &dome.joints[rim].name;
+    let told = |lift: f64, named: bool| -> Vec<String> {
+        let mut ask = as_ask(&dome);
+        ask.joints[rim].1.z += lift;
+        if named {
+            ask.feet = (0..dome.joints.len()).filter(|&n| dome.joints[n].foot).collect();
+        }
+        let remarks = built(ask, false).unwrap().remarks;
+        remarks.into_iter().filter(|said| said.contains("nothing holds")).collect()
+    };
+    // A dome of 4 m: feet are within 2.9 mm of the lowest.
+    for (lift, named, count) in [
+        (0.0, false, 0),
+        (0.002, false, 0),
+        (0.008, false, 1),
+        (0.049, false, 1),
+        (0.06, false, 0),
+        (0.008, true, 0),
+    ] {
+        let said = told(lift, named);
+        assert_eq!(said.len(), count, "{lift} {said:?}");
+        if count > 0 {
+            assert!(said[0].starts_with("joint at the edge of the mesh less than 50 mm"), "{said:?}");
+            assert!(
+                said[0].contains(&format!("{name} (x "))
+                    && said[0].contains(&format!("{:.1} mm up)", lift * 1e3))
+            );
+        }
+    }
+    // Of many a few are named. All but one foot lie on the ground unnamed.
+    let mut ask = as_ask(&dome);
+    ask.feet = vec![rim];
+    let said = built(ask, false).unwrap().remarks;
+    let feet = dome.joints.iter().filter(|joint| joint.foot).count();
+    let more = format!("0.0 mm up) and {} more", feet - 1 - 6);
+    assert!(
+        said.iter().any(|said| said.starts_with("joints at the edge") && said.contains(&more)),
+        "{said:?}"
+    );
+}

@@ -14,6 +14,7 @@ pub mod fold;
 mod gable;
 mod mesh;
 pub mod mesh_fault;
+mod mesh_feet;
 #[cfg(test)]
 mod mesh_tests;
 mod net;

@@ -8,6 +8,7 @@ use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::Verdict;
 use crate::assess::snap::SnapFound;
 use crate::assess::{verdict, words};
+use crate::shell::count::extents;
 use crate::shell::{JointId, MemberId};
 
 /// What is worked hardest, by name.
@@ -102,7 +103,7 @@ pub struct Row {
     pub first: Option<First>,
     /// Greatest sag at once in those models \[m\]; absent where one of them is a mechanism, which sags without end.
     pub sag: Option<f64>,
-    /// Span of the shell \[m\], which a sag is read against.
+    /// Span of the shell between its outermost joints \[m\], which a sag is read against.
     pub span: f64,
     /// Lowest buckling factor in those models; absent where one of them is a mechanism, which no load makes buckle.
     pub buckling: Option<f64>,
@@ -221,7 +222,7 @@ pub fn row(found: &Findings) -> Row {
         worst: number(worst),
         first: snap.map(|s| snap_first(found, s)).or_else(|| decisive.and_then(|m| m.first.clone())),
         sag: governing().filter(|_| solved).filter_map(|m| m.sag).reduce(f64::max),
-        span: found.setup.shell.outline.span,
+        span: extents(&found.setup.shell).across,
         buckling: governing().filter(|_| solved).filter_map(|m| m.buckling).reduce(f64::min),
         uplift: solved.then(|| {
             let feet = found.governing.iter().flat_map(|&i| &found.models[i].feet);

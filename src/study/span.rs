@@ -9,6 +9,7 @@ use crate::project::Project;
 use crate::project::schema_study::{SectionAsk, SpanAsk, TimberChoice, Vary};
 use crate::shell;
 use crate::shell::ask::Form;
+use crate::shell::count::{extents, other_than};
 use crate::study::row::{Row, row};
 use crate::study::vary::OwnTimber;
 use crate::study::watch::Watch;
@@ -22,8 +23,11 @@ const CLOSE: f64 = 0.0005;
 pub struct Step {
     /// The swept size \[m, or a count\].
     pub value: f64,
-    /// Span of the shell there, across \[m\]; absent where it cannot be built.
+    /// Across the shell there, between its outermost joints \[m\]; absent where it cannot be built.
     pub span: Option<f64>,
+    /// Across the curve that they stand on, where it is another \[m\].
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub span_of_curve: Option<f64>,
     /// What `check` would say of the models that the verdict is taken from.
     pub row: Option<Row>,
     /// Why there is no row.
@@ -35,8 +39,11 @@ pub struct Step {
 pub struct Crossing {
     /// Last value that holds, first that does not \[m, or a count\].
     pub between: [f64; 2],
-    /// Span at the last value that holds \[m\].
+    /// Across at the last value that holds, between the outermost joints \[m\].
     pub span: Option<f64>,
+    /// Across the curve there, where it is another \[m\].
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub span_of_curve: Option<f64>,
     /// Worst utilisation at both, in the order of `between`; absent for a mechanism, and beyond every limit of validity.
     pub worst: [Option<f64>; 2],
     /// Verdicts at both.
@@ -210,7 +217,8 @@ pub fn sweep(project: &Project, ask: &SpanAsk, watch: &dyn Watch) -> Result<Swep
 }
 
 fn step(project: &Project, vary: Vary, timber: &TimberChoice, value: f64) -> Result<Step, AssessError> {
-    let fault = |fault: String| Step { value, span: None, row: None, fault: Some(fault) };
+    let fault =
+        |fault: String| Step { value, span: None, span_of_curve: None, row: None, fault: Some(fault) };
     let Some(varied) = with(project, vary, timber, value) else {
         return Ok(fault("the form has no such size".to_owned()));
     };
@@ -219,7 +227,11 @@ fn step(project: &Project, vary: Vary, timber: &TimberChoice, value: f64) -> Res
         Err(error) => return Ok(fault(error.to_string())),
     };
     match look(&varied, &built) {
-        Ok(found) => Ok(Step { value, span: Some(built.outline.span), row: Some(row(&found)), fault: None }),
+        Ok(found) => {
+            let across = extents(&built).across;
+            let span_of_curve = other_than(&built, across, built.outline.span);
+            Ok(Step { value, span: Some(across), span_of_curve, row: Some(row(&found)), fault: None })
+        }
         Err(error) if error.is_input() => Ok(fault(error.to_string())),
         Err(error) => Err(error),
     }
@@ -266,6 +278,7 @@ fn crossings(
         out.push(Crossing {
             between: [holding.value, over.value],
             span: holding.span,
+            span_of_curve: holding.span_of_curve,
             worst: [holds.worst, fails.worst],
             verdicts: [holds.verdict, fails.verdict],
             holds_below,

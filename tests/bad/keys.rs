@@ -146,6 +146,12 @@ fn spoilt(key: &Key, given: &str) -> Vec<Spoilt> {
         Wants::Degrees => [of_quantity(key, Dimension::Angle, false), of_range(key, given)].concat(),
         Wants::Quantities(dimension) => of_quantity(key, dimension, true),
         Wants::DegreesList => of_quantity(key, Dimension::Angle, true),
+        // A single value is none to put in brackets, and no list.
+        Wants::DegreesOrList => {
+            let mut list = of_quantity(key, Dimension::Angle, true);
+            list.dedup_by(|one, other| one.line == other.line);
+            [of_quantity(key, Dimension::Angle, false), list].concat()
+        }
         Wants::Whole => {
             let mut all = vec![
                 value(key, "1.5", &["wrong-type"], 0),

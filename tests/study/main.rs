@@ -146,6 +146,25 @@ fn a_crossing_has_a_check_that_holds_on_one_side_and_one_that_does_not_on_the_ot
     assert_eq!(span::values(&p, &ask), [1.0, 2.0, 3.0]);
 }
 
+/// Sizes across are between joints, with the curve's beside, in every study as in `check`.
+#[test]
+fn sizes_across_are_those_of_check() {
+    // The joints of an icosahedron stand well within its sphere at the ground.
+    let p = vary::shape(&project(""), Vary::Frequency, 1.0).unwrap();
+    let ask = SpanAsk { vary: Vary::Radius, range: [1.8, 2.2], steps: 2, timbers: Vec::new() };
+    let found = span::sweep(&p, &ask, &Quiet).unwrap();
+    for step in &found.sweeps[0].steps {
+        let varied = vary::shape(&p, Vary::Radius, step.value).unwrap();
+        let size = assess(&varied, &Options::default()).unwrap().size;
+        assert_eq!((step.span, step.span_of_curve), (Some(size.span), size.span_of_curve));
+        assert_eq!(step.row.as_ref().unwrap().span.to_bits(), size.span.to_bits());
+        let curve = size.span_of_curve.unwrap();
+        assert!(curve > 1.01 * size.span && curve <= 2.0 * step.value, "{size:?}");
+    }
+    let said = report::span_text(&Title::of(&p), &found);
+    assert!(said.contains("Across is between the outermost joints"), "{said}");
+}
+
 #[test]
 fn just_under_a_reserve_holds_and_just_over_it_does_not() {
     let p = project("");

@@ -23,6 +23,8 @@ pub(super) struct Open {
 
 /// Where a door may stand open while every other is shut.
 struct Place {
+    /// The way that it is said to face.
+    facing: Option<f64>,
     /// The opening with a leaf.
     leaf: Option<usize>,
     /// All that it may be: bare holes alike take no leaf away, and are one.
@@ -49,7 +51,7 @@ pub(super) fn open(
         positive("wind.door_ratio", ratio)?;
     }
     let mut ways = Vec::new();
-    for place in places(shell, wind.door) {
+    for place in places(shell, &wind.door) {
         let (at_door, words) = first(ask, wind, shell, (direction, windward), &place);
         let one = |more: &str, (inside, words): (f64, String)| Open {
             name: format!("door open{}{more}", place.told),
@@ -93,26 +95,58 @@ fn dominant(ratio: f64, at_door: f64, place: &str) -> (f64, String) {
     (part * at_door, words)
 }
 
-/// The places of doors: of those that face the way that is said, or of all where nothing is said; one place that is no opening of the
-/// shell where there are none.
-fn places(shell: &Shell, door: DoorAsk) -> Vec<Place> {
-    let mut all = doors(shell);
-    if let DoorAsk::Facing(facing) = door {
-        all.retain(|&n| shell.openings[n].faces(facing));
+/// The places of doors: of those that face each of the ways that are said, or of all where nothing is said; one place that is no opening
+/// of the shell where there are none.
+fn places(shell: &Shell, door: &DoorAsk) -> Vec<Place> {
+    let DoorAsk::Facing(ways) = door else { return places_of(shell, None, doors(shell)) };
+    let mut all = Vec::new();
+    for &facing in ways {
+        let mut there = places_of(shell, Some(facing), facing_most(shell, facing, ways));
+        if ways.len() > 1 {
+            for place in &mut there {
+                place.told = format!(" facing {}{}", degrees(facing), place.told);
+            }
+        }
+        all.append(&mut there);
     }
+    all
+}
+
+/// The places that some openings are, which face one way where it is said; one that is none of them where there are none.
+fn places_of(shell: &Shell, facing: Option<f64>, openings: Vec<usize>) -> Vec<Place> {
     let (leaves, holes): (Vec<usize>, Vec<usize>) =
-        all.into_iter().partition(|&n| has_leaf(&shell.openings[n]));
-    let mut places: Vec<Place> = leaves
-        .into_iter()
-        .map(|n| Place { leaf: Some(n), openings: vec![n], told: format!(" at {}", numbers(&[n])) })
-        .collect();
+        openings.into_iter().partition(|&n| has_leaf(&shell.openings[n]));
+    let place = |leaf: Option<usize>, openings: Vec<usize>| Place {
+        facing,
+        leaf,
+        told: format!(" at {}", numbers(&openings)),
+        openings,
+    };
+    let mut places: Vec<Place> = leaves.into_iter().map(|n| place(Some(n), vec![n])).collect();
     if !holes.is_empty() || places.is_empty() {
-        places.push(Place { leaf: None, told: format!(" at {}", numbers(&holes)), openings: holes });
+        places.push(place(None, holes));
     }
     if let [only] = &mut places[..] {
         only.told.clear();
     }
     places
+}
+
+/// The doors of the shell that face a way, and of the ways that are said none more than that.
+fn facing_most(shell: &Shell, facing: f64, ways: &[f64]) -> Vec<usize> {
+    let mut all = doors(shell);
+    all.retain(|&n| {
+        let heading = heading(shell, n);
+        let nearer = |other: &f64| (other - heading).cos() > (facing - heading).cos() + 1e-9;
+        shell.openings[n].faces(facing) && !ways.iter().any(nearer)
+    });
+    all
+}
+
+/// Where an opening looks, anticlockwise from +x in plan \[rad\].
+fn heading(shell: &Shell, opening: usize) -> f64 {
+    let out = shell.openings[opening].area_vector();
+    out.y.atan2(out.x)
 }
 
 /// Outside coefficient at a door where it is said to be, or to windward, and where that is in words.
@@ -124,36 +158,35 @@ fn first(
     place: &Place,
 ) -> (f64, String) {
     let shut = if place.told.is_empty() { "" } else { ", every other door shut" };
-    match wind.door {
-        DoorAsk::Facing(facing) => {
-            let none = place.openings.is_empty() && !doors(shell).is_empty();
-            let words = format!(
-                "the door{} faces {}{shut}{}",
-                in_brackets(&place.openings),
-                degrees(facing),
-                if none {
-                    ", where the shell has no opening: every leaf stays shut and bears its wind"
-                } else {
-                    ""
-                }
-            );
-            (at_foot(ask, wind, shell, direction, facing), words)
-        }
-        _ => {
-            let faces = if place.openings.len() == 1 { "faces" } else { "face" };
-            let whichever = match place.openings.len() {
-                0 => String::new(),
-                _ => format!(", whichever way {} {faces}", numbers(&place.openings)),
-            };
-            (windward, format!("{UNSAID}: taken on the windward side{whichever}{shut}"))
-        }
+    if let Some(facing) = place.facing {
+        let none = place.openings.is_empty() && !doors(shell).is_empty();
+        let words = format!(
+            "the door{} faces {}{shut}{}",
+            in_brackets(&place.openings),
+            degrees(facing),
+            if none {
+                ", where the shell has no opening: every leaf stays shut and bears its wind"
+            } else {
+                ""
+            }
+        );
+        return (at_foot(ask, wind, shell, direction, facing), words);
     }
+    let faces = if place.openings.len() == 1 { "faces" } else { "face" };
+    let whichever = match place.openings.len() {
+        0 => String::new(),
+        _ => format!(", whichever way {} {faces}", numbers(&place.openings)),
+    };
+    (windward, format!("{UNSAID}: taken on the windward side{whichever}{shut}"))
 }
 
 const UNSAID: &str = "[wind] does not say which way the door faces";
 
+/// Suctions this close are one: what tells them apart is rounding.
+const ALIKE: f64 = 1e-9;
+
 /// Where a door at a place is sucked most by the wind from a direction, of its openings, or where it is none of the shell's, anywhere: the
-/// coefficient there, and where that is in words; `None` where it is sucked nowhere.
+/// coefficient there, and where that is in words, of several alike each; `None` where it is sucked nowhere.
 fn sucked(
     ask: &LoadsAsk,
     wind: &WindAsk,
@@ -161,34 +194,32 @@ fn sucked(
     direction: f64,
     place: &Place,
 ) -> Option<(f64, String)> {
-    let mut facings: Vec<f64> = place
-        .openings
-        .iter()
-        .map(|&n| shell.openings[n].area_vector())
-        .map(|out| out.y.atan2(out.x))
-        .collect();
+    let mut facings: Vec<f64> = place.openings.iter().map(|&n| heading(shell, n)).collect();
     if facings.is_empty() {
         // The four sides, and on what is round, before, beside and behind the wind.
         let quarters = [0.0, FRAC_PI_2, PI, 1.5 * PI];
         facings = [0.0, direction].iter().flat_map(|from| quarters.map(|turn| from + turn)).collect();
     }
-    let (facing, suction) = facings
-        .into_iter()
-        .map(|facing| (facing, at_foot(ask, wind, shell, direction, facing)))
-        .min_by(|a, b| a.1.total_cmp(&b.1))
-        .filter(|(_, suction)| *suction < 0.0)?;
-    let there: Vec<usize> =
-        place.openings.iter().copied().filter(|&n| shell.openings[n].faces(facing)).collect();
+    let suctions: Vec<f64> =
+        facings.iter().map(|&facing| at_foot(ask, wind, shell, direction, facing)).collect();
+    let most = suctions.iter().copied().reduce(f64::min).filter(|most| *most < 0.0)?;
+    let alike: Vec<usize> = (0..facings.len()).filter(|&k| suctions[k] - most < ALIKE).collect();
+    let there: Vec<usize> = alike.iter().filter_map(|&k| place.openings.get(k).copied()).collect();
+    let mut headings: Vec<f64> = alike.iter().map(|&k| facings[k].rem_euclid(2.0 * PI)).collect();
+    headings.sort_by(f64::total_cmp);
+    let mut ways: Vec<String> = Vec::new();
+    for way in headings.into_iter().map(degrees) {
+        if !ways.contains(&way) {
+            ways.push(way);
+        }
+    }
+    let (there, ways) = (in_brackets(&there), ways.join(" or "));
     let words = if place.told.is_empty() {
-        format!("{UNSAID}: taken where it is sucked most{}, facing {}", in_brackets(&there), degrees(facing))
+        format!("{UNSAID}: taken where it is sucked most{there}, facing {ways}")
     } else {
-        format!(
-            "{UNSAID}: taken where it is{}, facing {}, every other door shut",
-            in_brackets(&there),
-            degrees(facing)
-        )
+        format!("{UNSAID}: taken where it is{there}, facing {ways}, every other door shut")
     };
-    Some((suction, words))
+    Some((most, words))
 }
 
 /// What the cases with the door open have to do with the openings of the shell; nothing where there are none of either.
@@ -199,7 +230,7 @@ pub(crate) fn door_and_openings(ask: &LoadsAsk, shell: &Shell) -> Option<String>
     if all.is_empty() || wind.internal == InternalAsk::Open {
         return None;
     }
-    Some(match wind.door {
+    Some(match &wind.door {
         DoorAsk::None => {
             let (named, are) = (numbers(&all), if all.len() == 1 { "is" } else { "are" });
             format!(
@@ -220,25 +251,30 @@ pub(crate) fn door_and_openings(ask: &LoadsAsk, shell: &Shell) -> Option<String>
                 }
             )
         }
-        DoorAsk::Facing(facing) => {
-            let there: Vec<usize> = all.into_iter().filter(|&n| shell.openings[n].faces(facing)).collect();
-            if there.is_empty() {
-                format!(
-                    "The door of the wind's cases \"door open\" faces {} (wind.door_facing_deg), and no opening of the \
-                     shell does: what shuts {} bears its wind there all the same.",
-                    degrees(facing),
-                    numbers(&doors(shell))
-                )
-            } else {
-                format!(
-                    "The door of the wind's cases \"door open\", which faces {} (wind.door_facing_deg), is {}{}.",
-                    degrees(facing),
-                    numbers(&there),
-                    if there.len() == 1 { "" } else { ", open one at a time" }
-                )
-            }
+        DoorAsk::Facing(ways) => {
+            let told: Vec<String> = ways.iter().map(|&facing| door_that_faces(shell, facing, ways)).collect();
+            told.join(" ")
         }
     })
+}
+
+/// Which openings the door is that is said to face a way.
+fn door_that_faces(shell: &Shell, facing: f64, ways: &[f64]) -> String {
+    let there = facing_most(shell, facing, ways);
+    if there.is_empty() {
+        return format!(
+            "The door of the wind's cases \"door open\" faces {} (wind.door_facing_deg), and no opening of the \
+             shell does: what shuts {} bears its wind there all the same.",
+            degrees(facing),
+            numbers(&doors(shell))
+        );
+    }
+    format!(
+        "The door of the wind's cases \"door open\", which faces {} (wind.door_facing_deg), is {}{}.",
+        degrees(facing),
+        numbers(&there),
+        if there.len() == 1 && ways.len() == 1 { "" } else { ", open one at a time" }
+    )
 }
 
 /// Openings in brackets, after a space; nothing of none.

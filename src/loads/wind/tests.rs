@@ -210,11 +210,11 @@ fn a_windward_door_is_a_wall() {
 #[test]
 fn own_suction_does_not_come_in_at_a_windward_door() {
     for (shell, side) in [(dome(3), 0.0), (barrel(1.2, 8, 3), 0.5 * PI), (tunnel(2, 2), 0.0)] {
-        for door in [DoorAsk::Windward, DoorAsk::Facing(side)] {
+        for door in [DoorAsk::Windward, DoorAsk::Facing(vec![side])] {
             let mut ask = eurocode();
             if let Given::Value(wind) = &mut ask.wind {
                 wind.coefficients = Some([-0.6, -1.0, -0.3]);
-                wind.door = door;
+                wind.door = door.clone();
             }
             let cases = all(&ask, &shell);
             let name = format!("wind from {}°, door open", f64::round(side.to_degrees()));
@@ -338,7 +338,7 @@ fn of_several_doors_one_is_open_at_a_time() {
             assert_eq!(bears(case, 2), case.name.contains("door open at opening 1"), "{}", case.name);
         }
         for (facing, number) in [(0.0, 1), (PI, 2)] {
-            for told in open(ask.clone(), &both, DoorAsk::Facing(facing)) {
+            for told in open(ask.clone(), &both, DoorAsk::Facing(vec![facing])) {
                 // Pressure inside by the windward figure is no less than by the door's own place; suction is the place's own.
                 let same = |case: &&crate::loads::Case| {
                     case.members == told.members && case.panels == told.panels && !bears(case, number)
@@ -374,6 +374,52 @@ fn of_several_doors_one_is_open_at_a_time() {
     );
     // Two that face the way that is said stand open in turn, too.
     let beside = with_doors(vec![door(-0.6, true), door(0.6, true)]);
-    let turns = open(eurocode(), &beside, DoorAsk::Facing(0.0));
-    assert!(turns.iter().all(|case| bears(case, 1) != bears(case, 2)) && turns.len() == 8);
+    let turns = open(eurocode(), &beside, DoorAsk::Facing(vec![0.0]));
+    assert!(turns.iter().all(|case| bears(case, 1) != bears(case, 2)) && turns.len() == 8); // Two ways that are said are both looked at, each as it is when it is said alone; one that is none of the shell's openings shuts all.
+    let alone = |facing: f64| open(eurocode(), &both, DoorAsk::Facing(vec![facing]));
+    let together = open(eurocode(), &both, DoorAsk::Facing(vec![0.0, PI, 0.5 * PI]));
+    assert_eq!(together.len(), 12);
+    for (facing, words) in [(0.0, "0°"), (PI, "180°"), (0.5 * PI, "90°")] {
+        for one in alone(facing) {
+            let name = format!("{} facing {words}", one.name);
+            let same = together.iter().find(|case| case.name == name).unwrap();
+            assert_eq!((&same.panels, &same.members, same.action), (&one.panels, &one.members, one.action));
+        }
+    }
+    // An opening is the door of the way that it faces most: 69° apart, each near enough to the other's.
+    let nearest = open(eurocode(), &beside, DoorAsk::Facing(vec![-0.3, 0.3]));
+    assert_eq!(nearest.len(), 8);
+    for case in &nearest {
+        assert_eq!(bears(case, 1), case.name.ends_with("facing 17.2°"), "{}", case.name);
+        assert_eq!(bears(case, 2), case.name.ends_with("facing 342.8°"), "{}", case.name);
+    }
+}
+
+/// Of bare holes that are sucked alike each is told, and nothing hangs on which of them is given first.
+#[test]
+fn holes_that_are_sucked_alike_are_told_in_any_order() {
+    use crate::shell::ask::{Form, OpeningAsk, OpeningForm, ShellAsk, Up};
+    let form = Form::Dome { radius: 2.5, frequency: 4, up: Up::Vertex, base: 0.0 };
+    let with_holes = |order: [usize; 3]| {
+        let hole = |which: usize| {
+            let facing = [PI, 0.5 * PI, 1.5 * PI][which];
+            let form = OpeningForm::Door { width: 0.9, height: 1.5, facing };
+            OpeningAsk { form, rim_strips: 1, sill: false, leaf: false }
+        };
+        let openings = order.map(hole).to_vec();
+        crate::shell::build(&ShellAsk { form: form.clone(), openings, mend: false }).unwrap()
+    };
+    let found = |order: [usize; 3]| {
+        let cases = all(&eurocode(), &with_holes(order));
+        let case = named(&cases, "wind from 0°, door open, suction inside").clone();
+        let said = case.remarks.iter().find(|said| said.contains("sucked most")).unwrap().clone();
+        (case.panels, said)
+    };
+    let (panels, said) = found([0, 1, 2]);
+    assert!(said.contains("sucked most (openings 2 and 3), facing ") && said.contains("° or "), "{said}");
+    for (order, there) in [([0, 2, 1], "2 and 3"), ([1, 0, 2], "1 and 3"), ([2, 1, 0], "1 and 2")] {
+        let (same, told) = found(order);
+        assert_eq!(same, panels, "{order:?}");
+        assert_eq!(told, said.replace("2 and 3", there), "{order:?}");
+    }
 }

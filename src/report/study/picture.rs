@@ -165,7 +165,11 @@ pub fn span_picture(project: &Title, study: &Swept) -> Option<Picture> {
         project,
         &Chart {
             title: "Worst utilisation against the size",
-            across: if study.counted { study.vary.clone() } else { format!("span across, {unit}") },
+            across: if study.counted {
+                study.vary.clone()
+            } else {
+                format!("across, between outermost joints, {unit}")
+            },
             log: false,
             series: series.collect(),
             left_out: study.left_out,

@@ -100,7 +100,7 @@ pub fn compare_csv(study: &Compared) -> String {
 /// `span`: a line a timber and value.
 #[must_use]
 pub fn span_csv(study: &Swept) -> String {
-    let mut heads = vec!["breadth_m", "depth_m", "grade", study.vary.as_str(), "span_m"];
+    let mut heads = vec!["breadth_m", "depth_m", "grade", study.vary.as_str(), "span_m", "span_of_curve_m"];
     heads.extend(ROW);
     heads.push("fault");
     let mut rows = Vec::new();
@@ -112,6 +112,7 @@ pub fn span_csv(study: &Swept) -> String {
                 text(&sweep.grade),
                 step.value.to_string(),
                 number(step.span),
+                number(step.span_of_curve),
             ];
             cells.extend(row_cells(step.row.as_ref()));
             cells.push(text(step.fault.as_deref().unwrap_or_default()));

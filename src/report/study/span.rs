@@ -78,7 +78,14 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
         ),
         0,
     ));
-    let rows = || study.sweeps.iter().flat_map(|s| &s.steps).filter_map(|s| s.row.as_ref());
+    let steps = || study.sweeps.iter().flat_map(|s| &s.steps);
+    if steps().any(|step| step.span_of_curve.is_some()) {
+        out.push_str(&paragraph(
+            "Across is between the outermost joints; the curve that they stand on reaches further.",
+            0,
+        ));
+    }
+    let rows = || steps().filter_map(|s| s.row.as_ref());
     out.push_str(&of_sags(rows()));
     out.push_str(&of_doubts(rows()));
     out + &tail(study.left_out)
@@ -87,7 +94,8 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
 fn crossing_words(called: &str, sweep: &Sweep, study: &Swept, show: Show) -> String {
     let place = |c: &Crossing| {
         let value = if study.counted { format!("{}", c.between[0]) } else { show.length(c.between[0]) };
-        let across = c.span.map_or_else(String::new, |s| format!(", {} across", show.length(s)));
+        let across =
+            c.span.map_or_else(String::new, |s| format!(", {} across", show.extent(s, c.span_of_curve)));
         format!("{} {value}{across}", study.vary)
     };
     let mut words: Vec<String> = sweep

@@ -42,7 +42,13 @@ fn row(verdict: Verdict, worst: Option<f64>, first: First) -> Row {
 }
 
 fn step(value: f64, row: Option<Row>, fault: Option<&str>) -> Step {
-    Step { value, span: row.as_ref().map(|_| value), row, fault: fault.map(str::to_owned) }
+    Step {
+        value,
+        span: row.as_ref().map(|_| value),
+        span_of_curve: None,
+        row,
+        fault: fault.map(str::to_owned),
+    }
 }
 
 fn swept(steps: Vec<Step>) -> Swept {
@@ -330,6 +336,7 @@ fn crossings_are_in_the_picture_of_a_sweep() {
     study.sweeps[0].crossings = vec![Crossing {
         between: [4.5, 4.5005],
         span: Some(4.5),
+        span_of_curve: None,
         worst: [Some(0.7), None],
         verdicts: [Verdict::Within, Verdict::Unstable],
         holds_below: true,

@@ -49,6 +49,7 @@ fn column(rule: &str) -> &str {
         "lift of a foot against its pad" => "pad",
         "sliding of a foot" => "slide",
         "anchor pulled up and sideways together" => "both",
+        "pad lifted and pushed sideways together" => "both_pad",
         "moment in the foot" => "moment",
         "thrust on the tie" => "tie",
         "pressure on the ground" => "ground",

@@ -113,8 +113,9 @@ fn wind(basis: &'static str, written: Written) -> impl Strategy<Value = String> 
     let door = prop_oneof![
         2 => Just(String::new()),
         1 => Just("door = \"none\"\n".to_owned()),
-        1 => (-180_i32..180, any::<bool>(), some(0.5_f64..10.0)).prop_map(move |(facing, usual, ratio)| {
-            let mut text = format!("door = \"facing\"\ndoor_facing_deg = {facing}\n");
+        1 => (-180_i32..180, any::<[bool; 2]>(), some(0.5_f64..10.0)).prop_map(move |(facing, [usual, two], ratio)| {
+            let ways = if two { format!("[{facing}, {}]", facing + 75) } else { facing.to_string() };
+            let mut text = format!("door = \"facing\"\ndoor_facing_deg = {ways}\n");
             line(&mut text, "door_usual", (!us).then_some(usual));
             line(&mut text, "door_ratio", ratio.filter(|_| !us).map(|r| format!("{r:.2}")));
             text

@@ -8,7 +8,7 @@ import random
 
 from fixings import nds_temperature
 
-CHECKS = ["anchor", "pad", "slide", "both", "moment", "tie", "ground", "timber"]
+CHECKS = ["anchor", "pad", "slide", "both", "both_pad", "moment", "tie", "ground", "timber"]
 
 
 def utilisations(row):
@@ -25,6 +25,9 @@ def utilisations(row):
         out["slide"] = aside / held if held > 0 else math.inf  # only friction, and the foot lifts
     if up > 0 and aside > 0 and row["uplift"] is not None and row["slide"] is not None:
         out["both"] = math.hypot(up / row["uplift"], aside / row["slide"])
+    if up > 0 and aside > 0 and row["pad_weight"] is not None and row["slide"] is not None:
+        # What is left of its weight holds the pad sideways: H/H_a may be no more than 1 - U/(factor * G).
+        out["both_pad"] = up / (holding * row["pad_weight"]) + aside / row["slide"]
     if row["turn"] > 0 and row["moment"] is not None:
         out["moment"] = row["turn"] / row["moment"]
     if row["tie_pull"] > 0 and row["tie"] is not None:
