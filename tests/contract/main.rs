@@ -386,7 +386,8 @@ fn seams_end_as_the_check_does() {
     assert_eq!(document["entered"]["verdict"], "unstable");
     assert_eq!(document["pinned"]["verdict"], "unstable");
     let points = document["points"].as_array().unwrap();
-    assert!(points.iter().any(|point| point["row"]["verdict"] == "within"), "{out}");
+    // No better, as no fixings are entered.
+    assert!(points.iter().any(|point| point["row"]["verdict"] == "near"), "{out}");
 }
 
 #[test]
