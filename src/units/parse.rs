@@ -3,7 +3,7 @@
 use super::error::{UnitError, shorten};
 use super::known::{Weighed, unit};
 use super::number::{split_at_number, take_number};
-use super::{Dimension, Powers, STANDARD_GRAVITY};
+use super::{Dimension, Powers, STANDARD_GRAVITY, System};
 
 /// Longest text that is read as a quantity \[bytes\]: far beyond any that is meant.
 const LONGEST: usize = 120;
@@ -112,16 +112,25 @@ pub fn split(text: &str) -> Option<(f64, &str, &str)> {
     more.is_empty().then(|| (number, text[..text.len() - rest.len()].trim_end(), unit.trim()))
 }
 
-/// The same number in other units of the same dimension, for "did you mean": text and SI value.
+/// The same number in other units of the same dimension, for "did you mean": text and SI value, those first that a reader
+/// of the system would write.
 ///
 /// Empty where the text is no single number with a unit.
 #[must_use]
-pub fn in_other_units(text: &str, wanted: Dimension) -> Vec<(String, f64)> {
+pub fn in_other_units(text: &str, wanted: Dimension, system: System) -> Vec<(String, f64)> {
+    let imperial = system == System::Imperial;
     let units: &[&str] = match wanted {
+        Dimension::Length if imperial => &["in", "ft", "mm", "cm", "m"],
         Dimension::Length => &["mm", "cm", "m", "in", "ft"],
+        Dimension::Pressure if imperial => &["psf", "psi", "kN/m2", "kg/m2", "N/m2", "N/mm2"],
         Dimension::Pressure => &["N/m2", "kN/m2", "kg/m2", "psf", "N/mm2", "psi"],
+        Dimension::Force if imperial => &["lb", "kip", "N", "kN", "kg"],
         Dimension::Force => &["N", "kN", "kg", "lb"],
+        Dimension::LineLoad if imperial => &["plf", "kN/m", "kg/m", "N/m"],
+        Dimension::LineLoad => &["kN/m", "kg/m", "N/m", "plf"],
+        Dimension::Speed if imperial => &["mph", "m/s", "km/h"],
         Dimension::Speed => &["m/s", "km/h", "mph"],
+        Dimension::Mass if imperial => &["lb", "kg", "g"],
         Dimension::Mass => &["g", "kg", "lb"],
         Dimension::TurningStiffness => &["N m/rad", "kN m/rad"],
         Dimension::TurningStiffnessPerLength => &["N m/rad per m", "kN m/rad per m"],
