@@ -258,9 +258,17 @@ fn listed_grade(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Grade> {
             Some(grade.clone())
         }
         Err(error) => {
-            let help = match error.near.first() {
-                Some(first) => format!("did you mean {first:?}? Nearest: {}", error.near.join(", ")),
-                None => "strutwise tables lists them; [timber.own] takes your own values".to_owned(),
+            let of_basis = |name: &&String| {
+                let grade = Tables::built_in().grade(name);
+                basis.is_none_or(|basis| {
+                    grade.is_ok_and(|grade| (basis == Basis::Eurocode) == matches!(grade, Grade::Eurocode(_)))
+                })
+            };
+            let near: Vec<&str> = error.near.iter().filter(of_basis).map(String::as_str).collect();
+            let help = match near[..] {
+                [one] => format!("did you mean {one:?}? strutwise tables lists them all"),
+                [first, ..] => format!("did you mean {first:?}? Nearest: {}", near.join(", ")),
+                [] => "strutwise tables lists them; [timber.own] takes your own values".to_owned(),
             };
             let why = if error.why.is_empty() { String::new() } else { format!(" ({})", error.why) };
             let message = format!("is {:?}, which is not in the tables{why}", super::near::shorten(&name));
