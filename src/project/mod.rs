@@ -25,6 +25,7 @@ pub mod schema_rules;
 pub mod schema_shell;
 pub mod schema_study;
 pub mod schema_timber;
+mod sides;
 pub mod starter;
 pub mod table;
 

@@ -1,6 +1,7 @@
 //! `[timber]`: grade and sizes, groups with sizes of their own, own values for a grade.
 
 use super::key::{Key, Wants};
+use super::sides;
 use super::table::Table;
 use crate::loads::ask::Basis;
 use crate::section::Section;
@@ -193,8 +194,7 @@ pub(crate) fn read(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Timber
         (false, false) if own.is_mistaken() => None,
         (false, _) => listed_grade(table, basis),
     };
-    let breadth = table.need_quantity(&BREADTH);
-    let depth = table.need_quantity(&DEPTH);
+    let (breadth, depth) = sides_of(table, true);
     let bevelled = table.flag_or(&BEVELLED, true);
     let composite = table.quantity_or(&COMPOSITE, 0.0);
     // Common practice, no source: bolts, washers and screws weigh about a twentieth of the timber.
@@ -278,6 +278,18 @@ fn listed_grade(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Grade> {
     }
 }
 
+/// Breadth and depth; where the file has them in a form of its own, that is told once, and they are not asked for.
+fn sides_of(table: &Table<'_, '_>, needed: bool) -> (Option<f64>, Option<f64>) {
+    if sides::told(table, &BREADTH, &DEPTH) {
+        return (None, None);
+    }
+    if needed {
+        (table.need_quantity(&BREADTH), table.need_quantity(&DEPTH))
+    } else {
+        (table.quantity(&BREADTH), table.quantity(&DEPTH))
+    }
+}
+
 /// Reads one group; `grouped` are the roles that those before it have.
 fn read_group(
     table: &Table<'_, '_>,
@@ -306,7 +318,7 @@ fn read_group(
             None => known = false,
         }
     }
-    let (own_breadth, own_depth) = (table.quantity(&BREADTH), table.quantity(&DEPTH));
+    let (own_breadth, own_depth) = sides_of(table, false);
     let strips = table.whole(&STRIPS);
     let (breadth, depth) = (own_breadth.or(breadth), own_depth.or(depth));
     let keys = [AREA, SECOND_MOMENT_Y, SECOND_MOMENT_Z, TORSION, MODULUS_Y, MODULUS_Z];

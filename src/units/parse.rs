@@ -33,7 +33,8 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
     if trimmed.len() > LONGEST {
         return Err(malformed("it is far too long"));
     }
-    let mut rest = trimmed;
+    let joined = feet_dash_inches(trimmed);
+    let mut rest = joined.as_str();
     let negative = rest.starts_with(['-', '−']);
     if negative || rest.starts_with('+') {
         rest = rest.strip_prefix(['-', '−', '+']).unwrap_or(rest).trim_start();
@@ -47,6 +48,7 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
     let mut parts = 0;
     let mut weighed = Weighed::No;
     let mut last_factor = f64::INFINITY;
+    let mut last_unit = "";
     while !rest.is_empty() {
         let (number, after) = take_number(rest).ok_or_else(|| not_a_number(&shown, rest, wanted))?;
         if after.starts_with(',') {
@@ -54,6 +56,17 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
         }
         let after = after.trim_start();
         let (unit_text, next) = split_at_number(after);
+        // 6'-2 is six feet and two inches; "6 ft 2" might be anything.
+        let after_feet = last_unit.trim_end().ends_with(['\'', '′']) && wanted == Dimension::Length;
+        let unit_text = match unit_text.trim() {
+            "" if after_feet && number < 12.0 => "in",
+            "" if after_feet => {
+                return Err(malformed("what follows the feet has no unit, and is too much for inches"));
+            }
+            "" if parts > 0 => return Err(malformed("its second number has no unit, as in \"7 ft 6 in\"")),
+            _ => unit_text,
+        };
+        last_unit = unit_text;
         let unit = unit(unit_text, wanted)?;
         with_unit |= !unit_text.trim().is_empty();
         // "7 ft 6 in": each further part must be of the same dimension and a smaller unit.
@@ -94,6 +107,25 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
         return Err(UnitError::NextToNothing { text: shown });
     }
     Ok((value, with_unit))
+}
+
+/// "12'-6\"" as "12' 6\"": a dash between feet and inches is no minus.
+fn feet_dash_inches(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(at) = rest.find(['-', '–']) {
+        let (before, dash) = rest.split_at(at);
+        let after = dash.trim_start_matches(['-', '–']);
+        let feet = before.trim_end().ends_with(['\'', '′']) || before.trim_end().ends_with("ft");
+        // " -6" is a minus all the same.
+        let apart = before.ends_with(' ') == after.starts_with(' ');
+        let joins = feet && apart && after.trim_start().starts_with(|c: char| c.is_ascii_digit());
+        out.push_str(before);
+        out.push_str(if joins { " " } else { &dash[..dash.len() - after.len()] });
+        rest = after;
+    }
+    out.push_str(rest);
+    out
 }
 
 /// Whether a quantity in SI base units is neither 0 nor of any size that is measured: nothing here is, below 1e-30.
@@ -225,6 +257,11 @@ mod tests {
             ("7ft 6in", Dimension::Length, 2.286),
             ("7' 6\"", Dimension::Length, 2.286),
             ("7'6\"", Dimension::Length, 2.286),
+            ("12'-6\"", Dimension::Length, 3.81),
+            ("12' - 6 1/2\"", Dimension::Length, 3.8227),
+            ("12 ft-6 in", Dimension::Length, 3.81),
+            ("6'-2", Dimension::Length, 1.8796),
+            ("6' 2 1/2", Dimension::Length, 1.8923),
             ("1 1/2 in", Dimension::Length, 0.0381),
             ("1-1/2 in", Dimension::Length, 0.0381),
             ("3/4 in", Dimension::Length, 0.01905),
@@ -309,6 +346,10 @@ mod tests {
             "5 m5",
             "5 m9",
             "½",
+            "6'-14",
+            "6 ft 2",
+            "6'--2 m",
+            "6 ft -2 in",
         ] {
             assert!(parse(text, Dimension::Length).is_err(), "{text:?} was read");
         }
