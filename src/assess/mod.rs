@@ -111,7 +111,9 @@ pub enum AssessError {
     )]
     NothingSolved,
     /// Asked of a combination that does not exist.
-    #[error("there is no combination {asked:?}; the nearest is {nearest:?}")]
+    #[error(
+        "there is no combination {asked:?}; the nearest is {nearest:?}; strutwise check --json lists all of them (combinations)"
+    )]
     NoCombination {
         /// As asked.
         asked: String,

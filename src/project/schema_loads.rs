@@ -68,11 +68,10 @@ const SNOW_DIRECTIONS: Key = Key::degrees_list(
 .within(-360.0, 360.0);
 const NO_HALF_SHELL: Key =
     Key::flag("no_half_shell", "leave out the arrangements of a full and a half loaded half (Eurocode)");
-const VALLEY: Key =
-    Key::quantity("valley", Dimension::LineLoad, "line load along every valley seam")
-        .within(0.0, 1e5)
-        .usually_bare_from(20.0)
-        .load();
+const VALLEY: Key = Key::quantity("valley", Dimension::LineLoad, "line load along every valley seam")
+    .within(0.0, 1e5)
+    .usually_bare_from(20.0)
+    .load();
 const EXCEPTIONAL: Key = Key::number(
     "exceptional",
     "factor on the ground snow for an exceptional snowfall, an accident (Eurocode)",
@@ -386,7 +385,10 @@ fn strength(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<WindStrength>
         Some(Basis::UsLrfd | Basis::UsAsd) => &all[5..],
         None => &all[..],
     };
-    let terrain = table.need_word(&TERRAIN, choices);
+    if !table.has(&TERRAIN) && basis == Some(Basis::Eurocode) {
+        table.missing(&TERRAIN, TERRAINS);
+    }
+    let terrain = table.word(&TERRAIN, choices);
     let height = table.quantity(&HEIGHT);
     let orography = table.quantity_or(&OROGRAPHY, 1.0);
     let of = |read: bool, key: &Key| if read { table.quantity(key) } else { None };

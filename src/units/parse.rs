@@ -52,7 +52,7 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
     while !rest.is_empty() {
         let (number, after) = take_number(rest).ok_or_else(|| not_a_number(&shown, rest, wanted))?;
         if after.starts_with(',') {
-            return Err(UnitError::Comma { text: shown });
+            return Err(UnitError::Comma { text: shown, wanted });
         }
         let after = after.trim_start();
         let (unit_text, next) = split_at_number(after);
