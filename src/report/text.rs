@@ -3,7 +3,8 @@
 use crate::assess::results::{Assessment, InputLine, ModelResult, Verdict, WorstItem};
 use crate::assess::verdict;
 use crate::report::alike::{self, Alike};
-use crate::report::feet::{foot_words, worst_feet};
+use crate::report::feet::{foot_words, greatest_words, worst_feet};
+use crate::report::misfit;
 use crate::report::ranges;
 use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut};
 use crate::report::show::{self, Show, tame, utilisation};
@@ -72,6 +73,9 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
 
     for (name, foot) in worst_feet(&assessment.feet, show) {
         page.entry(name, &foot_words(foot, show));
+    }
+    if let Some(words) = greatest_words(assessment, show) {
+        page.entry("any foot", &words);
     }
     if assessment.feet.is_empty() {
         page.entry("feet", "what they are to hold was not worked out: no model could be solved");
