@@ -25,6 +25,7 @@ pub mod in_strips;
 pub mod left_out;
 pub mod mechanism;
 pub mod notes;
+pub mod openings;
 pub mod paths;
 pub mod plain_frame;
 pub mod ranged;

@@ -335,9 +335,12 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         crate::loads::warnings(&project.loads, &found.setup.shell).iter().map(|words| sentence(words)),
     );
     // What was done to a mesh, or left as it is, may be a slip; what openings took is told with the assumptions.
-    if is_mesh(project) {
-        out.extend(found.setup.shell.remarks.iter().map(|remark| sentence(remark)));
-    }
+    let remarks = found.setup.shell.remarks.iter();
+    out.extend(
+        remarks
+            .filter(|remark| is_mesh(project) || remark.contains("outline meets the shell"))
+            .map(|r| sentence(r)),
+    );
     if project.rules.members.k_sys > 1.1 {
         out.push(format!(
             "k_sys is entered as {}: EN 1995-1-1 6.6 gives 1.1, and that only where a continuous layer shares the load.",

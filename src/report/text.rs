@@ -27,6 +27,9 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
 
     page.plain(&paint.strong(&cut(&tame(&assessment.project, 200), WIDTH)));
     page.entry("shell", &shell_words(assessment, show));
+    for opening in &assessment.openings {
+        page.entry("opening", opening);
+    }
     page.entry("checked", &checked_words(assessment));
     if let Some(ranges) = &assessment.ranges {
         page.entry("ranges", &ranges::opening(ranges));
