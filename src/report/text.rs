@@ -70,7 +70,7 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     }
     for (n, group) in worst.iter().enumerate() {
         let before = n.checked_sub(1).map(|n| worst[n].first);
-        worst_lines(&mut page, group, before, &assessment.verdict_model, &paint);
+        worst_lines(&mut page, group, before, assessment, &paint);
     }
     page.gap();
 
@@ -207,9 +207,10 @@ fn worst_lines(
     page: &mut Page,
     group: &Alike<'_>,
     before: Option<&WorstItem>,
-    verdict_model: &str,
+    assessment: &Assessment,
     paint: &Paint,
 ) {
+    let verdict_model = &assessment.verdict_model;
     let item = group.first;
     let head = if item.what == "shell" {
         group.name()
@@ -231,7 +232,12 @@ fn worst_lines(
     } else {
         format!("{} ({})", item.rule, item.clause)
     };
-    let model = if item.model == verdict_model { String::new() } else { format!(", {} model", item.model) };
+    // No load makes it: a length that is missing.
+    if let Some(misfit) = misfit::words(item, assessment) {
+        page.block(GUTTER, &format!("{rule} {misfit}"));
+        return;
+    }
+    let model = if item.model == *verdict_model { String::new() } else { format!(", {} model", item.model) };
     let load = if same(|i| &i.combination) && same(|i| &i.model) {
         "the same load".to_owned()
     } else {
