@@ -124,8 +124,14 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
 fn warnings<'a>(page: &mut Page, warnings: impl Iterator<Item = &'a String>) {
     let (doubts, plain): (Vec<&String>, Vec<&String>) =
         warnings.partition(|warning| warning.starts_with("Provisional"));
-    for warning in plain.iter().take(WARNINGS) {
+    // What is of this project before what stands with nearly every one, which is cut to its first sentence.
+    let (standing, own): (Vec<&String>, Vec<&String>) =
+        plain.iter().copied().partition(|warning| stands(warning));
+    for warning in own.iter().take(WARNINGS) {
         page.entry("warning", &show::sentences(warning, LONGEST));
+    }
+    for warning in standing.iter().take(WARNINGS.saturating_sub(own.len())) {
+        page.entry("warning", first_sentence(warning));
     }
     let more = plain.len().saturating_sub(WARNINGS);
     let further = match (more, doubts.len()) {
@@ -135,6 +141,24 @@ fn warnings<'a>(page: &mut Page, warnings: impl Iterator<Item = &'a String>) {
         (more, count) => format!("{more} further; {}", provisional(count)),
     };
     page.entry("warning", &format!("{further} (`notes` and --json list them)"));
+}
+
+/// How warnings begin that are true of nearly every project.
+const STANDING: [&str; 5] = [
+    "Where timbers pull, the corners",
+    "The seams' stiffness is an estimate",
+    "The cladding of a framed end is taken",
+    "No roof live load is entered",
+    "The wind does not come from both ends",
+];
+
+fn stands(warning: &str) -> bool {
+    STANDING.iter().any(|start| warning.starts_with(start))
+}
+
+/// The first sentence of a warning; the notes hold all of it.
+fn first_sentence(words: &str) -> &str {
+    words.find(". ").map_or(words, |end| &words[..=end])
 }
 
 fn provisional(count: usize) -> String {
