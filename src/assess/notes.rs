@@ -347,6 +347,7 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
             project.rules.members.k_sys
         ));
     }
+    out.extend(too_large(found, project));
     out.extend(held_feet::warning(project, found));
     out.extend(
         crate::loads::gaps::not_all(&project.loads, &found.setup.cases, &found.setup.combinations)
@@ -371,6 +372,22 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         }
     }
     out
+}
+
+/// Ground under a shell from which on an engineer is to be asked whatever the answer \[m²\] (common practice, no source).
+const TOO_LARGE: f64 = 30.0;
+
+fn too_large(found: &Findings, project: &Project) -> Option<String> {
+    let floor = crate::shell::count::measures(&found.setup.shell).floor;
+    let show = crate::units::Show::new(project.units);
+    let area = |value: f64| show.text_to(crate::units::Kind::Area, value, 2);
+    (floor > TOO_LARGE).then(|| {
+        format!(
+            "The shell stands over {} of ground: from about {} on have an engineer look at it, whatever the answer here.",
+            area(floor),
+            area(TOO_LARGE)
+        )
+    })
 }
 
 fn is_mesh(project: &Project) -> bool {
