@@ -385,10 +385,12 @@ fn strength(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<WindStrength>
         Some(Basis::UsLrfd | Basis::UsAsd) => &all[5..],
         None => &all[..],
     };
-    if !table.has(&TERRAIN) && basis == Some(Basis::Eurocode) {
+    let terrain = if !table.has(&TERRAIN) && basis == Some(Basis::Eurocode) {
         table.missing(&TERRAIN, TERRAINS);
-    }
-    let terrain = table.word(&TERRAIN, choices);
+        None
+    } else {
+        table.need_word(&TERRAIN, choices)
+    };
     let height = table.quantity(&HEIGHT);
     let orography = table.quantity_or(&OROGRAPHY, 1.0);
     let of = |read: bool, key: &Key| if read { table.quantity(key) } else { None };
