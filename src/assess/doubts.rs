@@ -122,7 +122,8 @@ mod tests {
             let ground = text.lines().find(|line| line.starts_with("ground")).unwrap();
             let text = text.replace(ground, &format!("ground = {snow}"));
             let found = find(&crate::assess::shell_of(&text)).unwrap();
-            let told = found.doubts().iter().any(|d| d.starts_with("The load snow.ground is 0.6 N/m2 (line "));
+            let told =
+                found.doubts().iter().any(|d| d.starts_with("The load snow.ground is 0.6 N/m2 (line "));
             assert_eq!(told, in_doubt, "{:?}", found.doubts());
             assert!(!told || found.verdict >= Verdict::Near);
         }
