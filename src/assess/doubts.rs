@@ -148,4 +148,20 @@ mod tests {
             assert_eq!(words.len(), told, "{kind:?} {factor} {linear}");
         }
     }
+
+    /// A load whose unit was forgotten is told, and no verdict on it is better than near.
+    #[test]
+    fn a_load_of_another_unit_is_told() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+        let text = std::fs::read_to_string(folder.join("apple-store-dome.toml")).unwrap();
+        for (snow, in_doubt) in [("\"0.6 kN/m2\"", false), ("\"0.6\"", true)] {
+            let ground = text.lines().find(|line| line.starts_with("ground")).unwrap();
+            let text = text.replace(ground, &format!("ground = {snow}"));
+            let found = find(&crate::assess::shell_of(&text)).unwrap();
+            let told =
+                found.doubts().iter().any(|d| d.starts_with("The load snow.ground is 0.6 N/m2 (line "));
+            assert_eq!(told, in_doubt, "{:?}", found.doubts());
+            assert!(!told || found.verdict >= Verdict::Near);
+        }
+    }
 }

@@ -16,7 +16,8 @@ use crate::assess::results::{
     JointResult, MemberResult, ModelResult, PanelResult, SagResult, Size, WorstAt,
 };
 use crate::assess::{
-    AssessError, Options, anchors, balance, cutting, left_out, notes, snap, stages, verdict, words, workings,
+    AssessError, Options, anchors, balance, cutting, left_out, notes, openings, snap, stages, verdict, words,
+    workings,
 };
 use crate::loads::{CaseKind, Duration, LimitState};
 use crate::model::ask::JointModel;
@@ -401,6 +402,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         rests_on_feet: found.rests_on_feet,
         doubts: found.doubts(),
         not_in_it: left_out::of(project),
+        openings: openings::words(project, shell),
         ranges: None,
         counts: Counts {
             joints: shell.joints.len(),

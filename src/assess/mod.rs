@@ -25,6 +25,7 @@ pub mod in_strips;
 pub mod left_out;
 pub mod mechanism;
 pub mod notes;
+pub mod openings;
 pub mod paths;
 pub mod plain_frame;
 pub mod ranged;
@@ -111,7 +112,9 @@ pub enum AssessError {
     )]
     NothingSolved,
     /// Asked of a combination that does not exist.
-    #[error("there is no combination {asked:?}; the nearest is {nearest:?}")]
+    #[error(
+        "there is no combination {asked:?}; the nearest is {nearest:?}; strutwise check --json lists all of them (combinations)"
+    )]
     NoCombination {
         /// As asked.
         asked: String,

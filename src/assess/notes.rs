@@ -330,15 +330,19 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         crate::loads::warnings(&project.loads, &found.setup.shell).iter().map(|words| sentence(words)),
     );
     // What was done to a mesh, or left as it is, may be a slip; what openings took is told with the assumptions.
-    if is_mesh(project) {
-        out.extend(found.setup.shell.remarks.iter().map(|remark| sentence(remark)));
-    }
+    let remarks = found.setup.shell.remarks.iter();
+    out.extend(
+        remarks
+            .filter(|remark| is_mesh(project) || remark.contains("outline meets the shell"))
+            .map(|r| sentence(r)),
+    );
     if project.rules.members.k_sys > 1.1 {
         out.push(format!(
             "k_sys is entered as {}: EN 1995-1-1 6.6 gives 1.1, and that only where a continuous layer shares the load.",
             project.rules.members.k_sys
         ));
     }
+    out.extend(too_large(found, project));
     out.extend(held_feet::warning(project, found));
     out.extend(
         crate::loads::gaps::not_all(&project.loads, &found.setup.cases, &found.setup.combinations)
@@ -363,6 +367,22 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         }
     }
     out
+}
+
+/// Ground under a shell from which on an engineer is to be asked whatever the answer \[m²\] (common practice, no source).
+const TOO_LARGE: f64 = 30.0;
+
+fn too_large(found: &Findings, project: &Project) -> Option<String> {
+    let floor = crate::shell::count::measures(&found.setup.shell).floor;
+    let show = Show::new(project.units);
+    let area = |value: f64| show.text_to(Kind::Area, value, 2);
+    (floor > TOO_LARGE).then(|| {
+        format!(
+            "The shell stands over {} of ground: from about {} on have an engineer look at it, whatever the answer here.",
+            area(floor),
+            area(TOO_LARGE)
+        )
+    })
 }
 
 fn is_mesh(project: &Project) -> bool {

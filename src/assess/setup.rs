@@ -116,7 +116,8 @@ impl Loaded {
         };
         let (loads, lumps): (Vec<FrameLoads>, Vec<Vec<Vec3>>) = cases.par_iter().map(on_frame).unzip();
         let combinations = loads::combine::combinations(&project.loads, &cases)?;
-        let gaps = loads::gaps::gaps(&project.loads, &shell, &cases, &combinations).into();
+        let doubted = project.doubts.iter().cloned();
+        let gaps = doubted.chain(loads::gaps::gaps(&project.loads, &shell, &cases, &combinations)).collect();
         // The weight of a timber begins and ends where the timber does: it adds no station.
         let (stations, (transfers, crossings)) = rayon::join(
             || back::stations(&shell, &loads).into(),

@@ -66,7 +66,7 @@ pub(crate) enum Command {
     Reserve(Reserve),
     /// How much the answer rests on the stiffness of the seams
     #[command(
-        after_help = "Example:\n  strutwise seams store.toml --picture seams.svg\n\nThe exit code is that of the verdict of check: of the seams as entered, and where\nnothing is known of them, of the other models; stages are left to check."
+        after_help = "Example:\n  strutwise seams store.toml --picture seams.svg\n\nThe exit code is that of the verdict of check: of the seams as entered,\nand of the other models where nothing is known of the seams; stages are left to\ncheck."
     )]
     Seams(Study),
     /// The notes for building control

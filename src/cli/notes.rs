@@ -3,6 +3,7 @@
 use super::args::Notes;
 use super::check::{exit_of, shell_project};
 use super::output::{self, Output, complain};
+use super::progress::Doing;
 use super::ranges::Settled;
 use crate::assess::{self, Options};
 use crate::error::{Error, Exit};
@@ -27,14 +28,18 @@ pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
     let Settled { project, ranges } = shell_project(&notes.file, "notes", |_| Vec::new())?;
     let options = Options { workings: 3, ..Options::default() };
     let failed = |error| Error::assess(&notes.file, &project, error);
+    let doing = Doing::new("working out the shell");
     let found = assess::find(&project).map_err(failed)?;
     let mut assessment = assess::fill::results(&project, &found, &options).map_err(failed)?.over(ranges);
+    doing.now("trying softer seams and more load for the notes");
     study::for_notes(&project, &found, &mut assessment).map_err(failed)?;
+    doing.now("drawing");
     let bytes = match format {
         "html" => html::to_html(&assessment).into_bytes(),
         "md" => markdown::to_markdown(&assessment).into_bytes(),
         _ => pdf::to_pdf(&assessment),
     };
+    drop(doing);
     output::warn(&assessment.warnings);
     output.finish(&bytes)?;
     complain(&format!("wrote {}", notes.output.display()));

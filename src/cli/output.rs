@@ -10,6 +10,7 @@ use tempfile::{Builder, NamedTempFile, TempPath};
 
 use crate::error::{Error, Exit};
 use crate::report::csv::sheets;
+use crate::report::screen::{WIDTH, wrap};
 
 /// Files begun and not yet in their place, to be taken away when the work is broken off.
 static UNFINISHED: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
@@ -104,8 +105,14 @@ pub(crate) fn complain(words: &str) {
 
 /// Says what is suspicious, to people.
 pub(crate) fn warn(warnings: &[String]) {
+    let on_terminal = std::io::stderr().is_terminal();
     for warning in warnings {
-        complain(&format!("warning: {}", crate::project::render::harmless(warning)));
+        let line = format!("warning: {}", crate::project::render::harmless(warning));
+        if on_terminal {
+            wrap(&line, WIDTH).iter().for_each(|line| complain(line));
+        } else {
+            complain(&line);
+        }
     }
 }
 

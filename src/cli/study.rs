@@ -15,6 +15,7 @@ use crate::project::Project;
 use crate::project::schema_study::Vary;
 use crate::report::picture::{Picture, png, svg};
 use crate::report::study as report;
+use crate::shell::ask::OpeningForm;
 use crate::study::compare::Candidate;
 use crate::study::loss::{self, Losses};
 use crate::study::reserve::{self, Reserves};
@@ -28,6 +29,10 @@ const CLOSE: f64 = 1e-6;
 const POINTS: usize = 17;
 /// Pixels to a unit of a picture.
 const PIXELS: f64 = 2.0;
+
+/// What a sweep of sizes does with a door.
+const DOOR_STAYS: &str = "A door keeps its size while the shell is swept: at each size it takes other panels, and more or fewer of them, so that \
+                          results jump from one size to the next.";
 
 /// What a study command begins: its project, its files, its progress.
 struct Begun<'a> {
@@ -52,6 +57,11 @@ fn begin<'a>(
     let settled = shell_project(&study.file, command, sets)?;
     let (point, name, project) = (settled.point(), settled.name(), settled.project);
     output::warn(&project.warnings);
+    if command == "span"
+        && project.shell.openings.iter().any(|opening| matches!(opening.form, OpeningForm::Door { .. }))
+    {
+        output::warn(&[DOOR_STAYS.to_owned()]);
+    }
     Ok(Begun { study, project, point, name, csv, picture, progress: Progress::new() })
 }
 

@@ -1,7 +1,6 @@
-//! A wind speed that can be but is unlikely, with the slip that would explain it; and what the cases cannot know of
-//! the shell.
+//! What the cases cannot know of the shell and of what is asked.
 
-use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, WindAsk, WindStrength};
+use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, WindAsk};
 use crate::loads::section_line::degrees;
 use crate::loads::wind::pressure::terrain_is_not_the_annexs;
 use crate::loads::wind::upright::quarter;
@@ -20,9 +19,6 @@ pub fn warnings(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
         );
     }
     if let Given::Value(wind) = &ask.wind {
-        if let WindStrength::Speed(speed) = &wind.strength {
-            words.extend(doubted(speed.speed, ask.basis));
-        }
         words.extend(terrain_is_not_the_annexs(ask, wind));
         let sides = sides_blown_at(wind, shell);
         if sides < 4 && shell.outline.shape != Shape::Dome {
@@ -116,27 +112,6 @@ fn of_snow(ask: &LoadsAsk, shell: &Shell) -> Vec<String> {
 /// A seam less steep than this counts as level \[rad\].
 const LEVEL: f64 = 30.0 * std::f64::consts::PI / 180.0;
 
-/// What there is to say of a wind speed \[m/s\]. What is usual goes by the basis: means of ten minutes or gusts; of all
-/// else that is entered the project's keys know it.
-fn doubted(speed: f64, basis: Basis) -> Option<String> {
-    let [least, most] = if basis == Basis::Eurocode { [18.0, 40.0] } else { [35.0, 90.0] };
-    let usual = |value: f64| (least..=most).contains(&value);
-    if speed == 0.0 || usual(speed) {
-        return None;
-    }
-    let slips = [
-        (0.447_04, "mph written as m/s"),
-        (1.0 / 3.6, "km/h written as m/s"),
-        (2.236_936, "m/s written as mph"),
-    ];
-    let slip = slips
-        .iter()
-        .find(|(times, _)| usual(speed * times))
-        .map(|(times, slip)| format!("; {slip} would make it {}", short(speed * times)))
-        .unwrap_or_default();
-    Some(format!("the wind speed is {} m/s; it is usually {least} to {most}{slip}", short(speed)))
-}
-
 /// Whether the direction opposite to one is among them \[rad\].
 fn opposed(direction: f64, all: &[f64]) -> bool {
     all.iter().any(|other| ((direction - other).cos() + 1.0).abs() < 1e-6)
@@ -157,22 +132,10 @@ pub(crate) fn framed(shell: &Shell, x: f64) -> bool {
     })
 }
 
-fn short(value: f64) -> String {
-    let digits = if value.abs() >= 100.0 {
-        0
-    } else if value.abs() >= 1.0 {
-        1
-    } else {
-        3
-    };
-    let text = format!("{value:.digits$}");
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::loads::ask::{AsceEdition, SpeedAsk, Terrain};
+    use crate::loads::ask::{AsceEdition, SpeedAsk, Terrain, WindStrength};
     use crate::loads::tests::{asce, eurocode};
     use crate::shell::ask::EndForm;
 
@@ -252,22 +215,5 @@ mod tests {
             let directions = turned(degrees);
             assert_eq!(directions.iter().all(|d| opposed(*d, &directions)), all, "{degrees:?}");
         }
-    }
-
-    #[test]
-    fn a_wind_speed_is_doubted_by_its_basis_and_its_slip_named() {
-        assert_eq!(doubted(25.0, Basis::Eurocode), None);
-        assert_eq!(doubted(51.0, Basis::UsLrfd), None);
-        assert_eq!(doubted(0.0, Basis::Eurocode), None);
-        let words = doubted(115.0, Basis::UsAsd).unwrap();
-        assert_eq!(
-            words,
-            "the wind speed is 115 m/s; it is usually 35 to 90; mph written as m/s would make it 51.4"
-        );
-        assert!(doubted(90.0, Basis::Eurocode).unwrap().contains("km/h written as m/s would make it 25"));
-        assert_eq!(
-            doubted(200.0, Basis::Eurocode).unwrap(),
-            "the wind speed is 200 m/s; it is usually 18 to 40"
-        );
     }
 }

@@ -43,8 +43,10 @@ pub struct Key {
     pub limits: (f64, f64),
     /// Beyond these a value is taken with a warning.
     pub usual: (f64, f64),
-    /// Below this a number without a unit is taken with a warning.
+    /// Below this, up or down, a number without a unit is taken with a warning.
     pub usual_bare: f64,
+    /// Whether it is a load: an unusual one is in doubt, and no verdict on it is better than near.
+    pub is_load: bool,
     /// Whether a quantity is one value always, and no range.
     pub single: bool,
 }
@@ -52,7 +54,16 @@ pub struct Key {
 impl Key {
     const fn new(name: &'static str, wants: Wants, about: &'static str) -> Self {
         let all = (f64::NEG_INFINITY, f64::INFINITY);
-        Self { name, wants, about, limits: all, usual: all, usual_bare: f64::NEG_INFINITY, single: false }
+        Self {
+            name,
+            wants,
+            about,
+            limits: all,
+            usual: all,
+            usual_bare: f64::NEG_INFINITY,
+            is_load: false,
+            single: false,
+        }
     }
 
     /// A key that wants a quantity.
@@ -170,6 +181,13 @@ impl Key {
     #[must_use]
     pub const fn is_in_degrees(&self) -> bool {
         matches!(self.wants, Wants::Degrees | Wants::DegreesList | Wants::DegreesOrList)
+    }
+
+    /// A load, which is in doubt where it is unusual.
+    #[must_use]
+    pub const fn load(mut self) -> Self {
+        self.is_load = true;
+        self
     }
 
     /// One value and no range: what a study sweeps, what a file is measured in.

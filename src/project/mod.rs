@@ -25,6 +25,7 @@ pub mod schema_rules;
 pub mod schema_shell;
 pub mod schema_study;
 pub mod schema_timber;
+mod sides;
 pub mod starter;
 pub mod table;
 
@@ -86,6 +87,8 @@ pub struct Project {
     pub inputs: Vec<Input>,
     /// Suspicious values.
     pub warnings: Vec<String>,
+    /// Loads that are likely slips, in words without a capital and a full stop: no verdict on them is better than near.
+    pub doubts: Vec<String>,
 }
 
 impl Project {
@@ -207,6 +210,7 @@ fn with_outcome(mut asked: Asked, mut outcome: Outcome) -> (Asked, Vec<RangeInpu
             project.files = outcome.files;
             project.inputs = outcome.inputs;
             project.warnings = outcome.warnings;
+            project.doubts = outcome.doubts;
         }
         Asked::Frame(project) => {
             project.files = outcome.files;
@@ -330,6 +334,7 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
         study: study?,
         inputs: Vec::new(),
         warnings: Vec::new(),
+        doubts: Vec::new(),
     })))
 }
 

@@ -7,7 +7,7 @@ use super::fault::Place;
 use super::key::{Key, Wants};
 use super::near::shorten;
 use super::table::{Table, a_type};
-use crate::units::{self, Dimension};
+use crate::units::{self, Dimension, Kind, Show, System};
 use crate::vector::Vec3;
 
 impl<'d> Table<'_, 'd> {
@@ -166,8 +166,9 @@ impl<'d> Table<'_, 'd> {
             }
             _ => between(low, high, unit),
         };
+        let system = self.reading.units.get();
         let slip = |low: f64, high: f64| {
-            units::in_other_units(&text, dimension)
+            units::in_other_units(&text, dimension, system)
                 .into_iter()
                 .map(|(other, value)| {
                     (other, if key.is_in_degrees() { units::degrees(value) } else { value })
@@ -177,7 +178,9 @@ impl<'d> Table<'_, 'd> {
         };
         let (low, high) = key.limits;
         let (usual_low, usual_high) = key.usual;
-        let bare = text.trim().parse::<f64>().is_ok();
+        let bare = matches!(units::read(&text, dimension), Ok((_, false)));
+        // Of a pressure either way, by its size.
+        let small = bare && number != 0.0 && number.abs() < key.usual_bare;
         let usual_low = if bare { usual_low.max(key.usual_bare) } else { usual_low };
         if number < low || number > high {
             let help = match slip(low.max(usual_low), high.min(usual_high)) {
@@ -195,13 +198,28 @@ impl<'d> Table<'_, 'd> {
             self.reading.fault("out-of-range", place, message, help);
             return None;
         }
-        if number < usual_low || number > usual_high {
+        if small || number < key.usual.0 || number > usual_high {
             let (line, column) = self.reading.line_and_column(&place);
             let guess =
                 slip(usual_low, usual_high).map_or(String::new(), |other| format!("; is it \"{other}\"?"));
             let usual = bounds(usual_low, usual_high);
-            self.reading.warn(format!(
-                "{name} is {} (line {line}, column {column}); it is usually {usual}{guess}",
+            let place = format!("(line {line}, column {column})");
+            if !key.is_load || number == 0.0 {
+                self.reading.warn(format!("{name} is {} {place}; it is usually {usual}{guess}", shown()));
+                return Some(number);
+            }
+            // Nobody measures wind in m/s where it is told in mph.
+            let told = in_own_system(dimension, number, system).filter(|_| bare);
+            let told = told.map_or(String::new(), |told| format!(", which is {told},"));
+            let rest = if bare {
+                format!(
+                    "; a number without a unit is in {unit}: write the unit, and nothing is taken for what it is not"
+                )
+            } else {
+                String::new()
+            };
+            self.reading.doubt(format!(
+                "the load {name} is {}{told} {place}; it is usually {usual}{guess}{rest}",
                 shown()
             ));
         }
@@ -221,6 +239,18 @@ fn own_unit(text: &str, si: f64) -> Option<(f64, &str)> {
     (plain && scale.is_finite() && scale > 0.0).then_some((scale, unit))
 }
 
+/// A load in the units of those who think in pounds and miles, where a bare number is in others.
+fn in_own_system(dimension: Dimension, value: f64, system: System) -> Option<String> {
+    let kind = match dimension {
+        Dimension::Pressure => Kind::Pressure,
+        Dimension::Speed => Kind::Speed,
+        Dimension::Force => Kind::Force,
+        Dimension::LineLoad => Kind::LineLoad,
+        _ => return None,
+    };
+    (system == System::Imperial).then(|| Show::new(system).text_to(kind, value, 2))
+}
+
 /// What a key is measured in.
 pub(super) fn dimension(key: &Key) -> Dimension {
     match key.wants {
@@ -230,11 +260,14 @@ pub(super) fn dimension(key: &Key) -> Dimension {
     }
 }
 
-/// As entered, with the SI unit put to a bare number.
+/// As entered, with the SI unit put to a bare number, in quotation marks or not: nobody is to take it for another.
 pub(super) fn printed(key: &Key, value: &Spanned<DeValue<'_>>) -> String {
     let unit = if key.is_in_degrees() { "°" } else { dimension(key).si_unit() };
     match value.get_ref() {
-        DeValue::String(text) => text.trim().to_owned(),
+        DeValue::String(text) => match units::read(text, dimension(key)) {
+            Ok((_, false)) => with_unit(text.trim(), unit),
+            _ => text.trim().to_owned(),
+        },
         DeValue::Integer(integer) => with_unit(integer.as_str(), unit),
         DeValue::Float(float) => with_unit(float.as_str(), unit),
         other => a_type(other).to_owned(),

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 
 use super::fault::{Fault, Place, SourceText};
 use super::range::{End, RangeInput};
+use crate::units::System;
 
 /// An input as entered or defaulted, for the notes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,6 +28,8 @@ pub struct Reading {
     pub folder: PathBuf,
     /// `[project] allow_large`: whether the ordinary limits on size are lifted.
     pub allow_large: Cell<bool>,
+    /// The units that a person reads: a guess at what was meant goes by them.
+    pub units: Cell<System>,
     /// Companion files read before: they are not read again, so that every reading is of the same text.
     pub known: Vec<SourceText>,
     /// Which end of a range is taken, by the byte that the range begins at; the low end of any other.
@@ -35,6 +38,7 @@ pub struct Reading {
     pub(super) files: RefCell<Vec<SourceText>>,
     pub(super) faults: RefCell<Vec<Fault>>,
     warnings: RefCell<Vec<String>>,
+    doubts: RefCell<Vec<String>>,
     pub(super) inputs: RefCell<Vec<Input>>,
 }
 
@@ -47,6 +51,8 @@ pub struct Outcome {
     pub faults: Vec<Fault>,
     /// Suspicious values.
     pub warnings: Vec<String>,
+    /// Suspicious loads.
+    pub doubts: Vec<String>,
     /// Inputs in the order asked.
     pub inputs: Vec<Input>,
     /// Inputs given as ranges, in the order of the file.
@@ -60,12 +66,14 @@ impl Reading {
         Self {
             folder,
             allow_large: Cell::new(false),
+            units: Cell::default(),
             known: Vec::new(),
             ends: BTreeMap::new(),
             ranges: RefCell::default(),
             files: RefCell::new(vec![project]),
             faults: RefCell::default(),
             warnings: RefCell::default(),
+            doubts: RefCell::default(),
             inputs: RefCell::default(),
         }
     }
@@ -88,6 +96,14 @@ impl Reading {
     /// Notes something suspicious that does not stop the work.
     pub fn warn(&self, words: impl Into<String>) {
         self.warnings.borrow_mut().push(words.into());
+    }
+
+    /// Notes a load that is likely a slip, in words without a capital and a full stop: no verdict on it is better than near.
+    pub fn doubt(&self, words: String) {
+        let mut doubts = self.doubts.borrow_mut();
+        if !doubts.contains(&words) {
+            doubts.push(words);
+        }
     }
 
     /// As [`Self::warn`], of what may be met in several places.
@@ -159,6 +175,7 @@ impl Reading {
             files: self.files.into_inner(),
             faults,
             warnings: self.warnings.into_inner(),
+            doubts: self.doubts.into_inner(),
             inputs: self.inputs.into_inner(),
             ranges,
         }

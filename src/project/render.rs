@@ -49,6 +49,9 @@ fn one(faulty: &Faulty, fault: &Fault, colour: bool) -> String {
         return plain;
     }
     let mut out = Vec::new();
+    // What the whole file lacks stands at its head, for want of another place.
+    let nowhere = fault.code == "missing" && span_end == 0;
+    let label = if nowhere { "nowhere in this file" } else { "here" };
     let span = (name.clone(), fault.place.start.min(file.text.len())..span_end);
     let config = Config::default()
         .with_index_type(IndexType::Byte)
@@ -59,7 +62,7 @@ fn one(faulty: &Faulty, fault: &Fault, colour: bool) -> String {
         .with_code(fault.code)
         .with_config(config)
         .with_message(message)
-        .with_label(Label::new(span).with_message("here").with_color(ariadne::Color::Red))
+        .with_label(Label::new(span).with_message(label).with_color(ariadne::Color::Red))
         .with_help(help)
         .finish();
     let source = (name, Source::from(harmless_same_length(&file.text)));

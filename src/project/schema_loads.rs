@@ -15,8 +15,10 @@ const SOURCE: Key = Key::text("source", "where the value comes from");
 const WEIGHT: Key = Key::quantity("weight", Dimension::Pressure, "weight of the cover per area of it")
     .within(0.0, 2e4)
     .usually(2.0, 2000.0)
-    // 9 is read as that many N/m2 and meant as kg/m2: a film weighs as little as that, but who writes newtons of a film?
-    .usually_bare_from(30.0);
+    // 9 is read as that many N/m2 and meant as kg/m2: a film weighs as little as that, and a board as little as 50, but who
+    // writes newtons of a film?
+    .usually_bare_from(60.0)
+    .load();
 const REMOVABLE: Key =
     Key::flag("removable", "whether it may be taken or blown off: not counted against uplift");
 const LEAF_WEIGHT: Key = Key::quantity(
@@ -25,14 +27,19 @@ const LEAF_WEIGHT: Key = Key::quantity(
     "weight of doors, windows and skylights per area of the panels they stand for; the cover's where nothing is said",
 )
 .within(0.0, 2e4)
-.usually(20.0, 1000.0);
+.usually(20.0, 1000.0)
+.usually_bare_from(60.0)
+.load();
 
 /// Keys of `[cover]`.
 pub const COVER_KEYS: &[Key] = &[WEIGHT, SOURCE, LEFT_OUT, REMOVABLE, LEAF_WEIGHT];
 
 const GROUND: Key = Key::quantity("ground", Dimension::Pressure, "ground snow of the site, your own value")
     .within(0.0, 5e4)
-    .usually(100.0, 1e4);
+    .usually(100.0, 1e4)
+    // A ground snow of 200 psf, its unit forgotten, and none of 4 psf.
+    .usually_bare_from(200.0)
+    .load();
 const EXPOSURE: Key =
     Key::number("exposure", "exposure coefficient Ce (1 where nothing is said under the Eurocode)")
         .within(0.3, 2.0)
@@ -62,8 +69,10 @@ const SNOW_DIRECTIONS: Key = Key::degrees_list(
 .within(-360.0, 360.0);
 const NO_HALF_SHELL: Key =
     Key::flag("no_half_shell", "leave out the arrangements of a full and a half loaded half (Eurocode)");
-const VALLEY: Key =
-    Key::quantity("valley", Dimension::LineLoad, "line load along every valley seam").within(0.0, 1e5);
+const VALLEY: Key = Key::quantity("valley", Dimension::LineLoad, "line load along every valley seam")
+    .within(0.0, 1e5)
+    .usually_bare_from(20.0)
+    .load();
 const EXCEPTIONAL: Key = Key::number(
     "exceptional",
     "factor on the ground snow for an exceptional snowfall, an accident (Eurocode)",
@@ -95,11 +104,19 @@ pub const SNOW_KEYS: &[Key] = &[
 const PRESSURE: Key =
     Key::quantity("pressure", Dimension::Pressure, "peak velocity pressure, your own value")
         .within(0.0, 5e4)
-        .usually(200.0, 3000.0);
-// What speed is usual goes by the basis: `crate::loads::warnings`.
-const SPEED: Key =
-    Key::quantity("speed", Dimension::Speed, "wind speed of the site, your own value").within(0.0, 150.0);
-const TERRAIN: Key = Key::word("terrain", "ground around: 0, I, II, III, IV (Eurocode) or B, C, D (ASCE 7)");
+        .usually(200.0, 3000.0)
+        .load();
+// What speed is usual goes by the basis: [`speed_by`].
+const SPEED: Key = Key::quantity("speed", Dimension::Speed, "wind speed of the site, your own value")
+    .within(0.0, 150.0)
+    .load();
+const TERRAIN: Key = Key::word(
+    "terrain",
+    "ground around: 0 sea, I lake or bare plain, II open farmland, III suburb or wood, IV town (Eurocode); or B suburb or wood, C open country, D open water (ASCE 7)",
+);
+/// The categories of EN 1991-1-4 Table 4.1, in own words.
+const TERRAINS: &str = "write terrain = \"0\" (at the sea, open to it), \"I\" (a lake, or flat land with nothing on it), \"II\" (open farmland, \
+hedges and farms far apart), \"III\" (suburb, village, wood) or \"IV\" (town, with buildings above 15 m)";
 const HEIGHT: Key =
     Key::length("height", "height that the pressure is wanted at; the top where nothing is said")
         .within(0.5, 200.0);
@@ -346,6 +363,15 @@ fn facings(table: &Table<'_, '_>) -> Option<Vec<f64>> {
     (!all.is_empty()).then_some(all)
 }
 
+/// The speed as the basis has it: a mean of ten minutes, or a gust.
+const fn speed_by(basis: Option<Basis>) -> Key {
+    match basis {
+        Some(Basis::Eurocode) => SPEED.usually(18.0, 40.0),
+        Some(Basis::UsLrfd | Basis::UsAsd) => SPEED.usually(35.0, 90.0),
+        None => SPEED,
+    }
+}
+
 fn strength(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<WindStrength> {
     if table.has(&PRESSURE) && table.has(&SPEED) {
         let _ = (
@@ -361,7 +387,7 @@ fn strength(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<WindStrength>
     if table.has(&PRESSURE) {
         return table.quantity(&PRESSURE).map(WindStrength::Pressure);
     }
-    let speed = table.quantity(&SPEED);
+    let speed = table.quantity(&speed_by(basis));
     let all = [
         ("0", Terrain::Zero),
         ("I", Terrain::I),
@@ -377,7 +403,12 @@ fn strength(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<WindStrength>
         Some(Basis::UsLrfd | Basis::UsAsd) => &all[5..],
         None => &all[..],
     };
-    let terrain = table.need_word(&TERRAIN, choices);
+    let terrain = if !table.has(&TERRAIN) && basis == Some(Basis::Eurocode) {
+        table.missing(&TERRAIN, TERRAINS);
+        None
+    } else {
+        table.need_word(&TERRAIN, choices)
+    };
     let height = table.quantity(&HEIGHT);
     let orography = table.quantity_or(&OROGRAPHY, 1.0);
     let of = |read: bool, key: &Key| if read { table.quantity(key) } else { None };

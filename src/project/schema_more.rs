@@ -16,8 +16,10 @@ const NAME: Key = Key::text("name", "what it is called");
 const JOINTS: Key = Key::list("joints", "names of joints");
 const PANELS: Key = Key::list("panels", "names of panels");
 const PANEL: Key = Key::text("panel", "name of a panel");
-const FORCE: Key =
-    Key::quantity("force", Dimension::Force, "downward force; on each of the joints").within(0.0, 1e6);
+const FORCE: Key = Key::quantity("force", Dimension::Force, "downward force; on each of the joints")
+    .within(0.0, 1e6)
+    .usually_bare_from(10.0)
+    .load();
 const PERMANENT: Key = Key::flag("permanent", "whether it stays for years");
 const WEIGHTS: Key =
     Key::numbers("weights", "weights of the panel's corners; the point is their mean").within(0.0, 1e3);
@@ -26,14 +28,17 @@ const LASTS: Key = Key::word("lasts", "permanent, long-term, medium-term, short-
 
 const PERSON: Key = Key::quantity("person", Dimension::Force, "weight of a person, on every joint in turn")
     .within(0.0, 1e4)
-    .usually(400.0, 2000.0);
+    .usually(400.0, 2000.0)
+    .load();
 const PERSON_JOINTS: Key = Key::list("person_joints", "the only joints that a person may be on");
 const ROOF: Key = Key::quantity(
     "roof",
     Dimension::Pressure,
     "maintenance load per plan area, on the whole and on each half",
 )
-.within(0.0, 1e4);
+.within(0.0, 1e4)
+.usually_bare_from(100.0)
+.load();
 const HANGING: Key = Key::table("hanging", "something hung from joints, [[imposed.hanging]] for each");
 const POINT: Key = Key::table("point", "a force on a panel, [[imposed.point]] for each");
 const WATER: Key = Key::table("water", "water standing in the cover, [[imposed.water]] for each");
@@ -60,13 +65,19 @@ pub const CASE_KEYS: &[Key] = &[NAME, PATTERN, ON_JOINT, ON_PANEL, ON_MEMBER, SH
 
 const PER_PLAN: Key = Key::quantity("per_plan", Dimension::Pressure, "downward per plan area")
     .within(-1e5, 1e5)
-    .usually(-2e4, 2e4);
+    .usually(-2e4, 2e4)
+    .usually_bare_from(20.0)
+    .load();
 const PER_AREA: Key = Key::quantity("per_area", Dimension::Pressure, "downward per true area")
     .within(-1e5, 1e5)
-    .usually(-2e4, 2e4);
+    .usually(-2e4, 2e4)
+    .usually_bare_from(20.0)
+    .load();
 const PRESSURE: Key = Key::quantity("pressure", Dimension::Pressure, "on the outer face, inward positive")
     .within(-1e5, 1e5)
-    .usually(-2e4, 2e4);
+    .usually(-2e4, 2e4)
+    .usually_bare_from(20.0)
+    .load();
 const SLOPE: Key = Key::degrees_list("slope_deg", "slope from level, from and to").within(0.0, 180.0);
 const HEIGHT: Key = Key::lengths("height", "height above the base, from and to").within(-100.0, 100.0);
 const ALONG: Key = Key::lengths("along", "along x, from and to").within(-1000.0, 1000.0);

@@ -41,6 +41,7 @@ pub(crate) fn read(table: &Table<'_, '_>, file_stem: &str, needs_basis: bool) ->
             Some(Basis::Eurocode) | None => System::Metric,
         },
     );
+    table.reading.units.set(units);
     let _ = table.text(&SITE);
     let _ = table.text(&AUTHOR);
     table.reading.allow_large.set(table.flag(&ALLOW_LARGE).unwrap_or(false));

@@ -12,6 +12,7 @@ use crate::rules::members::{Conditions, MemberInput, RuleError, acceptable};
 use crate::section::strip::strip;
 use crate::tables::Tables;
 use crate::tables::nds::Temperature;
+use crate::units::{Kind, Show};
 
 const LENGTH_OUT: Key = Key::number(
     "length_factor_out",
@@ -131,6 +132,16 @@ pub(crate) fn read(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Member
     Some(ask)
 }
 
+/// Of a timber that lies flat, as sides that were swapped do.
+fn swapped(reading: &Reading, breadth: f64, depth: f64) {
+    if breadth > depth {
+        let [b, d] = [breadth, depth].map(|side| Show::new(reading.units.get()).text_to(Kind::Size, side, 4));
+        reading.warn_once(format!(
+            "a timber is {b} broad along the panel and {d} deep through the shell, so it lies flat: are breadth and depth swapped?"
+        ));
+    }
+}
+
 /// Tells a grade that does not go with its service class, or sizes that its table does not cover.
 pub(crate) fn fitting(table: &Table<'_, '_>, timber: &Timber, basis: Basis, members: &MembersAsk) {
     let base = match basis {
@@ -145,6 +156,7 @@ pub(crate) fn fitting(table: &Table<'_, '_>, timber: &Timber, basis: Basis, memb
         .chain(timber.ask.groups.iter().map(|group| (group.breadth, group.depth)));
     for (breadth, depth) in sizes {
         nominal(table.reading, breadth, depth);
+        swapped(table.reading, breadth, depth);
         let Ok(section) = strip(breadth, depth, 0.0, false) else { continue };
         let input = MemberInput {
             section,

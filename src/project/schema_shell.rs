@@ -182,9 +182,25 @@ pub(crate) fn read(table: &Table<'_, '_>, form: FormName) -> Option<ShellAsk> {
         FormName::Frame => (None, "for form = \"frame\""),
     };
     let mend = form == FormName::Mesh && table.flag_or(&MEND, true);
+    astray(table);
     // A slip in what was read may be why another key was not asked for.
     table.finish(KEYS, if shape.is_some() { name } else { "" });
     Some(ShellAsk { form: shape?, openings: openings?, mend })
+}
+
+/// Keys of an opening that stand in `[shell]`, as where their heading was deleted: told once and not one by one.
+fn astray(table: &Table<'_, '_>) {
+    let here: Vec<&Key> = OPENING_KEYS
+        .iter()
+        .filter(|key| table.has(key) && !KEYS.iter().any(|known| known.name == key.name))
+        .collect();
+    let Some(first) = here.first() else { return };
+    OPENING_KEYS.iter().for_each(|key| table.tell(key.name));
+    let names: Vec<&str> = here.iter().map(|key| key.name).collect();
+    let (belong, them) = if here.len() == 1 { ("is a key", "it") } else { ("are keys", "them") };
+    let message = format!("{belong} of an opening ({})", names.join(", "));
+    let help = format!("write a line [[shell.opening]] above {them}");
+    table.fault("misplaced-key", first, message, help);
 }
 
 fn dome(table: &Table<'_, '_>) -> Option<Form> {

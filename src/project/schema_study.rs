@@ -241,11 +241,17 @@ pub fn section(text: &str) -> Result<SectionAsk, String> {
     let help =
         || "write \"47x75 mm\", or a stocked size by its name (strutwise tables metric_sizes)".to_owned();
     let text = text.trim();
-    let (first, second) = text.split_once(['x', '×']).ok_or_else(help)?;
+    if text.contains(',') {
+        return Err(
+            "a comma can mean a decimal or a thousand: write a decimal point, \"47.5x75 mm\"".to_owned()
+        );
+    }
+    let (first, second) = text.split_once(['x', 'X', '×']).ok_or_else(help)?;
     let (first, second) = (first.trim(), second.trim());
     let unit = second.trim_start_matches(|c: char| c.is_ascii_digit() || ". _/".contains(c));
     if unit.is_empty() {
-        let (breadth, depth) = Tables::built_in().stocked(text).map_err(|error| error.to_string())?;
+        let (breadth, depth) =
+            Tables::built_in().stocked(&text.replace(['X', '×'], "x")).map_err(|error| error.to_string())?;
         return Ok(SectionAsk { breadth, depth });
     }
     let has_unit = first.chars().any(char::is_alphabetic);
@@ -294,7 +300,9 @@ fn listed_timber(table: &Table<'_, '_>, text: &At<String>, basis: Option<Basis>)
             return Some(TimberChoice { section, grade: Some(grade) });
         }
     }
-    let help = "write a section and a grade of the basis: \"47x75 mm C24\"".to_owned();
+    let comma = section(&text.value).err().filter(|_| text.value.contains(','));
+    let help =
+        comma.unwrap_or_else(|| "write a section and a grade of the basis: \"47x75 mm C24\"".to_owned());
     unknown(table, &TIMBERS, text, help);
     None
 }
@@ -305,12 +313,24 @@ mod tests {
 
     #[test]
     fn sections_are_read_as_people_write_them() {
-        for text in ["47x75 mm", "47 x 75 mm", "47 mm × 75 mm", "47x75", "4.7 cm x 75 mm"] {
+        for text in [
+            "47x75 mm",
+            "47 x 75 mm",
+            "47 mm × 75 mm",
+            "47x75",
+            "4.7 cm x 75 mm",
+            "47X75mm",
+            "47X75",
+            "47×75",
+        ] {
             let read = section(text).unwrap();
             assert!((read.breadth - 0.047).abs() < 1e-12 && (read.depth - 0.075).abs() < 1e-12, "{text}");
         }
         for text in ["", "47", "x", "47x75 kg", "47x75 m", "9999x1", "-47x75 mm"] {
             assert!(section(text).is_err(), "{text}");
+        }
+        for text in ["47,5x75 mm", "47x75,5 mm", "47,5x75"] {
+            assert!(section(text).unwrap_err().contains("decimal point"), "{text}");
         }
     }
 

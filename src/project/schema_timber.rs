@@ -1,6 +1,7 @@
 //! `[timber]`: grade and sizes, groups with sizes of their own, own values for a grade.
 
 use super::key::{Key, Wants};
+use super::sides;
 use super::table::Table;
 use crate::loads::ask::Basis;
 use crate::section::Section;
@@ -193,8 +194,7 @@ pub(crate) fn read(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Timber
         (false, false) if own.is_mistaken() => None,
         (false, _) => listed_grade(table, basis),
     };
-    let breadth = table.need_quantity(&BREADTH);
-    let depth = table.need_quantity(&DEPTH);
+    let (breadth, depth) = sides_of(table, true);
     let bevelled = table.flag_or(&BEVELLED, true);
     let composite = table.quantity_or(&COMPOSITE, 0.0);
     // Common practice, no source: bolts, washers and screws weigh about a twentieth of the timber.
@@ -258,15 +258,35 @@ fn listed_grade(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Grade> {
             Some(grade.clone())
         }
         Err(error) => {
-            let help = match error.near.first() {
-                Some(first) => format!("did you mean {first:?}? Nearest: {}", error.near.join(", ")),
-                None => "strutwise tables lists them; [timber.own] takes your own values".to_owned(),
+            let of_basis = |name: &&String| {
+                let grade = Tables::built_in().grade(name);
+                basis.is_none_or(|basis| {
+                    grade.is_ok_and(|grade| (basis == Basis::Eurocode) == matches!(grade, Grade::Eurocode(_)))
+                })
+            };
+            let near: Vec<&str> = error.near.iter().filter(of_basis).map(String::as_str).collect();
+            let help = match near[..] {
+                [one] => format!("did you mean {one:?}? strutwise tables lists them all"),
+                [first, ..] => format!("did you mean {first:?}? Nearest: {}", near.join(", ")),
+                [] => "strutwise tables lists them; [timber.own] takes your own values".to_owned(),
             };
             let why = if error.why.is_empty() { String::new() } else { format!(" ({})", error.why) };
             let message = format!("is {:?}, which is not in the tables{why}", super::near::shorten(&name));
             table.fault("unknown-grade", &GRADE, message, help);
             None
         }
+    }
+}
+
+/// Breadth and depth; where the file has them in a form of its own, that is told once, and they are not asked for.
+fn sides_of(table: &Table<'_, '_>, needed: bool) -> (Option<f64>, Option<f64>) {
+    if sides::told(table, &BREADTH, &DEPTH) {
+        return (None, None);
+    }
+    if needed {
+        (table.need_quantity(&BREADTH), table.need_quantity(&DEPTH))
+    } else {
+        (table.quantity(&BREADTH), table.quantity(&DEPTH))
     }
 }
 
@@ -298,7 +318,7 @@ fn read_group(
             None => known = false,
         }
     }
-    let (own_breadth, own_depth) = (table.quantity(&BREADTH), table.quantity(&DEPTH));
+    let (own_breadth, own_depth) = sides_of(table, false);
     let strips = table.whole(&STRIPS);
     let (breadth, depth) = (own_breadth.or(breadth), own_depth.or(depth));
     let keys = [AREA, SECOND_MOMENT_Y, SECOND_MOMENT_Z, TORSION, MODULUS_Y, MODULUS_Z];

@@ -263,6 +263,11 @@ impl<'r, 'd> Table<'r, 'd> {
         self.entry(key)
     }
 
+    /// A key that is none, and has been told: [`Self::finish`] does not tell it again.
+    pub(super) fn tell(&self, name: &'static str) {
+        self.asked.borrow_mut().insert(name);
+    }
+
     pub(super) fn need(&self, key: &Key) -> Option<()> {
         if self.has(key) {
             return Some(());

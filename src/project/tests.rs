@@ -103,26 +103,67 @@ fn missing_loads_are_asked_for_or_left_out_in_words() {
 fn suspicious_values_warn_and_name_the_slip() {
     let text = CONTRACT.replace("47 mm", "47 cm").replace("0.6 kN/m2", "40 kN/m2");
     let Ok(Asked::Shell(project)) = read_str(&text) else { panic!("{:?}", faults(&text)) };
-    assert_eq!(project.warnings.len(), 2);
+    assert_eq!((project.warnings.len(), project.doubts.len()), (1, 1));
     assert!(project.warnings[0].contains("is it \"47 mm\"?"), "{:?}", project.warnings);
-    assert!(project.warnings[1].contains("is it \"40 psf\"?") || project.warnings[1].contains("40 kg/m2"));
+    assert!(project.doubts[0].contains("is it \"40 psf\"?") || project.doubts[0].contains("40 kg/m2"));
 }
 
-/// 9 without a unit is 9 N/m2 of cover, which a film has; with its unit it is taken, and so is a heavier one without.
+/// A load whose unit was forgotten is in doubt, and told with the unit that was taken and the one that may be meant; with its unit
+/// it is taken, and so is one of an ordinary size, and none at all.
 #[test]
-fn a_bare_weight_of_a_film_is_asked_about() {
-    let warned = |weight: &str| {
-        let text = CONTRACT.replace("\"9 kg/m2\"", weight);
-        assert_ne!(text, CONTRACT);
+fn a_load_whose_unit_was_forgotten_is_in_doubt() {
+    let doubted = |key: &str, old: &str, new: &str, heading: &str| {
+        let text = CONTRACT.replace(old, new).replace("[project]", &format!("[project]\n{heading}"));
+        assert!(text.contains(new));
         let Ok(Asked::Shell(project)) = read_str(&text) else { panic!("{:?}", faults(&text)) };
-        project.warnings.clone()
+        let printed = project.inputs.iter().find(|input| input.key == key).map(|input| input.value.clone());
+        (project.doubts.join("; "), printed.unwrap_or_default())
     };
-    let found = warned("9");
-    assert!(
-        found.len() == 1 && found[0].contains("cover.weight") && found[0].contains("is it \"9 kg/m2\"?"),
-        "{found:?}"
-    );
-    assert!(warned("\"9 N/m2\"").is_empty() && warned("90").is_empty());
+    let (snow, wind, cover) = ("\"0.6 kN/m2\"", "\"0.7 kN/m2\"", "\"9 kg/m2\"");
+    let feet = "units = \"imperial\"";
+    for (key, old, new, heading, unit, guess) in [
+        ("snow.ground", snow, "\"0.6\"", "", "0.6 N/m2", "is it \"0.6 kN/m2\"?"),
+        ("snow.ground", snow, "\"30\"", feet, "30 N/m2, which is 0.63 psf,", "is it \"30 psf\"?"),
+        ("snow.ground", snow, "30", "", "30 N/m2", "is it \"30 kg/m2\"?"),
+        ("snow.ground", snow, "\"0.06 kN/m2\"", "", "0.06 kN/m2", "usually between 0.1 kN/m2 and 10 kN/m2"),
+        ("wind.pressure", wind, "\"0.7\"", "", "0.7 N/m2", "is it \"0.7 kN/m2\"?"),
+        ("cover.weight", cover, "9", "", "9 N/m2", "is it \"9 kg/m2\"?"),
+        ("cover.weight", cover, "\"30\"", "", "30 N/m2", "is it \"30 kg/m2\"?"),
+        ("cover.weight", cover, "\"3\"", feet, "3 N/m2, which is 0.063 psf,", "is it \"3 psf\"?"),
+        (
+            "wind.speed",
+            "pressure  = \"0.7 kN/m2\"",
+            "terrain = \"II\"\nspeed = 70",
+            feet,
+            "70 m/s, which is 160 mph,",
+            "70 mph",
+        ),
+        (
+            "wind.speed",
+            "pressure  = \"0.7 kN/m2\"",
+            "terrain = \"II\"\nspeed = 90",
+            "",
+            "90 m/s",
+            "is it \"90 km/h\"?",
+        ),
+    ] {
+        let (found, printed) = doubted(key, old, new, heading);
+        let told = format!("the load {key} is {unit} (line ");
+        assert!(found.starts_with(&told) && found.contains(guess), "{new}: {found}");
+        assert!(unit.starts_with(&printed), "{printed}");
+    }
+    for (old, new) in [
+        (cover, "\"9 N/m2\""),
+        (cover, "90"),
+        (cover, "0"),
+        (snow, "600"),
+        (snow, "\"0\""),
+        (wind, "0"),
+        ("pressure  = \"0.7 kN/m2\"", "terrain = \"II\"\nspeed = 0"),
+        ("pressure  = \"0.7 kN/m2\"", "terrain = \"II\"\nspeed = \"24 m/s\""),
+    ] {
+        assert_eq!(doubted("", old, new, "").0, "", "{new}");
+    }
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The feet that `check` names, in words.
 
-use crate::assess::results::FootResult;
+use crate::assess::results::{AnchorLine, Assessment, FootResult};
 use crate::report::show::{Show, of_its, tame};
 
 /// The feet that are told: where anchors were entered, the one whose anchor is worked hardest, by lift, slide or what else it was
@@ -54,11 +54,56 @@ pub(super) fn foot_words(foot: &FootResult, show: Show) -> String {
     )
 }
 
+/// The greatest lift and the greatest level force over all feet, each with the joint that it is at, as the anchor schedule of the notes
+/// has them: the foot whose anchor is worked hardest is not always either. None where nothing lifts or pushes.
+pub(super) fn greatest_words(a: &Assessment, show: Show) -> Option<String> {
+    let lines = &a.anchors;
+    let of = |value: fn(&AnchorLine) -> f64| {
+        let most = lines.iter().reduce(|a, b| if value(b) > value(a) { b } else { a })?;
+        (value(most) > 0.0).then(|| {
+            format!("{} at {} ({})", show.force(value(most)), tame(&most.joint, 24), tame(&most.state, 40))
+        })
+    };
+    let told: Vec<String> = [("lift up to", of(|line| line.up)), ("level up to", of(|line| line.level))]
+        .into_iter()
+        .filter_map(|(what, most)| most.map(|most| format!("{what} {most}")))
+        .collect();
+    (!told.is_empty()).then(|| {
+        format!("{}; anchors are bought by the anchor schedule of the notes, foot by foot", told.join(", "))
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use crate::assess::results::Assessment;
     use crate::report::sample::sample;
     use crate::report::text::text;
+
+    /// The greatest lift of all is told, whichever foot is the worst.
+    #[test]
+    fn the_greatest_of_all_feet_is_told() {
+        let mut assessment = sample();
+        let line = |joint: &str, up: f64, level: f64| crate::assess::results::AnchorLine {
+            joint: joint.to_owned(),
+            state: "door shut".to_owned(),
+            up,
+            down: 0.0,
+            out: 0.0,
+            inward: 0.0,
+            along: 0.0,
+            moment: 0.0,
+            level,
+        };
+        assessment.anchors = vec![line("j1", 1810.0, 900.0), line("j2", 2120.0, 0.0)];
+        let told = |a: &Assessment| text(a, false).split_whitespace().collect::<Vec<_>>().join(" ");
+        let said = told(&assessment);
+        assert!(
+            said.contains("any foot lift up to 2.12 kN at j2 (door shut), level up to 0.9 kN at j1 (door shut); anchors are"),
+            "{said}"
+        );
+        assessment.anchors = vec![line("j1", 0.0, 0.0)];
+        assert!(!told(&assessment).contains("any foot"));
+    }
 
     #[test]
     fn the_foot_whose_anchor_is_worked_hardest_is_told() {

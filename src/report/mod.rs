@@ -20,6 +20,7 @@ mod alike;
 mod base64;
 mod feet;
 mod font;
+mod misfit;
 mod ranges;
 pub(crate) mod screen;
 mod show;

@@ -445,6 +445,9 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
             corner_deg: 60.0,
             members: vec!["s1".into()],
         }],
+        openings: vec![
+            "asked for 0.8 m wide and 1.2 m high: takes 5 panels (4 m²), a hole of up to 2.1 m wide and 1.9 m high".to_owned(),
+        ],
         not_in_it: vec![
             "The wind is left out, and nothing is said of it. Reason given: sheltered yard, to be asked."
                 .to_owned(),

@@ -41,7 +41,7 @@ impl Show {
 
     /// A size of the whole shell between joints, with that of the curve behind it where that is another \[m\].
     pub(crate) fn extent(self, joints: f64, curve: Option<f64>) -> String {
-        let curve = curve.map_or_else(String::new, |curve| format!(" ({} as entered)", self.length(curve)));
+        let curve = curve.map_or_else(String::new, |curve| format!(" (on the curve {})", self.length(curve)));
         format!("{}{curve}", self.length(joints))
     }
 

@@ -3,7 +3,8 @@
 use crate::assess::results::{Assessment, InputLine, ModelResult, Verdict, WorstItem};
 use crate::assess::verdict;
 use crate::report::alike::{self, Alike};
-use crate::report::feet::{foot_words, worst_feet};
+use crate::report::feet::{foot_words, greatest_words, worst_feet};
+use crate::report::misfit;
 use crate::report::ranges;
 use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut};
 use crate::report::show::{self, Show, tame, utilisation};
@@ -26,6 +27,9 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
 
     page.plain(&paint.strong(&cut(&tame(&assessment.project, 200), WIDTH)));
     page.entry("shell", &shell_words(assessment, show));
+    for opening in &assessment.openings {
+        page.entry("opening", opening);
+    }
     page.entry("checked", &checked_words(assessment));
     if let Some(ranges) = &assessment.ranges {
         page.entry("ranges", &ranges::opening(ranges));
@@ -66,12 +70,15 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     }
     for (n, group) in worst.iter().enumerate() {
         let before = n.checked_sub(1).map(|n| worst[n].first);
-        worst_lines(&mut page, group, before, &assessment.verdict_model, &paint);
+        worst_lines(&mut page, group, before, assessment, &paint);
     }
     page.gap();
 
     for (name, foot) in worst_feet(&assessment.feet, show) {
         page.entry(name, &foot_words(foot, show));
+    }
+    if let Some(words) = greatest_words(assessment, show) {
+        page.entry("any foot", &words);
     }
     if assessment.feet.is_empty() {
         page.entry("feet", "what they are to hold was not worked out: no model could be solved");
@@ -117,8 +124,14 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
 fn warnings<'a>(page: &mut Page, warnings: impl Iterator<Item = &'a String>) {
     let (doubts, plain): (Vec<&String>, Vec<&String>) =
         warnings.partition(|warning| warning.starts_with("Provisional"));
-    for warning in plain.iter().take(WARNINGS) {
+    // What is of this project before what stands with nearly every one, which is cut to its first sentence.
+    let (standing, own): (Vec<&String>, Vec<&String>) =
+        plain.iter().copied().partition(|warning| stands(warning));
+    for warning in own.iter().take(WARNINGS) {
         page.entry("warning", &show::sentences(warning, LONGEST));
+    }
+    for warning in standing.iter().take(WARNINGS.saturating_sub(own.len())) {
+        page.entry("warning", first_sentence(warning));
     }
     let more = plain.len().saturating_sub(WARNINGS);
     let further = match (more, doubts.len()) {
@@ -128,6 +141,24 @@ fn warnings<'a>(page: &mut Page, warnings: impl Iterator<Item = &'a String>) {
         (more, count) => format!("{more} further; {}", provisional(count)),
     };
     page.entry("warning", &format!("{further} (`notes` and --json list them)"));
+}
+
+/// How warnings begin that are true of nearly every project.
+const STANDING: [&str; 5] = [
+    "Where timbers pull, the corners",
+    "The seams' stiffness is an estimate",
+    "The cladding of a framed end is taken",
+    "No roof live load is entered",
+    "The wind does not come from both ends",
+];
+
+fn stands(warning: &str) -> bool {
+    STANDING.iter().any(|start| warning.starts_with(start))
+}
+
+/// The first sentence of a warning; the notes hold all of it.
+fn first_sentence(words: &str) -> &str {
+    words.find(". ").map_or(words, |end| &words[..=end])
 }
 
 fn provisional(count: usize) -> String {
@@ -200,9 +231,10 @@ fn worst_lines(
     page: &mut Page,
     group: &Alike<'_>,
     before: Option<&WorstItem>,
-    verdict_model: &str,
+    assessment: &Assessment,
     paint: &Paint,
 ) {
+    let verdict_model = &assessment.verdict_model;
     let item = group.first;
     let head = if item.what == "shell" {
         group.name()
@@ -224,7 +256,12 @@ fn worst_lines(
     } else {
         format!("{} ({})", item.rule, item.clause)
     };
-    let model = if item.model == verdict_model { String::new() } else { format!(", {} model", item.model) };
+    // No load makes it: a length that is missing.
+    if let Some(misfit) = misfit::words(item, assessment) {
+        page.block(GUTTER, &format!("{rule} {misfit}"));
+        return;
+    }
+    let model = if item.model == *verdict_model { String::new() } else { format!(", {} model", item.model) };
     let load = if same(|i| &i.combination) && same(|i| &i.model) {
         "the same load".to_owned()
     } else {

@@ -151,6 +151,20 @@ pub enum ShellError {
         /// What it is.
         what: String,
     },
+    /// A door larger than the whole shell.
+    #[error(
+        "opening {opening} is a door {asked:.2} m {what}, and the whole shell is {most:.2} m {what}; make the door smaller"
+    )]
+    DoorTooLarge {
+        /// Which opening, from 1.
+        opening: usize,
+        /// "high" or "wide".
+        what: &'static str,
+        /// What was given \[m\].
+        asked: f64,
+        /// Of the shell, seen from the front \[m\].
+        most: f64,
+    },
     /// Nothing is left.
     #[error("the openings take out every panel of the shell; make them smaller")]
     OpeningsTakeAll,

@@ -131,6 +131,17 @@ fn panels_of(
                 return Err(ShellError::NotANumber { what: "opening.facing", value: facing });
             }
             let door = Door { width, height, facing };
+            let right = Vec3::new(-facing.sin(), facing.cos(), 0.0);
+            let reach = |along: Vec3| {
+                let at = net.points.iter().map(|point| point.dot(&along));
+                at.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], x| [low.min(x), high.max(x)])
+            };
+            let ([left_end, right_end], [_, top]) = (reach(right), reach(Vec3::z()));
+            for (what, asked, most) in [("high", height, top), ("wide", width, right_end - left_end)] {
+                if asked > most {
+                    return Err(ShellError::DoorTooLarge { opening: number + 1, what, asked, most });
+                }
+            }
             let (panels, met) = door.cuts(net, &made.outline.centre);
             if !panels.is_empty() && met < 0.999 {
                 remarks.push(format!(

@@ -3,7 +3,7 @@
 use crate::tables::nds::{NdsGrade, SizeGroup, Sized, Values};
 use crate::tables::provenance::Source;
 use crate::tables::read::{Row, Table};
-use crate::tables::{NotInTable, Tables, named, near, plain};
+use crate::tables::{NotInTable, Tables, named, near, numbers, plain};
 
 /// What a Eurocode class is made of; `k_mod`, `k_def` and `gamma_M` go by it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
@@ -137,20 +137,7 @@ impl Tables {
         let wanted = plain(name);
         let found = self.grades.iter().find(|l| l.names.iter().any(|n| plain(n) == wanted));
         found.map(|l| &l.grade).ok_or_else(|| {
-            let all = self.grades.iter().flat_map(|l| l.names.iter().map(String::as_str));
-            let mut near = near(name, all);
-            // An alias says no more than the grade's own name.
-            for n in &mut near {
-                if let Some(l) = self.grades.iter().find(|l| l.names.contains(n)) {
-                    l.grade.name().clone_into(n);
-                }
-            }
-            let mut seen = Vec::new();
-            near.retain(|n| {
-                let new = !seen.contains(n);
-                seen.push(n.clone());
-                new
-            });
+            let near = self.near_grades(name);
             let why = if wanted.starts_with("spfs") || wanted.contains("sprucepinefirsouth") {
                 "SPF (South) is weaker than SPF and is not held; give its values as own values".to_owned()
             } else {
@@ -158,6 +145,51 @@ impl Tables {
             };
             NotInTable { what: "grade", name: name.to_owned(), near, why }
         })
+    }
+
+    /// The grades that may be meant by a name, best first, at most four, by their own names.
+    ///
+    /// A grade of another number is another strength: of a name with a number only those of that number are told, or, of the same
+    /// letters, of the next number below it, as a stronger one must not stand in for what was asked. A name that holds the whole
+    /// name of a grade, "Spruce C24", means that one.
+    fn near_grades(&self, name: &str) -> Vec<String> {
+        let asked = numbers(name);
+        let words: Vec<String> = name.split_whitespace().map(plain).collect();
+        let held = |l: &&Listed| l.names.iter().any(|n| words.contains(&plain(n)));
+        let mut found: Vec<String> =
+            self.grades.iter().filter(held).map(|l| l.grade.name().to_owned()).collect();
+        // Of the same letters, the next weaker: C24 for C25, and never C27.
+        let letters = |text: &str| plain(text).chars().filter(|c| c.is_alphabetic()).collect::<String>();
+        if found.is_empty() && asked.len() == 1 {
+            let weaker =
+                |l: &&Listed| letters(l.grade.name()) == letters(name) && numbers(l.grade.name()) < asked;
+            let next = self.grades.iter().filter(weaker).max_by_key(|l| numbers(l.grade.name()));
+            found.extend(next.map(|l| l.grade.name().to_owned()));
+        }
+        if found.is_empty() {
+            let shares = |l: &&Listed| asked.is_empty() || l.names.iter().any(|n| numbers(n) == asked);
+            let kept: Vec<&Listed> = self.grades.iter().filter(shares).collect();
+            let known = kept.iter().flat_map(|l| l.names.iter().map(String::as_str));
+            // "No.2 Douglas Fir" is "Douglas Fir No.2".
+            let (numbered, others): (Vec<&str>, Vec<&str>) =
+                name.split_whitespace().partition(|word| word.contains(|c: char| c.is_ascii_digit()));
+            let turned = [others, numbered].concat().join(" ");
+            // Of a name without a number the grade is a guess, unless it is all but spelt.
+            let close = |alias: &String| {
+                !asked.is_empty()
+                    || strsim::normalized_damerau_levenshtein(&plain(name), &plain(alias)) >= 0.75
+            };
+            // An alias says no more than the grade's own name.
+            for alias in near(&turned, known).into_iter().filter(close) {
+                let listed = kept.iter().find(|l| l.names.contains(&alias));
+                let own = listed.map_or(alias, |l| l.grade.name().to_owned());
+                if !found.contains(&own) {
+                    found.push(own);
+                }
+            }
+        }
+        found.truncate(4);
+        found
     }
 
     /// Names of all built-in grades, in the order of the tables.

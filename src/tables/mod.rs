@@ -163,6 +163,11 @@ pub(crate) fn plain(name: &str) -> String {
     name.replace('#', "no").chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
 
+/// The numbers in a name, in order: 24 of "C24", 2 of "No.2 Douglas Fir", 1 and 2 of "No.1/No.2".
+pub(crate) fn numbers(name: &str) -> Vec<u64> {
+    name.split(|c: char| !c.is_ascii_digit()).filter_map(|digits| digits.parse().ok()).collect()
+}
+
 /// The nearest of some names, best first, at most four, none that is unlike. Of names as near as each other first the one
 /// whose number is nearer: C24 before C20 for C25.
 pub(crate) fn near<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> Vec<String> {

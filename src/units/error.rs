@@ -36,6 +36,8 @@ pub enum UnitError {
     Comma {
         /// As found.
         text: String,
+        /// What is wanted.
+        wanted: Dimension,
     },
     /// A unit that is not known.
     #[error("is in {unit:?}, a unit that is not known here")]
@@ -75,8 +77,8 @@ impl UnitError {
     pub fn help(&self) -> String {
         match self {
             Self::UnknownUnit { unit, near: Some(near), .. } => format!("write {near} for {unit}"),
-            Self::Comma { .. } => {
-                "write a decimal point and no thousands mark: \"2.4 m\", \"4500 mm\"".to_owned()
+            Self::Comma { wanted, .. } => {
+                format!("write a decimal point and no thousands mark: {}", wanted.examples())
             }
             Self::NextToNothing { .. } => "write 0 for nothing".to_owned(),
             Self::NotFinite { .. } => "write an ordinary number".to_owned(),

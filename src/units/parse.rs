@@ -3,7 +3,7 @@
 use super::error::{UnitError, shorten};
 use super::known::{Weighed, unit};
 use super::number::{split_at_number, take_number};
-use super::{Dimension, Powers, STANDARD_GRAVITY};
+use super::{Dimension, Powers, STANDARD_GRAVITY, System};
 
 /// Longest text that is read as a quantity \[bytes\]: far beyond any that is meant.
 const LONGEST: usize = 120;
@@ -33,7 +33,8 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
     if trimmed.len() > LONGEST {
         return Err(malformed("it is far too long"));
     }
-    let mut rest = trimmed;
+    let joined = feet_dash_inches(trimmed);
+    let mut rest = joined.as_str();
     let negative = rest.starts_with(['-', '−']);
     if negative || rest.starts_with('+') {
         rest = rest.strip_prefix(['-', '−', '+']).unwrap_or(rest).trim_start();
@@ -47,13 +48,25 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
     let mut parts = 0;
     let mut weighed = Weighed::No;
     let mut last_factor = f64::INFINITY;
+    let mut last_unit = "";
     while !rest.is_empty() {
         let (number, after) = take_number(rest).ok_or_else(|| not_a_number(&shown, rest, wanted))?;
         if after.starts_with(',') {
-            return Err(UnitError::Comma { text: shown });
+            return Err(UnitError::Comma { text: shown, wanted });
         }
         let after = after.trim_start();
         let (unit_text, next) = split_at_number(after);
+        // 6'-2 is six feet and two inches; "6 ft 2" might be anything.
+        let after_feet = last_unit.trim_end().ends_with(['\'', '′']) && wanted == Dimension::Length;
+        let unit_text = match unit_text.trim() {
+            "" if after_feet && number < 12.0 => "in",
+            "" if after_feet => {
+                return Err(malformed("what follows the feet has no unit, and is too much for inches"));
+            }
+            "" if parts > 0 => return Err(malformed("its second number has no unit, as in \"7 ft 6 in\"")),
+            _ => unit_text,
+        };
+        last_unit = unit_text;
         let unit = unit(unit_text, wanted)?;
         with_unit |= !unit_text.trim().is_empty();
         // "7 ft 6 in": each further part must be of the same dimension and a smaller unit.
@@ -96,6 +109,25 @@ pub fn read(text: &str, wanted: Dimension) -> Result<(f64, bool), UnitError> {
     Ok((value, with_unit))
 }
 
+/// "12'-6\"" as "12' 6\"": a dash between feet and inches is no minus.
+fn feet_dash_inches(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(at) = rest.find(['-', '–']) {
+        let (before, dash) = rest.split_at(at);
+        let after = dash.trim_start_matches(['-', '–']);
+        let feet = before.trim_end().ends_with(['\'', '′']) || before.trim_end().ends_with("ft");
+        // " -6" is a minus all the same.
+        let apart = before.ends_with(' ') == after.starts_with(' ');
+        let joins = feet && apart && after.trim_start().starts_with(|c: char| c.is_ascii_digit());
+        out.push_str(before);
+        out.push_str(if joins { " " } else { &dash[..dash.len() - after.len()] });
+        rest = after;
+    }
+    out.push_str(rest);
+    out
+}
+
 /// Whether a quantity in SI base units is neither 0 nor of any size that is measured: nothing here is, below 1e-30.
 #[must_use]
 pub fn is_next_to_nothing(value: f64) -> bool {
@@ -112,16 +144,25 @@ pub fn split(text: &str) -> Option<(f64, &str, &str)> {
     more.is_empty().then(|| (number, text[..text.len() - rest.len()].trim_end(), unit.trim()))
 }
 
-/// The same number in other units of the same dimension, for "did you mean": text and SI value.
+/// The same number in other units of the same dimension, for "did you mean": text and SI value, those first that a reader
+/// of the system would write.
 ///
 /// Empty where the text is no single number with a unit.
 #[must_use]
-pub fn in_other_units(text: &str, wanted: Dimension) -> Vec<(String, f64)> {
+pub fn in_other_units(text: &str, wanted: Dimension, system: System) -> Vec<(String, f64)> {
+    let imperial = system == System::Imperial;
     let units: &[&str] = match wanted {
+        Dimension::Length if imperial => &["in", "ft", "mm", "cm", "m"],
         Dimension::Length => &["mm", "cm", "m", "in", "ft"],
+        Dimension::Pressure if imperial => &["psf", "psi", "kN/m2", "kg/m2", "N/m2", "N/mm2"],
         Dimension::Pressure => &["N/m2", "kN/m2", "kg/m2", "psf", "N/mm2", "psi"],
+        Dimension::Force if imperial => &["lb", "kip", "N", "kN", "kg"],
         Dimension::Force => &["N", "kN", "kg", "lb"],
+        Dimension::LineLoad if imperial => &["plf", "kN/m", "kg/m", "N/m"],
+        Dimension::LineLoad => &["kN/m", "kg/m", "N/m", "plf"],
+        Dimension::Speed if imperial => &["mph", "m/s", "km/h"],
         Dimension::Speed => &["m/s", "km/h", "mph"],
+        Dimension::Mass if imperial => &["lb", "kg", "g"],
         Dimension::Mass => &["g", "kg", "lb"],
         Dimension::TurningStiffness => &["N m/rad", "kN m/rad"],
         Dimension::TurningStiffnessPerLength => &["N m/rad per m", "kN m/rad per m"],
@@ -216,6 +257,11 @@ mod tests {
             ("7ft 6in", Dimension::Length, 2.286),
             ("7' 6\"", Dimension::Length, 2.286),
             ("7'6\"", Dimension::Length, 2.286),
+            ("12'-6\"", Dimension::Length, 3.81),
+            ("12' - 6 1/2\"", Dimension::Length, 3.8227),
+            ("12 ft-6 in", Dimension::Length, 3.81),
+            ("6'-2", Dimension::Length, 1.8796),
+            ("6' 2 1/2", Dimension::Length, 1.8923),
             ("1 1/2 in", Dimension::Length, 0.0381),
             ("1-1/2 in", Dimension::Length, 0.0381),
             ("3/4 in", Dimension::Length, 0.01905),
@@ -300,6 +346,10 @@ mod tests {
             "5 m5",
             "5 m9",
             "½",
+            "6'-14",
+            "6 ft 2",
+            "6'--2 m",
+            "6 ft -2 in",
         ] {
             assert!(parse(text, Dimension::Length).is_err(), "{text:?} was read");
         }

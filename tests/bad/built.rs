@@ -149,6 +149,15 @@ fn what_the_built_shell_does_not_take_is_told_at_its_keys() {
             &[("opening at store.toml:8:1", "touches no panel")],
         ),
         slip(
+            "frequency = 2\n",
+            "frequency = 2\n[[shell.opening]]\nwidth = \"0.8 m\"\nheight = \"3 m\"\n",
+            "",
+            &[(
+                "opening at store.toml:8:1",
+                "is a door 3.00 m high, and the whole shell is 2.10 m high; make the door smaller",
+            )],
+        ),
+        slip(
             "ground = \"0.6 kN/m2\"",
             "ground = \"0.6 kN/m2\"\nvalley = \"1 kN/m\"",
             "",

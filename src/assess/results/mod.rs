@@ -63,6 +63,8 @@ pub struct Assessment {
     /// What the project leaves out: loads left out by the user, each with the reason given, and parts of which no strength was
     /// entered. In sentences.
     pub not_in_it: Vec<String>,
+    /// What each opening takes: the size asked for, and the hole that whole panels leave. In words, in the project's units.
+    pub openings: Vec<String>,
     /// Where inputs are ranges: every corner of them, and between which ends each result lies; the rest of
     /// the document is of the worst point tried. Absent where no input is a range.
     #[serde(skip_serializing_if = "Option::is_none")]

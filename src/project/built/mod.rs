@@ -73,7 +73,7 @@ fn shell(table: &Table<'_, '_>, ask: &ShellAsk) -> Option<Shell> {
     match &error {
         ShellError::NoSuchPanel { .. } => openings(table, ask),
         ShellError::Mesh { faults } => mesh(table, ask, faults),
-        ShellError::OpeningMissed { opening, .. } => {
+        ShellError::OpeningMissed { opening, .. } | ShellError::DoorTooLarge { opening, .. } => {
             let place = table.children(&OPENING).get(opening - 1).map_or_else(|| table.place(), Table::place);
             table.reading.fault("opening", place, format!("shell.{told}"), advice);
         }

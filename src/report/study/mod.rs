@@ -23,6 +23,7 @@ pub use span::span_text;
 use serde::Serialize;
 
 use crate::assess::words::INDICATIVE;
+use crate::report::misfit;
 use crate::report::show::{self, Show, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::compare::{Candidate, Compared};
@@ -230,6 +231,38 @@ fn kind_of_doubt(words: &str) -> &str {
     if figure > 20 { &words[..figure] } else { words }
 }
 
+/// Of rows where a fixing that does not fit stands before all else, which no load, no grade and no other size of the same depth changes:
+/// that it does, and what the timbers alone come to; empty where none is.
+fn of_misfits<'a>(rows: impl Iterator<Item = &'a Row>) -> String {
+    let mut most: Option<(&str, Option<f64>)> = None;
+    let mut count = 0;
+    for row in rows {
+        let Some(first) = row.first.as_ref().filter(|f| f.what == "fixing") else { continue };
+        let Some(key) = misfit::key_of(&first.rule) else { continue };
+        count += 1;
+        let alone = row.models.iter().filter(|m| m.governs).filter_map(|m| m.timber).reduce(f64::max);
+        if count == 1 {
+            most = Some((key, alone));
+        }
+    }
+    let Some((key, alone)) = most else { return String::new() };
+    let alone = match alone {
+        Some(alone) if count == 1 => format!(" Its timbers alone: {}.", utilisation(alone)),
+        Some(alone) => {
+            format!(" Timbers alone, in the first of these rows: {} (others in --json).", utilisation(alone))
+        }
+        None => String::new(),
+    };
+    let rows = if count == 1 { "one row".to_owned() } else { format!("{count} rows") };
+    paragraph(
+        &format!(
+            "In {rows} a fixing that does not fit its timber stands before all else: that is a length, which no load changes. Change \
+             [fixings] {key} first.{alone}"
+        ),
+        0,
+    )
+}
+
 fn of_feet<'a>(mut rows: impl Iterator<Item = &'a Row>) -> String {
     if !rows.any(|row| row.rests_on_feet) {
         return String::new();
@@ -359,6 +392,7 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
     ));
     let rows = || study.candidates.iter().filter_map(|c| c.row.as_ref());
     out.push_str(&of_sags(rows()));
+    out.push_str(&of_misfits(rows()));
     out.push_str(&of_doubts(rows()));
     if study.stocked {
         out.push_str(&paragraph(

@@ -2,7 +2,7 @@
 
 use super::amount::Amount;
 use super::grid::{Grid, Legend, paragraph};
-use super::{folds, governing, head, of_doubts, own_sizes, share, tail};
+use super::{folds, governing, head, of_doubts, of_misfits, own_sizes, share, tail};
 use crate::assess::results::Verdict;
 use crate::assess::verdict::RESTS_ON_SEAMS;
 use crate::report::show::{self, Show, figures, tame, utilisation};
@@ -46,6 +46,7 @@ pub fn reserve_text(
             0,
         ));
     }
+    out.push_str(&of_misfits(std::iter::once(entered)));
     out.push_str(&of_doubts(std::iter::once(entered)));
     out.push('\n');
     if study.loads.is_empty() && study.left_out == 0 {
