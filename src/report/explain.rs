@@ -5,7 +5,7 @@ use std::fmt::Write;
 use crate::assess::results::Working;
 use crate::report::alike::{above, new_steps};
 use crate::report::screen::wrap;
-use crate::report::show::{Show, figures, outcome, tame, working_value};
+use crate::report::show::{Show, figures, outcome, sentences, tame, working_value};
 
 /// Lines of a working on a screen of so many columns: what goes on is set in further than its beginning.
 #[must_use]
@@ -36,7 +36,7 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
         let _ = writeln!(text, "{} {}, {}", working.what, tame(&working.id, 24), tame(&working.place, 80));
         let _ = writeln!(text, "{} model, under {}", working.model, tame(&working.combination, 300));
         if !working.note.is_empty() {
-            let _ = writeln!(text, "  {}", tame(&working.note, 800));
+            let _ = writeln!(text, "  {}", sentences(&working.note, 2000));
         }
         if !working.parts.is_empty() {
             let _ = writeln!(

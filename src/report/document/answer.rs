@@ -1,6 +1,6 @@
 //! The first page: the answer, the weakest thing named, and what this is and is not.
 
-use super::{Block, Builder, Cell, Table, Tone};
+use super::{Block, Builder, COMBINATION, Cell, Table, Tone};
 use crate::assess::results::Verdict;
 use crate::assess::verdict::rests_words;
 use crate::report::draw::{Shown, View};
@@ -52,7 +52,7 @@ impl Builder<'_> {
                 Cell::plain(group.name()),
                 Cell::plain(group.place()),
                 Cell::plain(format!("{} ({})", item.rule, item.clause)),
-                Cell::plain(tame(&item.combination, 200)),
+                Cell::plain(tame(&item.combination, COMBINATION)),
                 Cell::plain(item.model.clone()),
             ]);
         }

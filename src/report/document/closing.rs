@@ -1,6 +1,6 @@
 //! Hand checks, what is not covered, questions, sources, and what is needed to repeat it.
 
-use super::{Block, Builder, Cell, Table};
+use super::{Block, Builder, Cell, LONGEST, Table};
 use crate::report::show::{figures, sentences, tame};
 
 /// Characters of the input file that the notes carry; a longer one is cut and said to be.
@@ -43,7 +43,7 @@ impl Builder<'_> {
             }
             table.row([
                 Cell::plain(tame(&check.what, 120)),
-                Cell::plain(tame(&working, 300)),
+                Cell::plain(sentences(&working, LONGEST)),
                 Cell::plain(hand),
                 Cell::plain(solver),
                 Cell::plain(unit),

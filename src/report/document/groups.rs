@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Builder, Cell, Table};
+use super::{Builder, COMBINATION, Cell, Table};
 use crate::assess::results::{MemberResult, WorstAt};
 use crate::report::draw::{Shown, View, height_laid_flat};
 use crate::report::show::tame;
@@ -31,7 +31,8 @@ impl Builder<'_> {
                 continue;
             };
             let w = worst.worst.as_ref();
-            let words = |f: fn(&WorstAt) -> &String| w.map_or_else(|| "–".to_owned(), |w| tame(f(w), 200));
+            let words =
+                |f: fn(&WorstAt) -> &String| w.map_or_else(|| "–".to_owned(), |w| tame(f(w), COMBINATION));
             table.row([
                 Cell::plain(tame(role, 30)),
                 Cell::plain(format!("{strips} of {section}")),

@@ -1,12 +1,12 @@
 //! What the models say: the range, buckling, feet, fixings, sag, reserves.
 
-use super::{Block, Builder, Cell, Table};
+use super::{Block, Builder, COMBINATION, Cell, LONGEST, Table};
 use crate::assess::results::{ModelResult, ReserveStanding, WorstItem};
 use crate::assess::rows_of_feet::TWO_ROWS;
 use crate::assess::stability::TELLING;
 use crate::report::alike;
 use crate::report::draw::{Shown, View};
-use crate::report::show::{self, figures, tame};
+use crate::report::show::{self, figures, sentences, tame};
 use crate::report::study::load_reserves_picture;
 
 /// Lengths of seams whose fixings are listed.
@@ -46,7 +46,7 @@ impl Builder<'_> {
             let factor = model.buckling.as_ref().and_then(|b| b.factor);
             table.row([
                 Cell::plain(model.name.clone()),
-                Cell::plain(tame(&self.show.sentence(&model.stiffness), 400)),
+                Cell::plain(sentences(&self.show.sentence(&model.stiffness), LONGEST)),
                 Cell::plain(verdict),
                 Cell::maybe(model.worst.as_ref().map(|w| w.utilisation)),
                 Cell::maybe(model.worst_fixing.as_ref().map(|w| w.utilisation)),
@@ -80,7 +80,13 @@ impl Builder<'_> {
                 model
                     .mechanism_shapes
                     .iter()
-                    .map(|m| format!("{} What would stop it: {}.", tame(&m.words, 400), tame(&m.remedy, 200)))
+                    .map(|m| {
+                        format!(
+                            "{} What would stop it: {}.",
+                            sentences(&m.words, LONGEST),
+                            tame(&m.remedy, LONGEST)
+                        )
+                    })
                     .collect(),
             ));
             self.say(format!(
@@ -140,8 +146,10 @@ impl Builder<'_> {
             let Some(b) = &model.buckling else { continue };
             let two = |f: Option<f64>| f.map_or_else(|| "–".to_owned(), show::buckling_factor);
             let other = b.limit_combination.as_ref().filter(|name| **name != b.combination);
-            let under = tame(&b.combination, 200)
-                + &other.map_or_else(String::new, |name| format!("; the limit under {}", tame(name, 200)));
+            let under = tame(&b.combination, COMBINATION)
+                + &other.map_or_else(String::new, |name| {
+                    format!("; the limit under {}", tame(name, COMBINATION))
+                });
             let limit = match b.limit_factor {
                 Some(factor) if !b.limit_reached => format!("none to {}", show::buckling_factor(factor)),
                 other => two(other),
@@ -161,7 +169,7 @@ impl Builder<'_> {
         for model in a.models.iter().filter(|model| model.governs) {
             if let Some(buckling) = &model.buckling {
                 let name = show::capital(&model.name);
-                self.say(format!("{name} model: {}", show::sentences(&buckling.reading, 700)));
+                self.say(format!("{name} model: {}", sentences(&buckling.reading, LONGEST)));
             }
         }
         self.snap();
@@ -223,7 +231,7 @@ impl Builder<'_> {
         self.table(table, "No reactions could be worked out.");
         // What was warned of the feet stands with them as well.
         let rows: Vec<String> =
-            a.warnings.iter().filter(|w| w.starts_with(TWO_ROWS)).map(|w| show::sentences(w, 1000)).collect();
+            a.warnings.iter().filter(|w| w.starts_with(TWO_ROWS)).map(|w| sentences(w, 1000)).collect();
         if !rows.is_empty() {
             self.notice("Two rows of feet", rows);
         }
@@ -257,7 +265,7 @@ impl Builder<'_> {
                 Cell::plain(group.name()),
                 Cell::plain(group.place()),
                 Cell::plain(format!("{} ({})", item.rule, item.clause)),
-                Cell::plain(tame(&item.combination, 200)),
+                Cell::plain(tame(&item.combination, COMBINATION)),
                 Cell::plain(item.model.clone()),
             ]);
         }
@@ -329,9 +337,9 @@ impl Builder<'_> {
                     sag.sag_final.map_or_else(|| "–".to_owned(), |f| show.linear_movement(f, a.size.span)),
                 ),
                 Cell::plain(tame(&sag.joint, 20)),
-                Cell::plain(tame(&sag.combination, 200)),
+                Cell::plain(tame(&sag.combination, COMBINATION)),
                 Cell::plain(show.linear_movement(sag.sway, a.size.span)),
-                Cell::plain(tame(&sag.sway_combination, 200)),
+                Cell::plain(tame(&sag.sway_combination, COMBINATION)),
             ]);
         }
         self.table(table, "No model could be solved.");
@@ -374,7 +382,7 @@ impl Builder<'_> {
                         format!("{}{of}", figures(show::down(f, 2, 2), 2, 2))
                     },
                 )),
-                Cell::plain(tame(&reserve.limit, 400)),
+                Cell::plain(sentences(&reserve.limit, LONGEST)),
             ]);
         }
         self.table(table, "Not worked out in this run; the command \"reserve\" does it.");

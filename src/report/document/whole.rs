@@ -1,8 +1,8 @@
 //! What concerns the shell as one body: lift, tipping, and the snap of one joint.
 
-use super::{Builder, Cell, Table};
+use super::{Builder, COMBINATION, Cell, LONGEST, Table};
 use crate::assess::results::UpliftLine;
-use crate::report::show::{beyond_number, buckling_factor, figures, tame, utilisation, verdict};
+use crate::report::show::{beyond_number, buckling_factor, figures, sentences, tame, utilisation, verdict};
 
 /// Combinations listed that lift feet.
 const MOST_LIFTS: usize = 8;
@@ -28,7 +28,7 @@ impl Builder<'_> {
         }
         self.subheading("The whole on its feet");
         if let Some(tipping) = &a.balance.tipping {
-            let under = tame(&tipping.combination, 120);
+            let under = tame(&tipping.combination, COMBINATION);
             let towards = figures(tipping.towards_deg, 3, 0);
             let about = format!(
                 "Nearest to tipping over is the whole towards {towards}° (in plan, from x towards y) under {under}"
@@ -71,7 +71,7 @@ impl Builder<'_> {
         );
         for line in lifts {
             table.row([
-                Cell::plain(tame(&line.combination, 120)),
+                Cell::plain(tame(&line.combination, COMBINATION)),
                 Cell::plain(show.force_bare(line.net)),
                 Cell::plain(show.force_bare(line.lifting)),
                 Cell::plain(line.feet_lifting.to_string()),
@@ -97,7 +97,7 @@ impl Builder<'_> {
             tame(&snap.joint, 20),
             figures(snap.slope_deg, 2, 1),
             show.force(snap.load),
-            tame(&snap.combination, 120),
+            tame(&snap.combination, COMBINATION),
             show.sentence(&snap.words)
         ));
     }
@@ -128,7 +128,7 @@ impl Builder<'_> {
                 Cell::plain(verdict(stage.verdict)),
                 Cell::maybe(stage.worst.as_ref().map(|worst| worst.utilisation)),
                 Cell::plain(stage.uplift.map_or_else(|| "–".to_owned(), |lift| show.force_bare(lift))),
-                Cell::plain(tame(&show.sentence(&stage.headline), 300)),
+                Cell::plain(sentences(&show.sentence(&stage.headline), LONGEST)),
             ]);
         }
         self.table(table, "");
