@@ -2,11 +2,14 @@
 
 use std::f64::consts::PI;
 
-use crate::loads::ask::{AsceEdition, DoorAsk, Given, LoadsAsk, WindStrength};
+use crate::loads::ask::{AsceEdition, DoorAsk, Given, LoadsAsk, SpeedAsk, Terrain, WindStrength};
 use crate::loads::audit::audit;
 use crate::loads::edge_share::EdgeShares;
-use crate::loads::tests::{all, asce, barrel, close, dome, eurocode, named, no_inside, total, tunnel};
+use crate::loads::tests::{
+    all, asce, barrel, barrel_between, close, dome, eurocode, named, no_inside, total, tunnel,
+};
 use crate::shell::Shell;
+use crate::shell::ask::EndForm;
 use crate::vector::Vec3;
 
 #[test]
@@ -376,4 +379,49 @@ fn of_several_doors_one_is_open_at_a_time() {
     let beside = with_doors(vec![door(-0.6, true), door(0.6, true)]);
     let turns = open(eurocode(), &beside, DoorAsk::Facing(0.0));
     assert!(turns.iter().all(|case| bears(case, 1) != bears(case, 2)) && turns.len() == 8);
+}
+
+/// What a checker needs to work the loads out again is told with them.
+#[test]
+fn the_rules_that_are_used_are_told() {
+    let told = |ask: &LoadsAsk, shell: &Shell, name: &str, words: &str| {
+        let cases = all(ask, shell);
+        let case = named(&cases, name);
+        assert!(case.remarks.iter().any(|remark| remark.contains(words)), "{name}: {:?}", case.remarks);
+    };
+    let (round, framed) = (dome(2), EndForm::Framed { studs: 1, sill: true, diagonals: false });
+    let (us, clad) = (asce(AsceEdition::Seven16), barrel_between(2.0, 6, 3, [framed, framed]));
+    told(&us, &round, "snow drifted by wind from 0°", "off to nothing in proportion over 22.5° more");
+    told(&us, &round, "wind from 0°, case B, door open", "holds up to 25° of the 180°");
+    told(
+        &eurocode(),
+        &round,
+        "snow drifted by wind from 0°",
+        "steeper than 60° across the wind snow lies too",
+    );
+    told(&eurocode(), &round, "wind from 0°, door open", "in proportion to the angle at the sphere's centre");
+    told(&eurocode(), &tunnel(2, 2), "wind from 90°, door open", "domed ends: from windward foot to crown");
+    told(
+        &eurocode(),
+        &clad,
+        "wind from 90°, door open",
+        "m of its windward edge (walls of EN 1991-1-4 7.2.2, Table 7.1)",
+    );
+    let mut by_speed = eurocode();
+    if let Given::Value(wind) = &mut by_speed.wind {
+        wind.strength = WindStrength::Speed(SpeedAsk {
+            speed: 24.0,
+            terrain: Terrain::III,
+            height: None,
+            orography: 1.0,
+            air_density: None,
+            elevation: None,
+        });
+    }
+    told(
+        &by_speed,
+        &round,
+        "wind from 0°, door open",
+        "2.00 m, below zmin: cr and Iv are those of 5 m, cr 0.606",
+    );
 }
