@@ -34,6 +34,8 @@ impl Builder<'_> {
         lines.extend(left_out);
         lines.extend(a.ranges.as_ref().map(opening));
         lines.push(format!("The verdict is taken from {}.", show::verdict_models(&a.verdict_model)));
+        lines.extend(super::others::line(a));
+        lines.extend(to_be_looked_at(&a.warnings));
         self.blocks.push(Block::Callout { tone: Tone::Verdict(standing), title: show::first_line(a), lines });
         self.blocks.push(Block::Callout {
             tone: Tone::Caution,
@@ -118,6 +120,25 @@ impl Builder<'_> {
     }
 }
 
+/// How much stands at the end of section 1 that is to be looked at before anything is made of the verdict.
+fn to_be_looked_at(warnings: &[String]) -> Option<String> {
+    let provisional = warnings.iter().filter(|warning| warning.starts_with("Provisional")).count();
+    let counted = |count: usize, one: &str, more: &str| match count {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        count => Some(format!("{count} {more}")),
+    };
+    let told: Vec<String> = [
+        counted(warnings.len() - provisional, "warning", "warnings"),
+        counted(provisional, "kind of figure that is provisional", "kinds of figure that are provisional"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    (!told.is_empty())
+        .then(|| format!("To be looked at first, at the end of section 1: {}.", told.join(" and ")))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -147,5 +168,17 @@ mod tests {
         assert_eq!(said(&verdict_lines(&assessment)), 1);
         assessment.headline = format!("{} {fixings}", assessment.headline);
         assert_eq!(said(&verdict_lines(&assessment)), 1);
+    }
+
+    /// The first page says how much is to be looked at, and where it stands.
+    #[test]
+    fn the_first_page_counts_what_is_to_be_looked_at() {
+        let mut assessment = sample();
+        assessment.warnings =
+            vec!["One.".to_owned(), "Provisional: two".to_owned(), "Provisional: three".to_owned()];
+        let told = "To be looked at first, at the end of section 1: 1 warning and 2 kinds of figure that are provisional.";
+        assert!(verdict_lines(&assessment).iter().any(|line| line == told));
+        assessment.warnings.clear();
+        assert!(verdict_lines(&assessment).iter().all(|line| !line.starts_with("To be looked at")));
     }
 }

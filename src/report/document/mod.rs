@@ -7,6 +7,8 @@ mod closing;
 mod curve;
 mod groups;
 mod loads;
+mod others;
+mod places;
 mod ranges;
 mod results;
 mod shell;
