@@ -210,6 +210,9 @@ impl Builder<'_> {
         heads.extend(turned.then_some(moment_head.as_str()));
         heads.extend(["#Anchor in lift", "#Anchor sideways"]);
         heads.extend(turned.then_some("#Anchor in moment"));
+        // A pad, a tie, the ground or both pulls at once may be worse than an anchor in lift or sideways alone.
+        let checked = a.feet.iter().any(|foot| foot.worst.is_some());
+        heads.extend(checked.then_some(["#Worst of all", "Which is"]).into_iter().flatten());
         heads.push("Lift under");
         let mut table = Table::new(&format!("Feet, the greatest lift first, in {unit}"), &heads);
         for foot in a.feet.iter().take(MOST_FEET) {
@@ -224,7 +227,13 @@ impl Builder<'_> {
             row.extend(turned.then(|| Cell::plain(show.moment_bare(foot.moment))));
             row.extend([Cell::maybe(foot.uplift_utilisation), Cell::maybe(foot.slide_utilisation)]);
             row.extend(turned.then(|| Cell::maybe(foot.moment_utilisation)));
-            let under = foot.combination.get("uplift").map_or_else(|| "–".to_owned(), |c| tame(c, 120));
+            if checked {
+                let worst = foot.worst.as_ref();
+                row.push(Cell::maybe(worst.map(|worst| worst.utilisation)));
+                row.push(Cell::plain(worst.map_or_else(|| "–".to_owned(), |worst| worst.rule.clone())));
+            }
+            let under =
+                foot.combination.get("uplift").map_or_else(|| "–".to_owned(), |c| tame(c, COMBINATION));
             row.push(Cell::plain(under));
             table.row(row);
         }

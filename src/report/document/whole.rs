@@ -54,7 +54,8 @@ impl Builder<'_> {
                         }
                     },
                 );
-                self.say(format!("{about}: beyond what weight holds, {left} is left to its anchors{held}."));
+                let by = tipping.held_by.as_deref().unwrap_or("anchors");
+                self.say(format!("{about}: beyond what weight holds, {left} is left to its {by}{held}."));
             }
         }
         let unit = show.force_unit();
