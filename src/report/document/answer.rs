@@ -80,16 +80,17 @@ impl Builder<'_> {
              off. Every load, strength and stiffness below is either the user's own value, a stated default, or \
              taken from the document named beside it; none has been verified for this site.",
         );
-        self.say(
+        self.say(format!(
             "A result below 1.00 says only that this check, with these inputs, did not find a failure. Words used: \
-             within (up to 0.85), near (up to 1.00), over (above 1.00), unstable (the model moves without \
+             within (up to {:.2}), near (up to 1.00), over (above 1.00), unstable (the model moves without \
              resistance, or buckles below its load). The joints are treated as section 6 tells; how stiff and strong \
              the real ones are depends on workmanship, moisture and tightness.",
-        );
+            Standing::WITHIN
+        ));
         self.say(
             "Being exempt from permission does not remove the duty that a building stands up. Have an engineer look \
              before building anything that people will gather in, that stands near a boundary or a public path, that \
-             is larger than what has stood before, or where any figure here is above 0.8.",
+             is larger than what has stood before, or where any figure here is not within.",
         );
         if !a.not_covered.is_empty() {
             // The subject of each line; its detail is in the list near the end.

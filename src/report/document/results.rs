@@ -18,11 +18,12 @@ impl Builder<'_> {
     pub(super) fn models(&mut self) {
         let a = self.assessment;
         self.heading("Joint models and their range");
-        self.say(
+        self.say(format!(
             "Frames bolted edge to edge are neither hinged nor rigid, so the answer is a range. Pinned: no stiffness \
-             in the seams. Seam: the fold of every seam turns against a spring. Rigid: every joint passes moment. A \
-             dome hardly notices the difference; a tunnel lives on it.",
-        );
+             in the seams. Seam: the fold of every seam turns against a spring. Rigid: every joint passes moment. The models \
+             beside that of the verdict are other models and no bounds: a joint as made may do worse than all of them. {}",
+            super::others::difference(a)
+        ));
         let mut table = Table::new(
             "What each model says",
             &[
@@ -57,7 +58,7 @@ impl Builder<'_> {
                         .as_ref()
                         .map_or_else(|| "–".to_owned(), |s| self.show.linear_movement(s.sag, a.size.span)),
                 ),
-                Cell::plain(if model.governs { "towards the verdict" } else { "as a bound" }),
+                Cell::plain(if model.governs { "towards the verdict" } else { "as another model" }),
             ]);
         }
         self.table(table, "No joint model was asked for.");
