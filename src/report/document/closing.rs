@@ -62,6 +62,7 @@ impl Builder<'_> {
         self.list(&a.questions, "None beyond the above.");
         self.heading("Sources");
         self.list(&a.sources, "None were listed.");
+        self.places_of_joints();
         self.heading("To repeat this");
         let mut facts = vec![
             ("Program".to_owned(), format!("strutwise {}", tame(&a.strutwise, 30))),

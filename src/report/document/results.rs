@@ -255,6 +255,7 @@ impl Builder<'_> {
         );
         self.whole_on_its_feet();
         self.anchor_schedule(turned);
+        self.places_of_feet();
         self.stages();
     }
 

@@ -6,7 +6,7 @@ use crate::report::draw::{DrawOptions, Shown, View, draw, height_laid_flat, heig
 use crate::report::show::{Show, figures, sentences, tame};
 
 /// Rows of a table of kinds before the rest is left to the tables for a spreadsheet.
-const MOST_KINDS: usize = 60;
+pub(super) const MOST_KINDS: usize = 60;
 
 /// An angle \[°\].
 fn angle(degrees: f64) -> String {
@@ -103,6 +103,7 @@ impl Builder<'_> {
                  image of a left one. Mass: the cover, and the strips as long as between joints.",
             );
         }
+        self.panels_by_kind();
         let mut timbers = Table::new(
             "Kinds of strip to cut (lengths along the seam side, on the outside face)",
             &["Strip", "#Length", "Section", "#Bevel", "#End cuts", "Hand", "#Count", "Note"],
