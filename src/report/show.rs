@@ -87,6 +87,11 @@ impl Show {
         if self.imperial { plain(newtons / POUND_FORCE, 3, 0) } else { plain(newtons / KILONEWTON, 3, 2) }
     }
 
+    /// As [`Show::force_bare`], to the newton: a timber's own forces are small, and a checker puts them into the rules again.
+    pub(crate) fn fine_force_bare(self, newtons: f64) -> String {
+        if self.imperial { plain(newtons / POUND_FORCE, 3, 1) } else { plain(newtons / KILONEWTON, 3, 3) }
+    }
+
     /// A force \[N\].
     pub(crate) fn force(self, newtons: f64) -> String {
         format!("{} {}", self.force_bare(newtons), self.force_unit())

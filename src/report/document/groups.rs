@@ -79,7 +79,7 @@ impl Builder<'_> {
                 },
             );
             let mut all = Table::new(
-                "Every member (forces of one strip at its worst place; axial: pulled positive, pushed negative)",
+                "Every member (forces of one strip at its worst place; axial: pulled positive, pushed negative; bending out of the surface and in it)",
                 &[
                     "Member",
                     "Between",
@@ -87,6 +87,7 @@ impl Builder<'_> {
                     "#Of its limit",
                     &format!("#Axial, {}", show.force_unit()),
                     &format!("#Bending out, {}", show.moment_unit()),
+                    &format!("#Bending in, {}", show.moment_unit()),
                     "Check",
                 ],
             );
@@ -97,8 +98,9 @@ impl Builder<'_> {
                     Cell::plain(format!("{}, {}", tame(&m.joints[0], 16), tame(&m.joints[1], 16))),
                     Cell::plain(show.length(m.length)),
                     Cell::maybe(m.worst.as_ref().map(|w| w.utilisation)),
-                    Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.force_bare(f.n))),
+                    Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.fine_force_bare(f.n))),
                     Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.moment_bare(f.my))),
+                    Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.moment_bare(f.mz))),
                     Cell::plain(
                         m.worst.as_ref().map_or_else(|| "not checked".to_owned(), |w| w.rule.clone()),
                     ),
