@@ -5,6 +5,8 @@ use crate::assess::results::{InputLine, TimberKind};
 use crate::report::draw::{DrawOptions, Shown, View, draw, height_laid_flat, height_of_sheet};
 use crate::report::show::{Show, figures, sentences, tame};
 
+/// Panels up to which seams and kinds of panel are drawn side by side.
+const MOST_SIDE_BY_SIDE: usize = 48;
 /// Rows of a table of kinds before the rest is left to the tables for a spreadsheet.
 pub(super) const MOST_KINDS: usize = 60;
 
@@ -143,8 +145,11 @@ impl Builder<'_> {
     /// Seams and kinds of panel on the surface laid flat: side by side where it is taller than wide.
     fn laid_flat(&mut self) {
         let a = self.assessment;
-        let upright = height_laid_flat(a, 400.0, [340.0, 600.0]) >= 480.0;
-        let [width, height] = if upright { [400.0, 480.0] } else { [760.0, 470.0] };
+        // The letters of many panels want the whole width.
+        let upright =
+            a.panels.len() <= MOST_SIDE_BY_SIDE && height_laid_flat(a, 400.0, [340.0, 600.0]) >= 480.0;
+        let tall = height_laid_flat(a, 760.0, [470.0, 640.0]);
+        let [width, height] = if upright { [400.0, 480.0] } else { [760.0, tall] };
         let picture = |show: Shown| {
             let options = DrawOptions { view: View::Unrolled, show, model: None, width, height };
             draw(a, &options).ok()
