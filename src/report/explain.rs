@@ -51,8 +51,8 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
                     "    {:>6} × {}: N {}, V {}, M out of the surface {}, M in it {}",
                     figures(part.factor, 4, 3),
                     tame(&part.case, 60),
-                    show.force_bare(part.forces.n),
-                    show.force_bare(part.forces.vz),
+                    show.fine_force_bare(part.forces.n),
+                    show.fine_force_bare(part.forces.vz),
                     show.moment_bare(part.forces.my),
                     show.moment_bare(part.forces.mz),
                 );

@@ -56,8 +56,8 @@ fn parts(working: &Working, show: Show) -> Markup {
                 @for part in &working.parts { tr {
                     th scope="row" { bdi { (tame(&part.case, 60)) } }
                     td { (figures(part.factor, 4, 3)) }
-                    td { (show.force_bare(part.forces.n)) }
-                    td { (show.force_bare(part.forces.vz)) }
+                    td { (show.fine_force_bare(part.forces.n)) }
+                    td { (show.fine_force_bare(part.forces.vz)) }
                     td { (show.moment_bare(part.forces.my)) }
                     td { (show.moment_bare(part.forces.mz)) }
                 } }

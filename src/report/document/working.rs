@@ -59,8 +59,8 @@ impl Builder<'_> {
                     parts.row([
                         Cell::plain(tame(&part.case, 120)),
                         Cell::plain(figures(part.factor, 4, 3)),
-                        Cell::plain(show.force_bare(part.forces.n)),
-                        Cell::plain(show.force_bare(part.forces.vz)),
+                        Cell::plain(show.fine_force_bare(part.forces.n)),
+                        Cell::plain(show.fine_force_bare(part.forces.vz)),
                         Cell::plain(show.moment_bare(part.forces.my)),
                         Cell::plain(show.moment_bare(part.forces.mz)),
                     ]);
