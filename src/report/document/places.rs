@@ -9,7 +9,7 @@ use crate::report::show::{Show, figures, tame};
 /// Joints up to which all are listed.
 const MOST_JOINTS: usize = 120;
 /// Panels up to which each is told by its corners.
-const MOST_PANELS: usize = 200;
+const MOST_PANELS: usize = 150;
 
 /// A coordinate \[m\]; what rounding leaves of none is none.
 fn coordinate(show: Show, metres: f64) -> String {
