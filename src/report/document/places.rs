@@ -135,7 +135,10 @@ mod tests {
         );
         let panels = table(&a, "Which panels are of each kind");
         let told = panels.iter().map(|row| row[1].matches('(').count()).sum::<usize>();
-        assert_eq!(told, a.panels.iter().filter(|panel| !panel.kind.is_empty()).count());
+        assert_eq!(
+            told,
+            a.panels.iter().filter(|panel| a.panel_kinds.iter().any(|kind| kind.id == panel.kind)).count()
+        );
         a.units = "imperial".to_owned();
         assert_eq!(table(&a, "Joints")[0][1], "−3.9 in");
     }
