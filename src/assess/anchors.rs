@@ -9,7 +9,8 @@ use crate::loads::LimitState;
 /// anyway has the one state "open".
 ///
 /// An anchor is bought once, and nobody knows which joint model the finished shell is nearest to: each figure is the greatest of
-/// all models that were looked at. One that does not carry its loads, and is not the verdict's, says nothing of forces.
+/// all models that were looked at. One that does not carry its loads, and is not the verdict's, says nothing of forces; those of the
+/// verdict's models are in it whether they carry their loads or not, so that it never has less than the table of the feet.
 #[must_use]
 pub fn schedule(found: &Findings) -> Vec<AnchorLine> {
     let setup = &found.setup;

@@ -67,11 +67,17 @@ fn uplift(found: &Findings, model: &ModelFindings) -> Vec<UpliftLine> {
 fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option<TippingResult> {
     let setup = &found.setup;
     let counted: Vec<usize> = counted(found).collect();
+    let feet_asked = &project.rules.feet;
     let entered = counted
         .first()
         .and_then(|&i| SeamBasis::of(&conditions(project, &setup.combinations[i]), &setup.grade).ok())
-        .and_then(|basis| held_down(&project.rules.feet, &basis))
+        .and_then(|basis| held_down(feet_asked, &basis))
         .filter(|held| *held > 0.0);
+    // The lower of the two: where anchors hold no more than is held, they give first.
+    let held_by = entered.map(|held| {
+        let anchors = feet_asked.uplift.is_some_and(|uplift| uplift <= held);
+        if anchors { "anchors" } else { "pads" }.to_owned()
+    });
     // Which way asks most of anchors that are alike does not hang on what each holds.
     let anchor = entered.unwrap_or(1.0);
     let feet: Vec<Held> = model
@@ -99,6 +105,7 @@ fn tipping(project: &Project, found: &Findings, model: &ModelFindings) -> Option
             towards_deg: worst.towards_deg,
             moment: worst.tipping,
             anchors: entered.map_or(0.0, |_| worst.anchors),
+            held_by: held_by.clone(),
             utilisation: (utilisation.is_finite() && (entered.is_some() || !needed)).then_some(utilisation),
         }
     })

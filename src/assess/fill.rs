@@ -458,7 +458,8 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         sources: notes::sources(project, setup),
         // A terminal shows few: what may be a slip comes first, as all else may follow from it.
         warnings: [told, project.warnings.clone(), no_room, notes::warnings(project, found)].concat(),
-        input_sha256: notes::checksum(project),
+        input_sha256: notes::checksum(project.text()),
+        further_files: notes::further_files(project),
         input_text: project.text().to_owned(),
     })
 }

@@ -42,6 +42,16 @@ pub(super) struct Held {
     strips: f64,
 }
 
+/// Where the corners at the ends of a seam bring their forces into its strips.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Corner {
+    pub(super) first: FirstFixing,
+    /// Of the first fixing, from the joint \[m\].
+    pub(super) place: f64,
+    /// Strips that share it.
+    pub(super) strips: f64,
+}
+
 /// Strips of a seam's timber on the side that has fewer: of an odd number one frame has one less, and each of its strips bends by more
 /// of what its corner is pulled with.
 fn on_the_lesser_side(count: usize) -> f64 {
@@ -108,6 +118,12 @@ impl Held {
             out.first = Some(FirstFixing::of(&fixings, &strip, corner, &timber, standard));
         }
         out
+    }
+
+    /// Where the corners' forces meet the strips; `None` where no fixing does.
+    pub(super) fn corner(&self) -> Option<Corner> {
+        let (first, place) = self.first.zip(self.fixings.first().copied())?;
+        Some(Corner { first, place, strips: self.strips })
     }
 
     /// What a state asks of the strips besides the forces of the model; nothing where nothing is held.

@@ -5,6 +5,7 @@
 
 pub mod anchors;
 pub mod balance;
+mod besides;
 pub mod buckling;
 pub mod check;
 pub mod conditions;

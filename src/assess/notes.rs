@@ -9,7 +9,7 @@ use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::held_feet;
 use crate::assess::left_out;
 use crate::assess::remarks::{self, sentence};
-use crate::assess::results::{InputLine, Verdict, WorstItem};
+use crate::assess::results::{FurtherFile, InputLine, Verdict, WorstItem};
 use crate::assess::rows_of_feet;
 use crate::assess::setup::Setup;
 use crate::assess::stability::{self, two_figures};
@@ -19,7 +19,7 @@ use crate::assess::verdict;
 use crate::assess::words;
 use crate::loads::ask::{Basis, Given};
 use crate::model::ask::{FeetHeld, JointModel};
-use crate::project::Project;
+use crate::project::{Project, SourceText};
 use crate::rules::ask::{Restraint, SideHold};
 use crate::rules::seams::NOT_SEEN;
 use crate::shell::MemberKind;
@@ -389,22 +389,35 @@ fn is_mesh(project: &Project) -> bool {
     matches!(project.shell.form, Form::Mesh(_))
 }
 
-/// SHA-256 of the project file and every file that it names, in order, hexadecimal.
+/// SHA-256 of a text, hexadecimal: what `sha256sum` gives of its file, so that anybody can compare.
 #[must_use]
-pub fn checksum(project: &Project) -> String {
-    let mut hasher = Sha256::new();
-    for file in &project.files {
-        hasher.update((file.text.len() as u64).to_le_bytes());
-        hasher.update(file.text.as_bytes());
-    }
-    hasher.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+pub fn checksum(text: &str) -> String {
+    Sha256::digest(text.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The files that the project file names, each with its checksum.
+#[must_use]
+pub fn further_files(project: &Project) -> Vec<FurtherFile> {
+    let one = |file: &SourceText| FurtherFile { name: file.name.clone(), sha256: checksum(&file.text) };
+    project.files.iter().skip(1).map(one).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::assess::find;
-    use crate::project::{Asked, SourceText, read_text};
+    use crate::project::{Asked, read_text};
+
+    /// Each checksum is that of one file, as any other program works it out.
+    #[test]
+    fn checksums_are_those_of_the_files() {
+        // FIPS 180-2, B.1.
+        assert_eq!(checksum("abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+        let files = further_files(&crate::assess::example("bee-shelter-mesh.toml"));
+        let [mesh] = &files[..] else { panic!("{files:?}") };
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+        assert_eq!(mesh.sha256, checksum(&std::fs::read_to_string(folder.join(&mesh.name)).unwrap()));
+    }
 
     /// A stiffer model that does not hold says nothing of seams that come out too soft.
     #[test]

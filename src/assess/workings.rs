@@ -4,11 +4,11 @@ use crate::assess::check::{self, Found};
 use crate::assess::conditions::conditions;
 use crate::assess::fill::{finite, force_result, model_name};
 use crate::assess::findings::{Findings, ModelFindings};
-use crate::assess::in_strips::{Brought, Held};
+use crate::assess::in_strips::Held;
 use crate::assess::results::{Working, WorkingPart, WorstItem};
 use crate::assess::run::State;
 use crate::assess::seams_asked::SeamsAsked;
-use crate::assess::{AssessError, demand, feet_check, words};
+use crate::assess::{AssessError, besides, demand, feet_check, words};
 use crate::model::back;
 use crate::project::Project;
 use crate::rules::members::{self, MemberInput};
@@ -138,7 +138,7 @@ pub(super) fn timber(
         places: &[],
     };
     let (asked, held) = (SeamsAsked::new(setup, &model.run), Held::new(project, setup, member));
-    let (worst, at, forces, besides, as_drawn) = state.worse_way(|way| {
+    let (worst, at, forces, brought, as_drawn) = state.worse_way(|way| {
         let (mut along, mut places, mut forces) = (Vec::new(), Vec::new(), Vec::new());
         model.run.forces_along(way, member, &mut along);
         let besides = held.asked(&asked, way, member);
@@ -152,6 +152,7 @@ pub(super) fn timber(
     })?;
     let checks = members::working(&MemberInput { forces: &forces, places: &at, ..empty })?;
     let x = at.get(worst.place).copied().unwrap_or(0.0);
+    let joints = setup.shell.members[member].joints.map(|joint| setup.shell.joints[joint.0].name.as_str());
     Ok(Working {
         what: "timber".into(),
         id: setup.shell.members[member].name.clone(),
@@ -159,13 +160,14 @@ pub(super) fn timber(
             "{}; {} from {}",
             words::member_place(&setup.shell, MemberId(member)),
             place_along(project.units, x),
-            setup.shell.joints[setup.shell.members[member].joints[0].0].name
+            joints[0]
         ),
         model: model_name(model.run.model.kind).into(),
         combination: setup.combinations[combination].name.clone(),
         parts: parts(found, model, member, combination, x),
         note: [
-            besides_note(project.units, held.at(&besides, x)),
+            besides::note(project.units, held.at(&brought, x)),
+            besides::of_corners(project.units, &held, &brought, joints),
             note_of((model, combination), state, SECOND_ORDER, as_drawn),
         ]
         .join(" ")
@@ -173,33 +175,6 @@ pub(super) fn timber(
         .to_owned(),
         checks,
     })
-}
-
-/// The least moment \[N·m\] or force \[N\] that is told of.
-const LEAST: f64 = 1.0;
-
-/// What the fixings of a seam bring to the strip at the place, which no case of the model has; nothing where they bring nothing.
-fn besides_note(units: System, brought: Brought) -> String {
-    let Brought { bends, bends_through, twists, shears, shears_through } = brought;
-    let show = Show::new(units);
-    let parts: Vec<String> = [
-        (bends, Kind::Moment, "in the surface, as a corner opens"),
-        (shears, Kind::Force, "of shear with it"),
-        (bends_through, Kind::Moment, "through the shell, as a corner leans on it"),
-        (shears_through, Kind::Force, "of shear with that"),
-        (twists, Kind::Moment, "of torsion, from the seam's own moment"),
-    ]
-    .into_iter()
-    // What prints as a dust of noughts is not told.
-    .filter(|(value, ..)| *value > LEAST)
-    .map(|(value, kind, what)| format!("{} {what}", show.text(kind, value)))
-    .collect();
-    let Some((last, others)) = parts.split_last() else { return String::new() };
-    let listed =
-        if others.is_empty() { last.clone() } else { format!("{} and ±{last}", others.join(", ±")) };
-    format!(
-        "The fixings bring ±{listed}: the cases have none of it, and it is added the way that makes their sum greater."
-    )
 }
 
 /// A place along a timber, to a millimetre or a tenth of an inch.
@@ -462,7 +437,7 @@ mod tests {
         let note = timber(&project, &found, model, 0, i).unwrap().note;
         assert!(note.contains(SECOND_ORDER), "{note}");
         // The notes print so much of it.
-        assert!(note.chars().count() <= 800, "{note}");
+        assert!(note.chars().count() <= 1500, "{note}");
         // Of all timbers, some are asked for more the one way and some the other.
         let notes: Vec<String> = (0..found.setup.shell.members.len())
             .map(|m| timber(&project, &found, model, m, i).unwrap().note)

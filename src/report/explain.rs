@@ -5,7 +5,7 @@ use std::fmt::Write;
 use crate::assess::results::Working;
 use crate::report::alike::{above, new_steps};
 use crate::report::screen::wrap;
-use crate::report::show::{Show, figures, outcome, tame, working_value};
+use crate::report::show::{Show, figures, outcome, sentences, tame, working_value};
 
 /// Lines of a working on a screen of so many columns: what goes on is set in further than its beginning.
 #[must_use]
@@ -36,7 +36,7 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
         let _ = writeln!(text, "{} {}, {}", working.what, tame(&working.id, 24), tame(&working.place, 80));
         let _ = writeln!(text, "{} model, under {}", working.model, tame(&working.combination, 300));
         if !working.note.is_empty() {
-            let _ = writeln!(text, "  {}", tame(&working.note, 800));
+            let _ = writeln!(text, "  {}", sentences(&working.note, 2000));
         }
         if !working.parts.is_empty() {
             let _ = writeln!(
@@ -51,8 +51,8 @@ pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
                     "    {:>6} × {}: N {}, V {}, M out of the surface {}, M in it {}",
                     figures(part.factor, 4, 3),
                     tame(&part.case, 60),
-                    show.force_bare(part.forces.n),
-                    show.force_bare(part.forces.vz),
+                    show.fine_force_bare(part.forces.n),
+                    show.fine_force_bare(part.forces.vz),
                     show.moment_bare(part.forces.my),
                     show.moment_bare(part.forces.mz),
                 );

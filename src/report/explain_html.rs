@@ -8,7 +8,7 @@ use maud::{Markup, html};
 use crate::assess::results::Working;
 use crate::report::alike::{above, new_steps};
 use crate::report::html::breakable;
-use crate::report::show::{Show, figures, outcome, tame, working_value};
+use crate::report::show::{Show, figures, outcome, sentences, tame, working_value};
 use crate::rules::{Check, Step};
 
 /// The workings of one timber as an HTML fragment. `units` is "metric" or "imperial", as in the results.
@@ -32,7 +32,7 @@ fn one(working: &Working, show: Show) -> Markup {
         section aria-label=(name) {
             h2 { bdi { (name) } ", " bdi { (tame(&working.place, 80)) } }
             p { (working.model) " model, under " bdi { (tame(&working.combination, 300)) } }
-            @if !working.note.is_empty() { p { (tame(&working.note, 800)) } }
+            @if !working.note.is_empty() { p { (sentences(&working.note, 2000)) } }
             @if !working.parts.is_empty() { (parts(working, show)) }
             @for (check, (steps, repeated)) in &fresh { (worked(check, steps, *repeated)) }
         }
@@ -56,8 +56,8 @@ fn parts(working: &Working, show: Show) -> Markup {
                 @for part in &working.parts { tr {
                     th scope="row" { bdi { (tame(&part.case, 60)) } }
                     td { (figures(part.factor, 4, 3)) }
-                    td { (show.force_bare(part.forces.n)) }
-                    td { (show.force_bare(part.forces.vz)) }
+                    td { (show.fine_force_bare(part.forces.n)) }
+                    td { (show.fine_force_bare(part.forces.vz)) }
                     td { (show.moment_bare(part.forces.my)) }
                     td { (show.moment_bare(part.forces.mz)) }
                 } }

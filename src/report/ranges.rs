@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::assess::held_feet::TELLING;
 use crate::assess::ranged::{Beyond, PointResult, RangeResults, Ranges, Spread};
 use crate::assess::results::Verdict;
-use crate::report::show::{self, Show, tame, utilisation};
+use crate::report::show::{self, Show, sentences, tame, utilisation};
 
 /// What the ranges are, how many points were tried, and which of them the rest is about.
 pub(crate) fn opening(r: &Ranges) -> String {
@@ -32,7 +32,7 @@ pub(crate) fn opening(r: &Ranges) -> String {
         "{are} ({}); {tried}. All else here is of the worst, {}: {}.",
         inputs.join("; "),
         r.worst,
-        tame(&r.worst_words, 900)
+        sentences(&r.worst_words, 2000)
     )
 }
 

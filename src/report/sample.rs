@@ -476,6 +476,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
         sources: vec!["EN 1995-1-1:2004 + A1:2008 (from memory)".to_owned()],
         warnings: vec!["The ground snow has no source.".to_owned()],
         input_sha256: "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08".to_owned(),
+        further_files: Vec::new(),
         input_text: "[project]\nname = \"Larkfold apple store\"\n".to_owned(),
     }
 }

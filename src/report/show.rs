@@ -65,9 +65,10 @@ impl Show {
 
     /// A movement \[m\], to two figures as befits a guessed stiffness: "3.4 mm".
     pub(crate) fn movement(self, metres: f64) -> String {
-        let least = if self.imperial { 0.005 * INCH } else { 0.1 * MILLIMETRE };
+        // The last place that is printed.
+        let least = if self.imperial { 0.001 * INCH } else { 0.1 * MILLIMETRE };
         if metres != 0.0 && metres.abs() < 0.5 * least {
-            return if self.imperial { "under 0.005 in".to_owned() } else { "under 0.1 mm".to_owned() };
+            return if self.imperial { "under 0.001 in".to_owned() } else { "under 0.1 mm".to_owned() };
         }
         if self.imperial {
             format!("{} in", figures(metres / INCH, 2, 3))
@@ -84,6 +85,11 @@ impl Show {
     /// A force \[N\] without its unit, for a column.
     pub(crate) fn force_bare(self, newtons: f64) -> String {
         if self.imperial { plain(newtons / POUND_FORCE, 3, 0) } else { plain(newtons / KILONEWTON, 3, 2) }
+    }
+
+    /// As [`Show::force_bare`], to the newton: a timber's own forces are small, and a checker puts them into the rules again.
+    pub(crate) fn fine_force_bare(self, newtons: f64) -> String {
+        if self.imperial { plain(newtons / POUND_FORCE, 3, 1) } else { plain(newtons / KILONEWTON, 3, 3) }
     }
 
     /// A force \[N\].

@@ -26,6 +26,11 @@ fn quantities_read_as_a_person_writes_them() {
     assert_eq!(figures(2907.0, 2, 2), "2900");
     assert_eq!(figures(97.3, 2, 2), "97");
     assert_eq!(metric.movement(3.6e-5), "under 0.1 mm");
+    let imperial = Show::new("imperial");
+    assert_eq!(
+        [0.0022, 0.003, 0.0004].map(|inches| imperial.movement(inches * INCH)),
+        ["0.002 in", "0.003 in", "under 0.001 in"]
+    );
     assert_eq!(metric.force(-1234.0), "−1.23 kN");
     assert_eq!(metric.force_bare(1.8), "0");
     assert_eq!(metric.linear_movement(0.026, 4.0), "26 mm");

@@ -6,7 +6,7 @@ use crate::report::alike::{self, Alike};
 use crate::report::feet::{foot_words, greatest_words, worst_feet};
 use crate::report::misfit;
 use crate::report::ranges;
-use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut};
+use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut, wrap};
 use crate::report::show::{self, Show, tame, utilisation};
 
 /// Kinds of timber among the things worked hardest.
@@ -245,11 +245,14 @@ fn worst_lines(
         };
         let place =
             if item.place.is_empty() { String::new() } else { format!(", {}", tame(&item.place, 60)) };
-        let name = format!("{} {}{place}", item.what, tame(&item.id, 24));
-        format!("{}{others}", cut(&name, WIDTH - GUTTER - others.chars().count()))
+        format!("{} {}{place}{others}", item.what, tame(&item.id, 24))
     };
     let figure = format!("{:>8}", utilisation(item.utilisation));
-    page.plain(&format!("{}  {}", paint.figure(item.utilisation, &figure), cut(&head, WIDTH - GUTTER)));
+    let head = wrap(&head, WIDTH - GUTTER);
+    page.plain(&format!("{}  {}", paint.figure(item.utilisation, &figure), head[0]));
+    for line in &head[1..] {
+        page.plain(&format!("{:GUTTER$}{line}", ""));
+    }
     let same = |of: fn(&WorstItem) -> &String| before.is_some_and(|b| of(b) == of(item));
     let rule = if same(|i| &i.rule) && same(|i| &i.clause) {
         "the same check".to_owned()

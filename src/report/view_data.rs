@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::{Value, json};
 
 use crate::assess::results::{Assessment, MemberResult};
-use crate::report::show::{Show, buckling_factor, tame, utilisation, verdict_models};
+use crate::report::show::{Show, buckling_factor, sentences, tame, utilisation, verdict_models};
 use crate::report::undrawn::undrawn;
 use crate::vector::Vec3;
 
@@ -131,7 +131,7 @@ fn members(a: &Assessment, show: Show) -> Value {
         )));
         checks.push(worst.map_or(-1, |w| {
             let text =
-                format!("{} ({}), under {}, {} model", w.rule, w.clause, tame(&w.combination, 160), w.model);
+                format!("{} ({}), under {}, {} model", w.rule, w.clause, tame(&w.combination, 300), w.model);
             i64::try_from(words.of(&text)).unwrap_or(-1)
         }));
     }
@@ -195,7 +195,7 @@ fn shapes(a: &Assessment, show: Show) -> Value {
             let (by, most) = shape(&sag.shape);
             let note = format!(
                 "{}. Greatest movement {}; drawn enlarged.",
-                tame(&sag.combination, 120),
+                tame(&sag.combination, 300),
                 show.movement(most)
             );
             list.push(json!({ "name": format!("bent shape, {}", model.name), "note": note, "by": by, "largest_m": most }));
@@ -206,14 +206,16 @@ fn shapes(a: &Assessment, show: Show) -> Value {
             let factor = buckling.factor.map_or_else(|| "none".to_owned(), buckling_factor);
             let note = format!(
                 "{}. Linear factor {factor}, which flatters. How far the drawn shape moves has no meaning.",
-                tame(&buckling.combination, 120)
+                tame(&buckling.combination, 300)
             );
             list.push(json!({ "name": format!("buckling, {}", model.name), "note": note, "by": shape(&buckling.shape).0 }));
         }
         for (n, mechanism) in model.mechanism_shapes.iter().enumerate() {
             let name = format!("mechanism {}, {}", n + 1, model.name);
-            let note =
-                format!("{} How far the drawn shape moves has no meaning.", tame(&mechanism.words, 300));
+            let note = format!(
+                "{} How far the drawn shape moves has no meaning.",
+                sentences(&mechanism.words, 2000)
+            );
             list.push(json!({ "name": name, "note": note, "by": shape(&mechanism.shape).0 }));
         }
     }

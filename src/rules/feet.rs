@@ -116,6 +116,10 @@ struct Units {
     area: &'static str,
     pascals: f64,
     stress: &'static str,
+    /// Where the factor on weight that holds down is from.
+    holding: &'static str,
+    /// Where the factor on weight that presses is from.
+    pressing: &'static str,
 }
 
 impl Units {
@@ -131,6 +135,8 @@ impl Units {
                 area: "mm²",
                 pascals: 1e6,
                 stress: "N/mm²",
+                holding: "EN 1990 A1.2(A)",
+                pressing: "EN 1990 A1.2(B)",
             },
             SeamBasis::Nds(_) => Self {
                 newtons: POUND_FORCE,
@@ -141,6 +147,8 @@ impl Units {
                 area: "in²",
                 pascals: PSI,
                 stress: "psi",
+                holding: "ASCE 7",
+                pressing: "ASCE 7",
             },
         }
     }
@@ -162,8 +170,7 @@ fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
         let up = r.input("lift", "U_Ed", demand.uplift / unit.newtons, unit.force, "");
         let pad = r.input("weight that hangs on the anchor", "G_p", weight / unit.newtons, unit.force, OWN);
         let factor = holding_weight_factor(&input.basis);
-        let factor =
-            r.input("factor on weight that holds down", "γ_G", factor, "–", "EN 1990 A1.2(A), ASCE 7");
+        let factor = r.input("factor on weight that holds down", "γ_G", factor, "–", unit.holding);
         let hold = r.derived("holds down", "G_Rd", "γ_G·G_p", factor * pad, unit.force, "");
         let u = r.derived("utilisation", "η", "U_Ed/G_Rd", share(up, hold), "–", "");
         r.close("lift of a foot against its pad", "equilibrium", u);
@@ -258,8 +265,7 @@ fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
         let may =
             r.input("pressure that the ground may carry", "p_Rd", pressure / unit.pascals, unit.stress, OWN);
         let factor = pressing_weight_factor(&input.basis);
-        let factor =
-            r.input("factor on weight that presses", "γ_G,p", factor, "–", "EN 1990 A1.2(B), ASCE 7");
+        let factor = r.input("factor on weight that presses", "γ_G,p", factor, "–", unit.pressing);
         let p = if a > 0.0 { (down + factor * pad) / a } else { f64::INFINITY };
         let p = r.derived("pressure", "p_Ed", "(N_Ed + γ_G,p·G_p)/A_p", p, unit.stress, "");
         let u = r.derived("utilisation", "η", "p_Ed/p_Rd", share(p, may), "–", "");

@@ -64,7 +64,7 @@ pub fn imperial_words(sentence: &str) -> String {
         }
         let [opening, number] = split_opening(&words[n - 1]);
         let Ok(value) = number.replace('−', "-").parse::<f64>() else { continue };
-        let printed = super::significant(value * factor, figures_of(&number)).replace('-', "−");
+        let printed = roundest(value, &number, factor).replace('-', "−");
         let tail = words[n][bare.len()..].to_owned();
         words[n - 1] = format!("{opening}{printed}");
         words[n] = format!("{unit}{tail}");
@@ -77,6 +77,20 @@ pub fn imperial_words(sentence: &str) -> String {
 fn split_opening(word: &str) -> [String; 2] {
     let number = word.trim_start_matches('(');
     [word[..word.len() - number.len()].to_owned(), number.to_owned()]
+}
+
+/// A printed number in another unit: with the fewest figures that it may stand for, as a size of 7 ft printed as 2.13 m is told as
+/// 7 ft and not as 6.99; where there is none, with as many as it has.
+fn roundest(value: f64, number: &str, factor: f64) -> String {
+    /// No farther from what is printed than this share of it.
+    const NEAR: f64 = 0.005;
+    let decimals = number.split_once('.').map_or(0, |(_, behind)| behind.len());
+    let rounding = 0.5 * 10_f64.powi(-i32::try_from(decimals).unwrap_or(i32::MAX));
+    let room = rounding.min(NEAR * value.abs()) * (1.0 + 1e-9);
+    let most = figures_of(number);
+    let short = (1..most).map(|figures| super::significant(value * factor, figures));
+    let stands = |text: &String| text.parse::<f64>().is_ok_and(|told| (told / factor - value).abs() <= room);
+    short.into_iter().find(stands).unwrap_or_else(|| super::significant(value * factor, most))
 }
 
 /// As many figures as the number has, but at least two and at most four.
@@ -98,6 +112,9 @@ mod tests {
         // 5 kN·m = 5000 / (4.448 222 × 0.3048) lbf·ft = 3687.8; of a seam the length goes out.
         assert_eq!(imperial_words("5.000 kN·m/rad at every bar's end"), "3688 lbf·ft/rad at every bar's end");
         assert_eq!(imperial_words("3.000 kN·m/rad per m"), "3.000 kN·m/rad per m");
+        // 7 ft = 2.1336 m, 3.5 ft = 1.0668 m, 21 psf = 1005.49 N/m².
+        assert_eq!(imperial_words("above 2.13 m, 2.134 m, 1.07 m"), "above 7 ft, 7 ft, 3.5 ft");
+        assert_eq!(imperial_words("pf 1005 N/m² and 10 m"), "pf 21 psf and 33 ft");
         assert_eq!(imperial_words("no unit, 3 of them; case m"), "no unit, 3 of them; case m");
     }
 }

@@ -111,6 +111,8 @@ pub struct TippingResult {
     pub moment: f64,
     /// What the anchors can add, or the pads that hang on them where these give first, where either was given \[N·m\].
     pub anchors: f64,
+    /// Which of them that is: "anchors" or "pads"; absent where neither was given.
+    pub held_by: Option<String>,
     /// Utilisation; absent where it needs anchors and none are given.
     pub utilisation: Option<f64>,
 }

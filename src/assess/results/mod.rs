@@ -19,6 +19,15 @@ use serde::Serialize;
 use crate::assess::ranged::Ranges;
 pub use size::{Counts, Size};
 
+/// A file that the project file names, as it was read.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct FurtherFile {
+    /// As the project names it.
+    pub name: String,
+    /// SHA-256, hexadecimal, as `sha256sum` gives it.
+    pub sha256: String,
+}
+
 /// What the whole comes to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
@@ -124,8 +133,10 @@ pub struct Assessment {
     pub sources: Vec<String>,
     /// Suspicious inputs and provisional figures.
     pub warnings: Vec<String>,
-    /// SHA-256 of the project file and its companions, hexadecimal.
+    /// SHA-256 of the project file, hexadecimal, as `sha256sum` gives it (without a byte order mark, where the file begins with one).
     pub input_sha256: String,
+    /// Further files that the project reads, in that order, each with its own.
+    pub further_files: Vec<FurtherFile>,
     /// The project file itself, so that the result can be repeated.
     pub input_text: String,
 }

@@ -181,6 +181,16 @@ impl Sector {
         }
     }
 
+    /// How it goes round.
+    fn words(self, domed_ends: bool) -> String {
+        format!(
+            "round {}: the whole of it within {} in plan either side of downwind, off to nothing in proportion over {} more (7.6.4)",
+            if domed_ends { "the domed ends" } else { "the dome" },
+            degrees(self.whole),
+            degrees(self.fade)
+        )
+    }
+
     pub(crate) fn part(self, angle: f64) -> f64 {
         ((self.whole + self.fade - angle.abs()) / self.fade).clamp(0.0, 1.0)
     }
@@ -260,6 +270,9 @@ fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f
     }
     let domed = ground.shell.outline.domed_ends.iter().any(|&end| end);
     let sector = Sector::new();
+    if ground.shape == Shape::Dome || domed {
+        words.push(sector.words(domed));
+    }
     ways.into_iter()
         .map(|(way, downwind)| {
             let across = Vec3::new(-downwind.y, downwind.x, 0.0);

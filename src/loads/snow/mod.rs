@@ -330,7 +330,9 @@ fn drifted(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, on_roof: f64, na
             }
             if ground.shape == Shape::Dome || outline.domed_ends.iter().any(|&end| end) {
                 remarks.push(
-                    "on domes and domed ends times (1 − distance across the wind / plan radius)".into(),
+                    "on domes and domed ends times (1 − distance across the wind / plan radius), by the distance along the wind alone: \
+                     where they are steeper than 60° across the wind snow lies too; this project's own rule"
+                        .into(),
                 );
             }
             case(ground.shell, format!("{name} drifted {way}"), CaseKind::Snow, &field, Push::DownPerPlan)

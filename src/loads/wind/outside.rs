@@ -53,6 +53,18 @@ pub(crate) fn on_dome(t: f64, abc: &Abc, rule: Meridian) -> f64 {
     }
 }
 
+/// How coefficients go over a dome between its feet and its crown.
+fn between(rule: Meridian) -> String {
+    let held = match rule {
+        Meridian::Straight => "",
+        Meridian::HeldToWindward => "the windward figure holds up to 25° of the 180° of the arc; ",
+    };
+    format!(
+        "{held}from windward foot to crown to leeward foot in proportion to the angle at the sphere's centre, along the arc that lies \
+         along the wind; alike on any plane across the wind"
+    )
+}
+
 /// Where the way over a dome has kinks: at its crown, and where it is held to windward on the cone of rays from the sphere's centre
 /// at 25°.
 fn dome_cuts<'a>(ball: Ball, downwind: Vec3, rule: Meridian) -> Vec<Cut<'a>> {
@@ -128,7 +140,8 @@ fn whole_dome<'a>(
     rule: Meridian,
     name: Option<&'static str>,
 ) -> Outside<'a> {
-    let Found { abc, words, provisional } = dome(ask, wind, shell);
+    let Found { abc, mut words, provisional } = dome(ask, wind, shell);
+    words.push(between(rule));
     let ball = Ball::new(&shell.outline, shell.outline.centre);
     let downwind = -towards(direction);
     let mut field = Field::new(
@@ -153,7 +166,7 @@ fn free<'a>(
         let value = |column| figure(name, "0.5", column);
         Found {
             abc: Abc { a: value("A"), b: value("B"), c: value("C") },
-            words: vec!["outside coefficients of a hemisphere, by the angle of each panel's normal to the wind; this project's own rule for free shapes".into()],
+            words: vec!["outside coefficients of a hemisphere, by the angle of each panel's normal to the wind, in proportion from windward to crown to leeward; this project's own rule for free shapes".into()],
             provisional: vec!["no code gives coefficients for a free shape; give your own, or pressures from a wind tunnel as a case of your own".into()],
         }
     });
@@ -242,7 +255,7 @@ fn across_vault<'a>(
     let barrel = shell.outline.barrel.unwrap_or([f64::NEG_INFINITY, f64::INFINITY]);
     let domes = if balls.iter().any(Option::is_some) {
         let found = dome(ask, wind, shell);
-        words.extend(found.words.iter().map(|w| format!("domed ends: {w}")));
+        words.extend(found.words.iter().chain([&between(rule)]).map(|w| format!("domed ends: {w}")));
         provisional.extend(found.provisional);
         provisional.push(STEPPED.into());
         found.abc
@@ -309,7 +322,7 @@ fn along_vault<'a>(
     let domed = balls.iter().any(Option::is_some);
     let ends_abc = if domed {
         let found = dome(ask, wind, shell);
-        words.extend(found.words.iter().map(|w| format!("domed ends: {w}")));
+        words.extend(found.words.iter().chain([&between(rule)]).map(|w| format!("domed ends: {w}")));
         provisional.extend(found.provisional);
         found.abc
     } else {

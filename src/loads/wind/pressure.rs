@@ -130,10 +130,16 @@ fn eurocode(
     let column = if ask.combine.uk { "UK" } else { "recommended" };
     let density = speed.air_density.unwrap_or_else(|| figure("en1990_factors", "air density kg/m3", column));
     let (value, c_r, turbulence) = peak(speed.terrain, height, speed.speed, density, speed.orography);
+    let least = figure_si("en1991_terrain", name, "zmin");
+    let below = if height < least {
+        format!(", below zmin: cr and Iv are those of {least:.0} m")
+    } else {
+        String::new()
+    };
     Ok((
         value,
         format!(
-            "qp {value:.0} N/m² from vb {:.1} m/s, terrain {name}, {height:.2} m, cr {c_r:.3}, co {}, Iv {turbulence:.3}, ρ {density} kg/m³ (EN 1991-1-4 4.3 to 4.5)",
+            "qp {value:.0} N/m² from vb {:.1} m/s, terrain {name}, {height:.2} m{below}, cr {c_r:.3}, co {}, Iv {turbulence:.3}, ρ {density} kg/m³ (EN 1991-1-4 4.3 to 4.5)",
             speed.speed, speed.orography
         ),
     ))
@@ -151,8 +157,12 @@ pub(crate) fn exposure_factor(edition: AsceEdition, terrain: Terrain, height: f6
     let alpha = figure("asce7_wind_exposure", &row, "alpha");
     let gradient = figure_si("asce7_wind_exposure", &row, "zg");
     let factor = figure("asce7_wind_exposure", &row, "factor");
-    let fifteen_feet = 15.0 * crate::tables::read::to_si("ft").unwrap_or(0.3048);
-    Some(factor * (height.max(fifteen_feet) / gradient).powf(2.0 / alpha))
+    Some(factor * (height.max(fifteen_feet()) / gradient).powf(2.0 / alpha))
+}
+
+/// The height below which Kz is that of it \[m\] (Table 26.10-1).
+fn fifteen_feet() -> f64 {
+    15.0 * crate::tables::read::to_si("ft").unwrap_or(0.3048)
 }
 
 fn asce(
@@ -177,11 +187,16 @@ fn asce(
     };
     // 0.0000362 per foot (26.9).
     let k_e = speed.elevation.map_or(1.0, |z| (-0.000_036_2 * z / 0.3048).exp());
+    let below = if height < fifteen_feet() {
+        format!(" (that of {:.3} m, the least of the table)", fifteen_feet())
+    } else {
+        String::new()
+    };
     let value = 0.613 * k_z * speed.orography * direction * k_e * speed.speed * speed.speed;
     Ok((
         value,
         format!(
-            "q·Kd {value:.0} N/m² = 0.613·Kz·Kzt·Kd·Ke·V², Kz {k_z:.3} at {height:.2} m, Kzt {}, Kd {direction}, Ke {k_e:.3}, V {:.1} m/s (ASCE {} 26.10)",
+            "q·Kd {value:.0} N/m² = 0.613·Kz·Kzt·Kd·Ke·V², Kz {k_z:.3} at {height:.2} m{below}, Kzt {}, Kd {direction}, Ke {k_e:.3}, V {:.1} m/s (ASCE {} 26.10)",
             speed.orography,
             speed.speed,
             edition.name()

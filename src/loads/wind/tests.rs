@@ -2,11 +2,14 @@
 
 use std::f64::consts::PI;
 
-use crate::loads::ask::{AsceEdition, DoorAsk, Given, LoadsAsk, WindStrength};
+use crate::loads::ask::{AsceEdition, DoorAsk, Given, LoadsAsk, SpeedAsk, Terrain, WindStrength};
 use crate::loads::audit::audit;
 use crate::loads::edge_share::EdgeShares;
-use crate::loads::tests::{all, asce, barrel, close, dome, eurocode, named, no_inside, total, tunnel};
+use crate::loads::tests::{
+    all, asce, barrel, barrel_between, close, dome, eurocode, named, no_inside, total, tunnel,
+};
 use crate::shell::Shell;
+use crate::shell::ask::EndForm;
 use crate::vector::Vec3;
 
 #[test]
@@ -228,8 +231,8 @@ fn own_suction_does_not_come_in_at_a_windward_door() {
 /// friction, on its framed ends too, and beyond 45° those of across.
 #[test]
 fn wind_at_half_a_right_angle_is_along_the_vault_in_all() {
-    let framed = crate::shell::ask::EndForm::Framed { studs: 2, sill: true, diagonals: false };
-    let shell = crate::loads::tests::barrel_between(1.6, 8, 3, [framed; 2]);
+    let framed = EndForm::Framed { studs: 2, sill: true, diagonals: false };
+    let shell = barrel_between(1.6, 8, 3, [framed; 2]);
     let at = |degrees: f64| {
         let mut ask = eurocode();
         if let Given::Value(wind) = &mut ask.wind {
@@ -257,8 +260,8 @@ fn wind_at_half_a_right_angle_is_along_the_vault_in_all() {
 /// EN 1991-1-4 Table 7.1, zone E: −0.5 up to h/d 1, −0.7 at 5, between by line. A hall 2 m long and 4 m high is at 2.
 #[test]
 fn the_lee_of_a_tall_short_vault_is_sucked_more() {
-    let framed = crate::shell::ask::EndForm::Framed { studs: 2, sill: true, diagonals: false };
-    let shell = crate::loads::tests::barrel_between(2.0, 8, 2, [framed, framed]);
+    let framed = EndForm::Framed { studs: 2, sill: true, diagonals: false };
+    let shell = barrel_between(2.0, 8, 2, [framed, framed]);
     let mut ask = no_inside(eurocode());
     if let Given::Value(wind) = &mut ask.wind {
         wind.wall_height = 2.0;
@@ -422,4 +425,49 @@ fn holes_that_are_sucked_alike_are_told_in_any_order() {
         assert_eq!(same, panels, "{order:?}");
         assert_eq!(told, said.replace("2 and 3", there), "{order:?}");
     }
+}
+
+/// What a checker needs to work the loads out again is told with them.
+#[test]
+fn the_rules_that_are_used_are_told() {
+    let told = |ask: &LoadsAsk, shell: &Shell, name: &str, words: &str| {
+        let cases = all(ask, shell);
+        let case = named(&cases, name);
+        assert!(case.remarks.iter().any(|remark| remark.contains(words)), "{name}: {:?}", case.remarks);
+    };
+    let (round, framed) = (dome(2), EndForm::Framed { studs: 1, sill: true, diagonals: false });
+    let (us, clad) = (asce(AsceEdition::Seven16), barrel_between(2.0, 6, 3, [framed, framed]));
+    told(&us, &round, "snow drifted by wind from 0°", "off to nothing in proportion over 22.5° more");
+    told(&us, &round, "wind from 0°, case B, door open", "holds up to 25° of the 180°");
+    told(
+        &eurocode(),
+        &round,
+        "snow drifted by wind from 0°",
+        "steeper than 60° across the wind snow lies too",
+    );
+    told(&eurocode(), &round, "wind from 0°, door open", "in proportion to the angle at the sphere's centre");
+    told(&eurocode(), &tunnel(2, 2), "wind from 90°, door open", "domed ends: from windward foot to crown");
+    told(
+        &eurocode(),
+        &clad,
+        "wind from 90°, door open",
+        "m of its windward edge (walls of EN 1991-1-4 7.2.2, Table 7.1)",
+    );
+    let mut by_speed = eurocode();
+    if let Given::Value(wind) = &mut by_speed.wind {
+        wind.strength = WindStrength::Speed(SpeedAsk {
+            speed: 24.0,
+            terrain: Terrain::III,
+            height: None,
+            orography: 1.0,
+            air_density: None,
+            elevation: None,
+        });
+    }
+    told(
+        &by_speed,
+        &round,
+        "wind from 0°, door open",
+        "2.00 m, below zmin: cr and Iv are those of 5 m, cr 0.606",
+    );
 }

@@ -316,6 +316,9 @@ pub(super) fn words(a: &Assessment) -> String {
     put("rests on feet", if a.rests_on_feet { "yes" } else { "no" });
     put("version", &a.strutwise);
     put("input checksum", &a.input_sha256);
+    for file in &a.further_files {
+        put("checksum of a further file", &format!("{} {}", file.sha256, file.name));
+    }
     for (what, lines) in [
         ("no better than near", &a.doubts),
         ("warning", &a.warnings),

@@ -2,7 +2,7 @@
 
 use super::results::MOST_FEET;
 use super::{Builder, Cell, Table};
-use crate::assess::results::AnchorLine;
+use crate::assess::results::{AnchorLine, ModelResult, Verdict};
 use crate::report::show::tame;
 
 impl Builder<'_> {
@@ -14,8 +14,17 @@ impl Builder<'_> {
         self.say("For the installer: what each anchor is to hold, as a design value. Out is level and away from the inside, as the \
              arrows above point, in is the other way, and along is level and square to both. Each is the greatest of its own, \
              not all at once; the level force of any direction is the greatest of what comes together, and an anchor may \
-             have to hold it while it holds the lift. The greatest are those of all joint models that carry their loads, as \
-             nobody knows which of them the finished shell is nearest to; so they may be more than the table above has.");
+             have to hold it while it holds the lift. The greatest are those of the verdict's models, and of all others that carry their \
+             loads, as nobody knows which of them the finished shell is nearest to; so they may be more than the table above has.");
+        let folding: Vec<&str> = a.models.iter().filter(|m| folds(m)).map(|m| m.name.as_str()).collect();
+        if !folding.is_empty() {
+            let [model, are] = if folding.len() == 1 { ["model", "is"] } else { ["models", "are"] };
+            self.say(format!(
+                "The {} {model}, of which the verdict is as well, {are} unstable below the full load. Its forces are in the lines all the \
+                 same: they are what its feet would have to hold if it stood, and no anchor makes it stand.",
+                folding.join(" and ")
+            ));
+        }
         if a.ranges.as_ref().is_some_and(|ranges| !ranges.anchors.is_empty()) {
             let stages = if a.stages.is_empty() { "" } else { " Stages are of the worst point alone." };
             self.say(format!(
@@ -69,6 +78,11 @@ impl Builder<'_> {
             self.say(format!("The first {MOST_FEET} feet are shown; \"check --csv\" writes all."));
         }
     }
+}
+
+/// Whether a model has its forces in the schedule though it does not carry its loads.
+fn folds(model: &ModelResult) -> bool {
+    model.governs && model.mechanisms == 0 && model.verdict == Verdict::Unstable
 }
 
 /// The greatest of each figure of all feet, a line a state.

@@ -1,6 +1,6 @@
 //! The first page: the answer, the weakest thing named, and what this is and is not.
 
-use super::{Block, Builder, Cell, Table, Tone};
+use super::{Block, Builder, COMBINATION, Cell, Table, Tone};
 use crate::assess::results::Verdict;
 use crate::assess::verdict::rests_words;
 use crate::report::draw::{Shown, View};
@@ -34,6 +34,8 @@ impl Builder<'_> {
         lines.extend(left_out);
         lines.extend(a.ranges.as_ref().map(opening));
         lines.push(format!("The verdict is taken from {}.", show::verdict_models(&a.verdict_model)));
+        lines.extend(super::others::line(a));
+        lines.extend(to_be_looked_at(&a.warnings));
         self.blocks.push(Block::Callout { tone: Tone::Verdict(standing), title: show::first_line(a), lines });
         self.blocks.push(Block::Callout {
             tone: Tone::Caution,
@@ -52,7 +54,7 @@ impl Builder<'_> {
                 Cell::plain(group.name()),
                 Cell::plain(group.place()),
                 Cell::plain(format!("{} ({})", item.rule, item.clause)),
-                Cell::plain(tame(&item.combination, 200)),
+                Cell::plain(tame(&item.combination, COMBINATION)),
                 Cell::plain(item.model.clone()),
             ]);
         }
@@ -78,16 +80,17 @@ impl Builder<'_> {
              off. Every load, strength and stiffness below is either the user's own value, a stated default, or \
              taken from the document named beside it; none has been verified for this site.",
         );
-        self.say(
+        self.say(format!(
             "A result below 1.00 says only that this check, with these inputs, did not find a failure. Words used: \
-             within (up to 0.85), near (up to 1.00), over (above 1.00), unstable (the model moves without \
+             within (up to {:.2}), near (up to 1.00), over (above 1.00), unstable (the model moves without \
              resistance, or buckles below its load). The joints are treated as section 6 tells; how stiff and strong \
              the real ones are depends on workmanship, moisture and tightness.",
-        );
+            Standing::WITHIN
+        ));
         self.say(
             "Being exempt from permission does not remove the duty that a building stands up. Have an engineer look \
              before building anything that people will gather in, that stands near a boundary or a public path, that \
-             is larger than what has stood before, or where any figure here is above 0.8.",
+             is larger than what has stood before, or where any figure here is not within.",
         );
         if !a.not_covered.is_empty() {
             // The subject of each line; its detail is in the list near the end.
@@ -116,6 +119,25 @@ impl Builder<'_> {
             );
         }
     }
+}
+
+/// How much stands at the end of section 1 that is to be looked at before anything is made of the verdict.
+fn to_be_looked_at(warnings: &[String]) -> Option<String> {
+    let provisional = warnings.iter().filter(|warning| warning.starts_with("Provisional")).count();
+    let counted = |count: usize, one: &str, more: &str| match count {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        count => Some(format!("{count} {more}")),
+    };
+    let told: Vec<String> = [
+        counted(warnings.len() - provisional, "warning", "warnings"),
+        counted(provisional, "kind of figure that is provisional", "kinds of figure that are provisional"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    (!told.is_empty())
+        .then(|| format!("To be looked at first, at the end of section 1: {}.", told.join(" and ")))
 }
 
 #[cfg(test)]
@@ -147,5 +169,17 @@ mod tests {
         assert_eq!(said(&verdict_lines(&assessment)), 1);
         assessment.headline = format!("{} {fixings}", assessment.headline);
         assert_eq!(said(&verdict_lines(&assessment)), 1);
+    }
+
+    /// The first page says how much is to be looked at, and where it stands.
+    #[test]
+    fn the_first_page_counts_what_is_to_be_looked_at() {
+        let mut assessment = sample();
+        assessment.warnings =
+            vec!["One.".to_owned(), "Provisional: two".to_owned(), "Provisional: three".to_owned()];
+        let told = "To be looked at first, at the end of section 1: 1 warning and 2 kinds of figure that are provisional.";
+        assert!(verdict_lines(&assessment).iter().any(|line| line == told));
+        assessment.warnings.clear();
+        assert!(verdict_lines(&assessment).iter().all(|line| !line.starts_with("To be looked at")));
     }
 }

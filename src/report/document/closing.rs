@@ -1,6 +1,6 @@
 //! Hand checks, what is not covered, questions, sources, and what is needed to repeat it.
 
-use super::{Block, Builder, Cell, Table};
+use super::{Block, Builder, Cell, LONGEST, Table};
 use crate::report::show::{figures, sentences, tame};
 
 /// Characters of the input file that the notes carry; a longer one is cut and said to be.
@@ -43,7 +43,7 @@ impl Builder<'_> {
             }
             table.row([
                 Cell::plain(tame(&check.what, 120)),
-                Cell::plain(tame(&working, 300)),
+                Cell::plain(sentences(&working, LONGEST)),
                 Cell::plain(hand),
                 Cell::plain(solver),
                 Cell::plain(unit),
@@ -62,13 +62,22 @@ impl Builder<'_> {
         self.list(&a.questions, "None beyond the above.");
         self.heading("Sources");
         self.list(&a.sources, "None were listed.");
+        self.places_of_joints();
         self.heading("To repeat this");
-        self.blocks.push(Block::Facts(vec![
+        let mut facts = vec![
             ("Program".to_owned(), format!("strutwise {}", tame(&a.strutwise, 30))),
             ("Basis".to_owned(), tame(&a.basis, 30)),
-            ("Input, SHA-256".to_owned(), tame(&a.input_sha256, 80)),
-        ]));
-        self.say("The input file as it was read follows. Files that it names are covered by the checksum.");
+            ("Project file, SHA-256".to_owned(), tame(&a.input_sha256, 80)),
+        ];
+        let further = a.further_files.iter();
+        facts.extend(
+            further.map(|file| (format!("{}, SHA-256", tame(&file.name, 80)), tame(&file.sha256, 80))),
+        );
+        self.blocks.push(Block::Facts(facts));
+        self.say(
+            "Each checksum is of one file alone, as sha256sum (certutil -hashfile FILE SHA256, shasum -a 256) gives it. The project file \
+             as it was read follows.",
+        );
         let mut text: String = a.input_text.chars().take(MOST_INPUT).collect();
         if text.len() < a.input_text.len() {
             text.push_str("\n… (cut here; the file is longer)\n");

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Builder, Cell, Table};
+use super::{Builder, COMBINATION, Cell, Table};
 use crate::assess::results::{MemberResult, WorstAt};
 use crate::report::draw::{Shown, View, height_laid_flat};
 use crate::report::show::tame;
@@ -31,7 +31,8 @@ impl Builder<'_> {
                 continue;
             };
             let w = worst.worst.as_ref();
-            let words = |f: fn(&WorstAt) -> &String| w.map_or_else(|| "–".to_owned(), |w| tame(f(w), 200));
+            let words =
+                |f: fn(&WorstAt) -> &String| w.map_or_else(|| "–".to_owned(), |w| tame(f(w), COMBINATION));
             table.row([
                 Cell::plain(tame(role, 30)),
                 Cell::plain(format!("{strips} of {section}")),
@@ -78,7 +79,7 @@ impl Builder<'_> {
                 },
             );
             let mut all = Table::new(
-                "Every member (forces of one strip at its worst place; axial: pulled positive, pushed negative)",
+                "Every member (forces of one strip at its worst place; axial: pulled positive, pushed negative; bending out of the surface and in it)",
                 &[
                     "Member",
                     "Between",
@@ -86,6 +87,7 @@ impl Builder<'_> {
                     "#Of its limit",
                     &format!("#Axial, {}", show.force_unit()),
                     &format!("#Bending out, {}", show.moment_unit()),
+                    &format!("#Bending in, {}", show.moment_unit()),
                     "Check",
                 ],
             );
@@ -96,8 +98,9 @@ impl Builder<'_> {
                     Cell::plain(format!("{}, {}", tame(&m.joints[0], 16), tame(&m.joints[1], 16))),
                     Cell::plain(show.length(m.length)),
                     Cell::maybe(m.worst.as_ref().map(|w| w.utilisation)),
-                    Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.force_bare(f.n))),
+                    Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.fine_force_bare(f.n))),
                     Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.moment_bare(f.my))),
+                    Cell::plain(f.map_or_else(|| "–".to_owned(), |f| show.moment_bare(f.mz))),
                     Cell::plain(
                         m.worst.as_ref().map_or_else(|| "not checked".to_owned(), |w| w.rule.clone()),
                     ),

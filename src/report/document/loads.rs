@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
-use super::{Block, Builder, Cell, Table};
+use super::{Block, Builder, COMBINATION, Cell, Table};
 use crate::assess::results::{Assessment, CaseResult, CombinationResult};
 use crate::report::draw::{DrawOptions, Shown, View, draw};
 use crate::report::picture::Picture;
@@ -148,7 +148,7 @@ impl Builder<'_> {
         );
         for combination in first.into_iter().chain(rest).take(most) {
             table.row([
-                Cell::plain(tame(&combination.name, 200)),
+                Cell::plain(tame(&combination.name, COMBINATION)),
                 Cell::plain(combination.state.clone()),
                 Cell::plain(combination.duration.clone()),
                 Cell::plain(combination.clause.clone()),

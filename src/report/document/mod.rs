@@ -7,6 +7,8 @@ mod closing;
 mod curve;
 mod groups;
 mod loads;
+mod others;
+mod places;
 mod ranges;
 mod results;
 mod shell;
@@ -134,6 +136,11 @@ pub struct Cell {
     /// A utilisation is marked by where it stands.
     pub standing: Option<Standing>,
 }
+
+/// Characters of what the program says itself; what is longer ends with a sentence.
+const LONGEST: usize = 1500;
+/// Characters of the name of a combination, which has those of own cases in it.
+const COMBINATION: usize = 300;
 
 /// Characters up to which the text of a cell keeps to one line: "47 mm × 95 mm", "EN 1995-1-1 (8.30)".
 const SHORT: usize = 20;

@@ -1,12 +1,12 @@
 //! What the models say: the range, buckling, feet, fixings, sag, reserves.
 
-use super::{Block, Builder, Cell, Table};
+use super::{Block, Builder, COMBINATION, Cell, LONGEST, Table};
 use crate::assess::results::{ModelResult, ReserveStanding, WorstItem};
 use crate::assess::rows_of_feet::TWO_ROWS;
 use crate::assess::stability::TELLING;
 use crate::report::alike;
 use crate::report::draw::{Shown, View};
-use crate::report::show::{self, figures, tame};
+use crate::report::show::{self, figures, sentences, tame};
 use crate::report::study::load_reserves_picture;
 
 /// Lengths of seams whose fixings are listed.
@@ -18,11 +18,12 @@ impl Builder<'_> {
     pub(super) fn models(&mut self) {
         let a = self.assessment;
         self.heading("Joint models and their range");
-        self.say(
+        self.say(format!(
             "Frames bolted edge to edge are neither hinged nor rigid, so the answer is a range. Pinned: no stiffness \
-             in the seams. Seam: the fold of every seam turns against a spring. Rigid: every joint passes moment. A \
-             dome hardly notices the difference; a tunnel lives on it.",
-        );
+             in the seams. Seam: the fold of every seam turns against a spring. Rigid: every joint passes moment. The models \
+             beside that of the verdict are other models and no bounds: a joint as made may do worse than all of them. {}",
+            super::others::difference(a)
+        ));
         let mut table = Table::new(
             "What each model says",
             &[
@@ -46,7 +47,7 @@ impl Builder<'_> {
             let factor = model.buckling.as_ref().and_then(|b| b.factor);
             table.row([
                 Cell::plain(model.name.clone()),
-                Cell::plain(tame(&self.show.sentence(&model.stiffness), 400)),
+                Cell::plain(sentences(&self.show.sentence(&model.stiffness), LONGEST)),
                 Cell::plain(verdict),
                 Cell::maybe(model.worst.as_ref().map(|w| w.utilisation)),
                 Cell::maybe(model.worst_fixing.as_ref().map(|w| w.utilisation)),
@@ -57,7 +58,7 @@ impl Builder<'_> {
                         .as_ref()
                         .map_or_else(|| "–".to_owned(), |s| self.show.linear_movement(s.sag, a.size.span)),
                 ),
-                Cell::plain(if model.governs { "towards the verdict" } else { "as a bound" }),
+                Cell::plain(if model.governs { "towards the verdict" } else { "as another model" }),
             ]);
         }
         self.table(table, "No joint model was asked for.");
@@ -80,7 +81,13 @@ impl Builder<'_> {
                 model
                     .mechanism_shapes
                     .iter()
-                    .map(|m| format!("{} What would stop it: {}.", tame(&m.words, 400), tame(&m.remedy, 200)))
+                    .map(|m| {
+                        format!(
+                            "{} What would stop it: {}.",
+                            sentences(&m.words, LONGEST),
+                            tame(&m.remedy, LONGEST)
+                        )
+                    })
                     .collect(),
             ));
             self.say(format!(
@@ -140,8 +147,10 @@ impl Builder<'_> {
             let Some(b) = &model.buckling else { continue };
             let two = |f: Option<f64>| f.map_or_else(|| "–".to_owned(), show::buckling_factor);
             let other = b.limit_combination.as_ref().filter(|name| **name != b.combination);
-            let under = tame(&b.combination, 200)
-                + &other.map_or_else(String::new, |name| format!("; the limit under {}", tame(name, 200)));
+            let under = tame(&b.combination, COMBINATION)
+                + &other.map_or_else(String::new, |name| {
+                    format!("; the limit under {}", tame(name, COMBINATION))
+                });
             let limit = match b.limit_factor {
                 Some(factor) if !b.limit_reached => format!("none to {}", show::buckling_factor(factor)),
                 other => two(other),
@@ -161,7 +170,7 @@ impl Builder<'_> {
         for model in a.models.iter().filter(|model| model.governs) {
             if let Some(buckling) = &model.buckling {
                 let name = show::capital(&model.name);
-                self.say(format!("{name} model: {}", show::sentences(&buckling.reading, 700)));
+                self.say(format!("{name} model: {}", sentences(&buckling.reading, LONGEST)));
             }
         }
         self.snap();
@@ -202,6 +211,9 @@ impl Builder<'_> {
         heads.extend(turned.then_some(moment_head.as_str()));
         heads.extend(["#Anchor in lift", "#Anchor sideways"]);
         heads.extend(turned.then_some("#Anchor in moment"));
+        // A pad, a tie, the ground or both pulls at once may be worse than an anchor in lift or sideways alone.
+        let checked = a.feet.iter().any(|foot| foot.worst.is_some());
+        heads.extend(checked.then_some(["#Worst of all", "Which is"]).into_iter().flatten());
         heads.push("Lift under");
         let mut table = Table::new(&format!("Feet, the greatest lift first, in {unit}"), &heads);
         for foot in a.feet.iter().take(MOST_FEET) {
@@ -216,14 +228,20 @@ impl Builder<'_> {
             row.extend(turned.then(|| Cell::plain(show.moment_bare(foot.moment))));
             row.extend([Cell::maybe(foot.uplift_utilisation), Cell::maybe(foot.slide_utilisation)]);
             row.extend(turned.then(|| Cell::maybe(foot.moment_utilisation)));
-            let under = foot.combination.get("uplift").map_or_else(|| "–".to_owned(), |c| tame(c, 120));
+            if checked {
+                let worst = foot.worst.as_ref();
+                row.push(Cell::maybe(worst.map(|worst| worst.utilisation)));
+                row.push(Cell::plain(worst.map_or_else(|| "–".to_owned(), |worst| worst.rule.clone())));
+            }
+            let under =
+                foot.combination.get("uplift").map_or_else(|| "–".to_owned(), |c| tame(c, COMBINATION));
             row.push(Cell::plain(under));
             table.row(row);
         }
         self.table(table, "No reactions could be worked out.");
         // What was warned of the feet stands with them as well.
         let rows: Vec<String> =
-            a.warnings.iter().filter(|w| w.starts_with(TWO_ROWS)).map(|w| show::sentences(w, 1000)).collect();
+            a.warnings.iter().filter(|w| w.starts_with(TWO_ROWS)).map(|w| sentences(w, 1000)).collect();
         if !rows.is_empty() {
             self.notice("Two rows of feet", rows);
         }
@@ -237,6 +255,7 @@ impl Builder<'_> {
         );
         self.whole_on_its_feet();
         self.anchor_schedule(turned);
+        self.places_of_feet();
         self.stages();
     }
 
@@ -257,7 +276,7 @@ impl Builder<'_> {
                 Cell::plain(group.name()),
                 Cell::plain(group.place()),
                 Cell::plain(format!("{} ({})", item.rule, item.clause)),
-                Cell::plain(tame(&item.combination, 200)),
+                Cell::plain(tame(&item.combination, COMBINATION)),
                 Cell::plain(item.model.clone()),
             ]);
         }
@@ -329,9 +348,9 @@ impl Builder<'_> {
                     sag.sag_final.map_or_else(|| "–".to_owned(), |f| show.linear_movement(f, a.size.span)),
                 ),
                 Cell::plain(tame(&sag.joint, 20)),
-                Cell::plain(tame(&sag.combination, 200)),
+                Cell::plain(tame(&sag.combination, COMBINATION)),
                 Cell::plain(show.linear_movement(sag.sway, a.size.span)),
-                Cell::plain(tame(&sag.sway_combination, 200)),
+                Cell::plain(tame(&sag.sway_combination, COMBINATION)),
             ]);
         }
         self.table(table, "No model could be solved.");
@@ -374,7 +393,7 @@ impl Builder<'_> {
                         format!("{}{of}", figures(show::down(f, 2, 2), 2, 2))
                     },
                 )),
-                Cell::plain(tame(&reserve.limit, 400)),
+                Cell::plain(sentences(&reserve.limit, LONGEST)),
             ]);
         }
         self.table(table, "Not worked out in this run; the command \"reserve\" does it.");

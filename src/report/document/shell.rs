@@ -1,12 +1,14 @@
 //! The shell, its parts, and what was entered and assumed.
 
-use super::{Block, Builder, Cell, Table};
+use super::{Block, Builder, Cell, LONGEST, Table};
 use crate::assess::results::{InputLine, TimberKind};
 use crate::report::draw::{DrawOptions, Shown, View, draw, height_laid_flat, height_of_sheet};
-use crate::report::show::{Show, figures, tame};
+use crate::report::show::{Show, figures, sentences, tame};
 
+/// Panels up to which seams and kinds of panel are drawn side by side.
+const MOST_SIDE_BY_SIDE: usize = 48;
 /// Rows of a table of kinds before the rest is left to the tables for a spreadsheet.
-const MOST_KINDS: usize = 60;
+pub(super) const MOST_KINDS: usize = 60;
 
 /// An angle \[°\].
 fn angle(degrees: f64) -> String {
@@ -15,7 +17,7 @@ fn angle(degrees: f64) -> String {
 
 /// What to note of a kind of strip, with how much.
 fn strip_note(kind: &TimberKind, show: Show) -> String {
-    let mut note = tame(&kind.note, 160);
+    let mut note = sentences(&kind.note, LONGEST);
     // The last words of those that tell of it.
     if note.contains("runs past its neighbour") {
         note = note.replace(
@@ -93,7 +95,7 @@ impl Builder<'_> {
                 Cell::plain(kind.hand.clone()),
                 Cell::plain(format!("{}{corners}", sides.collect::<Vec<_>>().join(", "))),
                 Cell::plain(show.mass(kind.mass)),
-                Cell::plain(tame(&kind.note, 120)),
+                Cell::plain(sentences(&kind.note, LONGEST)),
             ]);
         }
         self.table(panels, "Kinds of panel were not counted.");
@@ -103,6 +105,7 @@ impl Builder<'_> {
                  image of a left one. Mass: the cover, and the strips as long as between joints.",
             );
         }
+        self.panels_by_kind();
         let mut timbers = Table::new(
             "Kinds of strip to cut (lengths along the seam side, on the outside face)",
             &["Strip", "#Length", "Section", "#Bevel", "#End cuts", "Hand", "#Count", "Note"],
@@ -142,8 +145,11 @@ impl Builder<'_> {
     /// Seams and kinds of panel on the surface laid flat: side by side where it is taller than wide.
     fn laid_flat(&mut self) {
         let a = self.assessment;
-        let upright = height_laid_flat(a, 400.0, [340.0, 600.0]) >= 480.0;
-        let [width, height] = if upright { [400.0, 480.0] } else { [760.0, 470.0] };
+        // The letters of many panels want the whole width.
+        let upright =
+            a.panels.len() <= MOST_SIDE_BY_SIDE && height_laid_flat(a, 400.0, [340.0, 600.0]) >= 480.0;
+        let tall = height_laid_flat(a, 760.0, [470.0, 640.0]);
+        let [width, height] = if upright { [400.0, 480.0] } else { [760.0, tall] };
         let picture = |show: Shown| {
             let options = DrawOptions { view: View::Unrolled, show, model: None, width, height };
             draw(a, &options).ok()
@@ -189,14 +195,17 @@ impl Builder<'_> {
             let note = if line.note.is_empty() && line.origin == "entered" && asked(line) {
                 "no source given".to_owned()
             } else {
-                tame(&line.note, 300)
+                sentences(&line.note, 300)
             };
-            // What the program says itself is in the reader's units; what was entered stands as it was.
-            let value =
-                if line.origin == "entered" { line.value.clone() } else { self.show.sentence(&line.value) };
+            // What the program says itself is in the reader's units and to its end; what was entered stands as it was.
+            let value = if line.origin == "entered" {
+                tame(&line.value, 400)
+            } else {
+                sentences(&self.show.sentence(&line.value), LONGEST)
+            };
             table.row([
                 Cell::plain(tame(&line.key, 60)),
-                Cell::plain(tame(&value, 400)),
+                Cell::plain(value),
                 Cell::plain(line.origin.clone()),
                 Cell::plain(note),
             ]);

@@ -1,8 +1,8 @@
 //! What concerns the shell as one body: lift, tipping, and the snap of one joint.
 
-use super::{Builder, Cell, Table};
+use super::{Builder, COMBINATION, Cell, LONGEST, Table};
 use crate::assess::results::UpliftLine;
-use crate::report::show::{beyond_number, buckling_factor, figures, tame, utilisation, verdict};
+use crate::report::show::{beyond_number, buckling_factor, figures, sentences, tame, utilisation, verdict};
 
 /// Combinations listed that lift feet.
 const MOST_LIFTS: usize = 8;
@@ -28,7 +28,7 @@ impl Builder<'_> {
         }
         self.subheading("The whole on its feet");
         if let Some(tipping) = &a.balance.tipping {
-            let under = tame(&tipping.combination, 120);
+            let under = tame(&tipping.combination, COMBINATION);
             let towards = figures(tipping.towards_deg, 3, 0);
             let ranged = a.ranges.is_some();
             let point = if ranged {
@@ -60,7 +60,8 @@ impl Builder<'_> {
                         }
                     },
                 );
-                self.say(format!("{about}: beyond what weight holds, {left} is left to its anchors{held}."));
+                let by = tipping.held_by.as_deref().unwrap_or("anchors");
+                self.say(format!("{about}: beyond what weight holds, {left} is left to its {by}{held}."));
             }
         }
         let unit = show.force_unit();
@@ -77,7 +78,7 @@ impl Builder<'_> {
         );
         for line in lifts {
             table.row([
-                Cell::plain(tame(&line.combination, 120)),
+                Cell::plain(tame(&line.combination, COMBINATION)),
                 Cell::plain(show.force_bare(line.net)),
                 Cell::plain(show.force_bare(line.lifting)),
                 Cell::plain(line.feet_lifting.to_string()),
@@ -103,7 +104,7 @@ impl Builder<'_> {
             tame(&snap.joint, 20),
             figures(snap.slope_deg, 2, 1),
             show.force(snap.load),
-            tame(&snap.combination, 120),
+            tame(&snap.combination, COMBINATION),
             show.sentence(&snap.words)
         ));
     }
@@ -134,7 +135,7 @@ impl Builder<'_> {
                 Cell::plain(verdict(stage.verdict)),
                 Cell::maybe(stage.worst.as_ref().map(|worst| worst.utilisation)),
                 Cell::plain(stage.uplift.map_or_else(|| "–".to_owned(), |lift| show.force_bare(lift))),
-                Cell::plain(tame(&show.sentence(&stage.headline), 300)),
+                Cell::plain(sentences(&show.sentence(&stage.headline), LONGEST)),
             ]);
         }
         self.table(table, "");

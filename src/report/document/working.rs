@@ -1,8 +1,8 @@
 //! The worst timbers with their whole working, as a person would write it by hand.
 
-use super::{Builder, Cell, Table};
+use super::{Builder, Cell, LONGEST, Table};
 use crate::report::alike::new_steps;
-use crate::report::show::{capital, figures, outcome, tame, working_value};
+use crate::report::show::{capital, figures, outcome, sentences, tame, working_value};
 use crate::rules::seams::ELSEWHERE;
 use crate::rules::{Check, Compares, Standing, Step};
 
@@ -41,7 +41,7 @@ impl Builder<'_> {
                 tame(&working.combination, 300)
             ));
             if !working.note.is_empty() {
-                self.say(tame(&working.note, 800));
+                self.say(sentences(&working.note, LONGEST));
             }
             if !working.parts.is_empty() {
                 let mut parts = Table::new(
@@ -59,8 +59,8 @@ impl Builder<'_> {
                     parts.row([
                         Cell::plain(tame(&part.case, 120)),
                         Cell::plain(figures(part.factor, 4, 3)),
-                        Cell::plain(show.force_bare(part.forces.n)),
-                        Cell::plain(show.force_bare(part.forces.vz)),
+                        Cell::plain(show.fine_force_bare(part.forces.n)),
+                        Cell::plain(show.fine_force_bare(part.forces.vz)),
                         Cell::plain(show.moment_bare(part.forces.my)),
                         Cell::plain(show.moment_bare(part.forces.mz)),
                     ]);

@@ -1,9 +1,12 @@
 //! The places that a label may take, by what it tells of: on or beside a line, on or round a point, past arrows.
 
-use super::crowd::Segment;
+use super::crowd::{Area, Segment};
 
 /// How far from a foot its label begins: past the arrow.
 pub(super) const PAST_ARROW: f64 = 24.0;
+/// A label without a line to its foot is nearer to that than to any other, by this.
+const BESIDE_OWN: f64 = 8.0;
+
 /// A place that a label may take.
 pub(super) struct Choice {
     /// Middle of the label.
@@ -92,8 +95,21 @@ pub(super) fn on_point(at: [f64; 2], area: [f64; 2]) -> Vec<Choice> {
         .collect()
 }
 
-/// Away from the middle of the drawing and past the arrows of a foot.
-pub(super) fn past_arrows(at: [f64; 2], middle: [f64; 2], area: [f64; 2]) -> Vec<Choice> {
+/// Away from the middle of the drawing and past the arrows of a foot. Where it is not right beside its own of all `feet`, a line leads
+/// there.
+pub(super) fn past_arrows(at: [f64; 2], middle: [f64; 2], area: [f64; 2], feet: &[[f64; 2]]) -> Vec<Choice> {
+    let away_from = |middle: [f64; 2], foot: [f64; 2]| {
+        let nearest = Area::about(middle, area[0], area[1]).nearest(foot);
+        (nearest[0] - foot[0]).hypot(nearest[1] - foot[1])
+    };
+    // Of another foot than its own it keeps off by so much more.
+    let astray = |middle: [f64; 2]| {
+        let own = away_from(middle, at);
+        feet.iter().any(|foot| {
+            let another = (foot[0] - at[0]).hypot(foot[1] - at[1]) > 1.0;
+            another && away_from(middle, *foot) < own + BESIDE_OWN
+        })
+    };
     let away = [at[0] - middle[0], at[1] - middle[1]];
     let long = away[0].hypot(away[1]).max(1e-9);
     let away = away.map(|v| v / long);
@@ -112,10 +128,11 @@ pub(super) fn past_arrows(at: [f64; 2], middle: [f64; 2], area: [f64; 2]) -> Vec
                 let shift = f64::from(step) * area[1] * 1.05;
                 let x = at[0] + start + side * area[0] / 2.0;
                 let y = at[1] + away[1] * PAST_ARROW + below * along * shift;
+                let astray = astray([x, y]);
                 choices.push(Choice {
                     middle: [x, y],
-                    from: (step > 1).then_some(at),
-                    off: shift + if along < 0.0 { 10.0 } else { 0.0 },
+                    from: (step > 0 || astray).then_some(at),
+                    off: shift + if along < 0.0 { 10.0 } else { 0.0 } + if astray { 15.0 } else { 0.0 },
                 });
             }
         }

@@ -99,6 +99,8 @@ impl Layers<'_> {
                 }
             }
         }
+        let feet: Vec<[f64; 2]> =
+            wanted.iter().filter(|w| matches!(w.label.at, Place::Joint(_))).map(|w| w.at).collect();
         let mut without = Vec::new();
         let mut letters =
             Crowd::new(width, height, Area { left: 0.0, top: 0.0, right: width, bottom: height });
@@ -125,9 +127,10 @@ impl Layers<'_> {
                 .find(|foot| (foot[1] - at[1]).abs() < 1.0 && line.is_none());
             let middle = under.map_or(middle, |foot| [foot[0], foot[1] - 1e4]);
             let choices = match (few, *line) {
-                _ if !self.arrows.is_empty() && line.is_none() => past_arrows(*at, middle, area),
-                (true, Some(line)) => beside_line(line, area),
-                (true, None) => round_point(*at, area),
+                _ if !self.arrows.is_empty() && line.is_none() => past_arrows(*at, middle, area, &feet),
+                // What is seen end-on is a point, and has no side.
+                (true, Some(line)) if !end_on(line) => beside_line(line, area),
+                (true, _) => round_point(*at, area),
                 (false, Some(line)) => on_line(line, area),
                 (false, None) => on_point(*at, area),
             };
@@ -336,6 +339,11 @@ impl Placed {
         self.words.push(set(label, said, size, middle));
         true
     }
+}
+
+/// Whether a line is so short on the page that it is seen as a point.
+fn end_on([a, b]: Segment) -> bool {
+    (b[0] - a[0]).hypot(b[1] - a[1]) < 6.0
 }
 
 /// A label whose middle is at a point.

@@ -168,6 +168,8 @@ impl Default for DrawOptions {
 /// As wide and as high as A4 on its side between margins of 10 mm, with the smallest text at 6 points: what has to be
 /// as large as paper allows is drawn on it.
 const PAPER: [f64; 2] = [1200.0, 823.0];
+/// Lines of what is said over a drawing. A mechanism and what would stop it takes five at the width of the notes.
+const MOST_NOTE: usize = 8;
 /// More names than this want [`PAPER`].
 const MANY_NAMES: usize = 120;
 
@@ -266,7 +268,8 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
     sub.tint = Tint::Soft;
     picture.words(sub);
     let mut y = 48.0;
-    for line in crate::report::font::wrap(&layers.note, 11.5, false, width - 40.0).into_iter().take(3) {
+    for line in crate::report::font::wrap(&layers.note, 11.5, false, width - 40.0).into_iter().take(MOST_NOTE)
+    {
         if !line.is_empty() {
             y += 16.0;
             let mut note = words([20.0, y], &line, 11.5);

@@ -55,14 +55,14 @@ impl<'a> Layers<'a> {
         layers.note = format!(
             "{} model, {}. Greatest sag {} at {}; greatest sway {}{}. Drawn {} times as large.",
             capital(&model.name),
-            tame(&sag.combination, 120),
+            tame(&sag.combination, 300),
             show.linear_movement(sag.sag, scene.results.size.span),
             tame(&sag.joint, 20),
             show.linear_movement(sag.sway, scene.results.size.span),
             if sag.sway_combination == sag.combination {
                 String::new()
             } else {
-                format!(" under {}", tame(&sag.sway_combination, 120))
+                format!(" under {}", tame(&sag.sway_combination, 300))
             },
             figures(times, 2, 1)
         );
@@ -90,7 +90,7 @@ impl<'a> Layers<'a> {
         layers.note = format!(
             "{} model, {}. Linear factor {factor}, which flatters. The shape has no scale of its own.",
             capital(&model.name),
-            tame(&buckling.combination, 120)
+            tame(&buckling.combination, 300)
         );
         layers.description = layers.note.clone();
         Ok(layers)

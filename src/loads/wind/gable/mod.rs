@@ -10,7 +10,7 @@ mod level;
 #[cfg(test)]
 mod tests;
 
-use crate::loads::ask::{LoadsAsk, WindAsk};
+use crate::loads::ask::{Basis, LoadsAsk, WindAsk};
 use crate::loads::doubt::framed;
 use crate::loads::wind::gable::arch::{areas, end_arch, in_plane, points, whole_arch};
 use crate::loads::wind::gable::level::{Beside, Blown, level, supports};
@@ -29,6 +29,10 @@ pub(crate) fn add(
     (direction, inside): (f64, f64),
     case: &mut Case,
 ) {
+    let source = match ask.basis {
+        Basis::Eurocode => "walls of EN 1991-1-4 7.2.2, Table 7.1",
+        _ => "walls of ASCE 7 Figure 27.3-1",
+    };
     for (end, plane) in framed_ends(shell) {
         let facing = if end == 0 { std::f64::consts::PI } else { 0.0 };
         // Inward positive; inward is away from the end's outside.
@@ -39,11 +43,11 @@ pub(crate) fn add(
         if let Some((width, at_edge)) = edge_of_side_wall(ask, wind, shell, direction, facing) {
             blown.more = net(at_edge) - net(outside);
             blown.beside = Some(Beside { side: direction.sin().signum(), width });
-            words += &format!(", {at_edge:+.2} within {width:.2} m of its windward edge,");
+            words += &format!(", {at_edge:+.2} within {width:.2} m of its windward edge");
         }
         let area = put(shell, plane, &inward(end), &blown, case);
         case.remarks.push(format!(
-            "framed end at {} x taken as clad: {words} on {area:.2} m², cladding level between its uprights and its arch",
+            "framed end at {} x taken as clad: {words} ({source}) on {area:.2} m², cladding level between its uprights and its arch",
             if end == 0 { "lower" } else { "higher" }
         ));
     }
