@@ -183,7 +183,10 @@ impl<'d> Table<'_, 'd> {
         let small = bare && number != 0.0 && number.abs() < key.usual_bare;
         let usual_low = if bare { usual_low.max(key.usual_bare) } else { usual_low };
         if number < low || number > high {
-            let help = match slip(low.max(usual_low), high.min(usual_high)) {
+            // What speed is usual goes by the basis, and a gale in km/h is meant as that all the same.
+            let meant = slip(low.max(usual_low), high.min(usual_high))
+                .or_else(|| if dimension == Dimension::Speed { slip(low, high) } else { None });
+            let help = match meant {
                 Some(other) if bare && !unit.is_empty() => {
                     format!("a number without a unit is in {unit}; did you mean \"{other}\"?")
                 }

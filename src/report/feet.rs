@@ -60,17 +60,13 @@ pub(super) fn greatest_words(a: &Assessment, show: Show) -> Option<String> {
     let lines = &a.anchors;
     let of = |value: fn(&AnchorLine) -> f64| {
         let most = lines.iter().reduce(|a, b| if value(b) > value(a) { b } else { a })?;
-        (value(most) > 0.0).then(|| {
-            format!("{} at {} ({})", show.force(value(most)), tame(&most.joint, 24), tame(&most.state, 40))
-        })
+        (value(most) > 0.0).then(|| format!("{} ({})", show.force(value(most)), tame(&most.joint, 24)))
     };
     let told: Vec<String> = [("lift up to", of(|line| line.up)), ("level up to", of(|line| line.level))]
         .into_iter()
         .filter_map(|(what, most)| most.map(|most| format!("{what} {most}")))
         .collect();
-    (!told.is_empty()).then(|| {
-        format!("{}; anchors are bought by the anchor schedule of the notes, foot by foot", told.join(", "))
-    })
+    (!told.is_empty()).then(|| format!("{}; buy anchors by the schedule in the notes", told.join(", ")))
 }
 
 #[cfg(test)]
@@ -98,7 +94,7 @@ mod tests {
         let told = |a: &Assessment| text(a, false).split_whitespace().collect::<Vec<_>>().join(" ");
         let said = told(&assessment);
         assert!(
-            said.contains("any foot lift up to 2.12 kN at j2 (door shut), level up to 0.9 kN at j1 (door shut); anchors are"),
+            said.contains("any foot lift up to 2.12 kN (j2), level up to 0.9 kN (j1); buy anchors by"),
             "{said}"
         );
         assessment.anchors = vec![line("j1", 0.0, 0.0)];

@@ -372,7 +372,7 @@ fn a_suspicious_value_is_taken_with_a_warning() {
                 match read(&name, &with_line(&text, line.number, &written)) {
                     Ok(Asked::Shell(project)) => {
                         let place = format!("(line {}, column {})", line.number, line.key.name.len() + 4);
-                        let said = project.warnings.iter().any(|words| {
+                        let said = project.warnings.iter().chain(&project.doubts).any(|words| {
                             words.contains(&place)
                                 && words.contains(line.key.name)
                                 && words.contains("usually")
