@@ -3,7 +3,7 @@
 use crate::assess::feet::{self, FootPeaks};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{AnchorLine, Verdict};
-use crate::loads::LimitState;
+use crate::loads::{Case, CaseKind, LimitState};
 
 /// What each anchor is to hold with the door shut, and with it open where that was looked at; a shell that is open
 /// anyway has the one state "open".
@@ -14,13 +14,17 @@ use crate::loads::LimitState;
 #[must_use]
 pub fn schedule(found: &Findings) -> Vec<AnchorLine> {
     let setup = &found.setup;
+    // By the names that wind gives its cases; one of the user's own may be called anything.
+    let wind = |case: &Case, named: fn(&str) -> bool| case.kind == CaseKind::Wind && named(&case.name);
     let is_open: Vec<bool> = setup
         .combinations
         .iter()
-        .map(|c| c.terms.iter().any(|(case, _)| setup.cases[case.0].name.contains("door open")))
+        .map(|c| {
+            c.terms.iter().any(|(case, _)| wind(&setup.cases[case.0], |name| name.contains("door open")))
+        })
         .collect();
     // A shell that the wind blows through has no door to shut.
-    let blown_through = setup.cases.iter().any(|case| case.name.ends_with(", open"));
+    let blown_through = setup.cases.iter().any(|case| wind(case, |name| name.ends_with(", open")));
     let usual = if blown_through { "open" } else { "door shut" };
     let mut out = lines(found, usual, |i| !is_open[i]);
     if is_open.contains(&true) {

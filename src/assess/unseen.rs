@@ -123,9 +123,8 @@ fn corners_pulled(project: &Project, found: &Findings) -> Option<String> {
         return None;
     }
     Some(format!(
-        "Where timbers pull, the corners of the frames are pulled apart across their mitres: by up to {} at an end of {} \
-         ({} model, {}). No test of a corner was entered ([fixings] corner_pull), so nothing was compared with it; screws in \
-         end grain alone hold little, and plates or straps over the joints, or a skin that is screwed on, want an engineer.",
+        "Where timbers pull, the corners of the frames are pulled apart across their mitres, and no test of a corner was entered \
+         ([fixings] corner_pull) to compare that with: by up to {} at an end of {} ({} model, {}). Screws in end grain alone hold little, and plates or straps over the joints, or a skin that is screwed on, want an engineer.",
         Show::new(project.units).text(Kind::Force, mitre.pull),
         found.setup.shell.members[mitre.member].name,
         model_name(model.run.model.kind),

@@ -74,8 +74,8 @@ pub struct SnowAsk {
     pub undrifted: Option<f64>,
     /// The user's own peak shape coefficient in place of μ3 (drifted).
     pub drifted: Option<f64>,
-    /// Directions that the wind drifts the snow *from*, anticlockwise from +x in plan \[rad\], for
-    /// domes; empty: the wind's own directions, or 0° and 90°.
+    /// Directions that the wind drifts the snow *from*, anticlockwise from +x in plan \[rad\], for domes and for the halves of free
+    /// shapes; empty: the wind's own directions, or 0°, 90°, 180° and 270°.
     pub directions: Vec<f64>,
     /// Leave out the half-shell arrangements (1 on one half, 0.5 on the other), which are this
     /// project's own rule.
