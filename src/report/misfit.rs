@@ -80,14 +80,12 @@ fn figures(item: &WorstItem, a: &Assessment) -> Option<(f64, f64)> {
 mod tests {
     use super::*;
     use crate::assess::{Options, assess};
-    use crate::project::{Asked, SourceText, read_text};
 
     fn assessed(end: &str) -> Assessment {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
         let text = std::fs::read_to_string(folder.join("propagation-tunnel.toml")).unwrap();
         let text = text.replace("\"165 mm\"", &format!("{end:?}"));
-        let source = SourceText { name: "tunnel.toml".to_owned(), text };
-        let Asked::Shell(project) = read_text(source, &folder, "tunnel").unwrap() else { panic!() };
+        let project = crate::assess::shell_of(&text);
         assess(&project, &Options::default()).unwrap()
     }
 
