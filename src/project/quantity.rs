@@ -206,14 +206,16 @@ impl<'d> Table<'_, 'd> {
             let guess =
                 slip(usual_low, usual_high).map_or(String::new(), |other| format!("; is it \"{other}\"?"));
             let usual = bounds(usual_low, usual_high);
-            let place = format!("(line {line}, column {column})");
             if !key.is_load || number == 0.0 {
-                self.reading.warn(format!("{name} is {} {place}; it is usually {usual}{guess}", shown()));
+                self.reading.warn(format!(
+                    "{name} is {} (line {line}, column {column}); it is usually {usual}{guess}",
+                    shown()
+                ));
                 return Some(number);
             }
             // Nobody measures wind in m/s where it is told in mph.
             let told = in_own_system(dimension, number, system).filter(|_| bare);
-            let told = told.map_or(String::new(), |told| format!(", which is {told},"));
+            let told = told.map_or(String::new(), |told| format!(", which is {told}"));
             let rest = if bare {
                 format!(
                     "; a number without a unit is in {unit}: write the unit, and nothing is taken for what it is not"
@@ -222,7 +224,7 @@ impl<'d> Table<'_, 'd> {
                 String::new()
             };
             self.reading.doubt(format!(
-                "the load {name} is {}{told} {place}; it is usually {usual}{guess}{rest}",
+                "the load {name} is {} (line {line}){told}; it is usually {usual}{guess}{rest}",
                 shown()
             ));
         }

@@ -371,12 +371,17 @@ fn a_suspicious_value_is_taken_with_a_warning() {
                 count += 1;
                 match read(&name, &with_line(&text, line.number, &written)) {
                     Ok(Asked::Shell(project)) => {
-                        let place = format!("(line {}, column {})", line.number, line.key.name.len() + 4);
-                        let said = project.warnings.iter().chain(&project.doubts).any(|words| {
-                            words.contains(&place)
-                                && words.contains(line.key.name)
-                                && words.contains("usually")
-                        });
+                        // A doubt is the same for a value and for the end of a range, which stands columns later.
+                        let warned = format!("(line {}, column {})", line.number, line.key.name.len() + 4);
+                        let doubted = format!("(line {})", line.number);
+                        let all = project.warnings.iter().map(|words| (words, &warned));
+                        let said = all.chain(project.doubts.iter().map(|words| (words, &doubted))).any(
+                            |(words, place)| {
+                                words.contains(place)
+                                    && words.contains(line.key.name)
+                                    && words.contains("usually")
+                            },
+                        );
                         if !said {
                             complaints.push(format!("{name}: {written}: {:?}", project.warnings));
                         }
