@@ -202,7 +202,10 @@ impl<'d> Table<'_, 'd> {
         let ends = [low, high];
         let read = |value| self.read_quantity(key, value).map(|number| (number, printed(key, value)));
         // Both are looked at before either is given up: each has its own faults.
-        let (low, high) = (read(low), read(high));
+        // An end that is in doubt is so where it is taken.
+        let (low, doubts_low) = self.reading.doubts_of(|| read(low));
+        let (high, doubts_high) = self.reading.doubts_of(|| read(high));
+        let doubt = |of_end: Vec<String>| of_end.into_iter().for_each(|words| self.reading.doubt(words));
         let ((low, low_text), (high, high_text)) = low.zip(high)?;
         // "0.4" beside "0.8 kN/m2" would be 0.4 N/m2. Nought is nought in any unit, and a plain number needs none.
         if let [Some(first), Some(second)] = ends.map(|end| has_unit(key, end))
@@ -230,6 +233,7 @@ impl<'d> Table<'_, 'd> {
                 "{name} is a range with both ends at {} (line {line}, column {column}); it is taken as one value",
                 shorten(&low_text)
             ));
+            doubt(doubts_low);
             return Some((low, low_text));
         }
         let (middle, middle_text) = middle(key, [low, high], [&low_text, &high_text]);
@@ -241,6 +245,13 @@ impl<'d> Table<'_, 'd> {
             place,
         };
         let end = self.reading.range(&input);
+        match end {
+            End::Low => doubt(doubts_low),
+            End::High => doubt(doubts_high),
+            // Between two ends that are both of another size than such loads have, so is the middle.
+            End::Middle if !doubts_high.is_empty() => doubt(doubts_low),
+            End::Middle => {}
+        }
         Some((input.value(end), format!("{}, here {}", input.words(), input.text(end))))
     }
 }

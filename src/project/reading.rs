@@ -106,6 +106,13 @@ impl Reading {
         }
     }
 
+    /// What a part of the reading gives, and the doubts that it raised, which are not noted.
+    pub fn doubts_of<T>(&self, part: impl FnOnce() -> T) -> (T, Vec<String>) {
+        let before = self.doubts.take();
+        let given = part();
+        (given, self.doubts.replace(before))
+    }
+
     /// As [`Self::warn`], of what may be met in several places.
     pub fn warn_once(&self, words: String) {
         if !self.warnings.borrow().contains(&words) {
