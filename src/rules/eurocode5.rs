@@ -252,6 +252,9 @@ fn lateral<R: Recorder>(r: &mut R, input: &MemberInput<'_>, forces: &StripForces
     r.close("lateral buckling in bending with compression", clause, value);
 }
 
+/// Torsion up to this part of shear, each of its limit, leaves the name to shear (own choice).
+const HINT: f64 = 0.01;
+
 /// Shear of both directions, with torsion.
 fn shear<R: Recorder>(r: &mut R, forces: &StripForces, c: &Common) {
     if forces.vy == 0.0 && forces.vz == 0.0 && forces.t == 0.0 {
@@ -281,7 +284,9 @@ fn shear<R: Recorder>(r: &mut R, forces: &StripForces, c: &Common) {
     let formula = "(u_tor + √(u_tor^2 + 4·u_v^2)) / 2";
     let value = 0.5 * (u_tor + u_tor.hypot(2.0 * shear));
     let value = r.derived("utilisation", "η", formula, value, "–", clause);
-    r.close("torsion with shear", clause, value);
+    // What hardly adds to shear gives it no other name.
+    let rule = if u_tor > HINT * shear { "torsion with shear" } else { "shear" };
+    r.close(rule, clause, value);
     let clause = "EN 1995-1-1 6.1.7 (6.13)";
     let value = r.derived("utilisation", "η", "τ_d / f_v,d", shear, "–", clause);
     r.close("shear", clause, value);

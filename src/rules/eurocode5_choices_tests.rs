@@ -131,6 +131,11 @@ fn torsion_with_shear_is_the_share_that_both_may_grow_by() {
         near(torsion + shear * shear, 1.0, 1e-12);
     }
     near(of(20e3, 0.01), of(20e3, 0.0), 1e-3);
+    let rule = |vz: f64, t: f64| {
+        let forces = [StripForces { vz, t, ..StripForces::default() }];
+        worst(&input(section, 1.0, &grade, &forces)).unwrap().rule
+    };
+    assert_eq!((rule(20e3, 0.01), rule(20e3, 50.0)), ("shear", "torsion with shear"));
 }
 
 /// Shear goes by what a hole leaves (5.2): 11 mm of 95.
