@@ -175,7 +175,8 @@ impl Moved {
         let limit = paths::limit(&run, setup, &stability, design)?;
         let below = stability::second_order_below(stability.factor, limit.as_ref());
         stability.low = low(&run, &setup.combinations, design, &stability, below)?;
-        let lost = stability::amplify(&run, setup, &mut states, &stability, design)?;
+        let worst = limit.as_ref().map(|limit| limit.combination);
+        let lost = stability::amplify(&run, setup, &mut states, &stability, design, worst)?;
         Ok(Self { run, states, stability, limit, lost })
     }
 }

@@ -47,10 +47,12 @@ pub struct Stability {
 /// The linear factor of a combination below which its forces are of second order: [`SECOND_ORDER_BELOW`], and higher as the limit that
 /// the model's nonlinear paths met is lower than its lowest linear factor. A shallow shell that is soon to snap has a high linear
 /// factor, and forces far from those of first order all the same (a dome of a linear factor of 10.4 and a limit of 2.4 pushed a foot
-/// outward with twice what first order says).
+/// outward with twice what first order says). Where the path gives way below the load itself the model is unstable, and what its forces
+/// would be is not asked on its account.
 #[must_use]
 pub fn second_order_below(factor: Option<f64>, limit: Option<&Limit>) -> f64 {
-    let flattery = factor.zip(verdict::met(limit)).map_or(1.0, |(factor, limit)| factor / limit);
+    let limit = verdict::met(limit).filter(|limit| *limit >= 1.0);
+    let flattery = factor.zip(limit).map_or(1.0, |(factor, limit)| factor / limit);
     SECOND_ORDER_BELOW * flattery.max(1.0)
 }
 
@@ -134,7 +136,8 @@ pub(crate) fn joints_alone(run: &Run, combination: &Combination) -> Result<Vec<[
 /// either way: all are kept ([`State::ways`]), and every timber, seam and foot is checked in each.
 ///
 /// The answer lists the combinations under which no second-order equilibrium was found: they lie
-/// above the buckling load of the design stiffness.
+/// above the buckling load of the design stiffness, or their dents are as deep as the joints stand out of their neighbours, which
+/// small turns know nothing of. `worst`: the combination under which the model's path gave way, if it did.
 ///
 /// # Errors
 /// A solve that does not satisfy equilibrium.
@@ -144,6 +147,7 @@ pub fn amplify(
     states: &mut [State],
     stability: &Stability,
     design: f64,
+    worst: Option<usize>,
 ) -> Result<Vec<usize>, AssessError> {
     let mut lost = Vec::new();
     if !stability.low.contains(&true) {
@@ -161,6 +165,14 @@ pub fn amplify(
     // Combinations do not know each other.
     let amplified =
         |&i: &usize| amplified(run, setup, (&halved, &soft, &cases), &setup.combinations[i], &crooked);
+    // Where the path alone asks for second order and the combination that it gives way under finds no equilibrium, nor do most others, each
+    // after as many factors as it takes to see that: the model is unstable whatever they do.
+    let by_path = stability.factor.is_some_and(|factor| factor >= SECOND_ORDER_BELOW);
+    if let Some(first) = worst.filter(|worst| by_path && low.contains(worst))
+        && amplified(&first)?.is_none()
+    {
+        return Ok(vec![first]);
+    }
     let found: Vec<Result<Option<State>, AssessError>> = low.par_iter().map(amplified).collect();
     for (i, state) in low.into_iter().zip(found) {
         match state? {

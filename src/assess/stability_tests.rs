@@ -77,7 +77,7 @@ fn an_imperfection_bows_no_timber_beyond_its_limit() {
         let squeezed =
             |state: &State| -> f64 { run.axial_ends(state).iter().flatten().map(|n| n.abs()).sum() };
         let before = squeezed(&states[0]);
-        assert!(amplify(&run, &setup, &mut states, &found, design).unwrap().is_empty());
+        assert!(amplify(&run, &setup, &mut states, &found, design, None).unwrap().is_empty());
         let after = squeezed(&states[0]);
         assert!((after / before - 1.0).abs() < 0.2, "{before} {after}");
     }
@@ -100,7 +100,7 @@ fn timbers_bow_in_second_order() {
     let mut found = buckling(&run, &setup.combinations, design).unwrap();
     found.low = low(&run, &setup.combinations, design, &found, SECOND_ORDER_BELOW).unwrap();
     let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
-    assert!(amplify(&run, &setup, &mut states, &found, design).unwrap().is_empty());
+    assert!(amplify(&run, &setup, &mut states, &found, design, None).unwrap().is_empty());
     let (worst, whole) = (found.combination.unwrap(), softened(&run.model.frame, design));
     let every = vec![f64::INFINITY; 4 * whole.bars.len()];
     let two = Halved::new(&whole, &every);
@@ -164,7 +164,7 @@ fn moments_along_a_timber_meet_both_its_ends() {
         let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
         let mut found = buckling(&run, &setup.combinations, design).unwrap();
         found.low = low(&run, &setup.combinations, design, &found, SECOND_ORDER_BELOW).unwrap();
-        amplify(&run, &setup, &mut states, &found, design).unwrap();
+        amplify(&run, &setup, &mut states, &found, design, None).unwrap();
         let (mut along, mut turned) = (Vec::new(), 0.0_f64);
         let low = states.iter().filter(|state| state.second_order.is_some()).step_by(7);
         for state in low.flat_map(State::ways) {

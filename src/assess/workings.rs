@@ -43,9 +43,9 @@ pub(super) fn note_of(
     words: &str,
     as_drawn: bool,
 ) -> String {
-    if model.lost.contains(&combination) {
-        return "Forces here are first-order: under this load no equilibrium of the imperfect shell was found, and they are those of \
-                a shape that does not last."
+    if model.stability.low[combination] && state.second_order.is_none() {
+        return "Forces here are first-order: no equilibrium of the imperfect shell was found under this load, or under that which the \
+                model gives way under first, and they are those of a shape that does not last."
             .to_owned();
     }
     if state.second_order.is_some() { format!("{words} {}", way_taken(as_drawn)) } else { String::new() }
