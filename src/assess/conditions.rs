@@ -17,12 +17,13 @@ pub fn conditions(project: &Project, combination: &Combination) -> Conditions {
 /// Surroundings of the timbers, for what does not go by one combination.
 #[must_use]
 pub fn surroundings(project: &Project) -> Conditions {
+    let nds = &Tables::built_in().nds;
     lasting(
         project,
         match project.loads.basis {
             Basis::Eurocode => Duration::Permanent,
-            Basis::UsAsd => Duration::LoadDurationFactor(0.9),
-            Basis::UsLrfd => Duration::TimeEffectFactor(0.6),
+            Basis::UsAsd => Duration::LoadDurationFactor(nds.load_duration.permanent),
+            Basis::UsLrfd => Duration::TimeEffectFactor(nds.time_effect.dead),
         },
     )
 }

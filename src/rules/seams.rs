@@ -319,7 +319,7 @@ pub(crate) fn corner(input: &SeamInput) -> f64 {
         // tested withdrawal), φ·λ of it for strength.
         SeamBasis::Nds(nds::Service { format: nds::Format::Asd { .. }, .. }) => tested / 5.0,
         SeamBasis::Nds(nds::Service { format: nds::Format::Lrfd { time_effect }, .. }) => {
-            tested * nds::RESISTANCE * time_effect.min(1.0)
+            tested * nds::resistance() * time_effect.min(1.0)
         }
     }
 }
