@@ -3,7 +3,7 @@
 use crate::loads::ask::Basis;
 use crate::loads::{Combination, Duration, LimitState};
 use crate::project::Project;
-use crate::rules::members::Conditions;
+use crate::rules::members::{self, Conditions};
 use crate::tables::Tables;
 use crate::tables::grade::Grade;
 
@@ -39,8 +39,8 @@ fn lasting(project: &Project, duration: Duration) -> Conditions {
 
 /// Design stiffness over the mean stiffness that the frame is solved with, for stability.
 ///
-/// Eurocode: `E_d = E_mean / γM` (EN 1995-1-1 2.4.1 (2.15)). NDS: `E_min / E`, with the LRFD factors
-/// `K_F φ_s` = 1.76 × 0.85 (Tables 2.3.5, 2.3.6) under LRFD.
+/// Eurocode: `E_d = E_mean / γM` (EN 1995-1-1 2.4.1 (2.15)). NDS: `E_min / E`, with the factors of
+/// the format ([`members::stability_format_factor`]).
 #[must_use]
 pub fn design_stiffness(project: &Project, grade: &Grade) -> f64 {
     match grade {
@@ -50,8 +50,7 @@ pub fn design_stiffness(project: &Project, grade: &Grade) -> f64 {
         }
         Grade::Nds(g) => {
             let reference = g.reference();
-            let lrfd = if project.loads.basis == Basis::UsLrfd { 1.76 * 0.85 } else { 1.0 };
-            reference.e_min / reference.e * lrfd
+            reference.e_min / reference.e * members::stability_format_factor(project.loads.basis)
         }
     }
 }

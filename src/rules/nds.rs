@@ -18,7 +18,7 @@ use crate::section::forces::StripForces;
 use crate::tables::nds::NdsGrade;
 use crate::units::{INCH, POUND_FORCE};
 
-pub(crate) use crate::rules::nds_adjust::{adjust, modulus_factor};
+pub(crate) use crate::rules::nds_adjust::{adjust, modulus_factor, strength_factor_on_e_min};
 pub use crate::rules::nds_stability::{beam_stability, column_stability};
 pub(crate) use crate::rules::nds_strengths::{Common, shear_strength};
 
