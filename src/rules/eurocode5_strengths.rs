@@ -38,8 +38,11 @@ pub(crate) fn modification(input: &MemberInput<'_>, grade: &EurocodeGrade) -> Re
             highest: grade.highest_service_class,
         });
     }
-    let gamma =
-        if c.accidental { 1.0 } else { c.partial_factor.unwrap_or_else(|| tables.gamma_m(grade.material)) };
+    let gamma = if c.accidental {
+        tables.gamma_m_accidental()
+    } else {
+        c.partial_factor.unwrap_or_else(|| tables.gamma_m(grade.material))
+    };
     if !(gamma.is_finite() && gamma >= 1.0) {
         return Err(RuleError::Value { what: "the partial factor of the material", value: gamma });
     }

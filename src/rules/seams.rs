@@ -29,9 +29,6 @@ use crate::tables::grade::Grade;
 use crate::tables::nds::Temperature;
 use crate::units::{Kind, Show, System, a_or_an};
 
-/// `γ_M` of connections (EN 1995-1-1 Table 2.3).
-const CONNECTIONS: f64 = 1.3;
-
 /// What the resistance goes by.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum SeamBasis {
@@ -66,11 +63,13 @@ impl SeamBasis {
                             .and_then(|class| Tables::built_in().k_mod(grade.material, class, duration))
                             .ok_or(RuleError::ServiceClass { class })
                     })?;
+                let tables = Tables::built_in();
                 let gamma_m = if conditions.accidental {
-                    1.0
+                    tables.gamma_m_accidental()
                 } else {
                     // What was entered is the timber's: an annex that lowers that does not lower the connections'.
-                    conditions.partial_factor.map_or(CONNECTIONS, |entered| entered.max(CONNECTIONS))
+                    let printed = tables.gamma_m_connections();
+                    conditions.partial_factor.map_or(printed, |entered| entered.max(printed))
                 };
                 return Ok(Self::Eurocode { k_mod, gamma_m });
             }
