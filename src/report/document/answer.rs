@@ -81,11 +81,12 @@ impl Builder<'_> {
              taken from the document named beside it; none has been verified for this site.",
         );
         self.say(format!(
-            "A result below 1.00 says only that this check, with these inputs, did not find a failure. Words used: \
-             within (up to {:.2}), near (up to 1.00), over (above 1.00), unstable (the model moves without \
+            "A result below {1:.2} says only that this check, with these inputs, did not find a failure. Words used: \
+             within (up to {0:.2}), near (up to {1:.2}), over (above {1:.2}), unstable (the model moves without \
              resistance, or buckles below its load). The joints are treated as section 6 tells; how stiff and strong \
              the real ones are depends on workmanship, moisture and tightness.",
-            Standing::WITHIN
+            Standing::WITHIN,
+            Standing::NEAR
         ));
         self.say(
             "Being exempt from permission does not remove the duty that a building stands up. Have an engineer look \

@@ -70,8 +70,18 @@ fn worked_pens(step: u8) -> Vec<Pen> {
     }
 }
 
-const WORKED_WORDS: [&str; 6] =
-    ["up to 0.25", "to 0.50", "to 0.70", "to 0.85 (within)", "to 1.00 (near)", "above 1.00 (over)"];
+/// What each class of utilisation is called in the legend.
+fn worked_words() -> [String; 6] {
+    let [first, second, third, within, near] = Tint::STEPS;
+    [
+        format!("up to {first:.2}"),
+        format!("to {second:.2}"),
+        format!("to {third:.2}"),
+        format!("to {within:.2} (within)"),
+        format!("to {near:.2} (near)"),
+        format!("above {near:.2} (over)"),
+    ]
+}
 
 impl<'a> Layers<'a> {
     /// Reads what is asked for out of the results.
@@ -164,8 +174,8 @@ impl<'a> Layers<'a> {
             layers.class_of[n] = class;
             used[class] = true;
         }
-        for (step, words) in (0_u8..6).zip(WORKED_WORDS) {
-            layers.legend_line(worked_pens(step), words);
+        for (step, words) in (0_u8..6).zip(worked_words()) {
+            layers.legend_line(worked_pens(step), &words);
         }
         if used[6] {
             layers.legend_line(vec![Pen::dashed(Tint::Soft, 1.0, &[1.5, 3.0])], "not checked");
