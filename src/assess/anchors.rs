@@ -3,7 +3,7 @@
 use crate::assess::feet::{self, FootPeaks};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{AnchorLine, Verdict};
-use crate::loads::{Case, CaseKind, LimitState};
+use crate::loads::{Case, CaseKind};
 
 /// What each anchor is to hold with the door shut, and with it open where that was looked at; a shell that is open
 /// anyway has the one state "open".
@@ -74,7 +74,7 @@ fn lines(found: &Findings, state: &str, counts: impl Fn(usize) -> bool) -> Vec<A
     for model in believed(found) {
         for (i, taken) in model.states.iter().enumerate() {
             let limit = setup.combinations[i].state;
-            if counts(i) && !matches!(limit, LimitState::Service | LimitState::LongTerm) {
+            if counts(i) && !limit.is_service() {
                 for way in taken.ways() {
                     feet::take(&mut feet, &model.run.reactions(way), limit, i);
                     any = true;

@@ -143,6 +143,14 @@ pub enum LimitState {
     Accidental,
 }
 
+impl LimitState {
+    /// Whether only movements are looked at under it, at once or with creep: no strength, and no hold of the feet.
+    #[must_use]
+    pub fn is_service(self) -> bool {
+        matches!(self, Self::Service | Self::LongTerm)
+    }
+}
+
 /// How long the shortest load of a combination lasts, in the terms of the basis.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
