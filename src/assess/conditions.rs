@@ -54,12 +54,3 @@ pub fn design_stiffness(project: &Project, grade: &Grade) -> f64 {
         }
     }
 }
-
-/// The creep factor `k_def` (EN 1995-1-1 Table 3.2); `None` where the basis has none.
-#[must_use]
-pub fn creep(grade: &Grade, service_class: Option<u8>) -> Option<f64> {
-    match grade {
-        Grade::Eurocode(g) => Tables::built_in().k_def(g.material, service_class.unwrap_or(3)),
-        Grade::Nds(_) => None,
-    }
-}

@@ -7,7 +7,8 @@
 mod all;
 pub mod ask;
 pub mod assembly;
-pub mod audit;
+#[cfg(test)]
+mod audit;
 mod build;
 pub mod combine;
 pub mod doubt;
