@@ -105,7 +105,6 @@ fn strength(project: &Project, found: &Findings, member: usize, combination: usi
             conditions,
             restraint,
             hole: hole(project, setup, member),
-            second_order: false,
             forces: &one,
             places: &[0.0],
         };

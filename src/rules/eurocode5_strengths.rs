@@ -180,7 +180,7 @@ pub(super) fn common<R: Recorder>(
     let strong_y = i_y2 >= i_z2;
     let k_crit = lateral_factor(r, input, grade, strong_y, [b, h, w_y, w_z, i_y2, i_z2, f_m_k, e_0_05]);
     let torsion = twisted.then(|| twist(r, b, h, area));
-    let stocky = input.second_order || (rel_y <= 0.3 && rel_z <= 0.3);
+    let stocky = rel_y <= 0.3 && rel_z <= 0.3;
     Common {
         area,
         area_net,

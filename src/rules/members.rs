@@ -165,9 +165,6 @@ pub struct MemberInput<'a> {
     pub restraint: Restraint,
     /// Holes, where they are to be taken off.
     pub hole: Option<Hole>,
-    /// The forces come from a second-order analysis in which the timbers themselves were given a bow
-    /// (EN 1995-1-1 5.4.4), so that buckling is in them already and is not counted again.
-    pub second_order: bool,
     /// Forces at places along it.
     pub forces: &'a [StripForces],
     /// Those places, from the first joint \[m\]; may be empty, then the working does not name them.
