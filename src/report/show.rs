@@ -10,11 +10,11 @@ use crate::units::{FOOT, INCH, KILONEWTON, MILLIMETRE, POUND, POUND_FORCE, PSF};
 
 /// Printer of quantities in the units that the project asked for.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Show {
+pub(crate) struct Printer {
     imperial: bool,
 }
 
-impl Show {
+impl Printer {
     /// "imperial" prints feet and pounds; anything else prints SI.
     pub(crate) fn new(units: &str) -> Self {
         Self { imperial: units == "imperial" }
@@ -77,7 +77,7 @@ impl Show {
         }
     }
 
-    /// The unit of [`Show::force_bare`].
+    /// The unit of [`Printer::force_bare`].
     pub(crate) fn force_unit(self) -> &'static str {
         if self.imperial { "lbf" } else { "kN" }
     }
@@ -87,7 +87,7 @@ impl Show {
         if self.imperial { plain(newtons / POUND_FORCE, 3, 0) } else { plain(newtons / KILONEWTON, 3, 2) }
     }
 
-    /// As [`Show::force_bare`], to the newton: a timber's own forces are small, and a checker puts them into the rules again.
+    /// As [`Printer::force_bare`], to the newton: a timber's own forces are small, and a checker puts them into the rules again.
     pub(crate) fn fine_force_bare(self, newtons: f64) -> String {
         if self.imperial { plain(newtons / POUND_FORCE, 3, 1) } else { plain(newtons / KILONEWTON, 3, 3) }
     }
@@ -97,7 +97,7 @@ impl Show {
         format!("{} {}", self.force_bare(newtons), self.force_unit())
     }
 
-    /// The unit of [`Show::moment_bare`].
+    /// The unit of [`Printer::moment_bare`].
     pub(crate) fn moment_unit(self) -> &'static str {
         if self.imperial { "lbf·ft" } else { "N·m" }
     }

@@ -7,7 +7,7 @@ use super::scene::Scene;
 use super::{DrawError, DrawOptions, Shown, View};
 use crate::assess::results::CaseResult;
 use crate::report::picture::{Pen, tint::Tint};
-use crate::report::show::{Show, of_its, tame, utilisation};
+use crate::report::show::{Printer, of_its, tame, utilisation};
 use crate::vector::Vec3;
 
 /// A label that belongs to a place on the shell.
@@ -85,7 +85,7 @@ fn worked_words() -> [String; 6] {
 
 impl<'a> Layers<'a> {
     /// Reads what is asked for out of the results.
-    pub(super) fn choose(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+    pub(super) fn choose(scene: &Scene<'a>, show: Printer, options: &DrawOptions) -> Result<Self, DrawError> {
         match &options.show {
             Shown::Shape => Ok(Self::shape(scene)),
             Shown::Utilisation => Self::utilisation(scene, options),
@@ -258,7 +258,7 @@ impl<'a> Layers<'a> {
         }
     }
 
-    fn axial(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+    fn axial(scene: &Scene<'a>, show: Printer, options: &DrawOptions) -> Result<Self, DrawError> {
         let members = &scene.results.members;
         let Some(model) = Self::model_with(scene, options, |n| &members[n].axial) else {
             return Err(nothing("axial force", options));
@@ -286,7 +286,7 @@ impl<'a> Layers<'a> {
         Ok(layers)
     }
 
-    fn moment(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+    fn moment(scene: &Scene<'a>, show: Printer, options: &DrawOptions) -> Result<Self, DrawError> {
         let members = &scene.results.members;
         let Some(model) = Self::model_with(scene, options, |n| &members[n].moment) else {
             return Err(nothing("bending moment", options));
@@ -333,7 +333,7 @@ impl<'a> Layers<'a> {
         }
     }
 
-    fn case(scene: &Scene<'a>, show: Show, name: &str) -> Result<Self, DrawError> {
+    fn case(scene: &Scene<'a>, show: Printer, name: &str) -> Result<Self, DrawError> {
         let cases = &scene.results.cases;
         let Some(case) = cases.iter().find(|case| case.name == name) else {
             let known: Vec<&str> = cases.iter().map(|case| case.name.as_str()).collect();
