@@ -23,8 +23,7 @@ pub(crate) fn results(project: &Project, found: &Findings) -> Balance {
 
 fn counted(found: &Findings) -> impl Iterator<Item = usize> + '_ {
     let combinations = &found.setup.combinations;
-    (0..combinations.len())
-        .filter(|&i| !combinations[i].state.is_service())
+    (0..combinations.len()).filter(|&i| !combinations[i].state.is_service())
 }
 
 fn uplift(found: &Findings, model: &ModelFindings) -> Vec<UpliftLine> {

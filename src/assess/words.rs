@@ -73,7 +73,11 @@ pub(crate) fn utilisation(value: f64) -> String {
     }
     let rounded = (value * 100.0).round() / 100.0;
     let hides = |limit: f64| value > limit && rounded <= limit;
-    if hides(Standing::NEAR) || hides(Standing::WITHIN) { format!("{:.2}", rounded + 0.01) } else { format!("{value:.2}") }
+    if hides(Standing::NEAR) || hides(Standing::WITHIN) {
+        format!("{:.2}", rounded + 0.01)
+    } else {
+        format!("{value:.2}")
+    }
 }
 
 /// Whether a utilisation stands for what no number tells: beyond a limit of validity, or with no room at all.

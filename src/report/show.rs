@@ -4,7 +4,6 @@ use crate::assess::fill::INFINITE;
 use crate::assess::paths::PATH_ENOUGH;
 use crate::assess::results::{Assessment, Verdict};
 use crate::assess::stability::TELLING;
-use crate::assess::verdict::RESTS_ON_SEAMS;
 pub(crate) use crate::assess::words::{beyond_number, of_its, utilisation};
 use crate::units::{FOOT, INCH, KILONEWTON, MILLIMETRE, POUND, POUND_FORCE, PSF};
 
@@ -233,19 +232,6 @@ pub(crate) fn first_line(a: &Assessment) -> String {
         _ => "unstable",
     };
     format!("{finished} when finished, {link} {stage} while it is put up")
-}
-
-/// What a headline says beyond its verdict, as a sentence of its own: "Worked hardest is …".
-pub(crate) fn beyond_verdict(headline: &str) -> String {
-    let headline = headline.trim_start_matches(RESTS_ON_SEAMS).trim_start();
-    let starts = [
-        "Within the indicative limits",
-        "Near the indicative limits",
-        "Over the indicative limits",
-        "Unstable",
-    ];
-    let rest = starts.iter().find_map(|start| headline.strip_prefix(start)).unwrap_or(headline);
-    capital(rest.trim_start_matches([':', ' ']))
 }
 
 /// A buckling factor to two figures; beyond a hundred its size says nothing more, nor does it below a hundredth.

@@ -39,9 +39,8 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     let phrase = format!("{}.", show::first_line(assessment));
     page.plain(&paint.verdict(assessment.verdict_with_stages(), &phrase));
     // The list below says the rest of the headline in figures; only what it cannot say is said here.
-    let beyond = show::beyond_verdict(assessment.headline_when_finished());
-    if assessment.worst_list.is_empty() || !beyond.starts_with("Worked hardest") {
-        page.block(0, &beyond);
+    if assessment.worst_list.is_empty() || !assessment.headline_parts.names_worst {
+        page.block(0, &show::capital(&assessment.headline_parts.why));
     }
     let stages_told = assessment.stages_told();
     for words in &stages_told {

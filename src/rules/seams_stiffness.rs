@@ -57,13 +57,7 @@ pub fn estimate(
         middle = two(best / size),
         stiff = two(axial / slip_size),
     );
-    Some(SeamStiffnessEstimate {
-        low: best / SPREAD,
-        best,
-        high: best * SPREAD,
-        axial,
-        words,
-    })
+    Some(SeamStiffnessEstimate { low: best / SPREAD, best, high: best * SPREAD, axial, words })
 }
 
 /// What a person reads turning stiffness of a seam in: its size in N·m/rad per m, its unit, and the length that it is for.

@@ -34,12 +34,14 @@ pub(crate) fn time_effect(ask: &LoadsAsk, cases: &[Case], terms: &[(CaseId, f64)
             Action::Accidental => true,
         };
         let all = terms.iter().map(|&(id, factor)| (&cases[id.0], factor));
-        all.filter(|(case, factor)| leads(case, *factor)).fold(table.usual, |so_far, (case, _)| match case.kind {
-            CaseKind::Imposed if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) => {
-                f64::min(so_far, table.storage)
+        all.filter(|(case, factor)| leads(case, *factor)).fold(table.usual, |so_far, (case, _)| {
+            match case.kind {
+                CaseKind::Imposed if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) => {
+                    f64::min(so_far, table.storage)
+                }
+                CaseKind::User => time_effect_of(own_lasts(ask, case), so_far),
+                _ => so_far,
             }
-            CaseKind::User => time_effect_of(own_lasts(ask, case), so_far),
-            _ => so_far,
         })
     } else {
         table.dead

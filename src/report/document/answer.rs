@@ -21,8 +21,7 @@ impl Builder<'_> {
             Verdict::Near => Standing::Near,
             Verdict::Over | Verdict::Unstable => Standing::Over,
         };
-        let mut lines =
-            vec![show::sentences(&show::beyond_verdict(a.headline_when_finished()), LONGEST_HEADLINE)];
+        let mut lines = vec![show::sentences(&show::capital(&a.headline_parts.why), LONGEST_HEADLINE)];
         lines.extend(a.stages_told().iter().map(|words| show::sentences(&self.show.sentence(words), 1000)));
         if a.rests_on_seams {
             lines
@@ -168,7 +167,7 @@ mod tests {
         assessment.not_in_it.push(fixings.to_owned());
         let said = |lines: &[String]| lines.iter().filter(|line| line.contains(fixings)).count();
         assert_eq!(said(&verdict_lines(&assessment)), 1);
-        assessment.headline = format!("{} {fixings}", assessment.headline);
+        assessment.headline_parts.why = format!("{} {fixings}", assessment.headline_parts.why);
         assert_eq!(said(&verdict_lines(&assessment)), 1);
     }
 
