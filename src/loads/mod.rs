@@ -105,6 +105,18 @@ pub enum Action {
     Accidental,
 }
 
+/// What lets the wind in, of a case of wind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Inlet {
+    /// Nothing but cracks; of every other case too.
+    #[default]
+    Shut,
+    /// A door that stands open.
+    Door,
+    /// The shell itself, which is open anyway.
+    Everywhere,
+}
+
 /// One load case.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Case {
@@ -114,6 +126,8 @@ pub struct Case {
     pub kind: CaseKind,
     /// How it enters combinations.
     pub action: Action,
+    /// What lets the wind in.
+    pub inlet: Inlet,
     /// On panels.
     pub panels: Vec<PanelLoad>,
     /// On members (self-weight, surcharges).
