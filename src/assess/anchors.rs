@@ -3,7 +3,7 @@
 use crate::assess::feet::{self, FootPeaks};
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{AnchorLine, Verdict};
-use crate::loads::{Case, CaseKind, LimitState};
+use crate::loads::{CaseId, Inlet};
 
 /// What each anchor is to hold with the door shut, and with it open where that was looked at; a shell that is open
 /// anyway has the one state "open".
@@ -14,17 +14,11 @@ use crate::loads::{Case, CaseKind, LimitState};
 #[must_use]
 pub fn schedule(found: &Findings) -> Vec<AnchorLine> {
     let setup = &found.setup;
-    // By the names that wind gives its cases; one of the user's own may be called anything.
-    let wind = |case: &Case, named: fn(&str) -> bool| case.kind == CaseKind::Wind && named(&case.name);
-    let is_open: Vec<bool> = setup
-        .combinations
-        .iter()
-        .map(|c| {
-            c.terms.iter().any(|(case, _)| wind(&setup.cases[case.0], |name| name.contains("door open")))
-        })
-        .collect();
+    let by_door = |case: &CaseId| setup.cases[case.0].inlet == Inlet::Door;
+    let is_open: Vec<bool> =
+        setup.combinations.iter().map(|c| c.terms.iter().any(|(case, _)| by_door(case))).collect();
     // A shell that the wind blows through has no door to shut.
-    let blown_through = setup.cases.iter().any(|case| wind(case, |name| name.ends_with(", open")));
+    let blown_through = setup.cases.iter().any(|case| case.inlet == Inlet::Everywhere);
     let usual = if blown_through { "open" } else { "door shut" };
     let mut out = lines(found, usual, |i| !is_open[i]);
     if is_open.contains(&true) {
@@ -74,7 +68,7 @@ fn lines(found: &Findings, state: &str, counts: impl Fn(usize) -> bool) -> Vec<A
     for model in believed(found) {
         for (i, taken) in model.states.iter().enumerate() {
             let limit = setup.combinations[i].state;
-            if counts(i) && !matches!(limit, LimitState::Service | LimitState::LongTerm) {
+            if counts(i) && !limit.is_service() {
                 for way in taken.ways() {
                     feet::take(&mut feet, &model.run.reactions(way), limit, i);
                     any = true;

@@ -6,7 +6,6 @@ use crate::assess::conditions::conditions;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::{Balance, TippingResult, UpliftLine};
 use crate::assess::run::{State, lumped_in};
-use crate::loads::LimitState;
 use crate::project::Project;
 use crate::rules::feet::held_down;
 use crate::rules::feet_whole::{Held, Overturning, PointLoad, overturning, uplift_table, ways_over};
@@ -24,8 +23,7 @@ pub(crate) fn results(project: &Project, found: &Findings) -> Balance {
 
 fn counted(found: &Findings) -> impl Iterator<Item = usize> + '_ {
     let combinations = &found.setup.combinations;
-    (0..combinations.len())
-        .filter(|&i| !matches!(combinations[i].state, LimitState::Service | LimitState::LongTerm))
+    (0..combinations.len()).filter(|&i| !combinations[i].state.is_service())
 }
 
 fn uplift(found: &Findings, model: &ModelFindings) -> Vec<UpliftLine> {

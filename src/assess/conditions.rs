@@ -3,7 +3,7 @@
 use crate::loads::ask::Basis;
 use crate::loads::{Combination, Duration, LimitState};
 use crate::project::Project;
-use crate::rules::members::Conditions;
+use crate::rules::members::{self, Conditions};
 use crate::tables::Tables;
 use crate::tables::grade::Grade;
 
@@ -17,12 +17,13 @@ pub fn conditions(project: &Project, combination: &Combination) -> Conditions {
 /// Surroundings of the timbers, for what does not go by one combination.
 #[must_use]
 pub fn surroundings(project: &Project) -> Conditions {
+    let nds = &Tables::built_in().nds;
     lasting(
         project,
         match project.loads.basis {
             Basis::Eurocode => Duration::Permanent,
-            Basis::UsAsd => Duration::LoadDurationFactor(0.9),
-            Basis::UsLrfd => Duration::TimeEffectFactor(0.6),
+            Basis::UsAsd => Duration::LoadDurationFactor(nds.load_duration.permanent),
+            Basis::UsLrfd => Duration::TimeEffectFactor(nds.time_effect.dead),
         },
     )
 }
@@ -38,8 +39,8 @@ fn lasting(project: &Project, duration: Duration) -> Conditions {
 
 /// Design stiffness over the mean stiffness that the frame is solved with, for stability.
 ///
-/// Eurocode: `E_d = E_mean / γM` (EN 1995-1-1 2.4.1 (2.15)). NDS: `E_min / E`, with the LRFD factors
-/// `K_F φ_s` = 1.76 × 0.85 (Tables 2.3.5, 2.3.6) under LRFD.
+/// Eurocode: `E_d = E_mean / γM` (EN 1995-1-1 2.4.1 (2.15)). NDS: `E_min / E`, with the factors of
+/// the format ([`members::stability_format_factor`]).
 #[must_use]
 pub fn design_stiffness(project: &Project, grade: &Grade) -> f64 {
     match grade {
@@ -49,17 +50,7 @@ pub fn design_stiffness(project: &Project, grade: &Grade) -> f64 {
         }
         Grade::Nds(g) => {
             let reference = g.reference();
-            let lrfd = if project.loads.basis == Basis::UsLrfd { 1.76 * 0.85 } else { 1.0 };
-            reference.e_min / reference.e * lrfd
+            reference.e_min / reference.e * members::stability_format_factor(project.loads.basis)
         }
-    }
-}
-
-/// The creep factor `k_def` (EN 1995-1-1 Table 3.2); `None` where the basis has none.
-#[must_use]
-pub fn creep(grade: &Grade, service_class: Option<u8>) -> Option<f64> {
-    match grade {
-        Grade::Eurocode(g) => Tables::built_in().k_def(g.material, service_class.unwrap_or(3)),
-        Grade::Nds(_) => None,
     }
 }

@@ -163,7 +163,6 @@ pub(super) fn seam_input(
         conditions: *conditions,
         restraint: project.rules.members.restraint,
         hole: None,
-        second_order: false,
         forces: &[],
         places: &[],
     };

@@ -83,7 +83,7 @@ pub fn feet(shell: &Shell) -> Vec<FootPeaks> {
 ///
 /// Strength, uplift and accidental combinations count; service ones do not.
 pub fn take(feet: &mut [FootPeaks], reactions: &[(NodeId, [f64; 6])], state: LimitState, combination: usize) {
-    if matches!(state, LimitState::Service | LimitState::LongTerm) {
+    if state.is_service() {
         return;
     }
     for foot in feet {

@@ -13,7 +13,6 @@ use crate::assess::tie::{Tie, tie};
 use crate::assess::words;
 use crate::assess::workings::{SECOND_ORDER_ELSEWHERE, note_of};
 use crate::frame::Response;
-use crate::loads::LimitState;
 use crate::project::Project;
 use crate::rules::fasteners::JointTimber;
 use crate::rules::feet::{self as feet_rules, FootInput};
@@ -49,7 +48,7 @@ pub(super) fn feet(
     let mut out = vec![FootFound::default(); feet.len()];
     let holds: Vec<FootHold> = feet.iter().map(|foot| FootHold::new(project, setup, run, foot)).collect();
     for (i, (combination, state)) in setup.combinations.iter().zip(states).enumerate() {
-        if matches!(combination.state, LimitState::Service | LimitState::LongTerm) {
+        if combination.state.is_service() {
             continue;
         }
         let basis = SeamBasis::of(&conditions(project, combination), &setup.grade)?;

@@ -378,10 +378,10 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         full(found, &mut models);
     }
     let (stages, of_stages): (Vec<_>, Vec<_>) = stages::results(project, found)?.into_iter().unzip();
-    let told = stages::told(&stages);
+    let stages_told = stages::told(&stages);
     let no_room: Vec<String> = cutting::no_room(setup, &cut, &panel_of).into_iter().collect();
-    let headline =
-        [vec![notes::headline(project, found, worst_list.first())], told.clone()].concat().join(" ");
+    let headline_parts = notes::headline(project, found, worst_list.first());
+    let headline = [vec![headline_parts.whole()], stages_told.clone()].concat().join(" ");
     let counts = counts(shell);
     let measures = measures(shell);
     let extents = extents(shell);
@@ -398,6 +398,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         verdict: found.verdict,
         verdict_model: notes::verdict_model(found),
         headline,
+        headline_parts,
         rests_on_seams: found.rests_on_seams,
         rests_on_feet: found.rests_on_feet,
         doubts: found.doubts(),
@@ -457,7 +458,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
             .collect(),
         sources: notes::sources(project, setup),
         // A terminal shows few: what may be a slip comes first, as all else may follow from it.
-        warnings: [told, project.warnings.clone(), no_room, notes::warnings(project, found)].concat(),
+        warnings: [stages_told, project.warnings.clone(), no_room, notes::warnings(project, found)].concat(),
         input_sha256: notes::checksum(project.text()),
         further_files: notes::further_files(project),
         input_text: project.text().to_owned(),

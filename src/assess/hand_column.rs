@@ -8,7 +8,6 @@ use crate::assess::conditions::conditions;
 use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::results::HandCheck;
 use crate::assess::run::lumped_in;
-use crate::loads::ask::Basis;
 use crate::project::Project;
 use crate::rules::ask::SideHold;
 use crate::rules::members::{self, MemberInput};
@@ -106,7 +105,6 @@ fn strength(project: &Project, found: &Findings, member: usize, combination: usi
             conditions,
             restraint,
             hole: hole(project, setup, member),
-            second_order: false,
             forces: &one,
             places: &[0.0],
         };
@@ -127,7 +125,7 @@ fn strength(project: &Project, found: &Findings, member: usize, combination: usi
     let (crush, modulus) = match &setup.grade {
         Grade::Eurocode(g) => (g.f_c_0_k * section.area, g.e_0_05),
         Grade::Nds(g) => {
-            let lrfd = if project.loads.basis == Basis::UsLrfd { 1.76 * 0.85 } else { 1.0 };
+            let lrfd = members::stability_format_factor(project.loads.basis);
             let service = members::service_modulus_factor(&setup.grade, &conditions);
             (stub, g.reference().e_min * service * lrfd)
         }

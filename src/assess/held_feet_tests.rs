@@ -4,7 +4,6 @@ use super::*;
 use crate::assess::results::{Assessment, Verdict};
 use crate::assess::{Options, example, find};
 use crate::frame::{BarId, bar};
-use crate::loads::LimitState;
 use crate::model::ask::{FeetHeld, JointModel};
 use crate::project::{Asked, SourceText, read_text};
 use crate::vector::Vec3;
@@ -44,7 +43,7 @@ fn a_held_foot_holds_the_sum_of_the_bar_ends_that_meet_there() {
     for foot in &model.feet {
         let mut most = 0.0_f64;
         for (combination, state) in setup.combinations.iter().zip(&model.states) {
-            if matches!(combination.state, LimitState::Service | LimitState::LongTerm) {
+            if combination.state.is_service() {
                 continue;
             }
             assert!(

@@ -9,7 +9,7 @@ use crate::assess::findings::{Findings, ModelFindings};
 use crate::assess::held_feet;
 use crate::assess::left_out;
 use crate::assess::remarks::{self, sentence};
-use crate::assess::results::{FurtherFile, InputLine, Verdict, WorstItem};
+use crate::assess::results::{FurtherFile, Headline, InputLine, Verdict, WorstItem};
 use crate::assess::rows_of_feet;
 use crate::assess::setup::Setup;
 use crate::assess::stability::{self, two_figures};
@@ -63,41 +63,10 @@ const NEXT_TO_NOTHING: f64 = 1e-3;
 
 /// The answer in one sentence, with the weakest thing named.
 #[must_use]
-pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) -> String {
+pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) -> Headline {
     let rests = if found.rests_on_seams { format!("{} ", verdict::RESTS_ON_SEAMS) } else { String::new() };
-    let name = |m: &ModelFindings| model_name(m.run.model.kind);
-    let governing: Vec<&ModelFindings> = found.governing.iter().map(|&i| &found.models[i]).collect();
-    if found.verdict == Verdict::Unstable {
-        let mechanism = governing.iter().find(|m| m.run.is_mechanism());
-        if let Some(m) = mechanism {
-            let count = m.run.solver.mechanisms().len();
-            let ways = if count == 1 { "1 way".to_owned() } else { format!("{count} ways") };
-            return format!(
-                "{rests}Unstable: with {} joints it can fold in {ways} without resistance.",
-                name(m)
-            );
-        }
-        if let Some(m) = governing.iter().find(|m| m.verdict == Verdict::Unstable) {
-            let low = m.stability.factor.into_iter().chain(verdict::met(m.limit.as_ref()));
-            let low = low.fold(f64::INFINITY, f64::min);
-            let why = if low < NEXT_TO_NOTHING {
-                "it folds under next to nothing, below a thousandth of the load".to_owned()
-            } else if low < 1.0 {
-                format!("it buckles at {} of the load", two_figures(low))
-            } else {
-                "no equilibrium is found for the imperfect shell under the full load".to_owned()
-            };
-            return format!("{rests}Unstable in the {} model: {why}.", name(m));
-        }
-    }
-    if let Some(snap) =
-        found.snap.as_ref().filter(|snap| found.verdict == Verdict::Unstable && snap.utilisation() > 1.0)
-    {
-        return format!(
-            "{rests}Unstable: the joint {} snaps through at {} of its load, its neighbours standing still.",
-            found.setup.shell.joints[snap.joint].name,
-            two_figures(1.0 / snap.utilisation())
-        );
+    if let Some((standing, why)) = unstable(found) {
+        return Headline { opening: format!("{rests}{standing}"), why, names_worst: false };
     }
     let standing = match found.verdict {
         Verdict::Within => "Within the indicative limits",
@@ -110,9 +79,9 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
     if found.verdict == Verdict::Near {
         beside.extend(found.doubts().iter().map(|doubt| format!(" Told as no better than near: {doubt}")));
     }
-    match worst {
+    let why = match worst {
         Some(w) => format!(
-            "{rests}{standing}: worked hardest is {} {} ({}), {}{}.{beside}",
+            "worked hardest is {} {} ({}), {}{}.{beside}",
             w.what,
             w.id,
             w.place,
@@ -123,8 +92,45 @@ pub fn headline(project: &Project, found: &Findings, worst: Option<&WorstItem>) 
                 format!(" at {}", words::of_its(w.utilisation, "limit"))
             }
         ),
-        None => format!("{rests}{standing}: nothing was loaded."),
+        None => "nothing was loaded.".to_owned(),
+    };
+    Headline { opening: format!("{rests}{standing}:"), why, names_worst: worst.is_some() }
+}
+
+/// How a headline begins and ends where it is the whole, or a joint by itself, that does not stand.
+fn unstable(found: &Findings) -> Option<(&'static str, String)> {
+    if found.verdict != Verdict::Unstable {
+        return None;
     }
+    let name = |m: &ModelFindings| model_name(m.run.model.kind);
+    let mut governing = found.governing.iter().map(|&i| &found.models[i]);
+    if let Some(m) = governing.clone().find(|m| m.run.is_mechanism()) {
+        let count = m.run.solver.mechanisms().len();
+        let ways = if count == 1 { "1 way".to_owned() } else { format!("{count} ways") };
+        return Some((
+            "Unstable:",
+            format!("with {} joints it can fold in {ways} without resistance.", name(m)),
+        ));
+    }
+    if let Some(m) = governing.find(|m| m.verdict == Verdict::Unstable) {
+        let low = m.stability.factor.into_iter().chain(verdict::met(m.limit.as_ref()));
+        let low = low.fold(f64::INFINITY, f64::min);
+        let why = if low < NEXT_TO_NOTHING {
+            "it folds under next to nothing, below a thousandth of the load".to_owned()
+        } else if low < 1.0 {
+            format!("it buckles at {} of the load", two_figures(low))
+        } else {
+            "no equilibrium is found for the imperfect shell under the full load".to_owned()
+        };
+        return Some(("Unstable", format!("in the {} model: {why}.", name(m))));
+    }
+    let snap = found.snap.as_ref().filter(|snap| snap.utilisation() > 1.0)?;
+    let why = format!(
+        "the joint {} snaps through at {} of its load, its neighbours standing still.",
+        found.setup.shell.joints[snap.joint].name,
+        two_figures(1.0 / snap.utilisation())
+    );
+    Some(("Unstable:", why))
 }
 
 /// Inputs as entered or defaulted, and the values that the program put in itself.

@@ -195,7 +195,7 @@ pub fn solve(project: &FrameProject) -> Result<FrameResults, PlainFrameError> {
         verdict: "computed".to_owned(),
         unknowns: solver.unknowns(),
         mechanisms: solver.mechanisms().len(),
-        maxwell_count: solver.maxwell_count(),
+        maxwell_count: solver.kinematic_surplus(),
         warnings: project.warnings.clone(),
         ..FrameResults::default()
     };

@@ -101,7 +101,6 @@ impl<'a> ReadyMember<'a> {
                     conditions,
                     restraint: project.rules.members.restraint,
                     hole: hole(project, setup, m),
-                    second_order: false,
                     forces: &[],
                     places: &[],
                 })

@@ -3,7 +3,6 @@
 
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
-use crate::loads::LimitState;
 use crate::shell::Shape;
 use crate::units::{Kind, Show, System};
 
@@ -69,7 +68,7 @@ fn pairs(found: &Findings, n: usize, model: &ModelFindings) -> Vec<Pair> {
         let edge: Vec<usize> = feet.into_iter().filter(|&i| across(i) > outer - 1e-3).collect();
         for (combination, state) in model.states.iter().enumerate() {
             let limit = found.setup.combinations[combination].state;
-            if matches!(limit, LimitState::Service | LimitState::LongTerm) {
+            if limit.is_service() {
                 continue;
             }
             for way in state.ways() {

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use crate::assess::conditions;
 use crate::assess::demand::{fixings_in, strip_of};
 use crate::model::ask::SeamStiffness;
 use crate::model::corners::Corners;
@@ -66,9 +65,8 @@ impl Seams<'_> {
         let strip = strip_of(project, (self.shell, self.corners), (&self.timbers[m], grade), m);
         let fixings =
             FixingsAsk { per_seam: fixings_in(asked.per_seam, strip.length, self.longest), ..asked };
-        let creep = conditions::creep(grade, project.rules.service_class);
         let timber = JointTimber::of(grade);
-        seams_stiffness::estimate(&fixings, &strip, &timber, standard_of(grade), creep, project.units)
+        seams_stiffness::estimate(&fixings, &strip, &timber, standard_of(grade), project.units)
     }
 }
 

@@ -31,7 +31,7 @@ pub(super) fn results(
                 name: stage.name.clone(),
                 panels,
                 verdict: found.verdict,
-                headline: notes::headline(&standing, &found, worst.as_ref()),
+                headline: notes::headline(&standing, &found, worst.as_ref()).whole(),
                 worst,
                 uplift,
             };

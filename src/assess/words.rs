@@ -1,5 +1,6 @@
 //! The words an assessment says: the caution, where a member is, what is not covered, what to ask.
 
+use crate::rules::Standing;
 use crate::shell::{JointId, MemberId, Role, Shape, Shell};
 
 /// The caution, in a sentence.
@@ -72,7 +73,11 @@ pub(crate) fn utilisation(value: f64) -> String {
     }
     let rounded = (value * 100.0).round() / 100.0;
     let hides = |limit: f64| value > limit && rounded <= limit;
-    if hides(1.0) || hides(0.85) { format!("{:.2}", rounded + 0.01) } else { format!("{value:.2}") }
+    if hides(Standing::NEAR) || hides(Standing::WITHIN) {
+        format!("{:.2}", rounded + 0.01)
+    } else {
+        format!("{value:.2}")
+    }
 }
 
 /// Whether a utilisation stands for what no number tells: beyond a limit of validity, or with no room at all.

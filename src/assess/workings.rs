@@ -133,7 +133,6 @@ pub(super) fn timber(
         conditions: conditions(project, &setup.combinations[combination]),
         restraint: project.rules.members.restraint,
         hole: check::hole(project, setup, member),
-        second_order: false,
         forces: &[],
         places: &[],
     };

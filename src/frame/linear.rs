@@ -163,7 +163,7 @@ impl Solver {
         &self.mechanisms
     }
 
-    /// The kinematic count: mechanisms, states of self-stress, Maxwell's number, and how clear the gap is.
+    /// The kinematic count: mechanisms, states of self-stress, the surplus of unknowns, and how clear the gap is.
     ///
     /// # Errors
     /// As [`mechanism::count`].
@@ -173,8 +173,8 @@ impl Solver {
 
     /// Unknowns − resisted deformations: mechanisms minus states of self-stress (Maxwell, Calladine).
     #[must_use]
-    pub fn maxwell_count(&self) -> i64 {
-        mechanism::maxwell(&self.frame, &self.assembly)
+    pub fn kinematic_surplus(&self) -> i64 {
+        mechanism::kinematic_surplus(&self.frame, &self.assembly)
     }
 
     /// The factor; `None` where there are no unknowns.
@@ -416,11 +416,11 @@ pub(crate) mod tests {
 
     /// Every movement of this frame is resisted once: take one away or hold one more.
     #[test]
-    fn maxwell_counts_what_resists() {
+    fn the_surplus_counts_what_resists() {
         let of = |change: &dyn Fn(&mut Frame)| {
             let mut changed = frame();
             change(&mut changed);
-            Solver::new(&changed).unwrap().maxwell_count()
+            Solver::new(&changed).unwrap().kinematic_surplus()
         };
         assert_eq!(of(&|_| ()), 0);
         assert_eq!(of(&|f| f.folds.clear()), 1);

@@ -39,7 +39,7 @@ pub struct Count {
     /// Independent states of self-stress.
     pub self_stresses: usize,
     /// Unknowns − resisted deformations = mechanisms − states of self-stress (Maxwell, Calladine).
-    pub maxwell: i64,
+    pub kinematic_surplus: i64,
     /// Largest relative strain among the mechanisms; 0 where there are none.
     pub largest_zero: f64,
     /// Relative strain of the softest motion that is not a mechanism; infinite where none was looked at.
@@ -208,7 +208,7 @@ fn bar_rows(bar: &crate::frame::Bar, length: f64) -> Vec<Vector12> {
 
 /// Unknowns − resisted deformations of a frame: mechanisms minus states of self-stress.
 #[must_use]
-pub fn maxwell(frame: &Frame, assembly: &Assembly) -> i64 {
+pub fn kinematic_surplus(frame: &Frame, assembly: &Assembly) -> i64 {
     assembly.unknowns as i64 - rows(frame, assembly).count() as i64
 }
 
@@ -219,11 +219,11 @@ pub fn maxwell(frame: &Frame, assembly: &Assembly) -> i64 {
 pub fn count(frame: &Frame, assembly: &Assembly, symbolic: Option<&Symbolic>) -> Result<Count, FrameError> {
     let rows = rows(frame, assembly);
     let n = assembly.unknowns;
-    let maxwell = n as i64 - rows.count() as i64;
+    let kinematic_surplus = n as i64 - rows.count() as i64;
     let mut answer = Count {
         mechanisms: Vec::new(),
         self_stresses: 0,
-        maxwell,
+        kinematic_surplus,
         largest_zero: 0.0,
         smallest_strain: f64::INFINITY,
     };
@@ -243,7 +243,7 @@ pub fn count(frame: &Frame, assembly: &Assembly, symbolic: Option<&Symbolic>) ->
         }
     }
     let found = answer.mechanisms.len() as i64;
-    answer.self_stresses = usize::try_from(found - maxwell).unwrap_or(0);
+    answer.self_stresses = usize::try_from(found - kinematic_surplus).unwrap_or(0);
     Ok(answer)
 }
 

@@ -40,7 +40,7 @@ fn two_bars_in_line_move_sideways_two_ways() {
     let solver = Solver::new(&frame).unwrap();
     assert_eq!(solver.mechanisms().len(), 2);
     let count = solver.count().unwrap();
-    assert_eq!((count.maxwell, count.self_stresses), (1, 1));
+    assert_eq!((count.kinematic_surplus, count.self_stresses), (1, 1));
     assert!(count.largest_zero < 1e-14 && count.smallest_strain > 0.1);
     assert!(matches!(solver.solve(&[]), Err(FrameError::Mechanism { count: 2 })));
 }
@@ -158,12 +158,12 @@ fn strains_are_told_beside_the_largest() {
     }
     let count = Solver::new(&frame).unwrap().count().unwrap();
     assert!((count.smallest_strain - 0.125_f64.sqrt()).abs() < 1e-9, "{}", count.smallest_strain);
-    assert_eq!((count.mechanisms.len(), count.maxwell, count.self_stresses), (0, -8, 8));
+    assert_eq!((count.mechanisms.len(), count.kinematic_surplus, count.self_stresses), (0, -8, 8));
     assert!(count.largest_zero <= 0.0);
     // Nothing that could move at all.
     frame.nodes[0].held = [true; 6];
     let count = Solver::new(&frame).unwrap().count().unwrap();
-    assert_eq!((count.mechanisms.len(), count.maxwell, count.self_stresses), (0, -11, 11));
+    assert_eq!((count.mechanisms.len(), count.kinematic_surplus, count.self_stresses), (0, -11, 11));
     assert!(count.smallest_strain.is_infinite());
 }
 

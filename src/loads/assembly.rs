@@ -7,7 +7,6 @@ use crate::loads::ask::{
     CombinationAsk, DoorAsk, Given, ImposedAsk, InternalAsk, LoadsAsk, StageAsk, WindAsk, WindStrength,
 };
 use crate::loads::imposed::panel;
-use crate::loads::section_line::towards;
 use crate::shell::{JointId, MemberId, MemberKind, Opening, Outline, PanelId, Shape, Shell};
 
 /// Coefficients inside of a shell that stands open to the wind: caught by the hollow side, and behind it.
@@ -141,29 +140,6 @@ fn loads(ask: &LoadsAsk, stage: &StageAsk) -> LoadsAsk {
         stages: Vec::new(),
         combine: CombinationAsk { uk: ask.combine.uk, expression: ask.combine.expression, own: Vec::new() },
     }
-}
-
-/// Names of the panels whose middle lies below a height, or within a sector of the plan: the usual stages of
-/// an assembly from the ground up or from one end.
-///
-/// `middle` and `half`: direction and half the angle of the sector about the centre of the plan \[rad\].
-#[must_use]
-pub fn panels_below(shell: &Shell, height: f64, sector: Option<[f64; 2]>) -> Vec<String> {
-    shell
-        .panels
-        .iter()
-        .filter(|panel| {
-            let middle = panel.joints.iter().map(|&joint| shell.at(joint)).sum::<crate::vector::Vec3>()
-                / panel.joints.len() as f64;
-            let out = middle - shell.outline.centre;
-            let within = sector.is_none_or(|[direction, half]| {
-                let flat = out.x.hypot(out.y);
-                out.dot(&towards(direction)) >= flat * half.cos()
-            });
-            middle.z <= height && within
-        })
-        .map(|panel| panel.name.clone())
-        .collect()
 }
 
 #[cfg(test)]

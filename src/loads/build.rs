@@ -3,7 +3,7 @@
 use rayon::prelude::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 
 use crate::loads::integrate::{Field, by_strips, mean};
-use crate::loads::{Action, Case, CaseKind, PanelLoad};
+use crate::loads::{Action, Case, CaseKind, Inlet, PanelLoad};
 use crate::shell::{PanelId, Shell};
 use crate::vector::Vec3;
 
@@ -106,6 +106,7 @@ impl Case {
             name,
             kind,
             action,
+            inlet: Inlet::Shut,
             panels: Vec::new(),
             members: Vec::new(),
             joints: Vec::new(),

@@ -7,7 +7,8 @@
 mod all;
 pub mod ask;
 pub mod assembly;
-pub mod audit;
+#[cfg(test)]
+mod audit;
 mod build;
 pub mod combine;
 pub mod doubt;
@@ -104,6 +105,18 @@ pub enum Action {
     Accidental,
 }
 
+/// What lets the wind in, of a case of wind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Inlet {
+    /// Nothing but cracks; of every other case too.
+    #[default]
+    Shut,
+    /// A door that stands open.
+    Door,
+    /// The shell itself, which is open anyway.
+    Everywhere,
+}
+
 /// One load case.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Case {
@@ -113,6 +126,8 @@ pub struct Case {
     pub kind: CaseKind,
     /// How it enters combinations.
     pub action: Action,
+    /// What lets the wind in.
+    pub inlet: Inlet,
     /// On panels.
     pub panels: Vec<PanelLoad>,
     /// On members (self-weight, surcharges).
@@ -141,6 +156,14 @@ pub enum LimitState {
     LongTerm,
     /// Accidental: exceptional snow, a door left open in a storm.
     Accidental,
+}
+
+impl LimitState {
+    /// Whether only movements are looked at under it, at once or with creep: no strength, and no hold of the feet.
+    #[must_use]
+    pub fn is_service(self) -> bool {
+        matches!(self, Self::Service | Self::LongTerm)
+    }
 }
 
 /// How long the shortest load of a combination lasts, in the terms of the basis.

@@ -3,7 +3,7 @@
 use crate::loads::ask::CoverAsk;
 use crate::loads::leaf::Shut;
 use crate::loads::wind::gable;
-use crate::loads::{Action, Case, CaseKind, MemberLoad, PanelLoad};
+use crate::loads::{Action, Case, CaseKind, Inlet, MemberLoad, PanelLoad};
 use crate::shell::{MemberId, PanelId, Shell};
 use crate::vector::Vec3;
 
@@ -29,6 +29,7 @@ pub fn timbers(shell: &Shell, timber_weight: &[f64]) -> Case {
         name: "weight of the timbers".into(),
         kind: CaseKind::SelfWeight,
         action: Action::Permanent,
+        inlet: Inlet::Shut,
         panels: Vec::new(),
         members,
         joints: Vec::new(),

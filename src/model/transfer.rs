@@ -127,7 +127,7 @@ pub fn combined(cases: &[Vec<Transfer>], combination: &Combination, member: usiz
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::loads::{Action, CaseKind, MemberLoad, PanelLoad};
+    use crate::loads::{Action, CaseKind, Inlet, MemberLoad, PanelLoad};
     use crate::shell::ask::{Form, MeshAsk, ShellAsk};
 
     /// Two triangles over the line x = 0, 2 m long and 0.4 m up, falling to x = ±2; turned about z and as far along x \[rad\].
@@ -151,6 +151,7 @@ mod tests {
             name: "a test".into(),
             kind: CaseKind::User,
             action: Action::Permanent,
+            inlet: Inlet::Shut,
             panels,
             members: Vec::new(),
             joints: Vec::new(),

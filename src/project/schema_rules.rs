@@ -165,7 +165,6 @@ pub(crate) fn fitting(table: &Table<'_, '_>, timber: &Timber, basis: Basis, memb
             conditions: base.with(members),
             restraint: members.restraint,
             hole: None,
-            second_order: false,
             forces: &[],
             places: &[],
         };

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use crate::assess::results::Working;
 use crate::report::alike::{above, new_steps};
 use crate::report::screen::wrap;
-use crate::report::show::{Show, figures, outcome, sentences, tame, working_value};
+use crate::report::show::{Printer, figures, outcome, sentences, tame, working_value};
 
 /// Lines of a working on a screen of so many columns: what goes on is set in further than its beginning.
 #[must_use]
@@ -30,7 +30,7 @@ pub fn on_screen(text: &str, columns: usize) -> String {
 /// The workings of one timber as text. `units` is "metric" or "imperial", as in the results.
 #[must_use]
 pub fn explain(workings: &[Working], units: &str, indicative: &str) -> String {
-    let show = Show::new(units);
+    let show = Printer::new(units);
     let mut text = String::new();
     for working in workings {
         let _ = writeln!(text, "{} {}, {}", working.what, tame(&working.id, 24), tame(&working.place, 80));

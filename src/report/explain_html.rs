@@ -8,13 +8,13 @@ use maud::{Markup, html};
 use crate::assess::results::Working;
 use crate::report::alike::{above, new_steps};
 use crate::report::html::breakable;
-use crate::report::show::{Show, figures, outcome, sentences, tame, working_value};
+use crate::report::show::{Printer, figures, outcome, sentences, tame, working_value};
 use crate::rules::{Check, Step};
 
 /// The workings of one timber as an HTML fragment. `units` is "metric" or "imperial", as in the results.
 #[must_use]
 pub fn explain_html(workings: &[Working], units: &str, indicative: &str) -> String {
-    let show = Show::new(units);
+    let show = Printer::new(units);
     let fragment = html! {
         article class="strutwise-working" lang="en" {
             @for working in workings { (one(working, show)) }
@@ -24,7 +24,7 @@ pub fn explain_html(workings: &[Working], units: &str, indicative: &str) -> Stri
     format!("{}\n", fragment.into_string())
 }
 
-fn one(working: &Working, show: Show) -> Markup {
+fn one(working: &Working, show: Printer) -> Markup {
     let name = format!("{} {}", working.what, tame(&working.id, 24));
     let mut told = Vec::new();
     let fresh: Vec<_> = working.checks.iter().map(|check| (check, new_steps(check, &mut told))).collect();
@@ -39,7 +39,7 @@ fn one(working: &Working, show: Show) -> Markup {
     }
 }
 
-fn parts(working: &Working, show: Show) -> Markup {
+fn parts(working: &Working, show: Printer) -> Markup {
     let (force, moment) = (show.force_unit(), show.moment_unit());
     html! {
         table {

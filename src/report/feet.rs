@@ -1,11 +1,11 @@
 //! The feet that `check` names, in words.
 
 use crate::assess::results::{AnchorLine, Assessment, FootResult};
-use crate::report::show::{Show, of_its, tame};
+use crate::report::show::{Printer, of_its, tame};
 
 /// The feet that are told: where anchors were entered, the one whose anchor is worked hardest, by lift, slide or what else it was
 /// checked for; where none were, the one that lifts most, and the one that slides most where that is another.
-pub(super) fn worst_feet(feet: &[FootResult], show: Show) -> Vec<(&'static str, &FootResult)> {
+pub(super) fn worst_feet(feet: &[FootResult], show: Printer) -> Vec<(&'static str, &FootResult)> {
     let checked = feet.iter().filter_map(|foot| Some((foot, foot.worst.as_ref()?.utilisation)));
     // Of equals the one named first stays.
     if let Some((worst, _)) = checked.reduce(|a, b| if b.1 > a.1 { b } else { a }) {
@@ -19,7 +19,7 @@ pub(super) fn worst_feet(feet: &[FootResult], show: Show) -> Vec<(&'static str, 
 }
 
 /// What a foot is to hold, in a line.
-pub(super) fn foot_words(foot: &FootResult, show: Show) -> String {
+pub(super) fn foot_words(foot: &FootResult, show: Printer) -> String {
     let share = |value: Option<f64>| {
         value.map_or_else(
             || " (no anchor strength given)".to_owned(),
@@ -56,7 +56,7 @@ pub(super) fn foot_words(foot: &FootResult, show: Show) -> String {
 
 /// The greatest lift and the greatest level force over all feet, each with the joint that it is at, as the anchor schedule of the notes
 /// has them: the foot whose anchor is worked hardest is not always either. None where nothing lifts or pushes.
-pub(super) fn greatest_words(a: &Assessment, show: Show) -> Option<String> {
+pub(super) fn greatest_words(a: &Assessment, show: Printer) -> Option<String> {
     let lines = &a.anchors;
     let of = |value: fn(&AnchorLine) -> f64| {
         let most = lines.iter().reduce(|a, b| if value(b) > value(a) { b } else { a })?;

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::assess::held_feet::TELLING;
 use crate::assess::ranged::{Beyond, PointResult, RangeResults, Ranges, Spread};
 use crate::assess::results::Verdict;
-use crate::report::show::{self, Show, sentences, tame, utilisation};
+use crate::report::show::{self, Printer, sentences, tame, utilisation};
 
 /// What the ranges are, how many points were tried, and which of them the rest is about.
 pub(crate) fn opening(r: &Ranges) -> String {
@@ -37,7 +37,7 @@ pub(crate) fn opening(r: &Ranges) -> String {
 }
 
 /// Results over the ranges: name and words.
-pub(crate) fn results(r: &Ranges, show: Show) -> Vec<(String, String)> {
+pub(crate) fn results(r: &Ranges, show: Printer) -> Vec<(String, String)> {
     let folds = "folds";
     let mut out = vec![("verdict".to_owned(), verdicts(r))];
     for model in &r.results.models {
@@ -77,7 +77,7 @@ fn feet_turn(whole: &RangeResults) -> bool {
     whole.foot_moment.greatest.is_some_and(|moment| moment >= TELLING)
 }
 
-fn moment(show: Show, value: f64) -> String {
+fn moment(show: Printer, value: f64) -> String {
     format!("{} {}", show.moment_bare(value), show.moment_unit())
 }
 
@@ -115,7 +115,7 @@ fn spread(s: &Spread, words: impl Fn(f64) -> String, without: &str) -> String {
 }
 
 /// How far the corners bracket the answer, told of this run and of any.
-pub(crate) fn remarks(r: &Ranges, show: Show) -> Vec<String> {
+pub(crate) fn remarks(r: &Ranges, show: Printer) -> Vec<String> {
     let mut out: Vec<String> = r.beyond_corners.iter().map(|beyond| beyond_words(beyond, show)).collect();
     if r.beyond_corners.is_empty() && !r.within.is_empty() {
         out.push("No point tried within the ranges is worse than every corner.".to_owned());
@@ -128,7 +128,7 @@ pub(crate) fn remarks(r: &Ranges, show: Show) -> Vec<String> {
     out
 }
 
-fn beyond_words(beyond: &Beyond, show: Show) -> String {
+fn beyond_words(beyond: &Beyond, show: Printer) -> String {
     let value = |v: Option<f64>| {
         v.map_or_else(
             || "no resistance".to_owned(),

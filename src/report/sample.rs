@@ -4,12 +4,14 @@ use std::collections::BTreeMap;
 
 use crate::assess::results::{
     AnchorLine, Assessment, BucklingResult, CaseResult, CombinationResult, Counts, FootResult, ForceResult,
-    HandCheck, InputLine, JointResult, MechanismResult, MemberResult, ModelResult, PanelKind, PanelResult,
-    PanelSide, Reserve, ReserveStanding, SagResult, SeamFixings, SeamPoint, Size, TimberKind, Verdict,
-    Working, WorkingPart, WorstAt, WorstItem,
+    HandCheck, Headline, InputLine, JointResult, MechanismResult, MemberResult, ModelResult, PanelKind,
+    PanelResult, PanelSide, Reserve, ReserveStanding, SagResult, SeamFixings, SeamPoint, Size, TimberKind,
+    Verdict, Working, WorkingPart, WorstAt, WorstItem,
 };
 use crate::rules::{Check, Standing, Step};
 use crate::vector::Vec3;
+
+const WORST: &str = "The arch seam s5 at the quarter point is worked to 1.12 of its indicative limit under snow drifted east.";
 
 /// A small vault: 8 segments, 5 bays.
 pub(crate) fn sample() -> Assessment {
@@ -317,10 +319,8 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
                 .to_owned(),
         verdict: Verdict::Over,
         verdict_model: "seam".to_owned(),
-        headline:
-            "The arch seam s5 at the quarter point is worked to 1.12 of its indicative limit under snow \
-                   drifted east."
-                .to_owned(),
+        headline: WORST.to_owned(),
+        headline_parts: Headline { opening: "Over:".to_owned(), why: WORST.to_owned(), names_worst: false },
         rests_on_seams: true,
         rests_on_feet: false,
         doubts: Vec::new(),

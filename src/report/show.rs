@@ -4,17 +4,16 @@ use crate::assess::fill::INFINITE;
 use crate::assess::paths::PATH_ENOUGH;
 use crate::assess::results::{Assessment, Verdict};
 use crate::assess::stability::TELLING;
-use crate::assess::verdict::RESTS_ON_SEAMS;
 pub(crate) use crate::assess::words::{beyond_number, of_its, utilisation};
 use crate::units::{FOOT, INCH, KILONEWTON, MILLIMETRE, POUND, POUND_FORCE, PSF};
 
 /// Printer of quantities in the units that the project asked for.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Show {
+pub(crate) struct Printer {
     imperial: bool,
 }
 
-impl Show {
+impl Printer {
     /// "imperial" prints feet and pounds; anything else prints SI.
     pub(crate) fn new(units: &str) -> Self {
         Self { imperial: units == "imperial" }
@@ -77,7 +76,7 @@ impl Show {
         }
     }
 
-    /// The unit of [`Show::force_bare`].
+    /// The unit of [`Printer::force_bare`].
     pub(crate) fn force_unit(self) -> &'static str {
         if self.imperial { "lbf" } else { "kN" }
     }
@@ -87,7 +86,7 @@ impl Show {
         if self.imperial { plain(newtons / POUND_FORCE, 3, 0) } else { plain(newtons / KILONEWTON, 3, 2) }
     }
 
-    /// As [`Show::force_bare`], to the newton: a timber's own forces are small, and a checker puts them into the rules again.
+    /// As [`Printer::force_bare`], to the newton: a timber's own forces are small, and a checker puts them into the rules again.
     pub(crate) fn fine_force_bare(self, newtons: f64) -> String {
         if self.imperial { plain(newtons / POUND_FORCE, 3, 1) } else { plain(newtons / KILONEWTON, 3, 3) }
     }
@@ -97,7 +96,7 @@ impl Show {
         format!("{} {}", self.force_bare(newtons), self.force_unit())
     }
 
-    /// The unit of [`Show::moment_bare`].
+    /// The unit of [`Printer::moment_bare`].
     pub(crate) fn moment_unit(self) -> &'static str {
         if self.imperial { "lbf·ft" } else { "N·m" }
     }
@@ -233,19 +232,6 @@ pub(crate) fn first_line(a: &Assessment) -> String {
         _ => "unstable",
     };
     format!("{finished} when finished, {link} {stage} while it is put up")
-}
-
-/// What a headline says beyond its verdict, as a sentence of its own: "Worked hardest is …".
-pub(crate) fn beyond_verdict(headline: &str) -> String {
-    let headline = headline.trim_start_matches(RESTS_ON_SEAMS).trim_start();
-    let starts = [
-        "Within the indicative limits",
-        "Near the indicative limits",
-        "Over the indicative limits",
-        "Unstable",
-    ];
-    let rest = starts.iter().find_map(|start| headline.strip_prefix(start)).unwrap_or(headline);
-    capital(rest.trim_start_matches([':', ' ']))
 }
 
 /// A buckling factor to two figures; beyond a hundred its size says nothing more, nor does it below a hundredth.

@@ -7,7 +7,7 @@ use crate::report::feet::{foot_words, greatest_words, worst_feet};
 use crate::report::misfit;
 use crate::report::ranges;
 use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut, wrap};
-use crate::report::show::{self, Show, tame, utilisation};
+use crate::report::show::{self, Printer, tame, utilisation};
 
 /// Kinds of timber among the things worked hardest.
 const TIMBERS: usize = 3;
@@ -21,7 +21,7 @@ const LONGEST: usize = 700;
 /// The terminal answer. `colour` puts in terminal colours; without it the text is plain.
 #[must_use]
 pub fn text(assessment: &Assessment, colour: bool) -> String {
-    let show = Show::new(&assessment.units);
+    let show = Printer::new(&assessment.units);
     let paint = Paint { colour };
     let mut page = Page::default();
 
@@ -39,9 +39,8 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     let phrase = format!("{}.", show::first_line(assessment));
     page.plain(&paint.verdict(assessment.verdict_with_stages(), &phrase));
     // The list below says the rest of the headline in figures; only what it cannot say is said here.
-    let beyond = show::beyond_verdict(assessment.headline_when_finished());
-    if assessment.worst_list.is_empty() || !beyond.starts_with("Worked hardest") {
-        page.block(0, &beyond);
+    if assessment.worst_list.is_empty() || !assessment.headline_parts.names_worst {
+        page.block(0, &show::capital(&assessment.headline_parts.why));
     }
     let stages_told = assessment.stages_told();
     for words in &stages_told {
@@ -169,7 +168,7 @@ fn provisional(count: usize) -> String {
     }
 }
 
-fn shell_words(a: &Assessment, show: Show) -> String {
+fn shell_words(a: &Assessment, show: Printer) -> String {
     let size = &a.size;
     let across = show.extent(size.span, size.span_of_curve);
     let long = Some(show.extent(size.length, size.length_of_curve)).filter(|long| *long != across);
@@ -274,7 +273,7 @@ fn worst_lines(
 }
 
 /// That the answer rests on feet that are held against turning, and by how much.
-fn rests_on_feet_words(a: &Assessment, show: Show) -> String {
+fn rests_on_feet_words(a: &Assessment, show: Printer) -> String {
     let most = a.feet.iter().max_by(|a, b| a.moment.total_cmp(&b.moment));
     let how_much = most.map_or_else(String::new, |foot| {
         format!(
@@ -333,7 +332,7 @@ fn model_words(a: &Assessment) -> String {
 }
 
 /// Buckling and sag of the models that count.
-fn whole_words(a: &Assessment, show: Show) -> Vec<String> {
+fn whole_words(a: &Assessment, show: Printer) -> Vec<String> {
     let mut lines = Vec::new();
     for model in a.models.iter().filter(|model| model.governs) {
         let mut parts = Vec::new();

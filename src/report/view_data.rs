@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 use serde_json::{Value, json};
 
 use crate::assess::results::{Assessment, MemberResult};
-use crate::report::show::{Show, buckling_factor, sentences, tame, utilisation, verdict_models};
+use crate::report::show::{Printer, buckling_factor, sentences, tame, utilisation, verdict_models};
 use crate::report::undrawn::undrawn;
 use crate::vector::Vec3;
 
 /// JSON that can stand inside a script element (no `<` in it).
 pub(crate) fn view_data(assessment: &Assessment) -> String {
-    let show = Show::new(&assessment.units);
+    let show = Printer::new(&assessment.units);
     let data = json!({
         "joints": joints(assessment),
         "members": members(assessment, show),
@@ -37,7 +37,7 @@ fn joints(a: &Assessment) -> Value {
 }
 
 /// What stands under the pictures of all timbers: what they show, and what they cannot.
-fn notes(a: &Assessment, show: Show) -> Value {
+fn notes(a: &Assessment, show: Printer) -> Value {
     let worked = format!(
         "Worst check of each timber by {}; 1.00 is the limit.{}",
         verdict_models(&a.verdict_model),
@@ -84,7 +84,7 @@ impl Words {
     }
 }
 
-fn members(a: &Assessment, show: Show) -> Value {
+fn members(a: &Assessment, show: Printer) -> Value {
     let index: BTreeMap<&str, usize> = a.joints.iter().enumerate().map(|(n, j)| (j.id.as_str(), n)).collect();
     let mut words = Words::default();
     let mut ids = Vec::new();
@@ -157,7 +157,7 @@ fn panels(a: &Assessment) -> Value {
     json!(corners)
 }
 
-fn cases(a: &Assessment, show: Show) -> Value {
+fn cases(a: &Assessment, show: Printer) -> Value {
     let list: Vec<Value> = a
         .cases
         .iter()
@@ -188,7 +188,7 @@ fn shape(by: &[[f64; 3]]) -> (Vec<i64>, f64) {
     (by.iter().flat_map(|v| v.map(|x| parts(x, unit))).collect(), most)
 }
 
-fn shapes(a: &Assessment, show: Show) -> Value {
+fn shapes(a: &Assessment, show: Printer) -> Value {
     let mut list = Vec::new();
     for model in &a.models {
         if let Some(sag) = &model.sag {

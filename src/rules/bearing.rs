@@ -84,7 +84,6 @@ pub fn check<R: Recorder>(r: &mut R, input: &BearingInput<'_>) -> Result<(), Rul
         conditions: input.conditions,
         restraint: Restraint::default(),
         hole: None,
-        second_order: false,
         forces: &[],
         places: &[],
     };

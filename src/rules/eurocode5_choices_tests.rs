@@ -108,7 +108,8 @@ fn what_bends_a_trapezium_most_names_the_check() {
     let (section, grade) = (strip(0.047, 0.095, 0.3, true).unwrap(), grade("C24"));
     let of = |n: f64, my: f64, mz: f64| {
         let forces = [StripForces { n, my, mz, ..StripForces::default() }];
-        worst(&MemberInput { second_order: n < 0.0, ..input(section, 0.5, &grade, &forces) }).unwrap().rule
+        // So short that no compression makes it buckle.
+        worst(&input(section, 0.2, &grade, &forces)).unwrap().rule
     };
     for n in [500.0, 0.0, -500.0] {
         assert!(of(n, 100.0, 20.0).ends_with("mostly out of the surface"), "{n}");

@@ -38,8 +38,11 @@ pub(crate) fn modification(input: &MemberInput<'_>, grade: &EurocodeGrade) -> Re
             highest: grade.highest_service_class,
         });
     }
-    let gamma =
-        if c.accidental { 1.0 } else { c.partial_factor.unwrap_or_else(|| tables.gamma_m(grade.material)) };
+    let gamma = if c.accidental {
+        tables.gamma_m_accidental()
+    } else {
+        c.partial_factor.unwrap_or_else(|| tables.gamma_m(grade.material))
+    };
     if !(gamma.is_finite() && gamma >= 1.0) {
         return Err(RuleError::Value { what: "the partial factor of the material", value: gamma });
     }
@@ -177,7 +180,7 @@ pub(super) fn common<R: Recorder>(
     let strong_y = i_y2 >= i_z2;
     let k_crit = lateral_factor(r, input, grade, strong_y, [b, h, w_y, w_z, i_y2, i_z2, f_m_k, e_0_05]);
     let torsion = twisted.then(|| twist(r, b, h, area));
-    let stocky = input.second_order || (rel_y <= 0.3 && rel_z <= 0.3);
+    let stocky = rel_y <= 0.3 && rel_z <= 0.3;
     Common {
         area,
         area_net,

@@ -50,7 +50,6 @@ proptest! {
         side in side(),
         (b, d, fold) in (0.040..0.088, 0.045..0.140, -0.5..0.5),
         length in 0.4..1.8,
-        second_order in any::<bool>(),
         hole in prop::option::of(0.006..0.014),
     ) {
         let Ok(section) = strip(b, d, fold, true) else { return Ok(()) };
@@ -61,7 +60,6 @@ proptest! {
             conditions,
             restraint: Restraint { side, ..Restraint::default() },
             hole: hole.map(|diameter| Hole { diameter, off: 0.0 }),
-            second_order,
             forces: &forces,
             places: &[0.0, 0.3, 0.6],
         };
@@ -90,7 +88,6 @@ proptest! {
             conditions: Conditions::eurocode(2, Duration::ShortTerm),
             restraint: Restraint::default(),
             hole: None,
-            second_order: false,
             forces: &forces,
             places: &[],
         }).unwrap().utilisation;
@@ -119,7 +116,6 @@ proptest! {
                 conditions,
                 restraint: Restraint::default(),
                 hole: None,
-                second_order: false,
                 forces: &forces,
                 places: &[],
             }).unwrap()
@@ -145,7 +141,6 @@ proptest! {
                 conditions: Conditions::eurocode(2, Duration::ShortTerm),
                 restraint: Restraint::default(),
                 hole: None,
-                second_order: false,
                 forces: &forces,
                 places: &[],
             }).unwrap();
@@ -170,7 +165,6 @@ proptest! {
                 conditions,
                 restraint: Restraint::default(),
                 hole: None,
-                second_order: false,
                 forces: &forces,
                 places: &[],
             }).unwrap().utilisation

@@ -106,6 +106,15 @@ pub fn service_modulus_factor(grade: &Grade, conditions: &Conditions) -> f64 {
     }
 }
 
+/// What the format makes of `E_min` for stability: `K_F φ_s` under LRFD (NDS Tables 2.3.5, 2.3.6), else 1.
+#[must_use]
+pub fn stability_format_factor(basis: Basis) -> f64 {
+    match basis {
+        Basis::UsLrfd => nds::strength_factor_on_e_min(),
+        Basis::UsAsd | Basis::Eurocode => 1.0,
+    }
+}
+
 /// A hole through the breadth (the bolts of a seam): its section is taken off in tension and bending, under the NDS in
 /// compression too, at every place along the timber, as if there were one everywhere.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -156,9 +165,6 @@ pub struct MemberInput<'a> {
     pub restraint: Restraint,
     /// Holes, where they are to be taken off.
     pub hole: Option<Hole>,
-    /// The forces come from a second-order analysis in which the timbers themselves were given a bow
-    /// (EN 1995-1-1 5.4.4), so that buckling is in them already and is not counted again.
-    pub second_order: bool,
     /// Forces at places along it.
     pub forces: &'a [StripForces],
     /// Those places, from the first joint \[m\]; may be empty, then the working does not name them.

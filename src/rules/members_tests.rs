@@ -26,7 +26,6 @@ fn input<'a>(grade: &'a Grade, conditions: Conditions, forces: &'a [StripForces]
         conditions,
         restraint: Restraint::default(),
         hole: None,
-        second_order: false,
         forces,
         places: &[],
     }

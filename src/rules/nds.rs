@@ -18,7 +18,7 @@ use crate::section::forces::StripForces;
 use crate::tables::nds::NdsGrade;
 use crate::units::{INCH, POUND_FORCE};
 
-pub(crate) use crate::rules::nds_adjust::{adjust, modulus_factor};
+pub(crate) use crate::rules::nds_adjust::{adjust, modulus_factor, strength_factor_on_e_min};
 pub use crate::rules::nds_stability::{beam_stability, column_stability};
 pub(crate) use crate::rules::nds_strengths::{Common, shear_strength};
 
@@ -219,12 +219,7 @@ fn compressed<R: Recorder>(
     }
     let clause = "NDS 3.9.2 (3.9-3)";
     let first = (fc / c.f_c).powi(2);
-    let (formula, edge, flat) = if input.second_order && held {
-        ("(f_c / F_c′)^2 + f_b1 / F_b1′ + f_b2 / F_b2′", 1.0, 1.0)
-    } else if input.second_order {
-        // What compression adds to the moments is in them; what edgewise bending adds sideways is not.
-        ("(f_c / F_c′)^2 + f_b1 / F_b1′ + f_b2 / (F_b2′·(1 − (f_b1 / F_bE)^2))", 1.0, 1.0 - twist)
-    } else if held {
+    let (formula, edge, flat) = if held {
         (
             "(f_c / F_c′)^2 + f_b1 / (F_b1′·(1 − f_c / F_cE1)) + f_b2 / (F_b2′·(1 − f_c / F_cE2))",
             1.0 - fc / c.f_ce1,

@@ -104,6 +104,12 @@ pub(crate) fn adjust(input: &MemberInput<'_>, grade: &NdsGrade) -> Result<Adjust
     })
 }
 
+/// `K_F φ_s` on `E_min` (Tables 2.3.5, 2.3.6).
+pub(crate) fn strength_factor_on_e_min() -> f64 {
+    let factors = &Tables::built_in().nds;
+    factors.k_f.e_min * factors.phi.e_min
+}
+
 /// `C_M C_t C_i` on E (Table 4.3.1).
 pub(crate) fn modulus_factor(conditions: &Conditions) -> f64 {
     let factors = &Tables::built_in().nds;

@@ -168,7 +168,6 @@ mod tests {
                 conditions,
                 restraint: Restraint { side, ..Restraint::default() },
                 hole: holed.then_some(Hole { diameter: 0.009, off: 0.004 }),
-                second_order: false,
                 forces: &forces,
                 places: &[],
             };
@@ -198,7 +197,6 @@ mod tests {
             conditions: Conditions::eurocode(2, Duration::ShortTerm),
             restraint: Restraint::default(),
             hole: None,
-            second_order: false,
             forces: &forces,
             places: &[],
         };

@@ -133,9 +133,9 @@ impl Paper {
         self.checks
     }
 
-    /// The lines of the check that is still open (for working that ends in no check).
-    #[must_use]
-    pub fn into_steps(self) -> Vec<Step> {
+    /// The lines of the check that is still open, for tests.
+    #[cfg(test)]
+    pub(crate) fn into_steps(self) -> Vec<Step> {
         self.steps
     }
 

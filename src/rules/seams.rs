@@ -29,9 +29,6 @@ use crate::tables::grade::Grade;
 use crate::tables::nds::Temperature;
 use crate::units::{Kind, Show, System, a_or_an};
 
-/// `γ_M` of connections (EN 1995-1-1 Table 2.3).
-const CONNECTIONS: f64 = 1.3;
-
 /// What the resistance goes by.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum SeamBasis {
@@ -66,11 +63,13 @@ impl SeamBasis {
                             .and_then(|class| Tables::built_in().k_mod(grade.material, class, duration))
                             .ok_or(RuleError::ServiceClass { class })
                     })?;
+                let tables = Tables::built_in();
                 let gamma_m = if conditions.accidental {
-                    1.0
+                    tables.gamma_m_accidental()
                 } else {
                     // What was entered is the timber's: an annex that lowers that does not lower the connections'.
-                    conditions.partial_factor.map_or(CONNECTIONS, |entered| entered.max(CONNECTIONS))
+                    let printed = tables.gamma_m_connections();
+                    conditions.partial_factor.map_or(printed, |entered| entered.max(printed))
                 };
                 return Ok(Self::Eurocode { k_mod, gamma_m });
             }
@@ -319,7 +318,7 @@ pub(crate) fn corner(input: &SeamInput) -> f64 {
         // tested withdrawal), φ·λ of it for strength.
         SeamBasis::Nds(nds::Service { format: nds::Format::Asd { .. }, .. }) => tested / 5.0,
         SeamBasis::Nds(nds::Service { format: nds::Format::Lrfd { time_effect }, .. }) => {
-            tested * nds::RESISTANCE * time_effect.min(1.0)
+            tested * nds::resistance() * time_effect.min(1.0)
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Turning stiffness of a seam, estimated from its fixings, or worked out from a bench test.
+//! Turning stiffness of a seam, estimated from its fixings.
 //!
 //! The estimate is this project's own; no test of triangular timber frames bolted edge to edge was found. A fixing is
 //! a chain of springs in a row: what crushes under washer or head in either strip, the thread's grip, the steel,
@@ -7,10 +7,9 @@
 //! of its frame, which gives as much again or more. The whole ranges from half to twice the value in the middle, and falls
 //! towards nothing where the bolts go slack or the corners give.
 
-use crate::rules::Step;
 use crate::rules::ask::{FixingKind, FixingsAsk};
 use crate::rules::fasteners::JointTimber;
-use crate::rules::recorder::{Paper, Recorder, Silent};
+use crate::rules::recorder::{Recorder, Silent};
 use crate::rules::spacing::{self, Standard, Strip};
 use crate::units::{INCH, KILONEWTON, MILLIMETRE, POUND_FORCE, System};
 
@@ -29,15 +28,10 @@ pub struct SeamStiffnessEstimate {
     pub best: f64,
     /// Upper end: twice the best value.
     pub high: f64,
-    /// The best value under lasting load: over 1 + 2·`k_def` (EN 1995-1-1 2.3.2.2(3) doubles `k_def` for joints);
-    /// absent where no `k_def` was given.
-    pub long_term: Option<f64>,
     /// Axial stiffness of one fixing that it rests on \[N/m\].
     pub axial: f64,
     /// What it is, where it comes from and how far to trust it.
     pub words: String,
-    /// Line by line.
-    pub steps: Vec<Step>,
 }
 
 /// Estimates the turning stiffness of a seam from its fixings. `None` where there is nothing to turn about: no
@@ -48,17 +42,9 @@ pub fn estimate(
     strip: &Strip,
     timber: &JointTimber,
     standard: Standard,
-    k_def: Option<f64>,
     units: System,
 ) -> Option<SeamStiffnessEstimate> {
-    let mut paper = Paper::new();
-    let (best, axial) = turning(&mut paper, fixings, strip, timber, standard)?;
-    let long_term = k_def.map(|k| {
-        paper.input("creep of timber", "k_def", k, "–", "EN 1995-1-1 Table 3.2");
-        let value = best / (1.0 + 2.0 * k);
-        let words = "under lasting load, creep doubled for joints";
-        paper.derived(words, "k_θ,fin", "k_θ/(1 + 2·k_def)", value, "N·m/rad per m", "EN 1995-1-1 2.3.2.2(3)")
-    });
+    let (best, axial) = turning(&mut Silent::new(), fixings, strip, timber, standard)?;
     let (size, turns, metre) = turning_unit(units);
     let (slip_size, slips) = axial_unit(units);
     let words = format!(
@@ -71,15 +57,7 @@ pub fn estimate(
         middle = two(best / size),
         stiff = two(axial / slip_size),
     );
-    Some(SeamStiffnessEstimate {
-        low: best / SPREAD,
-        best,
-        high: best * SPREAD,
-        long_term,
-        axial,
-        words,
-        steps: paper.into_steps(),
-    })
+    Some(SeamStiffnessEstimate { low: best / SPREAD, best, high: best * SPREAD, axial, words })
 }
 
 /// What a person reads turning stiffness of a seam in: its size in N·m/rad per m, its unit, and the length that it is for.
@@ -277,102 +255,6 @@ fn twist_share(fixings: &FixingsAsk, strip: &Strip, standard: Standard) -> f64 {
 #[must_use]
 pub fn axial(fixings: &FixingsAsk, strip: &Strip, timber: &JointTimber, standard: Standard) -> Option<f64> {
     one_fixing(&mut Silent::new(), fixings, strip, timber, standard).map(|one| one.axial * 1e3)
-}
-
-/// One reading of the bench test.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reading {
-    /// Weight on the seam \[N\], that of the panels not counted.
-    pub load: f64,
-    /// How far the seam has dropped since the first reading \[m\].
-    pub drop: f64,
-}
-
-/// Where two panels lay while they were tested.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bench {
-    /// Level distance from the seam to the support, the same on either side \[m\].
-    pub span: f64,
-    /// Length of the seam \[m\].
-    pub length: f64,
-}
-
-/// What a bench test gives.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Measured {
-    /// Turning stiffness \[N·m/rad per m\].
-    pub stiffness: f64,
-    /// Free turning before it takes load \[rad\]; 0 where there is none.
-    pub play: f64,
-    /// Greatest distance of a reading from the line, as a share of the greatest drop.
-    pub scatter: f64,
-}
-
-/// Why readings give no stiffness.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum BenchError {
-    /// Too few readings for a line.
-    #[error("{count} readings give no line: take at least three different weights")]
-    TooFew {
-        /// How many there are.
-        count: usize,
-    },
-    /// Span or length make no sense.
-    #[error("the {what} of the bench test is {value} m: it must be above 0")]
-    Size {
-        /// "span" or "length of seam".
-        what: &'static str,
-        /// As given \[m\].
-        value: f64,
-    },
-    /// More load does not give more drop.
-    #[error(
-        "the seam did not drop further under more weight: look for a panel that hangs or slips on its support"
-    )]
-    NoSlope,
-}
-
-/// Turning stiffness from loads and drops: M = W·s/2 turns the seam by θ = 2·δ/s, so k = (ΔW/Δδ)·s²/(4·L). What the frames
-/// bend by and their strips twist is left in: the panels of the seam model do neither. The line
-/// is fitted by least squares; where it meets no load is the free play.
-///
-/// # Errors
-///
-/// [`BenchError`] where the readings cannot give a line.
-pub fn measured(readings: &[Reading], bench: &Bench) -> Result<Measured, BenchError> {
-    for (what, value) in [("span", bench.span), ("length of seam", bench.length)] {
-        if !(value.is_finite() && value > 0.0) {
-            return Err(BenchError::Size { what, value });
-        }
-    }
-    let count = readings.len();
-    if count < 3 {
-        return Err(BenchError::TooFew { count });
-    }
-    let n = count as f64;
-    let mean_load = readings.iter().map(|r| r.load).sum::<f64>() / n;
-    let mean_drop = readings.iter().map(|r| r.drop).sum::<f64>() / n;
-    let square = readings.iter().map(|r| (r.load - mean_load).powi(2)).sum::<f64>();
-    let product = readings.iter().map(|r| (r.load - mean_load) * (r.drop - mean_drop)).sum::<f64>();
-    let slope = product / square;
-    if !(slope.is_finite() && slope > 0.0) {
-        return Err(BenchError::NoSlope);
-    }
-    let at_rest = mean_drop - slope * mean_load;
-    let greatest = readings.iter().map(|r| r.drop.abs()).fold(0.0, f64::max);
-    let off = readings.iter().map(|r| (r.drop - at_rest - slope * r.load).abs()).fold(0.0, f64::max);
-    Ok(Measured {
-        stiffness: bench.span * bench.span / (4.0 * bench.length * slope),
-        play: 2.0 * at_rest.max(0.0) / bench.span,
-        scatter: off / greatest,
-    })
-}
-
-/// Pull on an anchor under a lever: a weight at `weight_arm` from the support lifts the anchor at `anchor_arm` \[N, m\].
-/// `None` where an arm is not above 0.
-#[must_use]
-pub fn anchor_pull(weight: f64, weight_arm: f64, anchor_arm: f64) -> Option<f64> {
-    (weight_arm > 0.0 && anchor_arm > 0.0).then(|| weight * weight_arm / anchor_arm)
 }
 
 #[cfg(test)]

@@ -22,24 +22,6 @@ pub fn obj(shell: &Shell) -> String {
     text
 }
 
-/// Joints as CSV: `joint,x_m,y_m,z_m,foot`.
-#[must_use]
-pub fn joints_csv(shell: &Shell) -> String {
-    let mut text = String::from("joint,x_m,y_m,z_m,foot\n");
-    for joint in &shell.joints {
-        let _ = writeln!(
-            text,
-            "{},{:?},{:?},{:?},{}",
-            quoted(&joint.name),
-            joint.at.x,
-            joint.at.y,
-            joint.at.z,
-            joint.foot
-        );
-    }
-    text
-}
-
 /// Panels as CSV: `panel,joints,area_m2,normal_x,normal_y,normal_z`, the joints separated by spaces,
 /// anticlockwise seen from outside; the normal is the outward unit one.
 #[must_use]
@@ -154,7 +136,6 @@ mod tests {
         assert_eq!(text.lines().filter(|line| line.starts_with("f ")).count(), shell.panels.len());
         assert_eq!(edges_csv(&shell).lines().count(), shell.members.len() + 1);
         assert_eq!(faces_csv(&shell).lines().count(), shell.panels.len() + 1);
-        assert_eq!(joints_csv(&shell).lines().count(), shell.joints.len() + 1);
         let mut reader = csv::Reader::from_reader(faces_csv(&shell).leak().as_bytes());
         assert!(reader.records().all(|row| row.unwrap().len() == 6));
     }

@@ -263,8 +263,7 @@ pub fn without_missing_cases(mut project: Project, shell: &Shell) -> Project {
     // What is wrong with the loads is told where they are looked at.
     let Ok(cases) = loads::cases(&project.loads, shell, &weightless) else { return project };
     let is_there = |name: &str| name == "weight" || cases.iter().any(|case| case.name == name);
-    let of_strength =
-        |one: &OwnCombinationAsk| !matches!(one.state, LimitState::Service | LimitState::LongTerm);
+    let of_strength = |one: &OwnCombinationAsk| !one.state.is_service();
     let mut kept: Vec<OwnCombinationAsk> = own.iter().map(|one| without(one, is_there)).collect();
     kept.retain(|one| !one.terms.is_empty());
     if !kept.iter().any(of_strength)

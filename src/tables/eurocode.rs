@@ -2,7 +2,7 @@
 
 use crate::tables::grade::Material;
 use crate::tables::read::Table;
-use crate::tables::{NotInTable, Tables, named, near, plain};
+use crate::tables::{Tables, named};
 
 /// Load-duration classes of EN 1995-1-1 2.3.1.2, longest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -28,6 +28,8 @@ pub(crate) struct Modification {
     k_mod: [[Option<[f64; 5]>; 3]; 4],
     k_def: [[Option<f64>; 3]; 4],
     gamma_m: [f64; 4],
+    gamma_m_connections: f64,
+    gamma_m_accidental: f64,
 }
 
 impl Modification {
@@ -35,7 +37,17 @@ impl Modification {
         let mod_table = named(tables, "en1995_kmod");
         let def_table = named(tables, "en1995_kdef");
         let gamma_table = named(tables, "en1995_gamma_m");
-        let mut all = Self { k_mod: [[None; 3]; 4], k_def: [[None; 3]; 4], gamma_m: [1.3; 4] };
+        let gamma_m = |item: &str| {
+            let row = gamma_table.row(item);
+            row.and_then(|row| gamma_table.printed(row, "gamma_M")).expect("the item has a factor (tested)")
+        };
+        let mut all = Self {
+            k_mod: [[None; 3]; 4],
+            k_def: [[None; 3]; 4],
+            gamma_m: [0.0; 4],
+            gamma_m_connections: gamma_m("connections"),
+            gamma_m_accidental: gamma_m("accidental combinations"),
+        };
         for (at, material) in Material::ALL.into_iter().enumerate() {
             let name = material.in_tables();
             for class in 0..3 {
@@ -46,10 +58,7 @@ impl Modification {
                     .row(name)
                     .and_then(|row| def_table.printed(row, &format!("class {}", class + 1)));
             }
-            all.gamma_m[at] = gamma_table
-                .row(name)
-                .and_then(|row| gamma_table.printed(row, "gamma_M"))
-                .expect("every timber has a partial factor (tested)");
+            all.gamma_m[at] = gamma_m(name);
         }
         all
     }
@@ -86,67 +95,15 @@ impl Tables {
         self.k_mod.gamma_m[position(material)]
     }
 
-    /// `gamma_M` of an item of Table 2.3 by its name: "connections", "plywood".
-    ///
-    /// # Errors
-    ///
-    /// [`NotInTable`] with the nearest names.
-    pub fn gamma_m_of(&self, item: &str) -> Result<f64, NotInTable> {
-        let table = self.find("en1995_gamma_m")?;
-        let wanted = plain(item);
-        table
-            .rows
-            .iter()
-            .find(|r| plain(&r.name) == wanted)
-            .and_then(|r| table.printed(r, "gamma_M"))
-            .ok_or_else(|| NotInTable {
-                what: "item of Table 2.3",
-                name: item.to_owned(),
-                near: near(item, table.rows.iter().map(|r| r.name.as_str())),
-                why: String::new(),
-            })
+    /// `gamma_M` of connections (Table 2.3).
+    #[must_use]
+    pub fn gamma_m_connections(&self) -> f64 {
+        self.k_mod.gamma_m_connections
     }
 
-    /// `k_mod` of any material of Table 3.1 by its name: "plywood EN 636-2", "OSB/3".
-    ///
-    /// # Errors
-    ///
-    /// [`NotInTable`] where the material is not named, or has no value in that class: it is not
-    /// permitted there, and the nearest that is are named.
-    pub fn k_mod_of(
-        &self,
-        material: &str,
-        service_class: u8,
-        duration: LoadDuration,
-    ) -> Result<f64, NotInTable> {
-        let table = self.find("en1995_kmod")?;
-        let wanted = plain(material);
-        let is_it = |name: &str| plain(name) == wanted;
-        let of = |name: &str| name.rsplit_once(' ').map_or(name, |(m, _)| m).to_owned();
-        let known = table.rows.iter().any(|r| is_it(&of(&r.name)));
-        let class = service_class.to_string();
-        let in_class = |r: &str| r.rsplit_once(' ').is_some_and(|(_, c)| c == class);
-        if let Some(row) = table.rows.iter().find(|r| is_it(&of(&r.name)) && in_class(&r.name))
-            && let Some(value) = table.printed(row, COLUMNS[duration as usize])
-        {
-            return Ok(value);
-        }
-        if known {
-            let there: Vec<String> =
-                table.rows.iter().filter(|r| in_class(&r.name)).map(|r| of(&r.name)).collect();
-            return Err(NotInTable {
-                what: "k_mod of",
-                name: format!("{material} in service class {service_class}"),
-                near: near(material, there.iter().map(String::as_str)),
-                why: "the material is not permitted in that class".to_owned(),
-            });
-        }
-        let all: Vec<String> = table.rows.iter().map(|r| of(&r.name)).collect();
-        Err(NotInTable {
-            what: "material",
-            name: material.to_owned(),
-            near: near(material, all.iter().map(String::as_str)),
-            why: String::new(),
-        })
+    /// `gamma_M` in accidental combinations, of timber and connections alike (Table 2.3).
+    #[must_use]
+    pub fn gamma_m_accidental(&self) -> f64 {
+        self.k_mod.gamma_m_accidental
     }
 }

@@ -151,6 +151,34 @@ pub(crate) struct Factors {
     pub(crate) incised: ByProperty,
     pub(crate) k_f: ByProperty,
     pub(crate) phi: ByProperty,
+    /// `K_F` and φ of connections.
+    pub(crate) connections: [f64; 2],
+    pub(crate) load_duration: LoadDurations,
+    pub(crate) time_effect: TimeEffects,
+}
+
+/// `C_D` by how long a load lasts in all (Table 2.3.2); impact, which no case is, left out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[allow(missing_docs, reason = "the names are the table's")]
+pub(crate) struct LoadDurations {
+    pub(crate) permanent: f64,
+    pub(crate) ten_years: f64,
+    pub(crate) two_months: f64,
+    pub(crate) seven_days: f64,
+    pub(crate) ten_minutes: f64,
+}
+
+/// λ by the load that leads (Table N3); impact, which no case is, left out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct TimeEffects {
+    /// Dead load alone.
+    pub(crate) dead: f64,
+    /// Live load that is stored things.
+    pub(crate) storage: f64,
+    /// Snow, and live load that is people.
+    pub(crate) usual: f64,
+    /// Wind at its full factor.
+    pub(crate) wind: f64,
 }
 
 /// "2, 3, 4" → (2, 4); "10+" → (10, 255).
@@ -204,6 +232,8 @@ impl Factors {
             e: 1.0,
             e_min: one("nds_lrfd", "Emin", column),
         };
+        let lasting = |row: &str| one("nds_load_duration", row, "C_D");
+        let leading = |row: &str| one("nds_time_effect", row, "lambda");
         Self {
             size: sizes,
             flat,
@@ -232,6 +262,20 @@ impl Factors {
             },
             k_f: lrfd("K_F"),
             phi: lrfd("phi"),
+            connections: ["K_F", "phi"].map(|column| one("nds_lrfd", "all connections", column)),
+            load_duration: LoadDurations {
+                permanent: lasting("permanent"),
+                ten_years: lasting("ten years"),
+                two_months: lasting("two months"),
+                seven_days: lasting("seven days"),
+                ten_minutes: lasting("ten minutes"),
+            },
+            time_effect: TimeEffects {
+                dead: leading("1.4D"),
+                storage: leading("1.2D + 1.6L + 0.5(Lr or S or R), storage"),
+                usual: leading("1.2D + 1.6(Lr or S or R) + (L or 0.5W)"),
+                wind: leading("1.2D + 1.0W + L + 0.5(Lr or S or R)"),
+            },
         }
     }
 

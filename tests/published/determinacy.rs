@@ -13,7 +13,7 @@ fn counts(f: &Frame, rigid: usize) -> (usize, usize) {
     let count = Solver::new(f).unwrap().count().unwrap();
     assert!(count.largest_zero < 1e-12, "{}", count.largest_zero);
     assert!(count.smallest_strain > 1e-5, "{}", count.smallest_strain);
-    assert_eq!(count.maxwell, count.mechanisms.len() as i64 - count.self_stresses as i64);
+    assert_eq!(count.kinematic_surplus, count.mechanisms.len() as i64 - count.self_stresses as i64);
     (count.mechanisms.len() - rigid, count.self_stresses)
 }
 

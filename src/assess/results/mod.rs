@@ -42,6 +42,25 @@ pub enum Verdict {
     Unstable,
 }
 
+/// The answer in one sentence, in its two parts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Headline {
+    /// Verdict, after what it rests on: "Over the indicative limits:".
+    pub opening: String,
+    /// Why: "worked hardest is …".
+    pub why: String,
+    /// Whether that is told by what is worked hardest.
+    pub names_worst: bool,
+}
+
+impl Headline {
+    /// The whole sentence.
+    #[must_use]
+    pub fn whole(&self) -> String {
+        format!("{} {}", self.opening, self.why)
+    }
+}
+
 /// Everything found out about one project.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Assessment {
@@ -61,6 +80,9 @@ pub struct Assessment {
     pub verdict_model: String,
     /// The answer in a plain sentence, the weakest thing named; then every stage of the assembly that is over or unstable.
     pub headline: String,
+    /// What of the headline a writer says that shows the verdict by itself.
+    #[serde(skip)]
+    pub headline_parts: Headline,
     /// True where only stiffer seams keep it within.
     pub rests_on_seams: bool,
     /// True where it is within or near only with feet that are held against turning, by a moment that was compared with
@@ -168,13 +190,6 @@ impl Assessment {
         }
         self.ranges = ranges;
         self
-    }
-
-    /// The headline without what it says of the stages: of the finished shell alone.
-    #[must_use]
-    pub fn headline_when_finished(&self) -> &str {
-        let stages = self.stages_told().join(" ");
-        self.headline.strip_suffix(&stages).unwrap_or(&self.headline).trim_end()
     }
 }
 

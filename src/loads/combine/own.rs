@@ -4,7 +4,7 @@ use crate::loads::ask::{Basis, LoadsAsk, OwnCombinationAsk};
 use crate::loads::combine::eurocode::{Factors, lasts, lasts_of};
 use crate::loads::combine::{name, us};
 use crate::loads::imposed::unknown;
-use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LimitState, LoadError};
+use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LoadError};
 
 pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination>, LoadError> {
     let mut made: Vec<Combination> = Vec::new();
@@ -15,7 +15,7 @@ pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combina
         }
         made.push(one);
     }
-    if made.iter().all(|one| matches!(one.state, LimitState::Service | LimitState::LongTerm)) {
+    if made.iter().all(|one| one.state.is_service()) {
         return Err(LoadError::Missing {
             what: "combine.own of state \"strength\"",
             why: "under combinations of service alone no timber, fixing or foot is checked; add what the code asks for, or leave the list \

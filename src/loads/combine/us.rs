@@ -4,16 +4,29 @@ use crate::loads::ask::{AsceEdition, LastsAsk, LoadsAsk};
 use crate::loads::combine::{List, Sorted, with};
 use crate::loads::snow::asce::edition;
 use crate::loads::{Action, Case, CaseId, CaseKind, Combination, Duration, LimitState, LoadError};
+use crate::tables::Tables;
+use crate::tables::nds::{LoadDurations, TimeEffects};
 
-/// NDS time effect factor λ (NDS-2018 Table N3; `tables/nds_time_effect.toml`): 1.0 where the wind leads, 0.6 dead alone,
+/// `C_D` of NDS-2018 Table 2.3.2.
+fn load_durations() -> &'static LoadDurations {
+    &Tables::built_in().nds.load_duration
+}
+
+/// λ of NDS-2018 Table N3.
+fn time_effects() -> &'static TimeEffects {
+    &Tables::built_in().nds.time_effect
+}
+
+/// NDS time effect factor λ (NDS-2018 Table N3): 1.0 where the wind leads, 0.6 dead alone,
 /// 0.7 where storage leads, else 0.8. Wind at 0.5 beside snow (combination 3) only goes with it: that keeps 0.8. What hangs
 /// and comes and goes is taken as storage (own reading, as under the Eurocode); of the user's own cases, which do not say whether
 /// they store, those that last as long as that, accidents too.
 /// Of several that lead the one that lasts longest counts (own).
 pub(crate) fn time_effect(ask: &LoadsAsk, cases: &[Case], terms: &[(CaseId, f64)]) -> f64 {
+    let table = time_effects();
     let has = |test: &dyn Fn(&Case, f64) -> bool| terms.iter().any(|&(id, f)| test(&cases[id.0], f));
     if has(&|case, factor| case.kind == CaseKind::Wind && factor > 1.0 - 1e-9) {
-        1.0
+        table.wind
     } else if has(&|case, _| case.action != Action::Permanent) {
         let leads = |case: &Case, factor: f64| match case.action {
             Action::Permanent => false,
@@ -21,15 +34,17 @@ pub(crate) fn time_effect(ask: &LoadsAsk, cases: &[Case], terms: &[(CaseId, f64)
             Action::Accidental => true,
         };
         let all = terms.iter().map(|&(id, factor)| (&cases[id.0], factor));
-        all.filter(|(case, factor)| leads(case, *factor)).fold(0.8, |so_far, (case, _)| match case.kind {
-            CaseKind::Imposed if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) => {
-                f64::min(so_far, 0.7)
+        all.filter(|(case, factor)| leads(case, *factor)).fold(table.usual, |so_far, (case, _)| {
+            match case.kind {
+                CaseKind::Imposed if ask.imposed.hanging.iter().any(|hung| hung.name == case.name) => {
+                    f64::min(so_far, table.storage)
+                }
+                CaseKind::User => time_effect_of(own_lasts(ask, case), so_far),
+                _ => so_far,
             }
-            CaseKind::User => time_effect_of(own_lasts(ask, case), so_far),
-            _ => so_far,
         })
     } else {
-        0.6
+        table.dead
     }
 }
 
@@ -38,14 +53,15 @@ fn own_lasts(ask: &LoadsAsk, case: &Case) -> LastsAsk {
     ask.user.iter().find(|user| user.name == case.name).map_or(LastsAsk::ShortTerm, |user| user.lasts)
 }
 
-/// NDS load duration factor CD of what lasts so long (NDS-2018 Table 2.3.2; `tables/nds_load_duration.toml`).
+/// NDS load duration factor CD of what lasts so long (NDS-2018 Table 2.3.2).
 pub(crate) fn duration_of(lasts: LastsAsk) -> f64 {
+    let table = load_durations();
     match lasts {
-        LastsAsk::Permanent => 0.9,
-        LastsAsk::LongTerm => 1.0,
-        LastsAsk::MediumTerm => 1.15,
-        LastsAsk::ShortTerm => 1.25,
-        LastsAsk::Instantaneous => 1.6,
+        LastsAsk::Permanent => table.permanent,
+        LastsAsk::LongTerm => table.ten_years,
+        LastsAsk::MediumTerm => table.two_months,
+        LastsAsk::ShortTerm => table.seven_days,
+        LastsAsk::Instantaneous => table.ten_minutes,
     }
 }
 
@@ -53,30 +69,32 @@ pub(crate) fn duration_of(lasts: LastsAsk) -> f64 {
 /// and 0.7 long-term, as dead load alone and storage have (NDS-2018 Table N3); for shorter ones what is so far made of it, where that is
 /// less than 1.
 pub(crate) fn time_effect_of(lasts: LastsAsk, so_far: f64) -> f64 {
+    let table = time_effects();
     match lasts {
-        LastsAsk::Permanent => so_far.min(0.6),
-        LastsAsk::LongTerm => so_far.min(0.7),
-        LastsAsk::MediumTerm | LastsAsk::ShortTerm => so_far.min(0.8),
+        LastsAsk::Permanent => so_far.min(table.dead),
+        LastsAsk::LongTerm => so_far.min(table.storage),
+        LastsAsk::MediumTerm | LastsAsk::ShortTerm => so_far.min(table.usual),
         LastsAsk::Instantaneous => so_far,
     }
 }
 
-/// NDS load duration factor CD of the shortest load (NDS-2018 Table 2.3.2; `tables/nds_load_duration.toml`).
+/// NDS load duration factor CD of the shortest load (NDS-2018 Table 2.3.2).
 pub(crate) fn load_duration(ask: &LoadsAsk, acting: &[&Case]) -> f64 {
+    let table = load_durations();
     acting
         .iter()
         .map(|case| match case.kind {
-            CaseKind::SelfWeight | CaseKind::Cover => 0.9,
-            CaseKind::Snow => 1.15,
-            CaseKind::Wind => 1.6,
+            CaseKind::SelfWeight | CaseKind::Cover => table.permanent,
+            CaseKind::Snow => table.two_months,
+            CaseKind::Wind => table.ten_minutes,
             CaseKind::Imposed => match ask.imposed.hanging.iter().find(|hung| hung.name == case.name) {
-                Some(hung) if hung.permanent => 0.9,
-                Some(_) => 1.0,
-                None => 1.25,
+                Some(hung) if hung.permanent => table.permanent,
+                Some(_) => table.ten_years,
+                None => table.seven_days,
             },
             CaseKind::User => duration_of(own_lasts(ask, case)),
         })
-        .fold(0.9, f64::max)
+        .fold(table.permanent, f64::max)
 }
 
 fn cases_of<'a>(cases: &'a [Case], ids: &[CaseId]) -> Vec<&'a Case> {

@@ -6,7 +6,7 @@ use crate::loads::ask::{Basis, InternalAsk, LoadsAsk, WindAsk};
 use crate::loads::figures::figure;
 use crate::loads::section_line::degrees;
 use crate::loads::wind::gable;
-use crate::loads::{Action, Case, CaseKind, PanelLoad};
+use crate::loads::{Action, Case, CaseKind, Inlet, PanelLoad};
 use crate::shell::{PanelId, Shape, Shell};
 use crate::vector::Vec3;
 
@@ -37,6 +37,7 @@ pub(super) fn case(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, direction: f64
         name: format!("wind from {}, least of the code", degrees(direction)),
         kind: CaseKind::Wind,
         action: Action::Variable,
+        inlet: Inlet::Shut,
         panels,
         members: Vec::new(),
         joints: Vec::new(),

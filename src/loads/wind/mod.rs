@@ -24,7 +24,7 @@ use crate::loads::leaf::Shut;
 use crate::loads::section_line::degrees;
 use crate::loads::snow::positive;
 use crate::loads::wind::outside::Outside;
-use crate::loads::{Action, Case, CaseKind, LoadError};
+use crate::loads::{Action, Case, CaseKind, Inlet, LoadError};
 use crate::shell::Shell;
 pub(crate) use door::door_and_openings;
 
@@ -59,11 +59,16 @@ pub(crate) fn cases(ask: &LoadsAsk, wind: &WindAsk, shut: &Shut) -> Result<Vec<C
                 format!("wind from {}{extra}, {inside}", degrees(direction))
             };
             for (words, inside) in inside(ask, wind)? {
-                cases.push(of(&coefficients, named(&words), inside));
+                let mut case = of(&coefficients, named(&words), inside);
+                if wind.internal == InternalAsk::Open {
+                    case.inlet = Inlet::Everywhere;
+                }
+                cases.push(case);
             }
             for open in door::open(ask, wind, shell, (direction, outside.windward))? {
                 let ajar = coefficients.without(|panel| shut.shuts(panel, open.leaf));
                 let mut case = of(&ajar, named(&open.name), open.inside);
+                case.inlet = Inlet::Door;
                 case.remarks.push(open.words);
                 // ASCE 7 knows the open door as a partially enclosed building, an ordinary case.
                 if !wind.door_usual && ask.basis == Basis::Eurocode {

@@ -21,8 +21,7 @@ impl Builder<'_> {
             Verdict::Near => Standing::Near,
             Verdict::Over | Verdict::Unstable => Standing::Over,
         };
-        let mut lines =
-            vec![show::sentences(&show::beyond_verdict(a.headline_when_finished()), LONGEST_HEADLINE)];
+        let mut lines = vec![show::sentences(&show::capital(&a.headline_parts.why), LONGEST_HEADLINE)];
         lines.extend(a.stages_told().iter().map(|words| show::sentences(&self.show.sentence(words), 1000)));
         if a.rests_on_seams {
             lines
@@ -81,11 +80,12 @@ impl Builder<'_> {
              taken from the document named beside it; none has been verified for this site.",
         );
         self.say(format!(
-            "A result below 1.00 says only that this check, with these inputs, did not find a failure. Words used: \
-             within (up to {:.2}), near (up to 1.00), over (above 1.00), unstable (the model moves without \
+            "A result below {1:.2} says only that this check, with these inputs, did not find a failure. Words used: \
+             within (up to {0:.2}), near (up to {1:.2}), over (above {1:.2}), unstable (the model moves without \
              resistance, or buckles below its load). The joints are treated as section 6 tells; how stiff and strong \
              the real ones are depends on workmanship, moisture and tightness.",
-            Standing::WITHIN
+            Standing::WITHIN,
+            Standing::NEAR
         ));
         self.say(
             "Being exempt from permission does not remove the duty that a building stands up. Have an engineer look \
@@ -167,7 +167,7 @@ mod tests {
         assessment.not_in_it.push(fixings.to_owned());
         let said = |lines: &[String]| lines.iter().filter(|line| line.contains(fixings)).count();
         assert_eq!(said(&verdict_lines(&assessment)), 1);
-        assessment.headline = format!("{} {fixings}", assessment.headline);
+        assessment.headline_parts.why = format!("{} {fixings}", assessment.headline_parts.why);
         assert_eq!(said(&verdict_lines(&assessment)), 1);
     }
 

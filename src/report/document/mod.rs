@@ -20,7 +20,7 @@ use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 use crate::assess::results::Assessment;
 use crate::report::draw::{DrawOptions, Shown, View, draw};
 use crate::report::picture::Picture;
-use crate::report::show::{Show, sentences, tame};
+use crate::report::show::{Printer, sentences, tame};
 use crate::rules::Standing;
 
 /// The whole of the notes.
@@ -207,7 +207,7 @@ const PARTS: [fn(&mut Builder<'_>); 16] = [
 /// Builds the notes. Drawings of a large shell take long: the parts are made side by side and numbered when all are there.
 #[must_use]
 pub fn notes(assessment: &Assessment) -> Document {
-    let show = Show::new(&assessment.units);
+    let show = Printer::new(&assessment.units);
     let part = |write: &fn(&mut Builder<'_>)| {
         let mut builder = Builder { assessment, show, blocks: Vec::new() };
         write(&mut builder);
@@ -248,7 +248,7 @@ fn number(blocks: &mut [Block]) {
 /// A part of the notes under way; [`number`] numbers its headings and figures.
 struct Builder<'a> {
     assessment: &'a Assessment,
-    show: Show,
+    show: Printer,
     blocks: Vec<Block>,
 }
 

@@ -4,7 +4,7 @@ use super::results::MOST_FEET;
 use super::{Builder, Cell, Table};
 use crate::assess::results::JointResult;
 use crate::report::alike::in_runs;
-use crate::report::show::{Show, figures, tame};
+use crate::report::show::{Printer, figures, tame};
 
 /// Joints up to which all are listed.
 const MOST_JOINTS: usize = 120;
@@ -12,7 +12,7 @@ const MOST_JOINTS: usize = 120;
 const MOST_PANELS: usize = 150;
 
 /// A coordinate \[m\]; what rounding leaves of none is none.
-fn coordinate(show: Show, metres: f64) -> String {
+fn coordinate(show: Printer, metres: f64) -> String {
     if metres.abs() < 0.0005 {
         return show.length(0.0);
     }
@@ -20,7 +20,7 @@ fn coordinate(show: Show, metres: f64) -> String {
     if metres < 0.0 { format!("−{size}") } else { size }
 }
 
-fn place_of(show: Show, joint: &JointResult) -> [Cell; 3] {
+fn place_of(show: Printer, joint: &JointResult) -> [Cell; 3] {
     joint.at.map(|x| Cell::plain(coordinate(show, x)))
 }
 

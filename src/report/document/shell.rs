@@ -3,7 +3,7 @@
 use super::{Block, Builder, Cell, LONGEST, Table};
 use crate::assess::results::{InputLine, TimberKind};
 use crate::report::draw::{DrawOptions, Shown, View, draw, height_laid_flat, height_of_sheet};
-use crate::report::show::{Show, figures, sentences, tame};
+use crate::report::show::{Printer, figures, sentences, tame};
 
 /// Panels up to which seams and kinds of panel are drawn side by side.
 const MOST_SIDE_BY_SIDE: usize = 48;
@@ -16,7 +16,7 @@ fn angle(degrees: f64) -> String {
 }
 
 /// What to note of a kind of strip, with how much.
-fn strip_note(kind: &TimberKind, show: Show) -> String {
+fn strip_note(kind: &TimberKind, show: Printer) -> String {
     let mut note = sentences(&kind.note, LONGEST);
     // The last words of those that tell of it.
     if note.contains("runs past its neighbour") {

@@ -4,7 +4,7 @@
 use super::paint::{extent, span};
 use super::scene::Scene;
 use super::view::UPRIGHT;
-use crate::report::show::Show;
+use crate::report::show::Printer;
 
 /// A framed end: timbers of no panel in one plane across the shell.
 struct End {
@@ -129,7 +129,7 @@ impl Laid {
             self.ends[bar] = find(bar);
         }
         self.copies.extend(end.arch.iter().filter_map(|&rim| Some((rim, find(rim)?))));
-        let show = Show::new(&scene.results.units);
+        let show = Printer::new(&scene.results.units);
         let sign = if end.plane < 0.0 { "−" } else { "" };
         let place = format!("Framed end at x = {sign}{},", show.length(end.plane.abs()));
         self.captions.push(Caption { lines: [place, "seen from outside".to_owned()], at: foot });

@@ -7,7 +7,7 @@ use super::scene::Scene;
 use super::{DrawError, DrawOptions, Shown, View};
 use crate::assess::results::CaseResult;
 use crate::report::picture::{Pen, tint::Tint};
-use crate::report::show::{Show, of_its, tame, utilisation};
+use crate::report::show::{Printer, of_its, tame, utilisation};
 use crate::vector::Vec3;
 
 /// A label that belongs to a place on the shell.
@@ -70,12 +70,22 @@ fn worked_pens(step: u8) -> Vec<Pen> {
     }
 }
 
-const WORKED_WORDS: [&str; 6] =
-    ["up to 0.25", "to 0.50", "to 0.70", "to 0.85 (within)", "to 1.00 (near)", "above 1.00 (over)"];
+/// What each class of utilisation is called in the legend.
+fn worked_words() -> [String; 6] {
+    let [first, second, third, within, near] = Tint::STEPS;
+    [
+        format!("up to {first:.2}"),
+        format!("to {second:.2}"),
+        format!("to {third:.2}"),
+        format!("to {within:.2} (within)"),
+        format!("to {near:.2} (near)"),
+        format!("above {near:.2} (over)"),
+    ]
+}
 
 impl<'a> Layers<'a> {
     /// Reads what is asked for out of the results.
-    pub(super) fn choose(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+    pub(super) fn choose(scene: &Scene<'a>, show: Printer, options: &DrawOptions) -> Result<Self, DrawError> {
         match &options.show {
             Shown::Shape => Ok(Self::shape(scene)),
             Shown::Utilisation => Self::utilisation(scene, options),
@@ -164,8 +174,8 @@ impl<'a> Layers<'a> {
             layers.class_of[n] = class;
             used[class] = true;
         }
-        for (step, words) in (0_u8..6).zip(WORKED_WORDS) {
-            layers.legend_line(worked_pens(step), words);
+        for (step, words) in (0_u8..6).zip(worked_words()) {
+            layers.legend_line(worked_pens(step), &words);
         }
         if used[6] {
             layers.legend_line(vec![Pen::dashed(Tint::Soft, 1.0, &[1.5, 3.0])], "not checked");
@@ -248,7 +258,7 @@ impl<'a> Layers<'a> {
         }
     }
 
-    fn axial(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+    fn axial(scene: &Scene<'a>, show: Printer, options: &DrawOptions) -> Result<Self, DrawError> {
         let members = &scene.results.members;
         let Some(model) = Self::model_with(scene, options, |n| &members[n].axial) else {
             return Err(nothing("axial force", options));
@@ -276,7 +286,7 @@ impl<'a> Layers<'a> {
         Ok(layers)
     }
 
-    fn moment(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+    fn moment(scene: &Scene<'a>, show: Printer, options: &DrawOptions) -> Result<Self, DrawError> {
         let members = &scene.results.members;
         let Some(model) = Self::model_with(scene, options, |n| &members[n].moment) else {
             return Err(nothing("bending moment", options));
@@ -323,7 +333,7 @@ impl<'a> Layers<'a> {
         }
     }
 
-    fn case(scene: &Scene<'a>, show: Show, name: &str) -> Result<Self, DrawError> {
+    fn case(scene: &Scene<'a>, show: Printer, name: &str) -> Result<Self, DrawError> {
         let cases = &scene.results.cases;
         let Some(case) = cases.iter().find(|case| case.name == name) else {
             let known: Vec<&str> = cases.iter().map(|case| case.name.as_str()).collect();

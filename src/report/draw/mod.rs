@@ -19,7 +19,7 @@ mod view;
 
 use crate::assess::results::Assessment;
 use crate::report::picture::{Anchor, Picture, Words, tint::Tint};
-use crate::report::show::{Show, capital, tame};
+use crate::report::show::{Printer, capital, tame};
 
 use layers::Layers;
 use legend::Legend;
@@ -253,7 +253,7 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
         });
     }
     let scene = Scene::new(assessment);
-    let show = Show::new(&assessment.units);
+    let show = Printer::new(&assessment.units);
     let layers = Layers::choose(&scene, show, options)?;
     let name = tame(&assessment.project, 60);
     let mut picture = Picture::new(options.width, options.height, &format!("{name}: {}", layers.title));
@@ -294,7 +294,7 @@ pub fn draw(assessment: &Assessment, options: &DrawOptions) -> Result<Picture, D
 
 /// One view in the whole of the room.
 fn one_view(picture: &mut Picture, scene: &Scene<'_>, layers: &Layers<'_>, view: View, room: Room) {
-    let show = Show::new(&scene.results.units);
+    let show = Printer::new(&scene.results.units);
     let mut above_bar = Room { height: (room.height - 40.0).max(20.0), ..room };
     let flat = match view {
         View::Unrolled => Flat::laid(scene, [above_bar.width, above_bar.height]),

@@ -9,7 +9,7 @@ use super::{DrawError, DrawOptions, View};
 use crate::assess::held_feet::TELLING;
 use crate::assess::results::{FootResult, ModelResult};
 use crate::report::picture::{Pen, tint::Tint};
-use crate::report::show::{Show, capital, figures, tame};
+use crate::report::show::{Printer, capital, figures, tame};
 use crate::vector::Vec3;
 
 /// Feet up to which all figures of each stand on the drawing; of more of them there is room for three.
@@ -46,7 +46,7 @@ impl<'a> Layers<'a> {
         times
     }
 
-    pub(super) fn sag(scene: &Scene<'a>, show: Show, options: &DrawOptions) -> Result<Self, DrawError> {
+    pub(super) fn sag(scene: &Scene<'a>, show: Printer, options: &DrawOptions) -> Result<Self, DrawError> {
         let Some((model, sag)) = Self::shape_of(scene, options, |m| m.sag.as_ref()) else {
             return Err(nothing("sag", options));
         };
@@ -117,7 +117,7 @@ impl<'a> Layers<'a> {
         Ok(layers)
     }
 
-    pub(super) fn reactions(scene: &Scene<'a>, show: Show, view: View) -> Result<Self, DrawError> {
+    pub(super) fn reactions(scene: &Scene<'a>, show: Printer, view: View) -> Result<Self, DrawError> {
         let feet = &scene.results.feet;
         if feet.is_empty() {
             // Noughts would read as feet that hold nothing.

@@ -10,7 +10,7 @@ use super::view::{Fit, Flat, Room};
 use super::{View, words};
 use crate::report::font;
 use crate::report::picture::{Anchor, Pen, Picture, tint::Tint};
-use crate::report::show::{Show, figures};
+use crate::report::show::{Printer, figures};
 
 /// Closed polygons on the page.
 type Outlines = Vec<Vec<[f64; 2]>>;
@@ -204,7 +204,7 @@ impl Layers<'_> {
     }
 
     /// The scale bar's length, in metres, and its words.
-    fn bar(&self, show: Show, scale: f64, room: Room) -> (f64, String) {
+    fn bar(&self, show: Printer, scale: f64, room: Room) -> (f64, String) {
         let unit = if show.imperial() { crate::units::FOOT } else { 1.0 };
         let steps = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
         let wanted = room.width * 0.2;
@@ -213,7 +213,7 @@ impl Layers<'_> {
     }
 
     /// A bar of a round length at the lower left of a room; gives where it ends, its words counted.
-    pub(super) fn scale_bar(&self, picture: &mut Picture, fit: &Fit, room: Room, show: Show) -> f64 {
+    pub(super) fn scale_bar(&self, picture: &mut Picture, fit: &Fit, room: Room, show: Printer) -> f64 {
         let (metres, text) = self.bar(show, fit.scale, room);
         let long = metres * fit.scale;
         let (x, y) = (room.x + 6.0, room.y + room.height - 18.0);
@@ -289,7 +289,7 @@ pub(super) fn median_length(flat: &Flat) -> f64 {
 /// Overall sizes with dimension lines.
 fn dimensions(picture: &mut Picture, scene: &Scene<'_>, seen: &Seen<'_>) {
     let &Seen { flat, fit, dimensions: [tell_across, tell_upright], .. } = seen;
-    let show = Show::new(&scene.results.units);
+    let show = Printer::new(&scene.results.units);
     let (left, right) = span(&flat.still, 0);
     let (low, high) = span(&flat.still, 1);
     if left > right || low > high {

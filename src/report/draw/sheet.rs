@@ -9,7 +9,7 @@ use super::view::{Fit, Flat, Room};
 use super::{View, words};
 use crate::report::font;
 use crate::report::picture::{Picture, tint::Tint};
-use crate::report::show::{Show, capital};
+use crate::report::show::{Printer, capital};
 use crate::vector::Vec3;
 
 /// The views in the order in which they are drawn.
@@ -187,7 +187,7 @@ impl Board {
         scene: &Scene<'_>,
         layers: &Layers<'_>,
         room: Room,
-        show: Show,
+        show: Printer,
     ) -> paint::Untold {
         let (cells, scale) = self.cells(room);
         let mut untold = paint::Untold::default();

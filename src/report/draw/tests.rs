@@ -395,7 +395,7 @@ fn the_push_outward_is_drawn_where_it_points() {
     let scene = Scene::new(&assessment);
     let at =
         assessment.joints.iter().find(|joint| joint.id == name).map(|joint| Vec3::from(joint.at)).unwrap();
-    let layers = Layers::reactions(&scene, Show::new("metric"), View::Plan).unwrap();
+    let layers = Layers::reactions(&scene, Printer::new("metric"), View::Plan).unwrap();
     let arrow = layers.arrows.iter().find(|arrow| arrow.at == at && arrow.by.z == 0.0).unwrap();
     assert!(arrow.by.x < -0.1 && arrow.by.y.abs() < 1e-9, "{:?}", arrow.by);
 }

@@ -5,6 +5,8 @@
 //! also told by width or dash. Contrast of text tints to their ground is at least 4.5 to 1, of line
 //! tints at least 3 to 1 (a test holds them to it), but for grid lines and fills.
 
+use crate::rules::Standing;
+
 /// A colour by what it means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Tint {
@@ -18,7 +20,7 @@ pub enum Tint {
     Ground,
     /// Panels of the shell.
     Panel,
-    /// Utilisation up to 0.25, 0.5, 0.7, 0.85, 1.0 and above.
+    /// Utilisation up to each of [`Tint::STEPS`], and above.
     Worked(u8),
     /// Pushed.
     Push,
@@ -94,12 +96,14 @@ impl Tint {
         }
     }
 
+    /// Up to which utilisation each step of [`Tint::Worked`] but the last goes; the last two as the verdict's words do.
+    pub(crate) const STEPS: [f64; 5] = [0.25, 0.5, 0.7, Standing::WITHIN, Standing::NEAR];
+
     /// The tint that a utilisation is drawn in.
     #[must_use]
     pub fn of_utilisation(value: f64) -> Self {
-        const STEPS: [f64; 5] = [0.25, 0.5, 0.7, 0.85, 1.0];
         let mut step = 0;
-        for limit in STEPS {
+        for limit in Self::STEPS {
             // Written so that anything that is not a number counts as over.
             if !matches!(
                 value.partial_cmp(&limit),

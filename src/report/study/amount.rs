@@ -1,7 +1,7 @@
 //! A load as entered and at factors of it, as the one who entered it knows it.
 
 use crate::assess::results::Reserve;
-use crate::report::show::{Show, down, figures};
+use crate::report::show::{Printer, down, figures};
 use crate::study::reserve::LoadReserve;
 use crate::study::vary::Load;
 use crate::units::{KILONEWTON, MILE_PER_HOUR, PSF, STANDARD_GRAVITY};
@@ -9,7 +9,7 @@ use crate::units::{KILONEWTON, MILE_PER_HOUR, PSF, STANDARD_GRAVITY};
 /// One load.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Amount {
-    show: Show,
+    show: Printer,
     /// \[N/m²\]
     pressure: Option<f64>,
     /// \[m/s\]
@@ -19,13 +19,13 @@ pub(super) struct Amount {
 }
 
 impl Amount {
-    pub(super) fn of(show: Show, one: &LoadReserve) -> Self {
+    pub(super) fn of(show: Printer, one: &LoadReserve) -> Self {
         let cover = one.load == Load::Cover;
         Self { show, pressure: one.entered, speed: one.entered_speed, cover }
     }
 
     /// Of what the notes hold.
-    pub(super) fn of_notes(show: Show, one: &Reserve) -> Self {
+    pub(super) fn of_notes(show: Printer, one: &Reserve) -> Self {
         let cover = one.load == Load::Cover.name();
         Self { show, pressure: one.entered, speed: one.entered_speed, cover }
     }
@@ -69,7 +69,7 @@ impl Amount {
         }
     }
 
-    /// As [`Show::pressure`], never more than it is.
+    /// As [`Printer::pressure`], never more than it is.
     fn pressure_down(&self, pascals: f64) -> String {
         let (unit, decimals) = if self.show.imperial() { (PSF, 1) } else { (KILONEWTON, 3) };
         self.show.pressure(down(pascals / unit, 3, decimals) * unit)
@@ -106,7 +106,7 @@ mod tests {
     #[test]
     fn a_load_is_told_as_it_was_entered() {
         let amount =
-            |units, pressure, speed, cover| Amount { show: Show::new(units), pressure, speed, cover };
+            |units, pressure, speed, cover| Amount { show: Printer::new(units), pressure, speed, cover };
         let mph = amount("imperial", None, Some(44.704), false);
         assert_eq!(
             (mph.entered(), mph.at(1.3909)),

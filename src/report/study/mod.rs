@@ -24,7 +24,7 @@ use serde::Serialize;
 
 use crate::assess::words::INDICATIVE;
 use crate::report::misfit;
-use crate::report::show::{self, Show, figures, tame, utilisation};
+use crate::report::show::{self, Printer, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::compare::{Candidate, Compared};
 use crate::study::row::{First, Row};
@@ -32,8 +32,8 @@ use crate::study::vary::OwnTimber;
 use crate::units::System;
 use grid::{Grid, Legend, paragraph};
 
-fn show(project: &Title) -> Show {
-    Show::new(if project.units == System::Imperial { "imperial" } else { "metric" })
+fn show(project: &Title) -> Printer {
+    Printer::new(if project.units == System::Imperial { "imperial" } else { "metric" })
 }
 
 #[derive(Debug, Serialize)]
@@ -97,7 +97,7 @@ fn whose(name: &str, left_out: usize) -> String {
 }
 
 /// The groups that keep their own timber, whatever is tried. `of`: "timbers tried".
-fn own_sizes(show: Show, groups: &[OwnTimber], of: &str) -> String {
+fn own_sizes(show: Printer, groups: &[OwnTimber], of: &str) -> String {
     if groups.is_empty() {
         return String::new();
     }
@@ -123,18 +123,18 @@ fn tail(left_out: usize) -> String {
     out + &paragraph(INDICATIVE, 0)
 }
 
-fn timber(show: Show, breadth: f64, depth: f64) -> String {
+fn timber(show: Printer, breadth: f64, depth: f64) -> String {
     let short = |metres: f64| show.size(metres).split(' ').next().unwrap_or_default().to_owned();
     format!("{} x {}", short(breadth), show.size(depth))
 }
 
-fn name(show: Show, c: &Candidate) -> String {
+fn name(show: Printer, c: &Candidate) -> String {
     let strips = c.strips.map_or_else(String::new, |n| format!(" x{n}"));
     format!("{} {}{strips}", timber(show, c.breadth, c.depth), tame(&c.grade, 14))
 }
 
 /// The name without the grade that all share, and without the unit, which stands in the heading.
-fn short_name(show: Show, c: &Candidate, shared: bool) -> String {
+fn short_name(show: Printer, c: &Candidate, shared: bool) -> String {
     let sizes = timber(show, c.breadth, c.depth);
     let sizes = sizes.rsplit_once(' ').map_or(sizes.as_str(), |(sizes, _)| sizes);
     let strips = c.strips.map_or_else(String::new, |n| format!(" x{n}"));
@@ -166,7 +166,7 @@ fn kind(first: &First) -> String {
 }
 
 /// The sag of a row, marked where it is too large for a linear figure to mean anything.
-fn sag(show: Show, row: &Row, form: impl Fn(&str) -> String) -> String {
+fn sag(show: Printer, row: &Row, form: impl Fn(&str) -> String) -> String {
     row.sag.map_or_else(
         || "–".to_owned(),
         |sag| {

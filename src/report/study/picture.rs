@@ -16,6 +16,7 @@ use crate::report::font;
 use crate::report::picture::chart::{Canvas, FINE, colour, head};
 use crate::report::picture::{Picture, tint::Tint};
 use crate::report::show::{figures, tame, utilisation, verdict};
+use crate::rules::Standing;
 use crate::study::Title;
 use crate::study::compare::Compared;
 use crate::study::row::Row;
@@ -374,10 +375,12 @@ where
     let points = || chart.series.iter().flat_map(|s| &s.points);
     let low = points().map(|p| p.0).fold(f64::INFINITY, f64::min);
     let high = points().map(|p| p.0).fold(f64::NEG_INFINITY, f64::max);
-    for (limit, tint, width) in [(1.0, Tint::Worked(5), 1.8), (0.85, Tint::Worked(4), 1.2)] {
+    let (near, limit) = (Standing::WITHIN, Standing::NEAR);
+    for (limit, tint, width) in [(limit, Tint::Worked(5), 1.8), (near, Tint::Worked(4), 1.2)] {
         drawn.draw_series(LineSeries::new([(low, limit), (high, limit)], line(tint, width)))?;
     }
-    let limits = [(1.0, "limit 1.00", Tint::Worked(5)), (0.85, "near 0.85", Tint::Ink)];
+    let limits =
+        [(limit, format!("limit {limit:.2}"), Tint::Worked(5)), (near, format!("near {near:.2}"), Tint::Ink)];
     // Past the last point, so that they stand on none.
     let past = if chart.log { high * (high / low).max(1.1).powf(0.01) } else { high + 0.012 * (high - low) };
     drawn.draw_series(

@@ -5,7 +5,7 @@ use super::grid::{Grid, Legend, paragraph};
 use super::{folds, governing, head, of_doubts, of_misfits, own_sizes, share, tail};
 use crate::assess::results::Verdict;
 use crate::assess::verdict::RESTS_ON_SEAMS;
-use crate::report::show::{self, Show, figures, tame, utilisation};
+use crate::report::show::{self, Printer, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::loss::Losses;
 use crate::study::reserve::{Reserves, Standing};
@@ -126,7 +126,7 @@ fn under(first: &First) -> String {
     format!("; under {}", tame(&first.combination, 600))
 }
 
-fn sensitivity_text(show: Show, study: &Sensitivity) -> String {
+fn sensitivity_text(show: Printer, study: &Sensitivity) -> String {
     let mut out = format!(
         "\nWhat a small change does to the worst utilisation, {} as entered\n",
         share(study.worst, None)

@@ -9,7 +9,7 @@ use crate::assess::results::{Reserve, ReserveStanding as Standing, Verdict};
 use crate::report::font;
 use crate::report::picture::chart::head;
 use crate::report::picture::{Anchor, Item, Pen, Picture, Words, tint::Tint};
-use crate::report::show::{self as showing, Show, figures, tame, utilisation};
+use crate::report::show::{self as showing, Printer, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::reserve::{Grid, Reserves};
 use crate::study::vary::Load;
@@ -51,7 +51,7 @@ pub fn reserve_picture(project: &Title, study: &Reserves) -> Option<Picture> {
 
 /// Reserves as bars alone, of what the notes hold of them.
 pub(crate) fn load_reserves_picture(name: &str, units: &str, reserves: &[Reserve]) -> Option<Picture> {
-    let show = Show::new(units);
+    let show = Printer::new(units);
     let bars = reserves.iter().map(|one| Bar {
         name: one.load.clone(),
         amount: Amount::of_notes(show, one),
@@ -73,7 +73,7 @@ struct Bar {
     gives: String,
 }
 
-fn draw(name: &str, show: Show, bars: &[Bar], study: Option<(&Reserves, &[String])>) -> Option<Picture> {
+fn draw(name: &str, show: Printer, bars: &[Bar], study: Option<(&Reserves, &[String])>) -> Option<Picture> {
     if bars.is_empty() {
         return None;
     }
@@ -296,7 +296,7 @@ fn told(one: &Bar) -> String {
 }
 
 /// One load at a factor of it.
-fn value(show: Show, study: &Reserves, load: Load, factor: f64) -> String {
+fn value(show: Printer, study: &Reserves, load: Load, factor: f64) -> String {
     let one = study.loads.iter().find(|r| r.load == load);
     one.map_or_else(String::new, |one| Amount::of(show, one).head(factor))
 }
@@ -312,7 +312,7 @@ fn cell_words(verdict: Option<Verdict>, worst: Option<f64>) -> String {
 }
 
 /// Snow against wind; answers with where it ends.
-fn table(picture: &mut Picture, show: Show, study: &Reserves, grid: &Grid, y: f64) -> f64 {
+fn table(picture: &mut Picture, show: Printer, study: &Reserves, grid: &Grid, y: f64) -> f64 {
     bold(picture, [20.0, y], "Snow against wind: the verdict and the worst utilisation", 13.0);
     let wide = (RIGHT - LEFT) / grid.wind.len().max(1) as f64;
     let top = y + 40.0;
@@ -395,7 +395,7 @@ fn describe(one: &Bar) -> String {
 }
 
 /// The grid in words.
-fn describe_grid(show: Show, study: &Reserves, grid: &Grid) -> String {
+fn describe_grid(show: Printer, study: &Reserves, grid: &Grid) -> String {
     let mut out = String::new();
     for (s, &snow) in grid.snow.iter().enumerate() {
         let cells: Vec<String> = grid

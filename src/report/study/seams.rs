@@ -2,7 +2,7 @@
 
 use super::grid::{Grid, Legend, paragraph};
 use super::{gives_way, governing, head, lettered, of_doubts, of_sags, sag, tail};
-use crate::report::show::{self, Show, figures, utilisation};
+use crate::report::show::{self, Printer, figures, utilisation};
 use crate::study::Title;
 use crate::study::row::Row;
 use crate::study::seams::SeamStudy;
@@ -80,7 +80,7 @@ pub fn seams_text(project: &Title, study: &SeamStudy) -> String {
 }
 
 /// Which stiffness the figures go out from, and what the verdict of `check` has to do with it.
-fn of_stiffness(study: &SeamStudy, show: Show) -> String {
+fn of_stiffness(study: &SeamStudy, show: Printer) -> String {
     let known = match study.stiffness {
         Some(_) if study.is_of_verdict() => {
             return format!("The stiffness of the verdict is {}.", show.sentence(&study.origin));

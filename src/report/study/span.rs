@@ -2,7 +2,7 @@
 
 use super::grid::{Grid, paragraph};
 use super::{gives_way, governing, head, of_doubts, of_sags, own_sizes, sag, share, tail, timber};
-use crate::report::show::{self, Show, tame};
+use crate::report::show::{self, Printer, tame};
 use crate::study::Title;
 use crate::study::row::Row;
 use crate::study::span::{Crossing, Sweep, Swept};
@@ -91,7 +91,7 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
     out + &tail(study.left_out)
 }
 
-fn crossing_words(called: &str, sweep: &Sweep, study: &Swept, show: Show) -> String {
+fn crossing_words(called: &str, sweep: &Sweep, study: &Swept, show: Printer) -> String {
     let place = |c: &Crossing| {
         let value = if study.counted { format!("{}", c.between[0]) } else { show.length(c.between[0]) };
         let across =

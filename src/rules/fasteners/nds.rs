@@ -27,9 +27,14 @@ pub enum Format {
 }
 
 /// `K_F` of connections (Table 2.3.5).
-pub const CONVERSION: f64 = 3.32;
+fn conversion() -> f64 {
+    Tables::built_in().nds.connections[0]
+}
+
 /// φ of connections (Table 2.3.6).
-pub const RESISTANCE: f64 = 0.65;
+pub(crate) fn resistance() -> f64 {
+    Tables::built_in().nds.connections[1]
+}
 
 /// What is common to lateral and withdrawal adjustments (Table 11.3.1).
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -107,10 +112,10 @@ pub fn format_factor<R: Recorder>(r: &mut R, format: Format) -> f64 {
         }
         Format::Lrfd { time_effect } => {
             let lambda = time_effect.min(1.0);
-            r.input("format conversion factor", "K_F", CONVERSION, "–", "NDS Table 2.3.5");
-            r.input("resistance factor", "φ", RESISTANCE, "–", "NDS Table 2.3.6");
+            r.input("format conversion factor", "K_F", conversion(), "–", "NDS Table 2.3.5");
+            r.input("resistance factor", "φ", resistance(), "–", "NDS Table 2.3.6");
             r.input("time effect factor, at most 1.0 for connections", "λ", lambda, "–", "NDS N.3.3");
-            let k = CONVERSION * RESISTANCE * lambda;
+            let k = conversion() * resistance() * lambda;
             r.derived("factor of the format", "K", "K_F·φ·λ", k, "–", "NDS Table 11.3.1")
         }
     }

@@ -120,7 +120,6 @@ fn every_expression_says_what_the_second_version_says() {
                 ..Restraint::default()
             },
             hole: hole(&row),
-            second_order: row.yes("second_order"),
             forces: &forces,
             places: &[],
         };

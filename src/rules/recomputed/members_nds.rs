@@ -81,7 +81,6 @@ fn every_equation_says_what_the_second_version_says() {
                 ..Restraint::default()
             },
             hole: hole(&row),
-            second_order: row.yes("second_order"),
             forces: &forces,
             places: &[],
         };

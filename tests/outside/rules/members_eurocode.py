@@ -103,9 +103,6 @@ def utilisations(row):
         relative[axis] = slenderness / math.pi * math.sqrt(g["f_c_0_k"] / g["e_0_05"])
     k_c_y, k_c_z = k_c(material, relative["y"]), k_c(material, relative["z"])
     stocky = max(relative.values()) <= 0.3
-    if row["second_order"] == 1:
-        k_c_y = k_c_z = 1.0
-        stocky = True
 
     if n > 0:
         pull = n / net_area / f_t
@@ -214,7 +211,6 @@ def rows(count, seed):
             "side": draw.choice(["none", "none", "outside", "both"]),
             "hole": between(0.005, 0.016) if at % 4 == 1 else None,
             "hole_off": None,
-            "second_order": 1 if at % 12 == 7 else 0,
             "n": [-1, -1, -1, 1, 1, 0, -1][kind] * round(between(0.05, 1.0) * stress * area, 3),
             "vy": draw.choice([0.0, between(-2e3, 2e3, 2)]),
             "vz": draw.choice([0.0, between(-2e3, 2e3, 2)]),

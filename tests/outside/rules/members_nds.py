@@ -157,8 +157,6 @@ def utilisations(row):
             if (f_b1 != 0 and one >= 1) or (f_b2_stress != 0 and two >= 1) or f_b1 >= f_be or (f_b1 and f_b2_stress and third >= 1):
                 out["limit"] = over
             else:
-                if row["second_order"] == 1:  # what compression adds to the moments is in them already
-                    one, third = 0.0, (f_b1 / f_be) ** 2
                 out["3.9-3"] = (push / f_c) ** 2
                 if f_b1 != 0:
                     out["3.9-3"] += f_b1 / (f_b1_design * (1 - one))
@@ -226,7 +224,6 @@ def rows(count, seed):
             "side": draw.choice(["none", "none", "outside", "both"]),
             "hole": between(0.005, 0.012) if at % 4 == 2 else None,
             "hole_off": None,
-            "second_order": 1 if at % 12 == 7 else 0,
             "n": [-1, -1, -1, 1, 1, 0, -1][kind] * round(push * stress * area, 2),
             "vy": draw.choice([0.0, between(-1e3, 1e3, 2)]),
             "vz": draw.choice([0.0, between(-1e3, 1e3, 2)]),
