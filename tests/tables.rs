@@ -78,11 +78,11 @@ const CHECKSUMS: &[(&str, &str)] = &[
     ("en1991_wind_friction", "731310233e82477dae0612f59b0bf7f5820ca0c3fa73c21a157fe0929d9f3b48"),
     ("en1991_wind_inside", "83ddbec41c86f67651d088b4423c32ea3f4860539ca9218876eaaacfe9f16d66"),
     ("en1991_terrain", "eba0710c44eb0eb49f00f536c826448f434804a95216377614f422d1105db4f3"),
-    ("asce7_snow_constants", "d3721a094767d3027d623acc86d250e3e30461c4d46bab7e64c6dba5566ddea2"),
+    ("asce7_snow_constants", "0cc3a4c8c5422e5e848c7344236908a1a720910f90e861f44b11118acbc31197"),
     ("asce7_snow_slope", "0fc66cda5f7f8f88a8f358125e6f98921c55e417772021fe8790ebee04866994"),
     ("asce7_wind_arch", "17eae6aa9b99b19693e235587c4a5f527d249be918804415f19b1fab8a0bdf92"),
     ("asce7_wind_dome", "b065cd6575d9a192405d2b182285edea85bde929a73bea673f5ba79484872e3f"),
-    ("asce7_wind_along", "2861b2c6338da3235a6126f16a5aaa66207efac669e8f2cdccc3cf70c6c0d8e6"),
+    ("asce7_wind_along", "92a2eed9ce3ff9a011c949599d02ef34b3bea450a30937d16a96c7b5e8f4e103"),
     ("asce7_wind_exposure", "38719fe7254469e3a379bf7e01bf503e88fcc1fb70f2e4ff343f1fe6bd1cdaf5"),
     ("asce7_wind_constants", "c387ed5016045f3fcf48a5850baacfff4ad065188dfd04ee59116dd947196429"),
     ("metric_sizes", "dcfd07b910554dab633455635475dbacd695a11c899aa880cbc84a60a69db05a"),
@@ -331,8 +331,18 @@ fn size_factors_of_the_two_utility_widths_differ() {
     let wide = tables.size_factor(SizeGroup::Utility, 4, 2).unwrap();
     assert!((narrow.bending - 0.4).abs() < 1e-12 && (wide.bending - 1.0).abs() < 1e-12);
     assert!(tables.size_factor(SizeGroup::Utility, 3, 4).is_none());
-    assert!((tables.flat_use(4, 2) - 1.1).abs() < 1e-12);
-    assert!((tables.flat_use(12, 4) - 1.1).abs() < 1e-12);
+    // Nominal 4 and 12 in, and between 3 and 4 in and between 4 and 5 in the narrower, but for a millimetre that is planed away.
+    for (width, thick, factor) in [
+        (3.5, 2, 1.1),
+        (11.25, 4, 1.1),
+        (3.47, 2, 1.1),
+        (2.95, 2, 1.0),
+        (4.4, 4, 1.0),
+        (5.4, 2, 1.1),
+        (1.0, 2, 1.0),
+    ] {
+        assert!((tables.flat_use(width * 0.0254, thick) - factor).abs() < 1e-12, "{width}");
+    }
 }
 
 /// What the rules want of the tables of fasteners: thinnest first (they look between the rows), the root inside the

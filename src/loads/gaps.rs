@@ -18,6 +18,7 @@ pub fn gaps(ask: &LoadsAsk, shell: &Shell, cases: &[Case], combinations: &[Combi
     let mut words: Vec<String> = never_shut(ask, shell).into_iter().collect();
     words.extend(open_end(ask, shell));
     words.extend(not_through(ask, shell));
+    words.extend(off_the_ground(ask, shell));
     if !ask.combine.own.is_empty() {
         words.extend(left_out_of(ask, cases, combinations));
     }
@@ -32,8 +33,28 @@ fn closed(ask: &LoadsAsk) -> bool {
 /// Of openings that nothing shuts, while the pressure inside is that of a closed shell.
 fn never_shut(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
     (closed(ask) && shell.openings.iter().any(|opening| !opening.leaf)).then(|| {
-        "an opening that nothing shuts (leaf = false) lets the wind in whenever it blows, but the pressure inside is that of a closed \
-         shell: say which way it faces (wind.door) and that it is usual (wind.door_usual), or give the coefficients inside"
+        format!(
+            "an opening that nothing shuts (leaf = false) lets the wind in whenever it blows, but the pressure inside is that of a closed \
+             shell: {}, or give the coefficients inside",
+            if ask.basis == Basis::Eurocode {
+                "say which way it faces (wind.door) and that it is usual (wind.door_usual)"
+            } else {
+                PARTLY_ENCLOSED
+            }
+        )
+    })
+}
+
+/// What under ASCE 7 stands for an open door that is usual.
+const PARTLY_ENCLOSED: &str = "say that it is partly enclosed or open (wind.internal)";
+
+/// Of a vault whose snow is that of an eave clear of the ground while the wind's coefficients are those of an arch that springs from it.
+fn off_the_ground(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
+    let (Given::Value(snow), Given::Value(wind)) = (&ask.snow, &ask.wind) else { return None };
+    let by_height = shell.outline.shape == Shape::Vault && wind.coefficients.is_none();
+    (by_height && snow.clear_of_ground && wind.wall_height <= 0.0).then(|| {
+        "the eave is clear of the ground for snow (snow.clear_of_ground), and the wind's coefficients are those of an arch that springs \
+         from it, which presses where one on walls is sucked: say how high it stands (wind.wall_height)"
             .into()
     })
 }
@@ -48,7 +69,7 @@ fn open_end(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
             if ask.basis == Basis::Eurocode {
                 "say that the open door is usual (wind.door_usual)"
             } else {
-                "say that it is partly enclosed or open (wind.internal)"
+                PARTLY_ENCLOSED
             }
         )
     })

@@ -77,6 +77,7 @@ pub(crate) fn asce(edition: AsceEdition) -> LoadsAsk {
             ground: 1000.0,
             exposure: Some(0.9),
             thermal: Some(1.2),
+            map_edition: Some(edition),
             ..SnowAsk::default()
         }),
         ..eurocode()

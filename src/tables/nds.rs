@@ -319,11 +319,21 @@ pub const DRESSED_IN: [(u8, f64); 10] = [
 #[must_use]
 pub fn nominal_in(width: f64) -> Option<u8> {
     let inches = width / to_si("in").unwrap_or(1.0);
-    let slack = 0.04;
     if inches < 0.5 {
         return None;
     }
-    DRESSED_IN.iter().find(|(_, dressed)| inches <= dressed + slack).map(|(nominal, _)| *nominal)
+    DRESSED_IN.iter().find(|(_, dressed)| inches <= dressed + PLANED).map(|(nominal, _)| *nominal)
+}
+
+/// What may be missing of a dressed width \[in\]: about a millimetre.
+const PLANED: f64 = 0.04;
+
+/// The widest nominal width whose dressed size a finished width reaches \[in\], or else the narrowest: beside [`nominal_in`] for what
+/// grows with the width. A millimetre may be missing.
+fn nominal_within(width: f64) -> u8 {
+    let inches = width / to_si("in").unwrap_or(1.0);
+    let reached = DRESSED_IN.iter().rev().find(|(_, dressed)| inches >= dressed - PLANED);
+    reached.unwrap_or(&DRESSED_IN[0]).0
 }
 
 impl Tables {
@@ -339,9 +349,14 @@ impl Tables {
         Some(SizeFactor { bending, tension: row[2]?, compression: row[3]? })
     }
 
-    /// `C_fu` for a nominal width and thickness \[in\]; 1 where the table has no value.
+    /// `C_fu` for a finished width \[m\] and a nominal thickness \[in\]; 1 where the table has no value. It grows with the width: a
+    /// width between two sizes takes the narrower one's.
     #[must_use]
-    pub fn flat_use(&self, width_in: u8, thick_in: u8) -> f64 {
+    pub fn flat_use(&self, width: f64, thick_in: u8) -> f64 {
+        self.flat_use_of(nominal_within(width), thick_in)
+    }
+
+    fn flat_use_of(&self, width_in: u8, thick_in: u8) -> f64 {
         self.nds
             .flat
             .iter()

@@ -3,7 +3,7 @@
 use crate::loads::ask::{Given, LastsAsk, LoadsAsk, StrengthExpression, UserRole};
 use crate::loads::combine::{List, Sorted, with};
 use crate::loads::figures::figure;
-use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LimitState};
+use crate::loads::{Action, Case, CaseId, CaseKind, Combination, Duration, LimitState};
 
 /// Partial and combination factors of the project.
 pub(crate) struct Factors {
@@ -74,13 +74,15 @@ pub(crate) fn lasts_of(ask: &LoadsAsk, factors: &Factors, case: &Case) -> Durati
     match case.kind {
         CaseKind::SelfWeight | CaseKind::Cover => Duration::Permanent,
         CaseKind::Snow => factors.snow_lasts,
-        CaseKind::Wind if case.action == crate::loads::Action::Accidental => Duration::Instantaneous,
+        CaseKind::Wind if case.action == Action::Accidental => Duration::Instantaneous,
         CaseKind::Wind => factors.wind_lasts,
         CaseKind::Imposed => match ask.imposed.hanging.iter().find(|hung| hung.name == case.name) {
             Some(hung) if hung.permanent => Duration::Permanent,
             Some(_) => Duration::MediumTerm,
             None => Duration::ShortTerm,
         },
+        // It is in every combination, whatever is said of it.
+        CaseKind::User if case.action == Action::Permanent => Duration::Permanent,
         CaseKind::User => ask
             .user
             .iter()

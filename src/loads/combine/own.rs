@@ -1,7 +1,7 @@
 //! The user's own list of combinations.
 
 use crate::loads::ask::{Basis, LoadsAsk, OwnCombinationAsk};
-use crate::loads::combine::eurocode::{Factors, lasts, lasts_of};
+use crate::loads::combine::eurocode::{Factors, lasts, lasts_of, rank};
 use crate::loads::combine::{name, us};
 use crate::loads::imposed::unknown;
 use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LoadError};
@@ -75,23 +75,22 @@ fn one(ask: &LoadsAsk, own: &OwnCombinationAsk, cases: &[Case]) -> Result<Combin
         });
     }
     let acting: Vec<&Case> = terms.iter().map(|(id, _)| &cases[id.0]).collect();
+    // What is said of it may make it last longer than the shortest of its loads, and never less long.
     let duration = match (ask.basis, own.lasts) {
-        (Basis::Eurocode, Some(asked)) => lasts(asked),
-        (Basis::Eurocode, None) => {
+        (Basis::Eurocode, asked) => {
             let factors = Factors::new(ask);
-            acting
-                .iter()
-                .map(|case| lasts_of(ask, &factors, case))
-                .max_by_key(|duration| crate::loads::combine::eurocode::rank(*duration))
-                .unwrap_or(Duration::Permanent)
+            let each = acting.iter().map(|case| lasts_of(ask, &factors, case));
+            let by_cases = each.max_by_key(|duration| rank(*duration)).unwrap_or(Duration::Permanent);
+            asked.map(lasts).filter(|asked| rank(*asked) < rank(by_cases)).unwrap_or(by_cases)
         }
         (Basis::UsLrfd, asked) => {
             let by_cases = us::time_effect(ask, cases, &terms);
             Duration::TimeEffectFactor(asked.map_or(by_cases, |asked| us::time_effect_of(asked, by_cases)))
         }
-        (Basis::UsAsd, asked) => Duration::LoadDurationFactor(
-            asked.map_or_else(|| us::load_duration(ask, &acting), us::duration_of),
-        ),
+        (Basis::UsAsd, asked) => {
+            let by_cases = us::load_duration(ask, &acting);
+            Duration::LoadDurationFactor(asked.map_or(by_cases, |asked| us::duration_of(asked).min(by_cases)))
+        }
     };
     Ok(Combination {
         name: own.name.clone().unwrap_or_else(|| name(cases, &terms)),

@@ -185,18 +185,27 @@ fn the_time_effect_goes_by_what_leads() {
 }
 
 /// What a combination of the project's own says of how long it lasts counts under the bases of the United States too: CD of NDS Table
-/// 2.3.2, and λ of Table N3, which a word of a long time only lowers.
+/// 2.3.2 and λ of Table N3, which a word of a long time only lowers, and the class of the Eurocode: never less long than the shortest of
+/// its loads, which is snow here.
 #[test]
 fn own_combinations_last_as_long_as_they_say() {
     let shell = dome(1);
     let words = [
-        (LastsAsk::Permanent, 0.9, 0.6),
-        (LastsAsk::LongTerm, 1.0, 0.7),
-        (LastsAsk::MediumTerm, 1.15, 0.8),
-        (LastsAsk::ShortTerm, 1.25, 0.8),
-        (LastsAsk::Instantaneous, 1.6, 0.8),
+        (LastsAsk::Permanent, 0.9, 0.6, Duration::Permanent),
+        (LastsAsk::LongTerm, 1.0, 0.7, Duration::LongTerm),
+        (LastsAsk::MediumTerm, 1.15, 0.8, Duration::MediumTerm),
+        (LastsAsk::ShortTerm, 1.15, 0.8, Duration::ShortTerm),
+        (LastsAsk::Instantaneous, 1.15, 0.8, Duration::ShortTerm),
     ];
-    for (lasts, load_duration, time_effect) in words {
+    for (lasts, load_duration, time_effect, class) in words {
+        let mut ask = eurocode();
+        ask.combine.own = vec![OwnCombinationAsk {
+            name: None,
+            state: LimitState::Strength,
+            terms: vec![("weight".into(), 1.0), ("snow undrifted".into(), 1.0)],
+            lasts: Some(lasts),
+        }];
+        assert_eq!(combinations(&ask, &all(&ask, &shell)).unwrap()[0].duration, class);
         for basis in [Basis::UsAsd, Basis::UsLrfd] {
             let mut ask = LoadsAsk { basis, ..asce(AsceEdition::Seven16) };
             ask.combine.own = vec![OwnCombinationAsk {
@@ -244,6 +253,24 @@ fn an_own_case_that_lasts_takes_the_time_effect_of_storage() {
         ] {
             assert_eq!(of(name), Some(Duration::TimeEffectFactor(lambda)), "{lasts:?}: {name}");
         }
+    }
+}
+
+/// What is there all the time is in every combination, and makes none of them short, whatever is said of how long it lasts.
+#[test]
+fn a_permanent_case_of_ones_own_lasts_as_long_as_the_shell() {
+    let shell = dome(1);
+    for ask in [
+        eurocode(),
+        LoadsAsk { basis: Basis::UsAsd, ..asce(AsceEdition::Seven16) },
+        LoadsAsk { basis: Basis::UsLrfd, ..asce(AsceEdition::Seven16) },
+    ] {
+        let durations = |lasts: LastsAsk| -> Vec<Duration> {
+            let sign = everywhere("sign", UserRole::Permanent, 50.0);
+            let ask = LoadsAsk { user: vec![UserCaseAsk { lasts, ..sign }], ..ask.clone() };
+            combinations(&ask, &all(&ask, &shell)).unwrap().into_iter().map(|one| one.duration).collect()
+        };
+        assert_eq!(durations(LastsAsk::Instantaneous), durations(LastsAsk::Permanent));
     }
 }
 

@@ -48,8 +48,12 @@ pub(crate) fn time_effect(ask: &LoadsAsk, cases: &[Case], terms: &[(CaseId, f64)
     }
 }
 
-/// How long a case of the user's own lasts.
+/// How long a case of the user's own lasts; a permanent one, whatever is said of it, lasts as long as the shell: it is in every
+/// combination.
 fn own_lasts(ask: &LoadsAsk, case: &Case) -> LastsAsk {
+    if case.action == Action::Permanent {
+        return LastsAsk::Permanent;
+    }
     ask.user.iter().find(|user| user.name == case.name).map_or(LastsAsk::ShortTerm, |user| user.lasts)
 }
 

@@ -8,7 +8,9 @@ use crate::loads::integrate::{Cut, Field};
 use crate::loads::section_line::{degrees, towards};
 use crate::loads::snow::{Ground, drift_ways, positive, with_valleys};
 use crate::loads::{Case, CaseKind, LoadError};
+use crate::shell::count::extents;
 use crate::shell::{Shape, Shell};
+use crate::units::PSF;
 use crate::vector::Vec3;
 
 /// Flat-roof snow, its factors and the slope curve.
@@ -17,6 +19,8 @@ pub(crate) struct Roof {
     pub(crate) flat: f64,
     /// Ce.
     pub(crate) exposure: f64,
+    /// Is; 1 where the map has it.
+    importance: f64,
     /// Slope up to which Cs is 1 \[rad\].
     pub(crate) full: f64,
     /// Slope from which Cs is 0 \[rad\].
@@ -28,7 +32,11 @@ impl Roof {
     /// From what is asked.
     pub(crate) fn new(ask: &LoadsAsk, snow: &SnowAsk) -> Result<Roof, LoadError> {
         let edition = edition(ask)?;
-        if let Some(map) = snow.map_edition.filter(|map| *map != edition) {
+        let map = snow.map_edition.ok_or(LoadError::Missing {
+            what: "snow.map_edition",
+            why: "say which edition's map the ground snow is from, \"7-16\" or \"7-22\": those of 7-22 are for strength, and more than half as much again".into(),
+        })?;
+        if map != edition {
             return Err(LoadError::Editions {
                 what: "the ground snow",
                 found: map.name(),
@@ -95,10 +103,10 @@ impl Roof {
         ];
         if snow.slippery && !snow.clear_of_ground {
             words.push(
-                "the surface is slippery, but the shell stands on the ground: nothing can slide off".into(),
+                "the surface is slippery, but the eave counts as on the ground (snow.clear_of_ground): nothing can slide off".into(),
             );
         }
-        Ok(Roof { flat, exposure, full, none, words })
+        Ok(Roof { flat, exposure, importance, full, none, words })
     }
 
     /// Cs of a slope \[rad\].
@@ -224,6 +232,7 @@ pub(crate) fn cases(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec
             .provisionally(provisional.clone())
     };
     let mut cases = vec![balanced];
+    cases.extend(least(ask, snow, &ground, &roof)?);
     if !free {
         match unbalanced(&ground, &roof, snow.clear_of_ground) {
             Some(points) => cases.extend(
@@ -231,17 +240,9 @@ pub(crate) fn cases(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec
                     .into_iter()
                     .map(|case| case.remarked(roof.words.clone()).provisionally(provisional.clone())),
             ),
-            None => {
-                let chord = (shell.outline.rise / ground.widest()).atan();
-                if chord < figure("asce7_snow_constants", "drift chord least", "value").to_radians() {
-                    cases[0].provisional.push(
-                        "the minimum roof snow of ASCE 7 7.3.4, which roofs as flat as this must carry, is not in: enter it as a case of your own".into(),
-                    );
-                }
-                cases[0].remarks.push(
+            None => cases[0].remarks.push(
                 "no unbalanced case: the line from eave to crown is flatter than 10° or steeper than 60° (7.6.2)".into(),
-            );
-            }
+            ),
         }
     }
     if let Some(valley) = snow.valley {
@@ -249,6 +250,45 @@ pub(crate) fn cases(ask: &LoadsAsk, snow: &SnowAsk, shell: &Shell) -> Result<Vec
         cases.push(with_valleys(&cases[0], shell, valley)?);
     }
     Ok(cases)
+}
+
+/// The least snow of a roof of low slope (ASCE 7-16 7.3.4, ASCE 7-22 7.3.3), where it is more than that of a flat roof: even, a case of its
+/// own. Of low slope is a curved roof whose line from eave to crown is flatter than 10°, and here a free shape that rises over half its
+/// lesser extent by less than 15°, as hip roofs are told (own reading).
+fn least(
+    ask: &LoadsAsk,
+    snow: &SnowAsk,
+    ground: &Ground<'_>,
+    roof: &Roof,
+) -> Result<Option<Case>, LoadError> {
+    let constant = |row: &str| figure("asce7_snow_constants", row, "value");
+    let (slope, below) = if ground.shape == Shape::Free {
+        let extents = extents(ground.shell);
+        let half = 0.5 * extents.along.min(extents.across);
+        ((extents.height / half).atan(), constant("low slope, straight"))
+    } else {
+        ((ground.shell.outline.rise / ground.widest()).atan(), constant("drift chord least"))
+    };
+    let edition = edition(ask)?;
+    let (load, words) = match edition {
+        AsceEdition::Seven16 => {
+            let most = constant("least snow of low slopes at most") * PSF;
+            (roof.importance * snow.ground.min(most), "Is·pg, at most Is·20 psf")
+        }
+        // The table that limits it by risk category is not held: the whole is no less.
+        AsceEdition::Seven22 => (snow.ground, "pg; the limit by risk category is not held"),
+    };
+    if slope >= below.to_radians() || load <= roof.flat {
+        return Ok(None);
+    }
+    let clause = if edition == AsceEdition::Seven16 { "7.3.4" } else { "7.3.3" };
+    let field = Field::new(move |_, _| load, Vec::new());
+    let name = "snow, least of low slopes".into();
+    let case = case(ground.shell, name, CaseKind::Snow, &field, Push::DownPerPlan).remarked([format!(
+        "pm = {load:.0} N/m² on the whole, by itself: {words} (ASCE {} {clause})",
+        edition.name()
+    )]);
+    Ok(Some(case))
 }
 
 fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f64)]) -> Vec<Case> {
@@ -266,7 +306,7 @@ fn drifts(ground: &Ground<'_>, ask: &LoadsAsk, snow: &SnowAsk, points: &[(f64, f
         if ground.shape == Shape::Dome { ", 7.6.4" } else { "" }
     )];
     if !snow.clear_of_ground && points.len() == 3 {
-        words.push("the shell stands on the ground: the load is not reduced below the 30° point".into());
+        words.push("the eave counts as on the ground (snow.clear_of_ground): the load is not reduced below the 30° point".into());
     }
     let domed = ground.shell.outline.domed_ends.iter().any(|&end| end);
     let sector = Sector::new();

@@ -40,7 +40,8 @@ fn nearest(
     words: &mut Vec<String>,
     provisional: &mut Vec<String>,
 ) {
-    if let Some(used) = used {
+    // A ratio that is a limit of the figure but for its last digit is inside.
+    if let Some(used) = used.filter(|used| (value - used).abs() > 1e-9) {
         let text =
             format!("{what} {value:.2} is outside the figures held: those for {used} are used, the nearest");
         words.push(text.clone());

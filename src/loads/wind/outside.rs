@@ -283,7 +283,12 @@ fn across_vault<'a>(
 }
 
 /// Roof zones with wind along the ridge: (distance from the windward end up to which it holds, coefficient).
-fn along_zones(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, sharp: bool) -> Vec<(f64, f64)> {
+pub(super) fn along_zones(
+    ask: &LoadsAsk,
+    wind: &WindAsk,
+    shell: &Shell,
+    (length, sharp): (f64, bool),
+) -> Vec<(f64, f64)> {
     let height = shell.outline.rise + wind.wall_height;
     if ask.basis == Basis::Eurocode {
         let value = |zone| figure("en1991_wind_along", zone, "cpe");
@@ -295,9 +300,20 @@ fn along_zones(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell, sharp: bool) -> Ve
         return zones;
     }
     let mean = wind.wall_height + 0.5 * shell.outline.rise;
-    let value = |zone| figure("asce7_wind_along", zone, "Cp");
+    // The figure's first column is for h/L up to 0.5, its second from 1 on.
+    let short = (2.0 * mean / length - 1.0).clamp(0.0, 1.0);
+    let value = |zone| {
+        let [long, square] = ["Cp", "Cp, h/L 1"].map(|column| figure("asce7_wind_along", zone, column));
+        long + (square - long) * short
+    };
     let to = |zone| figure("asce7_wind_along", zone, "to h") * mean;
-    vec![(to("first"), value("first")), (to("second"), value("second")), (f64::INFINITY, value("beyond"))]
+    let mut zones: Vec<(f64, f64)> =
+        ["first half", "first", "second"].into_iter().map(|zone| (to(zone), value(zone))).collect();
+    if zones[0].1.to_bits() == zones[1].1.to_bits() {
+        zones.remove(0);
+    }
+    zones.push((f64::INFINITY, value("beyond")));
+    zones
 }
 
 fn along_vault<'a>(
@@ -330,19 +346,18 @@ fn along_vault<'a>(
     };
     let zones = match wind.coefficients {
         Some([_, b, _]) => vec![(f64::INFINITY, b)],
-        None => along_zones(ask, wind, shell, balls[first].is_none()),
+        None => along_zones(ask, wind, shell, (length, balls[first].is_none())),
     };
-    let listed: Vec<String> =
-        zones
-            .iter()
-            .map(|(to, value)| {
-                if to.is_finite() {
-                    format!("{value:+} up to {to:.2} m")
-                } else {
-                    format!("{value:+} beyond")
-                }
-            })
-            .collect();
+    let listed: Vec<String> = zones
+        .iter()
+        .map(|(to, value)| {
+            if to.is_finite() {
+                format!("{value:+.2} up to {to:.2} m")
+            } else {
+                format!("{value:+.2} beyond")
+            }
+        })
+        .collect();
     if wind.coefficients.is_none() {
         words.push(format!(
             "wind along the vault: roof with wind along its ridge, {} from the windward end ({})",
@@ -354,13 +369,6 @@ fn along_vault<'a>(
             }
         ));
         provisional.push("the code gives no coefficients for wind along a vault: those of a duopitch roof along its ridge stand in".into());
-        // Mean height over length along the wind: the figure's first rows are for h/L up to 0.5.
-        let slender = (wind.wall_height + 0.5 * shell.outline.rise) / length;
-        if ask.basis != Basis::Eurocode && slender > 0.5 {
-            provisional.push(format!(
-                "wind along the vault takes the coefficients of ASCE 7 Figure 27.3-1 for h/L up to 0.5; here it is {slender:.2}, for which the code has up to half as much suction again near the windward end: give your own coefficients"
-            ));
-        }
     } else {
         words.push("the project's own crown coefficient on the whole vault".into());
     }
