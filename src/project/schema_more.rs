@@ -58,7 +58,8 @@ const ON_PANEL: Key = Key::table("panel", "a load on a panel, [[case.panel]] for
 const ON_MEMBER: Key = Key::table("member", "a line load on a member, [[case.member]] for each");
 const SHEET: Key = Key::text("sheet", "loads by name from a sheet (CSV): on,name,x,y,z");
 const ROLE: Key = Key::word("role", "how it is combined: permanent, variable or accidental");
-const PSI: Key = Key::numbers("psi", "ψ0, ψ1, ψ2 of a variable case").within(0.0, 1.0);
+const PSI: Key =
+    Key::numbers("psi", "ψ0, ψ1, ψ2 of a variable case (Eurocode; ASCE 7 reads none)").within(0.0, 1.0);
 
 /// Keys of `[[case]]`.
 pub const CASE_KEYS: &[Key] = &[NAME, PATTERN, ON_JOINT, ON_PANEL, ON_MEMBER, SHEET, ROLE, PSI, LASTS];
@@ -176,7 +177,7 @@ pub(crate) fn imposed(table: &Table<'_, '_>) -> ImposedAsk {
 }
 
 /// Reads one `[[case]]`.
-pub(crate) fn case(table: &Table<'_, '_>) -> UserCaseAsk {
+pub(crate) fn case(table: &Table<'_, '_>, basis: Option<Basis>) -> UserCaseAsk {
     let name = table.need_text(&NAME).unwrap_or_default();
     let mut ask = UserCaseAsk {
         name,
@@ -184,7 +185,7 @@ pub(crate) fn case(table: &Table<'_, '_>) -> UserCaseAsk {
         joints: Vec::new(),
         panels: Vec::new(),
         members: Vec::new(),
-        role: role(table),
+        role: role(table, basis.is_none_or(|basis| basis == Basis::Eurocode)),
         lasts: LastsAsk::ShortTerm,
     };
     if !table.has(&LASTS) {
@@ -250,12 +251,13 @@ fn sheet(table: &Table<'_, '_>, ask: &mut UserCaseAsk) {
     }
 }
 
-fn role(table: &Table<'_, '_>) -> UserRole {
+/// `combined`: whether the basis combines loads by ψ, as the Eurocode does and ASCE 7 does not.
+fn role(table: &Table<'_, '_>, combined: bool) -> UserRole {
     let role = table.need_word(&ROLE, &[("permanent", 0), ("variable", 1), ("accidental", 2)]);
     match role {
         Some(0) => UserRole::Permanent,
         Some(1) => {
-            if !table.has(&PSI) {
+            if combined && !table.has(&PSI) {
                 table.missing(
                     &PSI,
                     "write psi = [0.7, 0.5, 0.3]: ψ0, ψ1, ψ2 of the kind of load (EN 1990 table A1.1)",

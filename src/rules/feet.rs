@@ -8,6 +8,7 @@ use crate::rules::fasteners::nds;
 use crate::rules::recorder::{Paper, Recorder, Silent};
 use crate::rules::seams::SeamBasis;
 use crate::rules::{Check, Worst};
+use crate::tables::Tables;
 
 /// What one foot is asked for in one combination, design values \[N\], of a moment \[N·m\].
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -75,12 +76,15 @@ pub fn held_down(feet: &FeetAsk, basis: &SeamBasis) -> Option<f64> {
     feet.uplift.into_iter().chain(pad).reduce(f64::min)
 }
 
-/// Factor on weight that presses: 1.35 (EN 1990 Table A1.2(B)); 1.2 (ASCE 7 strength), 1 (ASCE 7 allowable stress).
+/// Factor on weight that presses: 1.35 (EN 1990 Table A1.2(B)); 1 (ASCE 7 allowable stress), 1.2 (ASCE 7 strength) and 1.4 beside weight
+/// alone (2.3.1, 1), which is told by its time effect factor.
 #[must_use]
 pub fn pressing_weight_factor(basis: &SeamBasis) -> f64 {
     match basis {
         SeamBasis::Eurocode { .. } => 1.35,
-        SeamBasis::Nds(nds::Service { format: nds::Format::Lrfd { .. }, .. }) => 1.2,
+        SeamBasis::Nds(nds::Service { format: nds::Format::Lrfd { time_effect }, .. }) => {
+            if *time_effect <= Tables::built_in().nds.time_effect.dead { 1.4 } else { 1.2 }
+        }
         SeamBasis::Nds(_) => 1.0,
     }
 }
@@ -189,7 +193,7 @@ fn checks<R: Recorder>(r: &mut R, input: &FootInput) {
         let up = r.input("lift", "U_Ed", demand.uplift / unit.newtons, unit.force, "");
         let pressing = (down - up).max(0.0);
         let hold = r.derived(
-            "holds sideways; no friction while lifting",
+            "holds sideways; no friction while lifting, nor by a pad's weight",
             "H_Rd",
             "H_a,Rd + μ·max(N_Ed − U_Ed; 0)",
             hold + friction * pressing,

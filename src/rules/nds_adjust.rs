@@ -75,7 +75,7 @@ pub(crate) fn adjust(input: &MemberInput<'_>, grade: &NdsGrade) -> Result<Adjust
         ));
     };
     // What is not sawn dimension lumber need not gain by lying flat: own values gain nothing.
-    let flat_use = tables.flat_use(wide_in, thick_in);
+    let flat_use = tables.flat_use(wide, thick_in);
     let one = ByProperty { f_b: 1.0, f_t: 1.0, f_v: 1.0, f_c_perp: 1.0, f_c: 1.0, e: 1.0, e_min: 1.0 };
     let mut wet = one;
     if c.wet {

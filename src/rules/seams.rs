@@ -315,10 +315,10 @@ pub(crate) fn corner(input: &SeamInput) -> f64 {
     match input.basis {
         SeamBasis::Eurocode { k_mod, gamma_m } => tested * k_mod / gamma_m,
         // A test on an ultimate basis is not an allowable load: a fifth for allowable stress (common practice for
-        // tested withdrawal), φ·λ of it for strength.
+        // tested withdrawal), for strength converted as connections are (K_F·φ·λ).
         SeamBasis::Nds(nds::Service { format: nds::Format::Asd { .. }, .. }) => tested / 5.0,
         SeamBasis::Nds(nds::Service { format: nds::Format::Lrfd { time_effect }, .. }) => {
-            tested * nds::resistance() * time_effect.min(1.0)
+            tested / 5.0 * nds::conversion() * nds::resistance() * time_effect.min(1.0)
         }
     }
 }

@@ -186,6 +186,14 @@ fn the_pull_of_a_corner_is_compared_with_a_test_of_it() {
     input.fixings.corner_pull = Some(1300.0);
     assert!((of(&input).unwrap().utilisation - 1.5).abs() < 1e-9 && !says(&input));
     assert!((worst_seam(&input).utilisation - 1.5).abs() < 1e-9);
+    // NDS: a fifth of the test is allowable, of which K_F·φ·λ is the strength: 1300/5·3.32·0.65·0.8.
+    for (format, held) in
+        [(Format::Asd { duration: 1.6 }, 260.0), (Format::Lrfd { time_effect: 0.8 }, 448.864)]
+    {
+        let service = Service { format, wet: false, made_wet: false, temperature_f: 70.0 };
+        let input = SeamInput { basis: SeamBasis::Nds(service), ..input };
+        assert!((of(&input).unwrap().utilisation - 1050.0 / held).abs() < 1e-9);
+    }
     input.demand.mitre = -1050.0;
     assert!(of(&input).is_none());
 }

@@ -27,7 +27,7 @@ pub enum Format {
 }
 
 /// `K_F` of connections (Table 2.3.5).
-fn conversion() -> f64 {
+pub(crate) fn conversion() -> f64 {
     Tables::built_in().nds.connections[0]
 }
 

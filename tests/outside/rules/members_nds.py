@@ -39,6 +39,11 @@ def nominal(inches):
     return next(name for name, dressed in DRESSED if inches <= dressed + 0.04)
 
 
+def reached(inches):
+    """The widest nominal size that is reached: what grows with the width takes the narrower of two."""
+    return max((name for name, dressed in DRESSED if inches >= dressed - 0.04), default=2)
+
+
 def stability(ratio, c, over):
     """The root that C_P (c, 2c) and C_L (0.95, 1.9) share."""
     half = (1 + ratio) / over
@@ -74,7 +79,7 @@ def utilisations(row):
     f_v = f_v0 * factor(2.88, 0.75) * (0.97 if wet else 1.0) * heat * cut
     f_c_star = f_c0 * factor(2.40, 0.90) * wet_c * heat * c_f[3] * cut
     e_min = e_min0 * (0.9 if wet else 1.0) * stiff_heat * cut_e * (1.76 * 0.85 if lrfd else 1.0)
-    f_b2 = f_b_star * FLAT[wide][four]
+    f_b2 = f_b_star * FLAT[reached(max(b, d))][four]
 
     # 3.1.2: what is bored away is off.
     net_area, net_y, net_z = area, w_y, w_z
