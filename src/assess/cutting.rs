@@ -11,6 +11,7 @@ use crate::shell::timbers::{
     Hand, Likeness, StripKind, TWO_PEOPLE_MASS, panel_kinds, strip_kinds, strips_on_side,
 };
 use crate::shell::{MemberId, MemberKind, PanelId};
+use crate::units::{Kind, Show, System};
 
 fn hand(hand: Hand) -> &'static str {
     match hand {
@@ -105,7 +106,7 @@ fn note(kind: &StripKind, trim_inside: f64) -> String {
 }
 
 /// A warning of panels whose strips do not fit into them; none where all do.
-pub(super) fn no_room(setup: &Setup, cut: &Cut, of_panel: &[String]) -> Option<String> {
+pub(super) fn no_room(setup: &Setup, units: System, cut: &Cut, of_panel: &[String]) -> Option<String> {
     let panel = cut.without_room.iter().position(|&without| without)?;
     let mut kinds: Vec<&str> = of_panel
         .iter()
@@ -122,10 +123,10 @@ pub(super) fn no_room(setup: &Setup, cut: &Cut, of_panel: &[String]) -> Option<S
         _ => format!("Panel kinds {} have", kinds.join(", ")),
     };
     Some(format!(
-        "{called} no room for the strips ({:.0} mm broad): at a side of such a panel the mitres meet before the strip's inner \
+        "{called} no room for the strips ({} broad): at a side of such a panel the mitres meet before the strip's inner \
          edge, so no such frame can be made, though it was checked like the others. Move the base plane, divide otherwise, \
          or take narrower timber.",
-        setup.timbers[member].strip.breadth * 1e3
+        Show::new(units).text(Kind::Size, setup.timbers[member].strip.breadth)
     ))
 }
 

@@ -379,7 +379,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
     }
     let (stages, of_stages): (Vec<_>, Vec<_>) = stages::results(project, found)?.into_iter().unzip();
     let stages_told = stages::told(&stages);
-    let no_room: Vec<String> = cutting::no_room(setup, &cut, &panel_of).into_iter().collect();
+    let no_room: Vec<String> = cutting::no_room(setup, project.units, &cut, &panel_of).into_iter().collect();
     let headline_parts = notes::headline(project, found, worst_list.first());
     let headline = [vec![headline_parts.whole()], stages_told.clone()].concat().join(" ");
     let counts = counts(shell);

@@ -84,7 +84,11 @@ pub fn of_feet(project: &Project) -> Vec<String> {
 pub(super) fn sentence(remark: &str) -> String {
     let mut letters = remark.chars();
     match letters.next() {
-        Some(first) => format!("{}{}.", first.to_uppercase(), letters.as_str()),
+        // A question has its mark.
+        Some(first) => {
+            let point = if remark.ends_with('?') { "" } else { "." };
+            format!("{}{}{point}", first.to_uppercase(), letters.as_str())
+        }
         None => String::new(),
     }
 }

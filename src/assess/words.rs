@@ -30,7 +30,7 @@ pub const NOT_COVERED: &[&str] = &[
     "Fire: reaction of the cover, boundary distance, escape, stoves and flues.",
     "Durability: rot, corrosion of fixings, ground contact, drainage of the drip line.",
     "The ground: bearing, slope, made ground, frost, trees, and whether an anchor holds what is entered for it.",
-    "Earthquake, impact, explosion, animals, trees and vandals.",
+    "Earthquake, tornado (ASCE 7-22 chapter 32, risk categories III and IV), impact, explosion, animals, trees and vandals.",
     "Workmanship: gaps in bevels, fixings left loose, timbers that dry, split or twist.",
     "Splitting of a strip across the grain by its corner screws, and the corner screws themselves.",
     "The cover: glass, sheets and film, their fixings, and ponding between them.",

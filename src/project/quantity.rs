@@ -217,8 +217,9 @@ impl<'d> Table<'_, 'd> {
             let told = in_own_system(dimension, number, system).filter(|_| bare);
             let told = told.map_or(String::new(), |told| format!(", which is {told}"));
             let rest = if bare {
+                let start = if guess.is_empty() { "; a" } else { " A" };
                 format!(
-                    "; a number without a unit is in {unit}: write the unit, and nothing is taken for what it is not"
+                    "{start} number without a unit is in {unit}: write the unit, and nothing is taken for what it is not"
                 )
             } else {
                 String::new()
@@ -297,9 +298,15 @@ fn with_unit(number: &str, unit: &str) -> String {
     }
 }
 
+/// A pressure from which on it is the strength or the stiffness of a material \[N/m²\].
+const STRONG: f64 = 1e8;
+
 /// "between 0.3 m and 60 m", "at least 1", "at most 5".
 pub(super) fn between(low: f64, high: f64, unit: &str) -> String {
-    let text = |value: f64| with_unit(&units::significant(value, 6), unit);
+    // Nobody reads a strength in N/m².
+    let (scale, unit) =
+        if unit == "N/m2" && high.is_finite() && high >= STRONG { (1e6, "N/mm2") } else { (1.0, unit) };
+    let text = |value: f64| with_unit(&units::significant(value / scale, 4), unit);
     match (low.is_finite(), high.is_finite()) {
         (true, true) => format!("between {} and {}", text(low), text(high)),
         (true, false) => format!("at least {}", text(low)),

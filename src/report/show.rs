@@ -2,7 +2,7 @@
 
 use crate::assess::fill::INFINITE;
 use crate::assess::paths::PATH_ENOUGH;
-use crate::assess::results::{Assessment, Verdict};
+use crate::assess::results::{Assessment, ModelResult, Verdict};
 use crate::assess::stability::TELLING;
 pub(crate) use crate::assess::words::{beyond_number, of_its, utilisation};
 use crate::units::{FOOT, INCH, KILONEWTON, MILLIMETRE, POUND, POUND_FORCE, PSF};
@@ -305,7 +305,14 @@ pub(crate) fn beyond_linear(metres: f64, span: f64) -> bool {
 
 /// What is said beside such a movement.
 pub(crate) const BEYOND_LINEAR: &str = "A movement of more than a fiftieth of the span means nothing as a figure: it is \
-worked out as if movements were small. The model is close to folding; read its buckling factor instead.";
+worked out as if movements were small. The model is close to folding; read the lower of its buckling factor and the limit of its nonlinear path instead.";
+
+/// The lower of the linear buckling factor of a model and the limit that its nonlinear paths met; none where neither is there.
+pub(crate) fn lowest_factor(model: &ModelResult) -> Option<f64> {
+    let buckling = model.buckling.as_ref()?;
+    let limit = buckling.limit_factor.filter(|_| buckling.limit_met);
+    buckling.factor.into_iter().chain(limit).reduce(f64::min)
+}
 
 /// Minus signs in front of figures, where a hyphen stands for one.
 pub(crate) fn true_minus(words: &str) -> String {

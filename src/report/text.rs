@@ -7,7 +7,7 @@ use crate::report::feet::{foot_words, greatest_words, worst_feet};
 use crate::report::misfit;
 use crate::report::ranges;
 use crate::report::screen::{GUTTER, Page, Paint, WIDTH, cut, wrap};
-use crate::report::show::{self, Printer, tame, utilisation};
+use crate::report::show::{self, Printer, lowest_factor, tame, utilisation};
 
 /// Kinds of timber among the things worked hardest.
 const TIMBERS: usize = 3;
@@ -264,7 +264,9 @@ fn worst_lines(
         return;
     }
     let model = if item.model == *verdict_model { String::new() } else { format!(", {} model", item.model) };
-    let load = if same(|i| &i.combination) && same(|i| &i.model) {
+    // What does not fit had no load to refer to.
+    let loaded = before.is_some_and(|before| misfit::words(before, assessment).is_none());
+    let load = if loaded && same(|i| &i.combination) && same(|i| &i.model) {
         "the same load".to_owned()
     } else {
         format!("under {}{model}", tame(&item.combination, 200))
@@ -291,9 +293,7 @@ fn rests_on_feet_words(a: &Assessment, show: Printer) -> String {
 
 /// The factor on the load at which a model buckles or gives way, where that is below 1.
 fn lowest(model: &ModelResult) -> Option<f64> {
-    let buckling = model.buckling.as_ref()?;
-    let limit = buckling.limit_factor.filter(|_| buckling.limit_met);
-    buckling.factor.into_iter().chain(limit).reduce(f64::min).filter(|lowest| *lowest < 1.0)
+    lowest_factor(model).filter(|lowest| *lowest < 1.0)
 }
 
 fn model_words(a: &Assessment) -> String {

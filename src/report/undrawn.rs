@@ -2,7 +2,7 @@
 //! "over" or "unstable" would mislead.
 
 use crate::assess::results::Assessment;
-use crate::report::show::{capital, tame, utilisation};
+use crate::report::show::{capital, lowest_factor, tame, utilisation};
 
 /// The sentences to put under such a picture, each with a space before it; empty where nothing is worse than
 /// what is drawn. `model` is the joint model that is drawn, `None` all those that count.
@@ -17,14 +17,35 @@ pub(crate) fn undrawn(assessment: &Assessment, model: Option<&str>) -> String {
             ));
         }
     }
-    if let Some(worst) = assessment.worst_list.first().filter(|item| item.what != "timber") {
-        let what = match worst.what.as_str() {
-            "shell" => "the whole shell".to_owned(),
-            what => format!("{what} {}", tame(&worst.id, 20)),
-        };
-        said.push_str(&format!(" Not drawn, and worse: {what}, {}.", utilisation(worst.utilisation)));
+    let worse = match model {
+        Some(name) => worse_in(assessment, name),
+        None => assessment.worst_list.first().filter(|item| item.what != "timber").map(|worst| {
+            let what = match worst.what.as_str() {
+                "shell" => "the whole shell".to_owned(),
+                what => format!("{what} {}", tame(&worst.id, 20)),
+            };
+            (worst.utilisation, what)
+        }),
+    };
+    if let Some((worked, what)) = worse {
+        said.push_str(&format!(" Not drawn, and worse: {what}, {}.", utilisation(worked)));
     }
     said
+}
+
+/// What of one model is worked harder than its worst timber: a fixing, a foot, or the whole shell that buckles.
+fn worse_in(assessment: &Assessment, name: &str) -> Option<(f64, String)> {
+    let model = assessment.models.iter().find(|model| model.name == name)?;
+    let timber = model.worst.as_ref()?.utilisation;
+    let named = |what: &str, id: Option<&str>| format!("{what} {}", tame(id.unwrap_or_default(), 20));
+    let fixing = model.worst_fixing.as_ref().map(|w| (w.utilisation, named("fixing", w.member.as_deref())));
+    let feet = assessment.feet.iter().filter_map(|foot| {
+        let worst = foot.by_model.get(name)?.worst.as_ref()?;
+        Some((worst.utilisation, named("foot", Some(&foot.joint))))
+    });
+    let whole = lowest_factor(model).map(|factor| (1.0 / factor, "the whole shell".to_owned()));
+    let all = fixing.into_iter().chain(feet).chain(whole).filter(|(worked, _)| *worked > timber);
+    all.reduce(|a, b| if b.0 > a.0 { b } else { a })
 }
 
 #[cfg(test)]
@@ -47,6 +68,24 @@ mod tests {
             model.mechanisms = 0;
         }
         assert!(!undrawn(&assessment, None).contains("unstable"));
+    }
+
+    /// A picture of one model tells of that model, whatever stands first among those that count.
+    #[test]
+    fn of_one_model_what_is_worse_in_it_is_named() {
+        let mut assessment = sample();
+        assessment.worst_list[0].what = "foot".to_owned();
+        for model in &mut assessment.models {
+            model.buckling = None;
+            model.worst_fixing = model.worst.clone();
+            let rigid = model.name == "rigid";
+            let fixing = model.worst_fixing.as_mut().unwrap();
+            fixing.utilisation += if rigid { 0.5 } else { -0.5 };
+        }
+        assessment.feet.iter_mut().for_each(|foot| foot.by_model.clear());
+        let told = |model: &str| undrawn(&assessment, Some(model));
+        assert!(told("rigid").starts_with(" Not drawn, and worse: fixing "), "{}", told("rigid"));
+        assert_eq!(told("seam"), "");
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What each joint model says, in a line, and how much the difference between them counts for this shell.
 
 use crate::assess::results::{Assessment, ModelResult, Verdict};
-use crate::report::show::{beyond_number, buckling_factor, utilisation, verdict};
+use crate::report::show::{beyond_number, buckling_factor, lowest_factor, utilisation, verdict};
 
 /// A worst figure of one model so many times that of another counts as another answer.
 const TELLS: f64 = 1.1;
@@ -27,7 +27,7 @@ fn said(model: &ModelResult) -> String {
         let s = if model.mechanisms == 1 { "" } else { "s" };
         figures.push(format!("{} mechanism{s}", model.mechanisms));
     } else {
-        let lowest = lowest(model).filter(|factor| *factor < 1.0);
+        let lowest = lowest_factor(model).filter(|factor| *factor < 1.0);
         figures.extend(
             lowest.map(|factor| format!("buckles or folds at {} of the load", buckling_factor(factor))),
         );
@@ -41,12 +41,6 @@ fn said(model: &ModelResult) -> String {
         return format!("{} {}", model.name, verdict(model.verdict));
     }
     format!("{} {} ({})", model.name, verdict(model.verdict), figures.join(", "))
-}
-
-/// The factor on the load at which a model buckles or gives way.
-fn lowest(model: &ModelResult) -> Option<f64> {
-    let buckling = model.buckling.as_ref()?;
-    buckling.factor.into_iter().chain(buckling.limit_factor.filter(|_| buckling.limit_met)).reduce(f64::min)
 }
 
 /// How much the difference between the models counts for this shell, from their figures.

@@ -158,6 +158,9 @@ impl<'a> Layers<'a> {
             return Err(DrawError::Nothing {
                 what: "utilisation",
                 why: match &options.model {
+                    Some(model) if scene.results.models.iter().any(|m| m.name == *model) => format!(
+                        "the {model} model folds and has no figures; `--show mechanism` draws how, and `--model` another model"
+                    ),
                     Some(model) => format!("no timber was checked in a model called `{}`", tame(model, 30)),
                     None => "no model could be solved; `--show mechanism` shows why".to_owned(),
                 },
@@ -188,25 +191,32 @@ impl<'a> Layers<'a> {
         layers.note.push_str(&undrawn);
         let index: BTreeMap<&str, usize> =
             scene.results.members.iter().enumerate().map(|(n, m)| (m.id.as_str(), n)).collect();
-        let alike = crate::report::alike::together(&scene.results.worst_list);
-        let timbers = alike.iter().map(|group| group.first).filter(|item| item.what == "timber");
-        for item in timbers.take(5) {
-            if let Some(&member) = index.get(item.id.as_str()) {
-                let Some(value) = of(member) else { continue };
-                layers.labels.push(Label {
-                    at: Place::Member(member),
-                    words: format!("{} {}", tame(&item.id, 16), utilisation(value)),
-                    bold: true,
-                    tint: Tint::Ink,
-                });
-            }
+        let worst: Vec<usize> = if options.model.is_some() {
+            let mut all: Vec<usize> = (0..scene.ends.len()).filter(|&n| of(n).is_some()).collect();
+            all.sort_by(|&a, &b| of(b).unwrap_or(0.0).total_cmp(&of(a).unwrap_or(0.0)));
+            all
+        } else {
+            let alike = crate::report::alike::together(&scene.results.worst_list);
+            let timbers = alike.iter().map(|group| group.first).filter(|item| item.what == "timber");
+            timbers.filter_map(|item| index.get(item.id.as_str()).copied()).collect()
+        };
+        for &member in worst.iter().take(5) {
+            let Some(value) = of(member) else { continue };
+            layers.labels.push(Label {
+                at: Place::Member(member),
+                words: format!("{} {}", tame(&scene.results.members[member].id, 16), utilisation(value)),
+                bold: true,
+                tint: Tint::Ink,
+            });
         }
-        if let Some(first) = scene.results.worst_list.iter().find(|item| item.what == "timber") {
+        if let Some((first, value)) = worst.first().and_then(|&n| Some((&scene.results.members[n], of(n)?))) {
+            let known =
+                scene.results.worst_list.iter().find(|item| item.what == "timber" && item.id == first.id);
+            let place = known.map_or_else(String::new, |item| format!(", {},", item.place));
             layers.description = format!(
-                "The hardest worked timber is {}, {}, at {}",
+                "The hardest worked timber is {}{place} at {}",
                 tame(&first.id, 20),
-                first.place,
-                of_its(first.utilisation, "limit")
+                of_its(value, "limit")
             );
             if !undrawn.is_empty() {
                 layers.description = format!("{}.{}", layers.description, undrawn.trim_end_matches('.'));
