@@ -45,6 +45,7 @@ pub mod path;
 mod properties;
 pub mod random;
 pub mod recover;
+mod reduced;
 pub mod second_order;
 pub mod snap;
 pub(crate) mod supernodal;
