@@ -48,6 +48,7 @@ pub mod recover;
 mod reduced;
 pub mod second_order;
 pub mod snap;
+mod sums;
 pub(crate) mod supernodal;
 #[cfg(test)]
 mod timber;

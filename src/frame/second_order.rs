@@ -17,6 +17,7 @@ use crate::frame::error::FrameError;
 use crate::frame::factor::{Factor, NoFactor, Symbolic};
 use crate::frame::linear::Solver;
 use crate::frame::recover::Prepared;
+use crate::frame::sums::largest;
 use crate::frame::{Bar, EndFix, Frame, FrameLoads, Response, geometric, recover};
 
 /// Steps allowed for the axial forces to settle.
@@ -279,10 +280,6 @@ struct Start {
     first: FirstOrder,
     /// Factor of K + Kg under its axial forces.
     factor: Factor,
-}
-
-fn largest(values: &[f64]) -> f64 {
-    values.iter().fold(0.0_f64, |a, b| a.max(b.abs()))
 }
 
 /// What axial forces do on the unknowns where supports have moved: that part of Kg·u which the assembled Kg, of the
