@@ -221,7 +221,7 @@ impl Solver {
                     .unwrap_or(&start.factor)
                     .solve(MatMut::from_column_major_slice_mut(&mut spare, n, 1));
                 x.iter_mut().zip(&spare).for_each(|(x, more)| *x += more);
-                largest(&spare) / largest(x).max(f64::MIN_POSITIVE)
+                largest(&spare) / largest(x.iter()).max(f64::MIN_POSITIVE)
             };
             correct(&mut x);
             let now = self.axial_at(start, &x);
