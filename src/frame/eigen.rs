@@ -13,6 +13,7 @@ use crate::frame::assemble::Assembly;
 use crate::frame::error::FrameError;
 use crate::frame::factor::{Factor, Symbolic};
 use crate::frame::krylov::{Basis, REACH, Ritz, TOLERANCE, orthonormal, ritz};
+use crate::frame::sums::length;
 
 /// Unknowns up to which all eigenvalues are found densely.
 const DENSE_LIMIT: usize = 90;
@@ -218,7 +219,7 @@ impl Pencil<'_> {
         let (mut kx, mut bx) = (vec![0.0; n], vec![0.0; n]);
         for (column, value) in values.iter().enumerate() {
             let x = vectors.col_as_slice_mut(column);
-            let norm = x.iter().map(|v| v * v).sum::<f64>().sqrt();
+            let norm = length(x);
             x.iter_mut().for_each(|v| *v /= norm);
             self.assembly.multiply(self.k, x, &mut kx);
             self.assembly.multiply(self.b, x, &mut bx);

@@ -8,6 +8,7 @@
 use crate::frame::Frame;
 use crate::frame::assemble::Assembly;
 use crate::frame::beam_column::{Moments, Plane};
+use crate::frame::sums::largest;
 use crate::vector::Vec3;
 
 /// What every bar adds to the stiffness, made once a frame.
@@ -39,7 +40,7 @@ const ROUNDING: f64 = 1e-12;
 /// The axial forces without those that are only rounding against the largest.
 #[must_use]
 pub fn telling(axial: &[f64]) -> Vec<f64> {
-    let largest = axial.iter().fold(0.0_f64, |a, b| a.max(b.abs()));
+    let largest = largest(axial);
     axial.iter().map(|n| if n.abs() <= ROUNDING * largest { 0.0 } else { *n }).collect()
 }
 

@@ -9,7 +9,7 @@
 //! converged as the counts say there are. Where counts close in on a factor and no shape of the nodes belongs to it, bars
 //! bow there while all nodes stand still.
 
-use faer::{Mat, Side};
+use faer::Mat;
 
 use crate::frame::assemble::Assembly;
 use crate::frame::buckling::{Buckling, scaled};
@@ -20,6 +20,8 @@ use crate::frame::factor::{Factor, Symbolic};
 use crate::frame::indefinite::Indefinite;
 use crate::frame::krylov::{REACH, orthonormal};
 use crate::frame::linear::Solver;
+use crate::frame::reduced::reduced;
+use crate::frame::sums::{dot, length};
 
 /// |K(λ)φ| / |Kφ| at which a pair has converged; the factor is then good to about the square.
 const CONVERGED: f64 = 1e-8;
@@ -290,7 +292,7 @@ impl<'a> Search<'a> {
             let mut solved = vec![0.0; n];
             assembly.multiply(loss, x, &mut solved);
             indefinite.solve(&mut solved);
-            let size = solved.iter().map(|v| v * v).sum::<f64>().sqrt();
+            let size = length(&solved);
             solved.iter_mut().for_each(|v| *v /= size);
             let again = self.closer(solved, factor, loss);
             if again.residual < pair.residual { again } else { pair }
@@ -306,11 +308,11 @@ impl<'a> Search<'a> {
         let same = |other: &&Pair| (other.factor - pair.factor).abs() <= SAME * pair.factor;
         for _ in 0..2 {
             for other in self.found.iter().filter(same).filter_map(|other| other.shape.as_ref()) {
-                let along: f64 = x.iter().zip(other).map(|(a, b)| a * b).sum();
+                let along = dot(&x, other);
                 x.iter_mut().zip(other).for_each(|(a, b)| *a -= along * b);
             }
         }
-        let left = x.iter().map(|v| v * v).sum::<f64>().sqrt();
+        let left = length(&x);
         if left > 1e-3 {
             x.iter_mut().for_each(|v| *v /= left);
             self.found.push(Pair { shape: Some(x), ..*pair });
@@ -429,7 +431,7 @@ impl<'a> Search<'a> {
         let x = assembly.gather(shape);
         let mut kx = vec![0.0; x.len()];
         assembly.multiply(self.solver.stiffness(), &x, &mut kx);
-        let elastic: f64 = x.iter().zip(&kx).map(|(x, k)| x * k).sum();
+        let elastic = dot(&x, &kx);
         let turns = self.exact.turns(shape);
         let mut factor = bound.min(BEFORE * self.exact.still_up_to(&self.axial));
         // Concave and falling at the root: Newton's steps from above come down to it.
@@ -451,7 +453,6 @@ impl<'a> Search<'a> {
             self.assembly().multiply(values, x, &mut product);
             product
         };
-        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
         let (left, lost) = (times(&self.stiffness(factor), &x), times(loss, &x));
         let step = dot(&x, &left) / dot(&x, &lost);
         // What Newton's step leaves is about its square: one that is not small has not arrived.
@@ -462,44 +463,12 @@ impl<'a> Search<'a> {
         let values = self.stiffness(factor);
         let off = times(&values, &x);
         let factor = factor + dot(&x, &off) / dot(&x, &lost);
-        let size = |x: &[f64]| dot(x, x).sqrt();
-        let whole = size(&times(self.solver.stiffness(), &x));
+        let whole = length(&times(self.solver.stiffness(), &x));
         let sizes = |x: &[f64]| x.iter().map(|v| v.abs()).collect::<Vec<_>>();
-        let rounding = ROUNDING * f64::EPSILON * size(&times(&sizes(&values), &sizes(&x)));
-        let residual = size(&off) / whole;
+        let rounding = ROUNDING * f64::EPSILON * length(&times(&sizes(&values), &sizes(&x)));
+        let residual = length(&off) / whole;
         Pair { factor, residual, converged: residual <= CONVERGED.max(rounding / whole), shape: Some(x) }
     }
-}
-
-/// Positive factors λ and vectors of E v = λ C v, ascending; `None` where there are none. E, the strain energy, is positive
-/// definite, C need not be: forces may reach fewer shapes than there are vectors, and pull some.
-fn reduced(e: &Mat<f64>, c: &Mat<f64>) -> Option<(Vec<f64>, Mat<f64>)> {
-    let even = |m: &Mat<f64>| Mat::from_fn(m.nrows(), m.nrows(), |i, j| 0.5 * (m[(i, j)] + m[(j, i)]));
-    // Vectors that are left over by rounding may be far stiffer than the others: each has its own scale.
-    let scale: Vec<f64> = (0..e.nrows()).map(|i| 1.0 / e[(i, i)].sqrt()).collect();
-    let alike = Mat::from_fn(e.nrows(), e.nrows(), |i, j| scale[i] * e[(i, j)] * scale[j]);
-    let own = even(&alike).self_adjoint_eigen(Side::Lower).ok()?;
-    let sizes = own.S().column_vector();
-    let kept: Vec<usize> = (0..sizes.nrows()).filter(|i| sizes[*i] > 1e-12).collect();
-    if kept.is_empty() {
-        return None;
-    }
-    let part =
-        Mat::from_fn(e.nrows(), kept.len(), |i, j| scale[i] * own.U()[(i, kept[j])] / sizes[kept[j]].sqrt());
-    let eigen = even(&(part.transpose() * c * &part)).self_adjoint_eigen(Side::Lower).ok()?;
-    let values = eigen.S().column_vector();
-    let most = (0..kept.len()).map(|i| values[i]).fold(0.0, f64::max);
-    // The largest are the lowest factors.
-    let told: Vec<usize> = (0..kept.len()).rev().filter(|i| values[*i] > 1e-12 * most).collect();
-    if told.is_empty() {
-        return None;
-    }
-    let mut vectors = part * Mat::from_fn(kept.len(), told.len(), |i, j| eigen.U()[(i, told[j])]);
-    for column in vectors.col_iter_mut() {
-        let size = column.norm_l2();
-        column.iter_mut().for_each(|v| *v /= size);
-    }
-    Some((told.iter().map(|i| 1.0 / values[*i]).collect(), vectors))
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@
 
 use crate::frame::error::FrameError;
 use crate::frame::path::{EventKind, PathEnd, PathOptions, trace};
-use crate::frame::{Frame, FrameLoads, NodeId};
+use crate::frame::{Frame, FrameLoads, NodeId, sums};
 
 /// How the limit is sought.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,7 +82,7 @@ const ROUNDING: f64 = 1e-6;
 #[must_use]
 pub(crate) fn largest_movement(frame: &Frame, shape: &[[f64; 6]]) -> Option<f64> {
     let largest = shape.iter().map(|s| s[0].hypot(s[1]).hypot(s[2])).fold(0.0, f64::max);
-    let turned = shape.iter().flat_map(|s| &s[3..]).fold(0.0_f64, |most, turn| most.max(turn.abs()));
+    let turned = sums::largest(shape.iter().flat_map(|s| &s[3..]));
     // What names no node is for the check of the frame to tell.
     let place = |node: NodeId| frame.nodes.get(node.0).map(|node| node.at);
     let lengths = frame.bars.iter().filter_map(|bar| Some((place(bar.to)? - place(bar.from)?).norm()));

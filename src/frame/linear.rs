@@ -11,6 +11,7 @@ use crate::frame::factor::{Factor, NoFactor, Symbolic};
 use crate::frame::geometric::PerUnit;
 use crate::frame::mechanism::{self, Count};
 use crate::frame::recover;
+use crate::frame::sums::length;
 use crate::frame::{Bar, Fold, Frame, FrameLoads, Link, Mechanism, Response};
 
 /// Smallest eigenvalue of the diagonally scaled stiffness below which mechanisms are looked for.
@@ -270,7 +271,7 @@ fn smallest_scaled(factor: &Factor, diagonal: &[f64]) -> f64 {
     for _ in 0..3 {
         for column in 0..block.ncols() {
             let slice = block.col_as_slice_mut(column);
-            let norm = slice.iter().map(|v| v * v).sum::<f64>().sqrt();
+            let norm = length(slice);
             for (value, root) in slice.iter_mut().zip(&root) {
                 *value *= root / norm;
             }
@@ -281,7 +282,7 @@ fn smallest_scaled(factor: &Factor, diagonal: &[f64]) -> f64 {
             for (value, root) in slice.iter_mut().zip(&root) {
                 *value *= root;
             }
-            let grown = slice.iter().map(|v| v * v).sum::<f64>().sqrt();
+            let grown = length(slice);
             smallest = if grown.is_finite() { smallest.min(1.0 / grown) } else { 0.0 };
         }
     }

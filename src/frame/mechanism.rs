@@ -22,6 +22,7 @@ use crate::frame::assemble::{Assembly, NONE};
 use crate::frame::bar::{self, Vector12};
 use crate::frame::error::FrameError;
 use crate::frame::factor::Symbolic;
+use crate::frame::sums::largest;
 use crate::frame::{Frame, Mechanism, NodeId};
 use crate::vector::Vec3;
 
@@ -389,9 +390,8 @@ fn shape(assembly: &Assembly, basis: &Mat<f64>, column: usize, pivot: usize) -> 
         })
         .collect();
     let mut shape = assembly.spread(&x);
-    let largest =
-        |from: usize| shape.iter().flat_map(|six| &six[from..from + 3]).fold(0.0_f64, |a, b| a.max(b.abs()));
-    let (moved, turned) = (largest(0), largest(3));
+    let of = |from: usize| largest(shape.iter().flat_map(|six| &six[from..from + 3]));
+    let (moved, turned) = (of(0), of(3));
     let scale = if moved > 1e-6 * turned * assembly.length { moved } else { turned };
     for value in shape.iter_mut().flatten() {
         *value /= scale;

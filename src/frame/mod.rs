@@ -45,8 +45,10 @@ pub mod path;
 mod properties;
 pub mod random;
 pub mod recover;
+mod reduced;
 pub mod second_order;
 pub mod snap;
+mod sums;
 pub(crate) mod supernodal;
 #[cfg(test)]
 mod timber;

@@ -17,6 +17,7 @@ use crate::frame::error::FrameError;
 use crate::frame::factor::{Factor, NoFactor, Symbolic};
 use crate::frame::linear::Solver;
 use crate::frame::recover::Prepared;
+use crate::frame::sums::largest;
 use crate::frame::{Bar, EndFix, Frame, FrameLoads, Response, geometric, recover};
 
 /// Steps allowed for the axial forces to settle.
@@ -220,7 +221,7 @@ impl Solver {
                     .unwrap_or(&start.factor)
                     .solve(MatMut::from_column_major_slice_mut(&mut spare, n, 1));
                 x.iter_mut().zip(&spare).for_each(|(x, more)| *x += more);
-                largest(&spare) / largest(x).max(f64::MIN_POSITIVE)
+                largest(&spare) / largest(x.iter()).max(f64::MIN_POSITIVE)
             };
             correct(&mut x);
             let now = self.axial_at(start, &x);
@@ -279,10 +280,6 @@ struct Start {
     first: FirstOrder,
     /// Factor of K + Kg under its axial forces.
     factor: Factor,
-}
-
-fn largest(values: &[f64]) -> f64 {
-    values.iter().fold(0.0_f64, |a, b| a.max(b.abs()))
 }
 
 /// What axial forces do on the unknowns where supports have moved: that part of Kg·u which the assembled Kg, of the

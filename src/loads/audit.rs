@@ -7,7 +7,7 @@ use crate::vector::Vec3;
 
 /// What a case comes to.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Audit {
+pub(crate) struct Audit {
     /// Total asked for \[N\], worked out apart from the loads.
     pub asked: Vec3,
     /// Total of the loads as they reach members and joints \[N\].
@@ -25,8 +25,7 @@ pub struct Audit {
 }
 
 /// Force and moment about the origin of a line load \[N, N·m\].
-#[must_use]
-pub fn member_load(shell: &Shell, load: &MemberLoad) -> (Vec3, Vec3) {
+pub(crate) fn member_load(shell: &Shell, load: &MemberLoad) -> (Vec3, Vec3) {
     let [from, to] = shell.members[load.member.0].joints.map(|joint| shell.at(joint));
     let direction = (to - from).normalize();
     let length = load.span[1] - load.span[0];
@@ -39,8 +38,7 @@ pub fn member_load(shell: &Shell, load: &MemberLoad) -> (Vec3, Vec3) {
 }
 
 /// The audit of one case.
-#[must_use]
-pub fn audit(shell: &Shell, shares: &EdgeShares, case: &Case) -> Audit {
+pub(crate) fn audit(shell: &Shell, shares: &EdgeShares, case: &Case) -> Audit {
     let mut applied = Vec3::zeros();
     let mut moment = Vec3::zeros();
     let mut size = 0.0;

@@ -145,6 +145,9 @@ impl Check {
 #[allow(clippy::doc_markdown, reason = "symbols of the standards")]
 mod eurocode5_choices_tests;
 #[cfg(test)]
+#[allow(clippy::doc_markdown, reason = "symbols of the standards")]
+mod eurocode5_holes_tests;
+#[cfg(test)]
 #[allow(clippy::doc_markdown, clippy::approx_constant, reason = "symbols of the standards; k_c of 0.3183")]
 mod eurocode5_tests;
 #[cfg(test)]
@@ -152,6 +155,9 @@ mod member_properties;
 #[cfg(test)]
 #[allow(clippy::doc_markdown, reason = "symbols of the standards")]
 mod members_tests;
+#[cfg(test)]
+#[allow(clippy::doc_markdown, reason = "symbols of the standards")]
+mod nds_sizes_tests;
 #[cfg(test)]
 #[allow(clippy::doc_markdown, clippy::approx_constant, reason = "symbols of the standards; k_c of 0.3183")]
 mod nds_tests;

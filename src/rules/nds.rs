@@ -112,7 +112,7 @@ fn along<R: Recorder>(r: &mut R, input: &MemberInput<'_>, forces: &StripForces, 
         return;
     }
     if forces.n < 0.0 {
-        compressed(r, input, -forces.n / POUND_FORCE, [fb1, fb2, f_b1, f_be], held, c);
+        compressed(r, -forces.n / POUND_FORCE, [fb1, fb2, f_b1, f_be], held, c);
         return;
     }
     let n = r.input("tension", "T", forces.n / POUND_FORCE, "lb", "");
@@ -172,14 +172,7 @@ fn bent_only<R: Recorder>(r: &mut R, bending: [f64; 4], held: bool, c: &Common) 
 }
 
 /// Compression, with or without bending.
-fn compressed<R: Recorder>(
-    r: &mut R,
-    input: &MemberInput<'_>,
-    n: f64,
-    bending: [f64; 4],
-    held: bool,
-    c: &Common,
-) {
+fn compressed<R: Recorder>(r: &mut R, n: f64, bending: [f64; 4], held: bool, c: &Common) {
     let [fb1, fb2, f_b1, f_be] = bending;
     let n = r.input("compression", "P", n, "lb", "");
     let fc = r.derived("compression stress", "f_c", "P / A_n", n / c.area_net, "psi", "NDS 3.6.3");

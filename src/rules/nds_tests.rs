@@ -14,13 +14,12 @@ use crate::section::strip::strip;
 use crate::tables::Tables;
 use crate::tables::grade::Grade;
 use crate::tables::nds::{SizeGroup, Sized, Values};
-use crate::tables::provenance::Seen;
 use crate::units::{INCH, POUND_FORCE, PSI};
 
 /// Four figures are printed.
 const PRINTED: f64 = 6e-4;
 
-fn grade(name: &str) -> Grade {
+pub(super) fn grade(name: &str) -> Grade {
     Tables::built_in().grade(name).unwrap().clone()
 }
 
@@ -34,12 +33,17 @@ fn asd(c_d: f64) -> Conditions {
 }
 
 /// Tension positive \[lb\], bending about y and z \[in·lb\].
-fn forces(n: f64, my: f64, mz: f64) -> StripForces {
+pub(super) fn forces(n: f64, my: f64, mz: f64) -> StripForces {
     let moment = POUND_FORCE * INCH;
     StripForces { n: n * POUND_FORCE, my: my * moment, mz: mz * moment, ..StripForces::default() }
 }
 
-fn input<'a>(size: &str, inches: f64, grade: &'a Grade, forces: &'a [StripForces]) -> MemberInput<'a> {
+pub(super) fn input<'a>(
+    size: &str,
+    inches: f64,
+    grade: &'a Grade,
+    forces: &'a [StripForces],
+) -> MemberInput<'a> {
     MemberInput {
         section: dressed(size),
         length: inches * INCH,
@@ -52,7 +56,7 @@ fn input<'a>(size: &str, inches: f64, grade: &'a Grade, forces: &'a [StripForces
     }
 }
 
-fn checked(input: &MemberInput<'_>) -> Vec<Check> {
+pub(super) fn checked(input: &MemberInput<'_>) -> Vec<Check> {
     let checks = working(input).unwrap();
     for check in checks.iter().filter(|c| c.utilisation.is_finite()) {
         recompute(check);
@@ -64,13 +68,13 @@ fn checked(input: &MemberInput<'_>) -> Vec<Check> {
     checks
 }
 
-fn of<'a>(checks: &'a [Check], expression: &str) -> &'a Check {
+pub(super) fn of<'a>(checks: &'a [Check], expression: &str) -> &'a Check {
     checks.iter().find(|c| c.clause.contains(expression)).unwrap_or_else(|| {
         panic!("no {expression} in {:?}", checks.iter().map(|c| &c.clause).collect::<Vec<_>>())
     })
 }
 
-fn step(check: &Check, symbol: &str) -> f64 {
+pub(super) fn step(check: &Check, symbol: &str) -> f64 {
     check
         .steps
         .iter()
@@ -82,7 +86,7 @@ fn step(check: &Check, symbol: &str) -> f64 {
 }
 
 #[track_caller]
-fn near(found: f64, printed: f64, tolerance: f64) {
+pub(super) fn near(found: f64, printed: f64, tolerance: f64) {
     assert!((found - printed).abs() <= tolerance * printed.abs(), "{found} for {printed}");
 }
 
@@ -262,18 +266,6 @@ fn past_a_strict_limit_the_utilisation_is_infinite_and_the_limit_is_named() {
     assert!(worst(&input("2x4", 80.0, &no_2, &noise)).unwrap().utilisation < 1e-3);
 }
 
-/// Trap: Southern Pine's values have the size factor in them; flat use is for bending flatwise only.
-#[test]
-fn size_and_flat_use_factors_go_where_they_belong() {
-    let pine = grade("Southern Pine No.2");
-    let carried = [forces(-100.0, 100.0, 100.0)];
-    let checks = checked(&input("2x8", 60.0, &pine, &carried));
-    let check = of(&checks, "(3.9-3)");
-    near(step(check, "F_b1*"), 925.0 * 1.15, 1e-9);
-    near(step(check, "F_b2′"), 925.0 * 1.15 * 1.15, 1e-9);
-    near(step(check, "F_c*"), 1350.0 * 1.15, 1e-9);
-}
-
 /// Trap: C_D is not on E_min; wet service and incising are.
 #[test]
 fn the_modulus_takes_no_load_duration() {
@@ -296,26 +288,6 @@ fn the_modulus_in_service_is_that_of_the_surroundings() {
     near(of(Conditions { wet: true, incised: true, ..asd(1.0) }), 0.9 * 0.95, 1e-12);
     let warm = Conditions { temperature: crate::tables::nds::Temperature::Warm, ..asd(1.0) };
     near(of(warm), 0.9, 1e-12);
-}
-
-#[test]
-fn sizes_outside_the_tables_are_named_with_the_nearest_that_would_do() {
-    let carried = [forces(-100.0, 0.0, 0.0)];
-    let ask = |name: &str, b: f64, d: f64| {
-        let grade = grade(name);
-        let section = strip(b * INCH, d * INCH, 0.0, false).unwrap();
-        worst(&MemberInput { section, ..input("2x4", 60.0, &grade, &carried) }).map_err(|e| e.to_string())
-    };
-    assert!(ask("DF-L No.2", 1.0, 3.5).unwrap_err().contains("2x4"));
-    assert!(ask("DF-L No.2", 5.5, 5.5).unwrap_err().contains("4x6"));
-    assert!(ask("DF-L Construction", 1.5, 5.5).unwrap_err().contains("4 in"));
-    assert!(ask("Southern Pine No.2", 1.5, 13.25).unwrap_err().contains("12 in"));
-    assert!(ask("DF-L No.2", 1.85, 2.95).is_ok());
-    assert!(ask("DF-L Stud", 1.5, 7.25).is_ok());
-    let no_2 = grade("DF-L No.2");
-    let foreign = Conditions::nds(false, Duration::ShortTerm);
-    let refused = worst(&MemberInput { conditions: foreign, ..input("2x4", 60.0, &no_2, &carried) });
-    assert!(matches!(refused, Err(RuleError::Duration { .. })));
 }
 
 #[test]
@@ -398,34 +370,6 @@ fn a_duration_factor_that_is_no_positive_number_is_refused() {
     for c_d in [0.0, -1.15, f64::INFINITY, f64::NAN] {
         let found = worst(&MemberInput { conditions: asd(c_d), ..input("2x4", 60.0, &grade, &forces) });
         assert!(matches!(found, Err(RuleError::Value { what: "the duration factor", .. })), "{c_d}");
-    }
-}
-
-/// Values of the user's own have no sizes: where the tables end, the flat use is that of the largest row (1.1 for four
-/// inches thick and ten or more wide), and a table's grade is refused.
-#[test]
-fn own_values_go_for_any_size_and_those_of_a_table_do_not() {
-    let Grade::Nds(mut own) = grade("SP No.2") else { panic!("a grade of the NDS") };
-    let section = strip(5.0 * INCH, 20.0 * INCH, 0.0, false).unwrap();
-    let forces = [forces(0.0, 10e3, 10e3)];
-    let ask = |grade: &Grade| working(&MemberInput { section, ..input("2x4", 60.0, grade, &forces) });
-    assert!(matches!(ask(&Grade::Nds(own.clone())), Err(RuleError::Size { .. })));
-    own.source.seen = Seen::Own;
-    own.sizes = vec![Sized { from_in: 0, to_in: u8::MAX, group: SizeGroup::Included, ..own.sizes[0] }];
-    let checks = ask(&Grade::Nds(own)).unwrap();
-    near(step(&checks[0], "C_fu"), 1.0, 1e-12);
-}
-
-/// Lumber 3 in thick as planed is no 4 in lumber: of 8 in width C_F is 1.2, not 1.3 (Table 4A), and C_fu the lesser one too.
-#[test]
-fn lumber_between_two_columns_has_the_lesser_factors_of_both() {
-    let grade = grade("SPF No.1/No.2");
-    let forces = [forces(-100.0, 100.0, 100.0)];
-    for (thick, size) in [(2.5, 1.2), (3.0, 1.2), (3.5, 1.3)] {
-        let section = strip(thick * INCH, 7.25 * INCH, 0.0, false).unwrap();
-        let checks = checked(&MemberInput { section, ..input("2x4", 60.0, &grade, &forces) });
-        let check = of(&checks, "(3.9-3)");
-        near(step(check, "C_F,b"), size, 1e-12);
     }
 }
 

@@ -466,3 +466,11 @@ fn screw_remarks(input: &SeamInput, layout: &Layout, show: Show) -> Vec<String> 
 #[cfg(test)]
 #[path = "seams_tests.rs"]
 pub(in crate::rules) mod tests;
+
+#[cfg(test)]
+#[path = "seams_basis_tests.rs"]
+mod basis_tests;
+
+#[cfg(test)]
+#[path = "seams_remarks_tests.rs"]
+mod remarks_tests;

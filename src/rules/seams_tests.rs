@@ -48,7 +48,7 @@ pub(in crate::rules) fn seam(kind: FixingKind, diameter: f64) -> SeamInput {
     }
 }
 
-fn nds_seam(kind: FixingKind, diameter: f64, format: Format) -> SeamInput {
+pub(in crate::rules) fn nds_seam(kind: FixingKind, diameter: f64, format: Format) -> SeamInput {
     let service = Service { format, wet: true, made_wet: false, temperature_f: 70.0 };
     SeamInput {
         strip: Strip { breadth: 1.5 * INCH, depth: 3.5 * INCH, length: 1.22, ..strip() },
@@ -271,15 +271,6 @@ fn the_end_of_a_strip_is_a_loaded_one_where_the_fixings_are_sheared() {
     }
 }
 
-#[test]
-fn beyond_the_temperature_table_nothing_is_claimed() {
-    let mut input = nds_seam(FixingKind::Bolt, 0.375 * INCH, Format::Asd { duration: 1.6 });
-    if let SeamBasis::Nds(service) = &mut input.basis {
-        service.temperature_f = 170.0;
-    }
-    assert!(worst_seam(&input).utilisation.is_infinite());
-}
-
 /// `F_c⊥` takes no load-duration factor: a washer holds the same at `C_D` 0.9 and 1.6.
 #[test]
 fn washers_take_no_load_duration_factor_under_nds() {
@@ -288,36 +279,6 @@ fn washers_take_no_load_duration_factor_under_nds() {
         value(check(&working_seam(&input), "crushing under the washers"), "P_w'")
     };
     assert!((of(0.9) - of(1.6)).abs() < 1e-9);
-}
-
-#[test]
-fn the_tables_fill_in_the_timber() {
-    let tables = Tables::built_in();
-    let timber = JointTimber::of(tables.grade("C16").unwrap());
-    assert!((timber.density_k - 310.0).abs() < 1e-9 && (timber.compression_across - 2.2e6).abs() < 1e-3);
-    assert!((timber.elastic_across - 270e6).abs() < 1.0, "EN 338");
-    assert!((timber.specific_gravity - 370.0 / 1120.0).abs() < 1e-12);
-    let timber = JointTimber::of(tables.grade("DF-L No.2").unwrap());
-    assert!((timber.specific_gravity - 0.5).abs() < 1e-12);
-    // E of 1 600 000 psi, a twentieth of it across the grain.
-    assert!(
-        (timber.elastic_across / PSI - 80_000.0).abs() < 1e-6 && (timber.elastic / PSI - 1.6e6).abs() < 1e-4
-    );
-}
-
-#[test]
-fn the_basis_follows_from_the_conditions_of_the_timber() {
-    use crate::loads::Duration;
-    use crate::rules::members::Conditions;
-    let tables = Tables::built_in();
-    let (c16, fir) = (tables.grade("C16").unwrap(), tables.grade("DF-L No.2").unwrap());
-    let of = SeamBasis::of(&Conditions::eurocode(3, Duration::ShortTerm), c16).unwrap();
-    assert_eq!(of, SeamBasis::Eurocode { k_mod: 0.7, gamma_m: 1.3 });
-    let of = SeamBasis::of(&Conditions::nds(true, Duration::LoadDurationFactor(1.15)), fir).unwrap();
-    assert!(matches!(of, SeamBasis::Nds(Service { format: Format::Asd { .. }, wet: true, .. })));
-    assert!(SeamBasis::of(&Conditions::nds(true, Duration::LoadDurationFactor(1.15)), c16).is_err());
-    assert!(SeamBasis::of(&Conditions::eurocode(3, Duration::ShortTerm), fir).is_err());
-    assert!(SeamBasis::of(&Conditions::eurocode(4, Duration::ShortTerm), c16).is_err());
 }
 
 proptest! {
@@ -408,99 +369,6 @@ fn a_root_outside_the_rule_for_withdrawal_holds_nothing_without_a_declared_value
     assert!(remarks(&input, System::Metric).iter().any(|r| r.contains("0.6 to")));
     input.fixings.withdrawal = Some(11e6);
     assert!(pull(&input).is_finite());
-}
-
-/// A national annex's factor of timber that is below that of connections does not lower theirs; one above raises it.
-#[test]
-fn connections_keep_their_own_partial_factor() {
-    use crate::loads::Duration;
-    use crate::rules::members::Conditions;
-    let c16 = Tables::built_in().grade("C16").unwrap();
-    for (entered, gamma) in [(None, 1.3), (Some(1.25), 1.3), (Some(1.5), 1.5)] {
-        let conditions =
-            Conditions { partial_factor: entered, ..Conditions::eurocode(2, Duration::ShortTerm) };
-        assert_eq!(
-            SeamBasis::of(&conditions, c16).unwrap(),
-            SeamBasis::Eurocode { k_mod: 0.9, gamma_m: gamma }
-        );
-    }
-}
-
-/// A project in inches reads inches.
-#[test]
-fn remarks_speak_the_units_of_the_project() {
-    let input = nds_seam(FixingKind::CoachScrew, 0.75 * INCH, Format::Asd { duration: 1.6 });
-    for said in remarks(&input, System::Imperial) {
-        assert!(!said.contains(" mm") && !said.contains("N/mm²"), "{said}");
-    }
-    assert!(remarks(&input, System::Imperial)[0].contains("0.75 in coach screw"));
-}
-
-/// What is assumed or not checked is said where that is so, and nowhere else.
-#[test]
-fn each_remark_is_said_of_what_it_is_true_of() {
-    let (asd, flat) = (Format::Asd { duration: 1.0 }, |input: SeamInput| Strip { fold: 0.0, ..input.strip });
-    let says = |input: &SeamInput, words: &str| {
-        remarks(input, System::Metric).iter().any(|said| said.contains(words))
-    };
-    let with = |input: SeamInput, change: &dyn Fn(&mut FixingsAsk)| {
-        let mut changed = input;
-        change(&mut changed.fixings);
-        changed
-    };
-    let bolt = seam(FixingKind::Bolt, 0.008);
-    // Holes off mid-depth of a strip that is cut at an angle.
-    assert!(!says(&bolt, "off mid-depth"));
-    let off = with(bolt, &|f| f.lever = 0.050);
-    assert!(says(&off, "mark them 39 mm from"), "{:?}", remarks(&off, System::Metric));
-    assert!(says(
-        &SeamInput { strip: Strip { fold: -off.strip.fold, ..off.strip }, ..off },
-        "mark them 39 mm from"
-    ));
-    assert!(!says(&SeamInput { strip: flat(off), ..off }, "off mid-depth"));
-    assert!(!says(&SeamInput { strip: Strip { bevelled: false, ..off.strip }, ..off }, "off mid-depth"));
-    // Washers: screws have none.
-    assert!(says(&bolt, "no washer was given: 24 mm assumed"));
-    assert!(!says(&with(bolt, &|f| f.washer = Some(0.024)), "washer"));
-    assert!(says(&seam(FixingKind::CoachScrew, 0.010), "no washer was given: 30 mm"));
-    let screw = seam(FixingKind::Screw, 0.006);
-    assert!(!says(&screw, "washer"));
-    // What a maker's value answers for.
-    let maker = |f: &mut FixingsAsk| f.withdrawal = Some(11e6);
-    let drilled = |f: &mut FixingsAsk| (f.withdrawal, f.predrilled) = (Some(11e6), true);
-    assert!(says(&with(screw, &maker), "maker's assessment says"));
-    assert!(
-        !says(&screw, "maker's assessment says") && !says(&with(screw, &drilled), "maker's assessment says")
-    );
-    assert!(!says(&with(seam(FixingKind::CoachScrew, 0.010), &maker), "maker's assessment says"));
-    // Of exactly twelve diameters a strip is thick enough for Table 8.6 (a power of two, so that it is exact).
-    let d = 0.5_f64.powi(8);
-    for (thickness, said) in [(11.9 * d, true), (12.0 * d, false), (12.1 * d, false)] {
-        let strip = Strip { breadth: thickness, ..flat(screw) };
-        let thin = SeamInput { strip, fixings: FixingsAsk { diameter: d, ..screw.fixings }, ..screw };
-        assert_eq!(says(&thin, "thinner than 12 diameters"), said, "{thickness}");
-    }
-    // Heads: the Eurocode asks for a declared value, NDS for a diameter; bolts and coach screws have washers.
-    let us = nds_seam(FixingKind::Screw, 0.190 * INCH, asd);
-    assert!(says(&screw, "no rope effect") && says(&us, "no head diameter"));
-    assert!(!says(&us, "no rope effect") && !says(&screw, "no head diameter"));
-    assert!(!says(&with(screw, &|f| f.head_pull = Some(9e6)), "heads"));
-    assert!(!says(&with(us, &|f| f.head = Some(0.009)), "heads"));
-    for other in
-        [seam(FixingKind::CoachScrew, 0.010), nds_seam(FixingKind::CoachScrew, 0.25 * INCH, asd), bolt]
-    {
-        assert!(!says(&other, "heads"));
-    }
-    // Nothing is said of what was given.
-    let told = with(screw, &|f| {
-        (f.length, f.thread, f.root) = (Some(0.07), Some(0.04), Some(0.0042));
-        (f.steel, f.end, f.corner_pull) = (Some(5e8), Some(0.2), Some(500.0));
-    });
-    for words in
-        ["length of the screws", "length of thread", "root diameter", "the steel", "spread evenly", "corner"]
-    {
-        assert!(says(&screw, words) && !says(&told, words), "{words}");
-    }
 }
 
 /// Appendix E.3 by hand: one 3/8 in bolt at an end, 180 psi, 1.5 in thick, end distance 4 in: 1·180·1.5·4 = 1080 lb; four

@@ -132,12 +132,57 @@ struct Line {
 
 fn finish(made: &Made, taken: &Taken) -> Shell {
     let Made { net, outline, own, .. } = made;
-    let mut remarks = made.remarks.clone();
     let size = net.size();
     let feet: Vec<bool> = match own {
         Some(own) => own.feet.clone(),
         None => net.points.iter().map(|at| at.z.abs() <= 1e-9 * size).collect(),
     };
+    let (members, rim_of) = members(made, taken, &feet);
+    // Leave out what the openings took, keeping names.
+    let mut joint_used = vec![false; net.points.len()];
+    for (_, ends) in &members {
+        joint_used[ends[0]] = true;
+        joint_used[ends[1]] = true;
+    }
+    let new_joint = positions(&joint_used);
+    let panel_kept: Vec<bool> = taken.by_panel.iter().map(Option::is_none).collect();
+    let new_panel = positions(&panel_kept);
+    let members: Vec<Member> = members
+        .into_iter()
+        .map(|(mut member, ends)| {
+            member.joints = ends.map(|end| JointId(new_joint[end]));
+            for panel in &mut member.panels {
+                panel.0 = new_panel[panel.0];
+            }
+            member
+        })
+        .collect();
+    let openings = openings(made, taken, rim_of);
+    let rims = openings.iter().enumerate().map(|(at, opening)| rim_words(at + 1, opening, &members));
+    let remarks = made.remarks.iter().chain(&taken.remarks).cloned().chain(rims).collect();
+    Shell {
+        joints: (0..net.points.len())
+            .filter(|&joint| joint_used[joint])
+            .map(|joint| Joint { name: made.joint_name(joint), at: net.points[joint], foot: feet[joint] })
+            .collect(),
+        panels: (0..net.panels.len())
+            .filter(|&panel| panel_kept[panel])
+            .map(|panel| Panel {
+                name: made.panel_name(panel),
+                joints: net.panels[panel].iter().map(|&corner| JointId(new_joint[corner])).collect(),
+            })
+            .collect(),
+        members,
+        outline: outline.clone(),
+        openings,
+        remarks,
+    }
+}
+
+/// The members of the whole net that the openings leave, with their ends in it, and those in the rim of each opening.
+fn members(made: &Made, taken: &Taken, feet: &[bool]) -> (Vec<(Member, [usize; 2])>, Vec<Vec<MemberId>>) {
+    let Made { net, outline, .. } = made;
+    let size = net.size();
     let normals: Vec<Vec3> =
         net.panels.iter().map(|corners| area_vector(&net.points, corners).normalize()).collect();
     let ground = |ends: [usize; 2]| feet[ends[0]] && feet[ends[1]];
@@ -209,8 +254,13 @@ fn finish(made: &Made, taken: &Taken) -> Shell {
         };
         members.push((member, ends));
     }
+    (members, rim_of)
+}
 
-    let openings: Vec<Opening> = taken
+/// The openings, each with its rim.
+fn openings(made: &Made, taken: &Taken, rim_of: Vec<Vec<MemberId>>) -> Vec<Opening> {
+    let net = &made.net;
+    taken
         .openings
         .iter()
         .zip(rim_of)
@@ -225,55 +275,18 @@ fn finish(made: &Made, taken: &Taken) -> Shell {
             strips: opening.strips,
             leaf: opening.leaf,
         })
-        .collect();
+        .collect()
+}
 
-    // Leave out what the openings took, keeping names.
-    let mut joint_used = vec![false; net.points.len()];
-    for (_, ends) in &members {
-        joint_used[ends[0]] = true;
-        joint_used[ends[1]] = true;
-    }
-    let new_joint = positions(&joint_used);
-    let panel_kept: Vec<bool> = (0..net.panels.len()).map(|panel| gone(panel).is_none()).collect();
-    let new_panel = positions(&panel_kept);
-    let members: Vec<Member> = members
-        .into_iter()
-        .map(|(mut member, ends)| {
-            member.joints = ends.map(|end| JointId(new_joint[end]));
-            for panel in &mut member.panels {
-                panel.0 = new_panel[panel.0];
-            }
-            member
-        })
-        .collect();
-    remarks.extend(taken.remarks.iter().cloned());
-    for (number, opening) in openings.iter().enumerate() {
-        let shell_names: Vec<&str> = opening.rim.iter().map(|id| members[id.0].name.as_str()).collect();
-        remarks.push(format!(
-            "opening {}: its rim is {} in {} {}",
-            number + 1,
-            shell_names.join(", "),
-            opening.strips,
-            if opening.strips == 1 { "strip" } else { "strips each" }
-        ));
-    }
-    Shell {
-        joints: (0..net.points.len())
-            .filter(|&joint| joint_used[joint])
-            .map(|joint| Joint { name: made.joint_name(joint), at: net.points[joint], foot: feet[joint] })
-            .collect(),
-        panels: (0..net.panels.len())
-            .filter(|&panel| panel_kept[panel])
-            .map(|panel| Panel {
-                name: made.panel_name(panel),
-                joints: net.panels[panel].iter().map(|&corner| JointId(new_joint[corner])).collect(),
-            })
-            .collect(),
-        members,
-        outline: outline.clone(),
-        openings,
-        remarks,
-    }
+/// What an opening's rim is made of, in words.
+fn rim_words(number: usize, opening: &Opening, members: &[Member]) -> String {
+    let names: Vec<&str> = opening.rim.iter().map(|id| members[id.0].name.as_str()).collect();
+    format!(
+        "opening {number}: its rim is {} in {} {}",
+        names.join(", "),
+        opening.strips,
+        if opening.strips == 1 { "strip" } else { "strips each" }
+    )
 }
 
 /// The edges of a whole net as seams and rims, each in the order of their numbers.

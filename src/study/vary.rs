@@ -1,7 +1,7 @@
 //! Variations of a project: a copy with one thing changed.
 
+use crate::loads;
 use crate::loads::ask::{Given, ImposedAsk, LoadsAsk, OwnCombinationAsk, PatternLoad, WindAsk, WindStrength};
-use crate::loads::{self, LimitState};
 use crate::model::ask::SeamStiffness;
 use crate::project::Project;
 use crate::project::schema_study::Vary;

@@ -10,6 +10,7 @@ use std::sync::Arc;
 use super::system::{State, System};
 use crate::frame::error::FrameError;
 use crate::frame::indefinite::Indefinite;
+use crate::frame::sums::dot;
 
 /// A point of equilibrium, with what its tangent says.
 #[derive(Debug, Clone)]
@@ -272,7 +273,7 @@ impl Tracer<'_> {
             }
             shape.iter_mut().for_each(|x| *x /= size);
         }
-        let work: f64 = shape.iter().zip(&self.reference).map(|(a, b)| a * b).sum();
+        let work = dot(&shape, &self.reference);
         let load: f64 =
             self.reference.iter().zip(&system.weights).map(|(q, w)| q * q / w).sum::<f64>().sqrt();
         (shape, if load > 0.0 { work.abs() / load } else { 0.0 })

@@ -184,150 +184,187 @@ fn led(set: &[CaseId]) -> Vec<Vec<CaseId>> {
 }
 
 pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Vec<Combination> {
-    let sorted = Sorted::new(ask, cases);
-    let factors = Factors::new(ask);
-    let psi = |id: CaseId| psi(ask, &factors, &cases[id.0]);
-    let shortest = |ids: &[CaseId]| {
-        ids.iter()
-            .map(|id| lasts_of(ask, &factors, &cases[id.0]))
-            .fold(Duration::Permanent, |a, b| if rank(b) > rank(a) { b } else { a })
-    };
+    let made = Making::new(ask, cases);
     let mut list = List::new(cases);
-    let sets = sets(&sorted, &factors);
-    let accompanied = |lead: f64, others: fn(&[f64; 3]) -> f64, set: &[CaseId]| {
-        let mut terms: Vec<(CaseId, f64)> = Vec::new();
-        for (place, &id) in set.iter().enumerate() {
-            terms.push((id, if place == 0 { lead } else { others(&psi(id)) }));
-        }
-        terms
-    };
-    let scaled = |factor: f64, terms: Vec<(CaseId, f64)>| {
-        terms.into_iter().map(|(id, f)| (id, f * factor)).collect::<Vec<_>>()
-    };
-    let in_order = |mut terms: Vec<(CaseId, f64)>| {
-        terms.sort_by_key(|(id, _)| *id);
-        terms
-    };
+    made.strength(&mut list);
+    made.weight_that_helps(&mut list);
+    made.service(&mut list);
+    made.long_term(&mut list);
+    for &accident in &made.sorted.accidental {
+        made.accident(accident, &mut list);
+    }
+    list.finish()
+}
 
-    // Strength.
-    list.push(
-        LimitState::Strength,
-        with(factors.permanent, &sorted.permanent),
-        Duration::Permanent,
-        "EN 1990 6.10, Table A1.2(B)",
-    );
-    for set in &sets {
-        match ask.combine.expression {
-            StrengthExpression::SixTen => {
-                let mut terms = with(factors.permanent, &sorted.permanent);
-                terms.extend(scaled(factors.variable, accompanied(1.0, |psi| psi[0], set)));
-                list.push(
-                    LimitState::Strength,
-                    in_order(terms),
-                    shortest(set),
-                    "EN 1990 6.10, Table A1.2(B)",
-                );
+type Terms = Vec<(CaseId, f64)>;
+
+fn in_order(mut terms: Terms) -> Terms {
+    terms.sort_by_key(|(id, _)| *id);
+    terms
+}
+
+/// What all combinations are made from.
+struct Making<'a> {
+    ask: &'a LoadsAsk,
+    cases: &'a [Case],
+    factors: Factors,
+    sorted: Sorted,
+    /// Variable cases that act together, the leading one first.
+    sets: Vec<Vec<CaseId>>,
+}
+
+impl<'a> Making<'a> {
+    fn new(ask: &'a LoadsAsk, cases: &'a [Case]) -> Self {
+        let (factors, sorted) = (Factors::new(ask), Sorted::new(ask, cases));
+        let sets = sets(&sorted, &factors);
+        Self { ask, cases, factors, sorted, sets }
+    }
+
+    /// ψ0, ψ1, ψ2 of a case.
+    fn psi(&self, id: CaseId) -> [f64; 3] {
+        psi(self.ask, &self.factors, &self.cases[id.0])
+    }
+
+    /// How long the one lasts that lasts shortest.
+    fn shortest(&self, ids: &[CaseId]) -> Duration {
+        ids.iter()
+            .map(|id| lasts_of(self.ask, &self.factors, &self.cases[id.0]))
+            .fold(Duration::Permanent, |a, b| if rank(b) > rank(a) { b } else { a })
+    }
+
+    /// The first of a set in full, the others at their ψ0, all times a factor.
+    fn led_by_first(&self, factor: f64, set: &[CaseId]) -> Terms {
+        let share = |place: usize, id: CaseId| if place == 0 { 1.0 } else { self.psi(id)[0] };
+        set.iter().enumerate().map(|(place, &id)| (id, share(place, id) * factor)).collect()
+    }
+
+    /// Strength under all of the weight, by 6.10 or 6.10a and b.
+    fn strength(&self, list: &mut List<'_>) {
+        let Self { factors, sorted, .. } = self;
+        let mut push = |terms: Terms, lasts: Duration, expression: &str| {
+            let clause = format!("EN 1990 {expression}, Table A1.2(B)");
+            list.push(LimitState::Strength, in_order(terms), lasts, &clause);
+        };
+        let weight = |factor: f64| with(factor, &sorted.permanent);
+        push(weight(factors.permanent), Duration::Permanent, "6.10");
+        for set in &self.sets {
+            let variable = self.led_by_first(factors.variable, set);
+            match self.ask.combine.expression {
+                StrengthExpression::SixTen => {
+                    push([weight(factors.permanent), variable].concat(), self.shortest(set), "6.10");
+                }
+                StrengthExpression::SixTenAB => {
+                    let mut a = weight(factors.permanent);
+                    a.extend(set.iter().map(|&id| (id, factors.variable * self.psi(id)[0])));
+                    let acting: Vec<CaseId> =
+                        set.iter().copied().filter(|&id| self.psi(id)[0] != 0.0).collect();
+                    push(a, self.shortest(&acting), "6.10a");
+                    let b = [weight(factors.permanent * factors.xi), variable].concat();
+                    push(b, self.shortest(set), "6.10b");
+                }
             }
-            StrengthExpression::SixTenAB => {
-                let mut a = with(factors.permanent, &sorted.permanent);
-                a.extend(set.iter().map(|&id| (id, factors.variable * psi(id)[0])));
-                let acting: Vec<CaseId> = set.iter().copied().filter(|&id| psi(id)[0] != 0.0).collect();
-                list.push(
+        }
+    }
+
+    /// Weight that helps, beside every set: snow on one side bends an arch that weight would straighten, and lifts feet too.
+    fn weight_that_helps(&self, list: &mut List<'_>) {
+        let Self { factors, sorted, .. } = self;
+        for loose in &sorted.loose_sets() {
+            // What is there all the time needs nothing else to lift, and where some of it may be gone, what holds is another thing than all.
+            let alone = (!sorted.loose.is_empty()).then(Vec::new);
+            for set in alone.iter().chain(&self.sets) {
+                let variable = self.led_by_first(factors.variable, set);
+                let mut push = |state, holds: f64, lifts: f64, clause: &str| {
+                    let weight = [with(holds, &sorted.holding), with(lifts, loose)].concat();
+                    list.push(state, in_order([&weight[..], &variable].concat()), self.shortest(set), clause);
+                };
+                push(
                     LimitState::Strength,
-                    in_order(a),
-                    shortest(&acting),
-                    "EN 1990 6.10a, Table A1.2(B)",
+                    factors.favourable,
+                    factors.permanent,
+                    "EN 1990 6.10, Table A1.2(B), weight favourable",
                 );
-                let mut b = with(factors.permanent * factors.xi, &sorted.permanent);
-                b.extend(scaled(factors.variable, accompanied(1.0, |psi| psi[0], set)));
-                list.push(LimitState::Strength, in_order(b), shortest(set), "EN 1990 6.10b, Table A1.2(B)");
+                push(LimitState::Uplift, factors.balance, factors.unbalancing, "EN 1990 6.10, Table A1.2(A)");
             }
         }
     }
-    // Weight that helps, beside every set: snow on one side bends an arch that weight would straighten, and lifts feet too.
-    let loose_sets = sorted.loose_sets();
-    for loose in &loose_sets {
-        // What is there all the time needs nothing else to lift, and where some of it may be gone, what holds is another thing than all.
-        let alone = (!sorted.loose.is_empty()).then(Vec::new);
-        for set in alone.iter().chain(&sets) {
-            let variable = scaled(factors.variable, accompanied(1.0, |psi| psi[0], set));
-            let mut terms = with(factors.favourable, &sorted.holding);
-            terms.extend(with(factors.permanent, loose));
-            terms.extend(&variable);
-            list.push(
-                LimitState::Strength,
-                in_order(terms),
-                shortest(set),
-                "EN 1990 6.10, Table A1.2(B), weight favourable",
-            );
-            let mut balance = with(factors.balance, &sorted.holding);
-            balance.extend(with(factors.unbalancing, loose));
-            balance.extend(&variable);
-            list.push(LimitState::Uplift, in_order(balance), shortest(set), "EN 1990 6.10, Table A1.2(A)");
+
+    fn service(&self, list: &mut List<'_>) {
+        let weight = with(1.0, &self.sorted.permanent);
+        let clause = "EN 1990 6.14b";
+        list.push(LimitState::Service, weight.clone(), Duration::Permanent, clause);
+        for set in &self.sets {
+            let terms = [&weight[..], &self.led_by_first(1.0, set)].concat();
+            list.push(LimitState::Service, in_order(terms), self.shortest(set), clause);
         }
     }
-    // Service.
-    list.push(LimitState::Service, with(1.0, &sorted.permanent), Duration::Permanent, "EN 1990 6.14b");
-    for set in &sets {
-        let mut terms = with(1.0, &sorted.permanent);
-        terms.extend(accompanied(1.0, |psi| psi[0], set));
-        list.push(LimitState::Service, in_order(terms), shortest(set), "EN 1990 6.14b");
-    }
-    // Long-term.
-    list.push(LimitState::LongTerm, with(1.0, &sorted.permanent), Duration::Permanent, "EN 1990 6.16b");
-    for set in &sets {
-        let stay: Vec<CaseId> = set.iter().copied().filter(|&id| psi(id)[2] != 0.0).collect();
-        if !stay.is_empty() {
-            let mut terms = with(1.0, &sorted.permanent);
-            terms.extend(stay.iter().map(|&id| (id, psi(id)[2])));
-            list.push(LimitState::LongTerm, in_order(terms), shortest(&stay), "EN 1990 6.16b");
+
+    fn long_term(&self, list: &mut List<'_>) {
+        let weight = with(1.0, &self.sorted.permanent);
+        let clause = "EN 1990 6.16b";
+        list.push(LimitState::LongTerm, weight.clone(), Duration::Permanent, clause);
+        for set in &self.sets {
+            let stay: Vec<CaseId> = set.iter().copied().filter(|&id| self.psi(id)[2] != 0.0).collect();
+            if !stay.is_empty() {
+                let lasting: Terms = stay.iter().map(|&id| (id, self.psi(id)[2])).collect();
+                let terms = [&weight[..], &lasting].concat();
+                list.push(LimitState::LongTerm, in_order(terms), self.shortest(&stay), clause);
+            }
         }
     }
-    // Accident.
-    for &accident in &sorted.accidental {
-        // With snow, wind or one of the user's own leading at its frequent value, snow and wind unless the accident is that; beside it
-        // what of the user's own and of what hangs is always there.
-        let not = cases[accident.0].kind;
-        let frequent = sorted.snow.iter().chain(&sorted.wind).filter(|id| cases[id.0].kind != not);
-        let hung: Vec<(CaseId, f64)> = sorted.hung.iter().map(|&id| (id, psi(id)[2])).collect();
-        let mut beside: Vec<Vec<(CaseId, f64)>> = vec![Vec::new()];
-        beside.extend(frequent.clone().map(|&id| vec![(id, psi(id)[1])]));
-        // Of the user's own one at a time, as elsewhere; what is written twice for a factor of 0 falls out of the list.
-        let accompanied: Vec<_> = sorted
-            .user
-            .iter()
-            .flat_map(|&own| beside.iter().map(move |others| (own, others)))
-            .map(|(own, others)| [&others[..], &[(own, psi(own)[2])]].concat())
-            .collect();
-        for &own in &sorted.user {
-            beside.push(vec![(own, psi(own)[1])]);
-            beside.extend(frequent.clone().map(|&id| vec![(id, psi(id)[2]), (own, psi(own)[1])]));
-        }
-        beside.extend(accompanied);
-        if !hung.is_empty() {
-            let with_hung: Vec<_> = beside.iter().map(|others| [&others[..], &hung[..]].concat()).collect();
-            beside.extend(with_hung);
-        }
-        let mut push = |weight: Vec<(CaseId, f64)>, others: &[(CaseId, f64)]| {
+
+    fn accident(&self, accident: CaseId, list: &mut List<'_>) {
+        let sorted = &self.sorted;
+        let mut push = |weight: Terms, others: &[(CaseId, f64)]| {
             let acts = others.iter().filter(|(_, factor)| *factor != 0.0);
             let acting: Vec<CaseId> = acts.map(|(id, _)| *id).chain([accident]).collect();
             let terms = [&weight[..], &[(accident, 1.0)], others].concat();
             let clause = "EN 1990 6.11b, Table A1.3";
-            list.push(LimitState::Accidental, in_order(terms), shortest(&acting), clause);
+            list.push(LimitState::Accidental, in_order(terms), self.shortest(&acting), clause);
         };
-        for others in &beside {
+        for others in &self.beside_an_accident(self.cases[accident.0].kind) {
             push(with(1.0, &sorted.permanent), others);
         }
         // What may be gone does not hold the shell down; beside what does, what hangs may lever a foot up as well as what lifts.
         let mut beside = vec![Vec::new()];
-        beside.extend(sorted.user.iter().map(|&own| vec![(own, psi(own)[1])]));
-        let with_hung: Vec<_> = beside.iter().map(|others| [&others[..], &hung[..]].concat()).collect();
-        beside.extend(with_hung);
-        for loose in &loose_sets {
+        beside.extend(sorted.user.iter().map(|&own| vec![(own, self.psi(own)[1])]));
+        let beside = self.hung_or_not(beside);
+        for loose in &sorted.loose_sets() {
             for others in &beside {
                 push([with(1.0, &sorted.holding), with(1.0, loose)].concat(), others);
             }
         }
     }
-    list.finish()
+
+    /// What may act beside an accident of a kind: snow, wind or one of the user's own leading at its frequent value, snow and wind unless
+    /// the accident is that; beside it what of the user's own and of what hangs is always there.
+    fn beside_an_accident(&self, kind: CaseKind) -> Vec<Terms> {
+        let sorted = &self.sorted;
+        let frequent = sorted.snow.iter().chain(&sorted.wind).filter(|id| self.cases[id.0].kind != kind);
+        let mut beside: Vec<Terms> = vec![Vec::new()];
+        beside.extend(frequent.clone().map(|&id| vec![(id, self.psi(id)[1])]));
+        // Of the user's own one at a time, as elsewhere; what is written twice for a factor of 0 falls out of the list.
+        let accompanied: Vec<_> = sorted
+            .user
+            .iter()
+            .flat_map(|&own| beside.iter().map(move |others| (own, others)))
+            .map(|(own, others)| [&others[..], &[(own, self.psi(own)[2])]].concat())
+            .collect();
+        for &own in &sorted.user {
+            beside.push(vec![(own, self.psi(own)[1])]);
+            beside.extend(frequent.clone().map(|&id| vec![(id, self.psi(id)[2]), (own, self.psi(own)[1])]));
+        }
+        beside.extend(accompanied);
+        self.hung_or_not(beside)
+    }
+
+    /// Each of these, and each with what always hangs, where anything does.
+    fn hung_or_not(&self, mut beside: Vec<Terms>) -> Vec<Terms> {
+        let hung: Terms = self.sorted.hung.iter().map(|&id| (id, self.psi(id)[2])).collect();
+        if !hung.is_empty() {
+            let with_hung: Vec<_> = beside.iter().map(|others| [&others[..], &hung[..]].concat()).collect();
+            beside.extend(with_hung);
+        }
+        beside
+    }
 }

@@ -300,60 +300,15 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
     if !(own.is_empty() && strips.is_empty()) {
         out.push_str(&format!("{own}{strips}\n"));
     }
-    let models: Vec<String> = study
-        .candidates
-        .iter()
-        .find_map(|c| c.row.as_ref())
-        .map(|row| row.models.iter().map(|m| m.name.clone()).collect())
-        .unwrap_or_default();
-    let priced = study.candidates.iter().any(|c| c.price.is_some());
     let imperial = project.units == System::Imperial;
     let shared = shared_grade(&study.candidates);
+    // What is the same for all of them is said under the table.
     let lengths: Vec<String> =
         study.candidates.iter().filter_map(|c| c.metres.map(|m| metres(m, imperial))).collect();
     let one_length = lengths.windows(2).all(|two| two[0] == two[1]);
-    // What is the same for all of them is said under the table.
     let table = |with_lift: bool| {
-        let mut heads: Vec<String> = vec![if imperial { "timber, in" } else { "timber, mm" }.into()];
-        heads.push(if imperial { "#lb" } else { "#kg" }.into());
-        if !one_length {
-            heads.push(if imperial { "#ft" } else { "#m" }.into());
-        }
-        if priced {
-            heads.push(if study.currency.is_empty() {
-                "#price".into()
-            } else {
-                format!("#{}", tame(&study.currency, 6))
-            });
-        }
-        heads.extend(models.iter().map(|m| format!("#{m}")));
-        heads.extend(["#gives way", if imperial { "#sag, in" } else { "#sag, mm" }].map(str::to_owned));
-        if with_lift {
-            heads.push(format!("#lift, {}", show.force_unit()));
-        }
-        heads.push("verdict".to_owned());
-        let mut table = Grid::new(&heads);
-        let mut legend = Legend::default();
-        for c in &study.candidates {
-            let Some(row) = &c.row else { continue };
-            let mut cells = vec![short_name(show, c, shared.is_some())];
-            cells.push(c.mass.map_or_else(String::new, |m| bare(&show.mass(m))));
-            if !one_length {
-                cells.push(c.metres.map_or_else(String::new, |m| metres(m, imperial)));
-            }
-            if priced {
-                cells.push(c.price.map_or_else(|| "–".to_owned(), |p| format!("{p:.0}")));
-            }
-            cells.extend(row.models.iter().map(|m| lettered(&mut legend, m.worst, m.first.as_ref())));
-            cells.push(gives_way(row));
-            cells.push(sag(show, row, bare));
-            if with_lift {
-                cells.push(row.uplift.map_or_else(|| "–".to_owned(), |lift| show.force_bare(lift)));
-            }
-            cells.push(format!("{}{}", show::verdict(row.verdict), if c.dominated { " *" } else { "" }));
-            table.row(cells);
-        }
-        (table, legend)
+        let columns = Columns { grades: shared.is_none(), lengths: !one_length, lift: with_lift };
+        side_by_side(study, show, columns)
     };
     let faults = study.candidates.iter().filter(|c| c.row.is_none());
     let fault = |c: &Candidate| show.sentence(&tame(c.fault.as_deref().unwrap_or_default(), 300));
@@ -405,6 +360,69 @@ pub fn compare_text(project: &Title, study: &Compared) -> String {
         ));
     }
     out + &tail(study.left_out)
+}
+
+/// Columns of the comparison that are not always there.
+#[derive(Clone, Copy)]
+struct Columns {
+    /// The grade behind each timber.
+    grades: bool,
+    /// The length of timber.
+    lengths: bool,
+    /// The lift of a foot.
+    lift: bool,
+}
+
+/// The timbers that could be worked out, a row each, and what the letters in it stand for.
+fn side_by_side(study: &Compared, show: Printer, columns: Columns) -> (Grid, Legend) {
+    let imperial = show.imperial();
+    let priced = study.candidates.iter().any(|c| c.price.is_some());
+    let models: Vec<String> = study
+        .candidates
+        .iter()
+        .find_map(|c| c.row.as_ref())
+        .map(|row| row.models.iter().map(|m| m.name.clone()).collect())
+        .unwrap_or_default();
+    let mut heads: Vec<String> = vec![if imperial { "timber, in" } else { "timber, mm" }.into()];
+    heads.push(if imperial { "#lb" } else { "#kg" }.into());
+    if columns.lengths {
+        heads.push(if imperial { "#ft" } else { "#m" }.into());
+    }
+    if priced {
+        heads.push(if study.currency.is_empty() {
+            "#price".into()
+        } else {
+            format!("#{}", tame(&study.currency, 6))
+        });
+    }
+    heads.extend(models.iter().map(|m| format!("#{m}")));
+    heads.extend(["#gives way", if imperial { "#sag, in" } else { "#sag, mm" }].map(str::to_owned));
+    if columns.lift {
+        heads.push(format!("#lift, {}", show.force_unit()));
+    }
+    heads.push("verdict".to_owned());
+    let mut table = Grid::new(&heads);
+    let mut legend = Legend::default();
+    for c in &study.candidates {
+        let Some(row) = &c.row else { continue };
+        let mut cells = vec![short_name(show, c, !columns.grades)];
+        cells.push(c.mass.map_or_else(String::new, |m| bare(&show.mass(m))));
+        if columns.lengths {
+            cells.push(c.metres.map_or_else(String::new, |m| metres(m, imperial)));
+        }
+        if priced {
+            cells.push(c.price.map_or_else(|| "–".to_owned(), |p| format!("{p:.0}")));
+        }
+        cells.extend(row.models.iter().map(|m| lettered(&mut legend, m.worst, m.first.as_ref())));
+        cells.push(gives_way(row));
+        cells.push(sag(show, row, bare));
+        if columns.lift {
+            cells.push(row.uplift.map_or_else(|| "–".to_owned(), |lift| show.force_bare(lift)));
+        }
+        cells.push(format!("{}{}", show::verdict(row.verdict), if c.dominated { " *" } else { "" }));
+        table.row(cells);
+    }
+    (table, legend)
 }
 
 /// A figure without its unit; "under 0.1 mm" is "<0.1".
