@@ -3,10 +3,11 @@
 
 use crate::assess::feet::FootPeaks;
 use crate::assess::fill::model_name;
-use crate::assess::paths::Limit;
+use crate::assess::paths::{Limit, PATH_ENOUGH};
 use crate::assess::run::{Run, State};
 use crate::assess::setup::Setup;
 use crate::assess::stability::{Stability, two_figures};
+use crate::model::ask::JointModel;
 use crate::project::Project;
 use crate::shell::MemberKind;
 use crate::shell::count::extents;
@@ -45,8 +46,8 @@ pub fn of_model(
         && moved > MOVES_FAR * extents(&setup.shell).across
     {
         words.push(format!(
-            "joints of the {name} model move by up to {} under {}, more than a fiftieth of the span: forces are taken by small movements, and by \
-             such large ones feet may be pressed and pulled half as much again",
+            "joints of the {name} model move by up to {} under {}, more than a fiftieth of the span: forces are taken by small movements; by \
+             such large ones feet may be pressed, pulled and pushed sideways two thirds as much again, and may lift where no lift is told",
             Show::new(units).text_to(Kind::Size, moved, 2),
             setup.combinations[i].name
         ));
@@ -64,6 +65,16 @@ pub fn of_model(
         ));
     }
     words
+}
+
+/// Where second order found no equilibrium, and the path that asked for it stands, in words.
+pub(super) fn unsettled(kind: JointModel, limit: Option<&Limit>) -> String {
+    format!(
+        "by small turns no equilibrium is found of the {} model with its joints dented as deep as its imperfection has them, though its \
+         nonlinear path stands up to {} times the load: its forces are first-order, of the shape as drawn, and may be too low",
+        model_name(kind),
+        two_figures(limit.map_or(PATH_ENOUGH, |limit| limit.factor))
+    )
 }
 
 /// From this force on a foot is told to lift or to push sideways \[N\] (own choice: less is the rounding of a solution, or held by
@@ -142,7 +153,7 @@ mod tests {
             (JointModel::Rigid, 1.3, true, 1.3, 0),
         ] {
             let run = Run::new(&setup, kind, project.joints.feet).unwrap();
-            let limit = Limit { factor, reached, combination: 0, followed: 1 };
+            let limit = Limit { factor, reached, combination: 0, followed: vec![0] };
             let stability = Stability { factor: Some(linear), combination: Some(0), ..Stability::default() };
             let words = of_model(&run, &setup, &[], &stability, Some(&limit), project.units);
             assert_eq!(words.len(), told, "{kind:?} {factor} {linear}");

@@ -326,7 +326,7 @@ impl Findings {
             factors: stability.factor.into_iter().collect(),
             limit_factor: limit.map(|l| l.factor),
             limit_combination: limit.map(|l| self.combination_name(l.combination)),
-            paths_followed: limit.map_or(0, |l| l.followed),
+            paths_followed: limit.map_or(0, |l| l.followed.len()),
             limit_reached: limit.is_some_and(|l| l.reached),
             limit_met: verdict::met(limit).is_some(),
             reading,

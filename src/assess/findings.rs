@@ -156,6 +156,8 @@ struct Moved {
     stability: Stability,
     limit: Option<Limit>,
     lost: Vec<usize>,
+    /// Whether second order found no equilibrium where the nonlinear path alone asked for it, and stands.
+    unsettled: bool,
 }
 
 impl Moved {
@@ -168,16 +170,20 @@ impl Moved {
                 stability: Stability::default(),
                 limit: None,
                 lost: Vec::new(),
+                unsettled: false,
             });
         }
         let mut states: Vec<State> = setup.combinations.iter().map(State::of).collect();
         let mut stability = buckling(&run, &setup.combinations, design)?;
         let limit = paths::limit(&run, setup, &stability, design)?;
-        let below = stability::second_order_below(stability.factor, limit.as_ref());
+        let below = stability::second_order_below(&stability, limit.as_ref());
         stability.low = low(&run, &setup.combinations, design, &stability, below)?;
+        stability::spare(setup, &mut stability, limit.as_ref());
         let worst = limit.as_ref().map(|limit| limit.combination);
         let lost = stability::amplify(&run, setup, &mut states, &stability, design, worst)?;
-        Ok(Self { run, states, stability, limit, lost })
+        let unsettled = !lost.is_empty() && stability::stands(&stability, limit.as_ref());
+        let lost = if unsettled { Vec::new() } else { lost };
+        Ok(Self { run, states, stability, limit, lost, unsettled })
     }
 }
 
@@ -188,7 +194,7 @@ fn judged(
     moved: Moved,
 ) -> Result<ModelFindings, AssessError> {
     let mut feet = feet::feet(&setup.shell);
-    let Moved { run, states, stability, limit, lost } = moved;
+    let Moved { run, states, stability, limit, lost, unsettled } = moved;
     if run.is_mechanism() {
         return Ok(ModelFindings {
             run,
@@ -225,6 +231,9 @@ fn judged(
         .fold(0.0_f64, f64::max);
     let (verdict, worst) = verdict::of_model(utilisation, &stability, limit.as_ref(), &lost);
     let mut doubts = doubts::of_model(&run, setup, &states, &stability, limit.as_ref(), project.units);
+    if unsettled {
+        doubts.push(doubts::unsettled(run.model.kind, limit.as_ref()));
+    }
     doubts.extend(doubts::of_holds(project, setup, &feet));
     let held = held_feet::unchecked(project, &feet).is_some();
     let verdict = verdict::with_doubt(verdict, held || !doubts.is_empty() || !setup.gaps.is_empty());

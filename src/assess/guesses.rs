@@ -6,6 +6,7 @@
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::assess::AssessError;
+use crate::assess::dents::FLAT;
 use crate::assess::run::Run;
 use crate::assess::setup::Setup;
 use crate::assess::stability::{Stability, counts};
@@ -25,6 +26,9 @@ const TWINS: f64 = 1e-6;
 /// found, and 0.9 and more); it decides what is followed, and is in no answer.
 const KNOCKED_DOWN: [f64; 2] = [0.1, 0.3];
 
+/// The same where the imperfection dents joints nearly as deep as they stand above their neighbours: 0.005 of the factor was found.
+const DENTED: f64 = 0.005;
+
 /// A joint on shallow hinged bars snaps at this share of the load that would push it flat, were its stiffness to stay what it is
 /// at first: P = 2/(3√3) · EA β³ over 2 EA β³ is 1/(3√3) = 0.19 (R. von Mises 1923; derived in
 /// `tests/published/two_bar_truss.rs`).
@@ -33,10 +37,6 @@ const SNAPS_AT: f64 = 0.19;
 /// The stiffness of a joint on shallow hinged bars falls by its first one, to none, and at the plane of its neighbours by half as much
 /// again: below nothing by this share of it (the second derivative of the same).
 const LOST: f64 = 0.5;
-
-/// A joint that stands above its neighbours by less than this share of its distance from them is not looked at as one that may
-/// snap: its movement inward says nothing of its being pushed flat.
-const FLAT: f64 = 0.02;
 
 /// The share of its height that an imperfection leaves a joint at least, in the guess.
 const LEFT: f64 = 0.1;
@@ -62,6 +62,8 @@ struct Giving {
 }
 
 impl Guesses {
+    /// `deep`: whether the imperfection dents joints so deep that a part of it may be worse.
+    ///
     /// # Errors
     /// A fold without area.
     pub(super) fn new(
@@ -69,10 +71,10 @@ impl Guesses {
         setup: &Setup,
         stability: &Stability,
         design: f64,
-        imperfection: f64,
+        (imperfection, deep): (f64, bool),
     ) -> Result<Self, AssessError> {
         let joints = Joint::all(run, setup, design, imperfection)?;
-        let knocked_down = KNOCKED_DOWN[usize::from(run.model.kind.is_stiff())];
+        let knocked_down = if deep { DENTED } else { KNOCKED_DOWN[usize::from(run.model.kind.is_stiff())] };
         let cases: Vec<Vec<Giving>> = run
             .responses
             .iter()

@@ -12,6 +12,7 @@ pub mod conditions;
 mod crooked;
 pub mod cutting;
 pub mod demand;
+mod dents;
 pub mod doubts;
 pub mod feet;
 mod feet_check;

@@ -10,13 +10,14 @@ use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::assess::AssessError;
 use crate::assess::buckling::shape_of_nodes;
+use crate::assess::dents;
 use crate::assess::guesses::Guesses;
 use crate::assess::run::{Run, combined_loads};
 use crate::assess::setup::Setup;
 use crate::assess::stability::{Stability, TIMBER_BOW, imperfection_size, joints_alone, mean_axial};
 use crate::frame::halved::Halved;
 use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
-use crate::frame::second_order::softened;
+use crate::frame::second_order::{crookedness, softened};
 
 /// How far a nonlinear path is followed, as a factor on the combination.
 pub const PATH_ENOUGH: f64 = 10.0;
@@ -43,8 +44,8 @@ pub struct Limit {
     pub reached: bool,
     /// The combination.
     pub combination: usize,
-    /// How many combinations were followed.
-    pub followed: usize,
+    /// The combinations that were followed.
+    pub followed: Vec<usize>,
 }
 
 /// Follows the nonlinear path of the combination with the lowest linear factor, and of those that may give way before it, with
@@ -65,8 +66,16 @@ pub fn limit(
     let stiff = run.model.kind.is_stiff();
     // Between stiff joints timbers bow and joints turn in the lowest shape; what moves one joint alone may press a dome in long before.
     let dented = if stiff { joints_alone(run, &setup.combinations[first])? } else { Vec::new() };
-    // The lowest limit of one combination up to a factor that is enough.
-    let follow = |i: usize, shapes: &[&[[f64; 6]]], enough: f64| -> Result<Limit, AssessError> {
+    // Stiff joints bend their timbers, which does not let a dent snap as hinges do.
+    let depth = |shape: &[[f64; 6]]| {
+        if stiff { 0.0 } else { dents::depth(&setup.shell, &crookedness(shape, size)) }
+    };
+    // The lowest limit of one combination up to a factor that is enough, with the whole imperfection or without, and with its parts.
+    let follow = |i: usize,
+                  shapes: &[&[[f64; 6]]],
+                  enough: f64,
+                  (wholly, depths): (bool, &[f64])|
+     -> Result<Limit, AssessError> {
         let combination = &setup.combinations[i];
         // Beyond the linear factor the lower of the two counts.
         let up_to = enough.min(stability.factor.unwrap_or(enough));
@@ -77,31 +86,47 @@ pub fn limit(
         let halved = Halved::new(&frame, &pressed);
         let loads = halved.loads(&combined_loads(&setup.loads, combination));
         let dented = Some(dented.as_slice()).filter(|dented| !dented.is_empty());
-        let flaws: Vec<Vec<[f64; 6]>> = shapes
-            .iter()
-            .copied()
-            .chain(dented)
-            .flat_map(|shape| [size, -size].map(|size| halved.crooked(&frame, shape, size, TIMBER_BOW)))
-            .collect();
-        let first = if enough < PATH_ENOUGH { LONGER } else { SHORT };
-        let linear_factor = stability.factor;
-        let options = LimitOptions { enough, first, linear_factor, ..LimitOptions::default() };
-        let found: Vec<_> = flaws
-            .into_par_iter()
-            .map(|flaw| limit_of(&halved.frame, &loads, Some(Imperfection::of(&flaw)), &options))
-            .collect();
-        let mut lower = Limit { factor: f64::INFINITY, reached: false, combination: i, followed: 1 };
-        for result in found {
-            let result = result?;
-            if result.factor < lower.factor {
-                lower.factor = result.factor;
-                lower.reached = matches!(result.kind, LimitKind::Limit | LimitKind::Branch);
-            }
+        // Takes over the lowest limit of the shapes, each at the sizes that are told of it, either way.
+        let search =
+            |lower: &mut Limit, sizes: &dyn Fn(&[[f64; 6]]) -> Vec<f64>| -> Result<(), AssessError> {
+                let flaws: Vec<Vec<[f64; 6]>> = shapes
+                    .iter()
+                    .copied()
+                    .chain(dented)
+                    .flat_map(|shape| sizes(shape).into_iter().map(move |size| (shape, size)))
+                    .flat_map(|(shape, size)| {
+                        [size, -size].map(|size| halved.crooked(&frame, shape, size, TIMBER_BOW))
+                    })
+                    .collect();
+                let enough = enough.min(lower.factor);
+                let first = if enough < PATH_ENOUGH { LONGER } else { SHORT };
+                let linear_factor = stability.factor;
+                let options = LimitOptions { enough, first, linear_factor, ..LimitOptions::default() };
+                let found: Vec<_> = flaws
+                    .into_par_iter()
+                    .map(|flaw| limit_of(&halved.frame, &loads, Some(Imperfection::of(&flaw)), &options))
+                    .collect();
+                for result in found {
+                    let result = result?;
+                    if result.factor < lower.factor {
+                        lower.factor = result.factor;
+                        lower.reached = matches!(result.kind, LimitKind::Limit | LimitKind::Branch);
+                    }
+                }
+                Ok(())
+            };
+        let mut lower = Limit { factor: f64::INFINITY, reached: false, combination: i, followed: Vec::new() };
+        if wholly {
+            search(&mut lower, &|_| vec![size])?;
         }
+        // Where the whole dents joints as deep as they stand out, a part of it may be worse.
+        search(&mut lower, &|shape| dents::parts(size, depth(shape), depths))?;
         Ok(lower)
     };
-    let mut lowest = follow(first, &[&stability.shape], PATH_ENOUGH)?;
-    let guesses = Guesses::new(run, setup, stability, design, size)?;
+    let mut lowest = follow(first, &[&stability.shape], PATH_ENOUGH, (true, &dents::DEPTHS))?;
+    let deep = dents::is_deep(depth(&stability.shape));
+    let guesses = Guesses::new(run, setup, stability, design, (size, deep))?;
+    let mut worst_shapes = vec![stability.shape.clone()];
     let mut followed = vec![first];
     for &i in &guesses.order {
         // What gives way beyond the linear factor tells nothing more: the lower of the two counts.
@@ -116,12 +141,18 @@ pub fn limit(
         let own = shape_of_nodes(run, &setup.combinations[i])?;
         // Timbers between stiff joints bow in their exact shapes, which those of nodes alone do not know.
         let shapes: &[&[[f64; 6]]] = if stiff { &[&own, &stability.shape] } else { &[&own] };
-        let other = follow(i, shapes, enough)?;
+        let other = follow(i, shapes, enough, (true, &dents::DEPTHS))?;
         if other.factor < enough {
             lowest = other;
+            worst_shapes = shapes.iter().map(|shape| shape.to_vec()).collect();
         }
     }
-    lowest.followed = followed.len();
+    let shapes: Vec<&[[f64; 6]]> = worst_shapes.iter().map(Vec::as_slice).collect();
+    let between = follow(lowest.combination, &shapes, lowest.factor, (false, &dents::BETWEEN))?;
+    if between.factor < lowest.factor {
+        lowest = between;
+    }
+    lowest.followed = followed;
     Ok(Some(lowest))
 }
 

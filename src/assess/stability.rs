@@ -13,9 +13,10 @@ use crate::frame::buckling::Rayleigh;
 use crate::frame::error::FrameError;
 use crate::frame::geometric::force_of;
 use crate::frame::halved::Halved;
+use crate::frame::limit::{Imperfection, refitted, with_imperfection};
 use crate::frame::linear::Solver;
-use crate::frame::second_order::{FirstOrder, SecondOrder, crookedness, softened};
-use crate::frame::{EndFix, FrameLoads};
+use crate::frame::second_order::{FirstOrder, crookedness, softened};
+use crate::frame::{EndFix, Frame, FrameLoads};
 use crate::loads::{Combination, LimitState};
 use crate::model::back::Along;
 
@@ -45,15 +46,41 @@ pub struct Stability {
 }
 
 /// The linear factor of a combination below which its forces are of second order: [`SECOND_ORDER_BELOW`], and higher as the limit that
-/// the model's nonlinear paths met is lower than its lowest linear factor. A shallow shell that is soon to snap has a high linear
+/// the model's nonlinear paths met is lower than the linear factor of the combination that gives way there. A shallow shell that is soon to snap has a high linear
 /// factor, and forces far from those of first order all the same (a dome of a linear factor of 10.4 and a limit of 2.4 pushed a foot
 /// outward with twice what first order says). Where the path gives way below the load itself the model is unstable, and what its forces
 /// would be is not asked on its account.
 #[must_use]
-pub fn second_order_below(factor: Option<f64>, limit: Option<&Limit>) -> f64 {
-    let limit = verdict::met(limit).filter(|limit| *limit >= 1.0);
-    let flattery = factor.zip(limit).map_or(1.0, |(factor, limit)| factor / limit);
+pub fn second_order_below(stability: &Stability, limit: Option<&Limit>) -> f64 {
+    let met = verdict::met(limit).filter(|limit| *limit >= 1.0);
+    let Some((limit, met)) = limit.zip(met) else { return SECOND_ORDER_BELOW };
+    // No less than its own, and where nothing is told of that, the lowest of all.
+    let own = stability.at_most.get(limit.combination).copied().filter(|factor| factor.is_finite());
+    let flattery = own.or(stability.factor).map_or(1.0, |factor| factor / met);
     SECOND_ORDER_BELOW * flattery.max(1.0)
+}
+
+/// Whether a model stands though second order found no equilibrium: its linear factor asks for none, and its nonlinear paths, that did,
+/// stand under the whole load. Small turns know nothing of dents as deep as joints stand out of their neighbours.
+#[must_use]
+pub fn stands(stability: &Stability, limit: Option<&Limit>) -> bool {
+    stability.factor.is_none_or(|factor| factor >= SECOND_ORDER_BELOW)
+        && verdict::met(limit).is_none_or(|limit| limit >= 1.0)
+}
+
+/// Timbers times combinations beyond which second order that the path alone asks for is taken of the combinations that were followed only.
+/// Own choice, for time: each takes several factors, and a dome of thousands of timbers has a thousand combinations.
+const MANY: usize = 400_000;
+
+/// Leaves of the combinations of second order those that were followed, where the path alone asks for it and they are too many: the ones that
+/// give way first, each of its kind. What is far from giving way is hardly moved by a dent.
+pub fn spare(setup: &Setup, stability: &mut Stability, limit: Option<&Limit>) {
+    let count = stability.low.iter().filter(|low| **low).count();
+    let by_path = stability.factor.is_some_and(|factor| factor >= SECOND_ORDER_BELOW);
+    if let Some(limit) = limit.filter(|_| by_path && count * setup.shell.members.len() > MANY) {
+        let followed = |(i, low): (usize, &mut bool)| *low &= limit.followed.contains(&i);
+        stability.low.iter_mut().enumerate().for_each(followed);
+    }
 }
 
 /// Which combinations can buckle a shell: all but those of service. What lifts one side of a shell presses on the other.
@@ -154,17 +181,23 @@ pub fn amplify(
         return Ok(lost);
     }
     let frame = softened(&run.model.frame, design);
-    let halved = Halved::new(&frame, &most_pressed(run, setup, stability));
-    let soft = if halved.is_whole() { run.solver.again(&frame)? } else { Solver::new(&halved.frame)? };
-    let either: Vec<_> =
-        imperfections(run, setup, stability)?.iter().map(|shape| halved.shape(&frame, shape)).collect();
-    let crooked: Vec<&[[f64; 6]]> = either.iter().map(Vec::as_slice).collect();
-    let loads: Vec<FrameLoads> = setup.loads.iter().map(|case| halved.loads(case)).collect();
-    let cases: Vec<FirstOrder> = soft.solve(&loads)?.iter().map(|r| soft.first_order(r)).collect();
+    let shapes = imperfections(run, setup, stability)?;
+    let frames = if run.model.kind.is_stiff() {
+        vec![Crooked::by_forces(run, setup, stability, frame, &shapes)?]
+    } else {
+        let dented = shapes
+            .iter()
+            .map(|shape| Crooked::by_shape(setup, &frame, shape))
+            .collect::<Result<Vec<_>, _>>()?;
+        match dented.into_iter().collect() {
+            Some(all) => all,
+            // Dented flat it is a mechanism.
+            None => return Ok((0..states.len()).filter(|&i| stability.low[i]).collect()),
+        }
+    };
     let low: Vec<usize> = (0..states.len()).filter(|&i| stability.low[i]).collect();
     // Combinations do not know each other.
-    let amplified =
-        |&i: &usize| amplified(run, setup, (&halved, &soft, &cases), &setup.combinations[i], &crooked);
+    let amplified = |&i: &usize| amplified(run, setup, &frames, &setup.combinations[i]);
     // Where the path alone asks for second order and the combination that it gives way under finds no equilibrium, nor do most others, each
     // after as many factors as it takes to see that: the model is unstable whatever they do.
     let by_path = stability.factor.is_some_and(|factor| factor >= SECOND_ORDER_BELOW);
@@ -195,26 +228,87 @@ fn most_pressed(run: &Run, setup: &Setup, stability: &Stability) -> Vec<f64> {
     deepest.unwrap_or_default().into_iter().map(|force| -force).collect()
 }
 
-/// The second-order state of one combination on the softened frame, from its first-order answers to the cases, and behind it those with the other imperfections; `None`
+/// A softened frame with its imperfections, and its first-order answers to the cases.
+struct Crooked {
+    halved: Halved,
+    /// The frame as drawn, that loads are refitted from; none where its joints stand as drawn.
+    drawn: Option<Frame>,
+    solver: Solver,
+    cases: Vec<FirstOrder>,
+    /// The imperfections that its axial forces push on; one that is empty where they are in its joints' places.
+    shapes: Vec<Vec<[f64; 6]>>,
+}
+
+impl Crooked {
+    /// Between stiff joints timbers bow, which straight pieces do not show: the frame as drawn, pushed across by its axial forces as far as
+    /// each imperfection goes.
+    fn by_forces(
+        run: &Run,
+        setup: &Setup,
+        stability: &Stability,
+        frame: Frame,
+        shapes: &[Vec<[f64; 6]>],
+    ) -> Result<Self, AssessError> {
+        let halved = Halved::new(&frame, &most_pressed(run, setup, stability));
+        let solver = if halved.is_whole() { run.solver.again(&frame)? } else { Solver::new(&halved.frame)? };
+        let shapes = shapes.iter().map(|shape| halved.shape(&frame, shape)).collect();
+        Self { halved, drawn: None, solver, cases: Vec::new(), shapes }.answered(setup)
+    }
+
+    /// Between hinges timbers are straight: the frame with its joints where the imperfection has them. How steep its struts are then is in
+    /// its stiffness too: a joint that is dented to half of how far it stands out moves twice as far, and its seams are asked for twice as
+    /// much, as if the dent only pushed across. None where so dented a frame is a mechanism.
+    fn by_shape(setup: &Setup, frame: &Frame, shape: &[[f64; 6]]) -> Result<Option<Self>, AssessError> {
+        let dented = with_imperfection(frame, &Imperfection::of(shape));
+        let solver = Solver::new(&dented)?;
+        if !solver.mechanisms().is_empty() {
+            return Ok(None);
+        }
+        let (halved, drawn) = (Halved::new(&dented, &[]), Some(frame.clone()));
+        match (Self { halved, drawn, solver, cases: Vec::new(), shapes: vec![Vec::new()] }).answered(setup) {
+            // All but one: too soft for its answers to balance.
+            Err(AssessError::Frame(_)) => Ok(None),
+            answered => answered.map(Some),
+        }
+    }
+
+    fn answered(mut self, setup: &Setup) -> Result<Self, AssessError> {
+        let loads: Vec<FrameLoads> = setup.loads.iter().map(|case| self.loads(case)).collect();
+        self.cases = self.solver.solve(&loads)?.iter().map(|r| self.solver.first_order(r)).collect();
+        Ok(self)
+    }
+
+    /// Loads of the shell on its bars.
+    fn loads(&self, loads: &FrameLoads) -> FrameLoads {
+        match &self.drawn {
+            Some(drawn) => refitted(loads, drawn, &self.halved.frame),
+            None => self.halved.loads(loads),
+        }
+    }
+}
+
+/// The second-order state of one combination on the softened frame, and behind it those with the other imperfections; `None`
 /// where there is no such equilibrium.
 fn amplified(
     run: &Run,
     setup: &Setup,
-    (halved, soft, cases): (&Halved, &Solver, &[FirstOrder]),
+    frames: &[Crooked],
     combination: &Combination,
-    crooked: &[&[[f64; 6]]],
 ) -> Result<Option<State>, AssessError> {
     let loads = combined_loads(&setup.loads, combination);
-    let first = FirstOrder::sum(combination.terms.iter().map(|&(case, factor)| (&cases[case.0], factor)));
-    let answers = match soft.second_order_after(&halved.loads(&loads), first, crooked) {
-        Ok(answers) => answers,
-        Err(FrameError::BeyondBuckling | FrameError::NotConverged { .. }) => return Ok(None),
-        Err(other) => return Err(other.into()),
-    };
+    let mut answers = Vec::new();
+    for frame in frames {
+        let terms = combination.terms.iter().map(|&(case, factor)| (&frame.cases[case.0], factor));
+        let crooked: Vec<&[[f64; 6]]> = frame.shapes.iter().map(Vec::as_slice).collect();
+        match frame.solver.second_order_after(&frame.loads(&loads), FirstOrder::sum(terms), &crooked) {
+            Ok(found) => answers.extend(found.into_iter().map(|one| frame.halved.whole(one.response))),
+            Err(FrameError::BeyondBuckling | FrameError::NotConverged { .. }) => return Ok(None),
+            Err(other) => return Err(other.into()),
+        }
+    }
     // The way that is asked for first comes first.
     let mut ways = None;
-    for SecondOrder { response, .. } in answers.into_iter().rev() {
-        let response = halved.whole(response);
+    for response in answers.into_iter().rev() {
         let mut along = Along::new(&setup.stations);
         along.push_second_order(&run.solver.assembly().lines, (&response, &loads), &setup.stations);
         let mut state = State::of(combination);
@@ -245,7 +339,7 @@ pub fn reading(factor: Option<f64>, limit: Option<(&Limit, Option<&str>)>, lost:
         ),
     };
     let Some((l, other)) = limit else { return linear };
-    let others = match l.followed {
+    let others = match l.followed.len() {
         1 => String::new(),
         many => {
             let before = if factor.is_some_and(|f| f < l.factor) { "the linear factor" } else { "that" };

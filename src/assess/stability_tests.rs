@@ -15,7 +15,7 @@ use crate::project::{Asked, SourceText, read_text};
 #[test]
 fn a_path_beyond_the_linear_factor_is_told_with_the_lower_of_the_two() {
     let beyond = |linear: f64, reached: bool| {
-        let limit = Limit { factor: 10.0, reached, combination: 0, followed: 1 };
+        let limit = Limit { factor: 10.0, reached, combination: 0, followed: vec![0] };
         reading(Some(linear), Some((&limit, None)), &[]).contains("Take the lower of the two")
     };
     assert!(beyond(8.5, false));
@@ -265,7 +265,7 @@ fn a_large_factor_is_not_told_by_its_size() {
 /// of second order. What no path met lowers nothing, nor does a limit beyond the factor.
 #[test]
 fn the_path_says_from_which_factor_on_forces_are_of_second_order() {
-    let limit = |factor: f64, reached: bool| Limit { factor, reached, combination: 0, followed: 1 };
+    let limit = |factor: f64, reached: bool| Limit { factor, reached, combination: 0, followed: vec![0] };
     for (factor, limit, below) in [
         (Some(10.0), Some(limit(2.5, true)), 40.0),
         (Some(10.0), Some(limit(2.5, false)), 40.0),
@@ -274,7 +274,15 @@ fn the_path_says_from_which_factor_on_forces_are_of_second_order() {
         (Some(8.0), None, 10.0),
         (None, None, 10.0),
     ] {
-        let found = second_order_below(factor, limit.as_ref());
+        let of = |at_most: Vec<f64>| {
+            let stability = Stability { factor, at_most, ..Stability::default() };
+            second_order_below(&stability, limit.as_ref())
+        };
+        let found = of(vec![factor.unwrap_or(f64::INFINITY)]);
         assert!((found - below).abs() < 1e-12, "{factor:?} {limit:?}: {found}");
+        // What lowers is how far the combination that gives way does so below its own factor, not the lowest of all.
+        if limit.as_ref().is_some_and(|limit| limit.reached && limit.factor < 9.0) {
+            assert!((of(vec![60.0]) - 600.0 / limit.as_ref().unwrap().factor).abs() < 1e-9);
+        }
     }
 }

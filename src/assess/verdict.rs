@@ -269,7 +269,7 @@ mod tests {
         for (factor, reached, worst) in
             [(PATH_ENOUGH, false, 0.05), (5.0, true, 0.2), (2.0, false, 0.5), (PATH_ENOUGH, true, 0.1)]
         {
-            let limit = Limit { factor, reached, combination: 0, followed: 1 };
+            let limit = Limit { factor, reached, combination: 0, followed: vec![0] };
             let (verdict, found) = of_model(0.05, &stability, Some(&limit), &[]);
             assert!((found - worst).abs() < 1e-12 && verdict == Verdict::Within, "{factor} {found}");
         }

@@ -44,9 +44,15 @@ pub(super) fn note_of(
     as_drawn: bool,
 ) -> String {
     if model.stability.low[combination] && state.second_order.is_none() {
-        return "Forces here are first-order: no equilibrium of the imperfect shell was found under this load, or under that which the \
-                model gives way under first, and they are those of a shape that does not last."
-            .to_owned();
+        let what = if model.lost.is_empty() {
+            "they may be too low"
+        } else {
+            "they are those of a shape that does not last"
+        };
+        return format!(
+            "Forces here are first-order: by small turns no equilibrium of the imperfect shell was found under this load, or under that \
+             which the model gives way under first, and {what}."
+        );
     }
     if state.second_order.is_some() { format!("{words} {}", way_taken(as_drawn)) } else { String::new() }
 }

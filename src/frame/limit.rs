@@ -128,7 +128,8 @@ pub fn limit_of(
 }
 
 /// The loads on a frame whose bars are of other lengths: at the same share of each bar, and the same force in all.
-fn refitted(loads: &FrameLoads, frame: &Frame, other: &Frame) -> FrameLoads {
+#[must_use]
+pub fn refitted(loads: &FrameLoads, frame: &Frame, other: &Frame) -> FrameLoads {
     let mut fitted = loads.clone();
     for load in &mut fitted.bars {
         let length = |frame: &Frame| {

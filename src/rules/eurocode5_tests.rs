@@ -373,7 +373,7 @@ fn a_slender_strut_is_not_checked_as_a_stocky_one() {
     let checks = checked(&slender);
     assert!(of(&checks, "(6.24)").utilisation > 1.0);
     assert!(checks.iter().all(|c| !c.clause.contains("(6.19)")));
-    let stocky = MemberInput { length: 0.2, ..slender };
+    let stocky = MemberInput { length: 0.15, ..slender };
     let checks = checked(&stocky);
     assert!(of(&checks, "(6.19)").utilisation < 0.5);
     assert!(checks.iter().all(|c| !c.clause.contains("(6.24)")));

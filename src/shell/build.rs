@@ -179,8 +179,11 @@ fn finish(made: &Made, taken: &Taken) -> Shell {
     }
 }
 
-/// The members of the whole net that the openings leave, with their ends in it, and those in the rim of each opening.
-fn members(made: &Made, taken: &Taken, feet: &[bool]) -> (Vec<(Member, [usize; 2])>, Vec<Vec<MemberId>>) {
+/// A member with its ends in the whole net.
+type InNet = (Member, [usize; 2]);
+
+/// The members of the whole net that the openings leave, and those in the rim of each opening.
+fn members(made: &Made, taken: &Taken, feet: &[bool]) -> (Vec<InNet>, Vec<Vec<MemberId>>) {
     let Made { net, outline, .. } = made;
     let size = net.size();
     let normals: Vec<Vec3> =
@@ -191,7 +194,7 @@ fn members(made: &Made, taken: &Taken, feet: &[bool]) -> (Vec<(Member, [usize; 2
     let mut next_rim = rims.len();
     // The opening each panel went with, if any.
     let gone = |panel: usize| taken.by_panel[panel];
-    let mut members: Vec<(Member, [usize; 2])> = Vec::new();
+    let mut members: Vec<InNet> = Vec::new();
     let mut rim_of: Vec<Vec<MemberId>> = vec![Vec::new(); taken.openings.len()];
     let mut bars: Vec<(Role, [usize; 2], Vec3)> =
         net.bars.iter().map(|bar| (bar.role, bar.ends, bar.outward)).collect();

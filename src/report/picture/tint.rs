@@ -97,7 +97,7 @@ impl Tint {
     }
 
     /// Up to which utilisation each step of [`Tint::Worked`] but the last goes; the last two as the verdict's words do.
-    pub(crate) const STEPS: [f64; 5] = [0.25, 0.5, 0.7, Standing::WITHIN, Standing::NEAR];
+    pub const STEPS: [f64; 5] = [0.25, 0.5, 0.7, Standing::WITHIN, Standing::NEAR];
 
     /// The tint that a utilisation is drawn in.
     #[must_use]
