@@ -164,7 +164,7 @@ pub fn seam_words(verdict: Verdict, rests_on_seams: bool, models: &[ModelResult]
             format!("it relies on seams at least as stiff as entered: not with {softer} joints {fails}")
         }
         (true, false) => format!(
-            "it relies on joints no stiffer than entered: not with {stiffer} joints {fails}, as stiff ones draw forces to them"
+            "with {stiffer} joints it does not hold, as stiff ones draw forces to them: it relies on joints that give as the seams do"
         ),
         (false, false) => format!(
             "it relies on seams as stiff as entered: neither with {softer} joints nor with {stiffer} ones {fails}"

@@ -285,7 +285,7 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
     let wind = schema_loads::wind(&root.child(&WIND), basis);
     let imposed = schema_more::imposed(&root.child(&IMPOSED));
     let user: Vec<_> = root.children(&CASE).iter().map(|table| schema_more::case(table, basis)).collect();
-    let stages: Vec<_> = root.children(&STAGE).iter().map(schema_more::stage).collect();
+    let stages = schema_more::stages(&root.children(&STAGE));
     let combine = schema_more::combine(&root.child(&COMBINE), basis);
     let members = schema_rules::read(&root.child(&RULES), basis);
     let study = schema_study::read(

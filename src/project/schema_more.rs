@@ -40,6 +40,10 @@ const ROOF: Key = Key::quantity(
 .usually_bare_from(100.0)
 .load();
 const HANGING: Key = Key::table("hanging", "something hung from joints, [[imposed.hanging]] for each");
+const POINT_FORCE: Key = Key::quantity("force", Dimension::Force, "downward force on the panel")
+    .within(0.0, 1e6)
+    .usually_bare_from(10.0)
+    .load();
 const POINT: Key = Key::table("point", "a force on a panel, [[imposed.point]] for each");
 const WATER: Key = Key::table("water", "water standing in the cover, [[imposed.water]] for each");
 
@@ -48,7 +52,7 @@ pub const IMPOSED_KEYS: &[Key] = &[PERSON, PERSON_JOINTS, ROOF, HANGING, POINT, 
 /// Keys of `[[imposed.hanging]]`.
 pub const HANGING_KEYS: &[Key] = &[NAME, JOINTS, FORCE, PERMANENT];
 /// Keys of `[[imposed.point]]`.
-pub const POINT_KEYS: &[Key] = &[PANEL, FORCE, WEIGHTS];
+pub const POINT_KEYS: &[Key] = &[PANEL, POINT_FORCE, WEIGHTS];
 /// Keys of `[[imposed.water]]`.
 pub const WATER_KEYS: &[Key] = &[PANELS, DEPTH];
 
@@ -56,7 +60,10 @@ const PATTERN: Key = Key::table("pattern", "a load on part of the surface, [[cas
 const ON_JOINT: Key = Key::table("joint", "a force on a joint, [[case.joint]] for each");
 const ON_PANEL: Key = Key::table("panel", "a load on a panel, [[case.panel]] for each");
 const ON_MEMBER: Key = Key::table("member", "a line load on a member, [[case.member]] for each");
-const SHEET: Key = Key::text("sheet", "loads by name from a sheet (CSV): on,name,x,y,z");
+const SHEET: Key = Key::text(
+    "sheet",
+    "loads by name from a sheet (CSV): on,name,x,y,z; on is joint, panel or member, and x, y, z are forces, pressures or line loads",
+);
 const ROLE: Key = Key::word("role", "how it is combined: permanent, variable or accidental");
 const PSI: Key =
     Key::numbers("psi", "ψ0, ψ1, ψ2 of a variable case (Eurocode; ASCE 7 reads none)").within(0.0, 1.0);
@@ -122,7 +129,10 @@ const OWN: Key = Key::table("own", "your own combinations in place of the code's
 pub const COMBINE_KEYS: &[Key] = &[ANNEX, EXPRESSION, EDITION, RISK, OWN];
 
 const STATE: Key = Key::word("state", "strength, uplift, service, long-term or accidental");
-const TERMS: Key = Key::table("terms", "factors by the name of the case; \"weight\" is timbers and cover");
+const TERMS: Key = Key::table(
+    "terms",
+    "factors by the name of the case, as check --json lists them (cases); \"weight\" is timbers and cover",
+);
 
 /// Keys of `[[combine.own]]`.
 pub const OWN_KEYS: &[Key] = &[NAME, STATE, TERMS, LASTS];
@@ -163,7 +173,7 @@ pub(crate) fn imposed(table: &Table<'_, '_>) -> ImposedAsk {
     }
     for item in table.children(&POINT) {
         let panel = item.need_text(&PANEL).unwrap_or_default();
-        let force = item.need_quantity(&FORCE).unwrap_or_default();
+        let force = item.need_quantity(&POINT_FORCE).unwrap_or_default();
         ask.points.push(PointAsk { panel, force, weights: item.quantities(&WEIGHTS).unwrap_or_default() });
         item.finish(POINT_KEYS, "");
     }
@@ -298,8 +308,21 @@ fn pattern(table: &Table<'_, '_>) -> Option<(RegionAsk, PatternLoad)> {
     loads.into_iter().flatten().next().map(|load| (region, load))
 }
 
+/// Reads every `[[stage]]`; each has a name of its own, by which it is told.
+pub(crate) fn stages(tables: &[Table<'_, '_>]) -> Vec<StageAsk> {
+    let all: Vec<StageAsk> = tables.iter().map(stage).collect();
+    for (k, table) in tables.iter().enumerate() {
+        let name = &all[k].name;
+        if !name.is_empty() && all[..k].iter().any(|other| other.name == *name) {
+            let message = format!("is {name:?}, and so is that of another stage");
+            table.fault("twice", &NAME, message, "give each stage a name of its own");
+        }
+    }
+    all
+}
+
 /// Reads one `[[stage]]`.
-pub(crate) fn stage(table: &Table<'_, '_>) -> StageAsk {
+fn stage(table: &Table<'_, '_>) -> StageAsk {
     let ask = StageAsk {
         name: table.need_text(&NAME).unwrap_or_default(),
         panels: need_names(table, &PANELS),

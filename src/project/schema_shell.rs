@@ -39,7 +39,7 @@ const SPACING: Key =
         .usually(0.2, 4.0);
 const ENDS: Key = Key::list(
     "ends",
-    "ends at lower and higher x: half-dome (a tunnel where nothing is said), open (a barrel) or framed",
+    "ends at lower and higher x, or one for both: half-dome (a tunnel where nothing is said), open (a barrel) or framed",
 );
 const STUDS: Key = Key::whole("studs", "uprights of a framed end, 2 where nothing is said").within(0.0, 60.0);
 const SILL: Key =

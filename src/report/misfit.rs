@@ -25,8 +25,17 @@ pub(crate) fn key_of(rule: &str) -> Option<&'static str> {
     ROOM.iter().find(|(name, _)| *name == rule).map(|(_, key)| *key)
 }
 
+/// What the rule of screws that are pulled out is called; beyond any number it holds nothing at all, for want of thread.
+const PULLED_OUT: &str = "withdrawal of the screws";
+
 /// "does not fit: 38.6 mm there, 80 mm wanted; [fixings] end of 122 mm at least is wanted"; none where it is no misfit.
 pub(super) fn words(item: &WorstItem, a: &Assessment) -> Option<String> {
+    if item.what == "fixing" && item.rule == PULLED_OUT && beyond_number(item.utilisation) {
+        return Some(
+            "finds no thread in the far strip that is long enough to count: change [fixings] length, or take a thicker strip"
+                .to_owned(),
+        );
+    }
     let key = key_of(&item.rule).filter(|_| item.what == "fixing" && item.utilisation > 1.0)?;
     let Some((there, wanted)) = figures(item, a) else {
         let times = if beyond_number(item.utilisation) {
