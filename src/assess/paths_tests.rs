@@ -8,7 +8,7 @@ use crate::assess::setup::setup;
 use crate::assess::shell_of;
 use crate::assess::stability::{amplify, counts, second_order_below};
 use crate::frame::FrameLoads;
-use crate::frame::limit::with_imperfection;
+use crate::frame::limit::{refitted, with_imperfection};
 use crate::frame::linear::Solver;
 use crate::frame::path::{PathOptions, trace};
 use crate::model::ask::JointModel;
@@ -262,7 +262,7 @@ fn second_order_works_on_the_dented_shape() {
             keep_displacements: true,
             ..PathOptions::default()
         };
-        let path = trace(&dented, &loads, &options).unwrap();
+        let path = trace(&dented, &refitted(&loads, &frame, &dented), &options).unwrap();
         let end = path.steps.last().unwrap();
         assert!((end.factor - 1.0).abs() < 1e-9);
         let wanted = most(end.displacements.as_ref().unwrap());

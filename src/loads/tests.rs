@@ -229,6 +229,7 @@ fn asce_tunnel_snow_repeats_example_12() {
         thermal: Some(0.85),
         slippery: true,
         clear_of_ground: true,
+        map_edition: Some(AsceEdition::Seven16),
         ..SnowAsk::default()
     };
     let ask = asce(AsceEdition::Seven16);

@@ -79,8 +79,9 @@ mod tests {
             model.buckling = None;
             model.worst_fixing = model.worst.clone();
             let rigid = model.name == "rigid";
-            let fixing = model.worst_fixing.as_mut().unwrap();
-            fixing.utilisation += if rigid { 0.5 } else { -0.5 };
+            if let Some(fixing) = &mut model.worst_fixing {
+                fixing.utilisation += if rigid { 0.5 } else { -0.5 };
+            }
         }
         assessment.feet.iter_mut().for_each(|foot| foot.by_model.clear());
         let told = |model: &str| undrawn(&assessment, Some(model));

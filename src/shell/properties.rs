@@ -277,7 +277,7 @@ proptest! {
                 prop_assert!(b.surface < a.surface);
             }
             Err(error) => prop_assert!(
-                matches!(error, ShellError::OpeningMissed { .. } | ShellError::Pieces { .. } | ShellError::OpeningsTakeAll), "{}", error
+                matches!(error, ShellError::OpeningMissed { .. } | ShellError::DoorTooLarge { .. } | ShellError::Pieces { .. } | ShellError::OpeningsTakeAll), "{}", error
             ),
         }
     }
