@@ -22,8 +22,11 @@ pub(super) const BETWEEN: [f64; 3] = [0.5, 0.7, 0.9];
 /// How deep a shape dents the joint that it moves most against its neighbours, either way, over how far that joint stands above them; 0
 /// where it is flat or the shape moves none.
 ///
-/// `shape`: movement of every joint \[m\].
+/// `shape`: movement of every joint \[m\]; empty where none moves.
 pub(super) fn depth(shell: &Shell, shape: &[[f64; 6]]) -> f64 {
+    if shape.is_empty() {
+        return 0.0;
+    }
     let mut around = vec![(Vec3::zeros(), Vec::new()); shell.joints.len()];
     for member in &shell.members {
         let [a, b] = member.joints.map(|joint| joint.0);
@@ -96,7 +99,7 @@ mod tests {
             assert!((pushed(&[crown], by * height) - f64::abs(by)).abs() < 1e-9);
         }
         let all: Vec<usize> = (0..shell.joints.len()).collect();
-        assert!(pushed(&all, -height) < 1e-9 && pushed(&[], -height) < 1e-12);
+        assert!(pushed(&all, -height) < 1e-9 && pushed(&[], -height) < 1e-12 && depth(&shell, &[]) < 1e-12);
     }
 
     #[test]

@@ -241,7 +241,12 @@ mod tests {
                 &[("pinned", false, Over), ("seam", true, Within)],
                 "at least as stiff as entered",
             ),
-            (Within, false, &[("seam", true, Within), ("rigid", false, Over)], "joints that give as the seams do"),
+            (
+                Within,
+                false,
+                &[("seam", true, Within), ("rigid", false, Over)],
+                "joints that give as the seams do",
+            ),
             (
                 Within,
                 false,

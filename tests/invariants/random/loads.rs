@@ -50,6 +50,15 @@ fn cover(written: Written) -> impl Strategy<Value = String> {
     prop_oneof![7 => given, 1 => Just("[cover]\nleft_out = \"a frame alone\"\n\n".to_owned())]
 }
 
+/// What stands in the snow for the edition that the combinations go by.
+const EDITION: &str = "\"as the combinations\"";
+
+/// Snow whose map is of the edition that the combinations go by, where they name one.
+pub(crate) fn of_edition(loads: &str, combine: &str) -> String {
+    let edition = combine.lines().find_map(|line| line.strip_prefix("edition = "));
+    edition.map_or_else(|| loads.to_owned(), |edition| loads.replace(EDITION, edition))
+}
+
 fn snow(basis: &'static str, written: Written) -> impl Strategy<Value = String> {
     let us = basis != "eurocode";
     let first = (50.0_f64..2500.0, 0.8_f64..1.2, 0.9_f64..1.3, any::<[bool; 2]>());
@@ -66,9 +75,10 @@ fn snow(basis: &'static str, written: Written) -> impl Strategy<Value = String> 
         }
         if us {
             let _ = writeln!(text, "slippery = {slippery}\nclear_of_ground = {clear}");
-            // Where the project goes by the other edition it is refused.
-            let map = shape.0.filter(|_| slippery && exposure > 1.0);
-            line(&mut text, "map_edition", map.map(|_| if clear { "\"7-16\"" } else { "\"7-22\"" }));
+            // Where the project goes by the other edition, or none is named, it is refused.
+            let other = if clear { "\"7-16\"" } else { "\"7-22\"" };
+            let map = if shape.0.is_some() && exposure > 1.15 { other } else { EDITION };
+            line(&mut text, "map_edition", Some(map));
         }
         line(&mut text, "undrifted", shape.0.filter(|_| !us).map(|c| format!("{c:.2}")));
         line(&mut text, "drifted", shape.1.filter(|_| !us).map(|c| format!("{c:.2}")));

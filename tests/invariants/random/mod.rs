@@ -99,7 +99,7 @@ fn under(basis: &'static str, written: Written) -> impl Strategy<Value = Parts> 
             // An opening takes out panels that a stage would name.
             let opened = shell.contains("[[shell.opening]]");
             let loads = if opened { loads.split("[[stage]]").next().unwrap().to_owned() } else { loads };
-            let loads = more::renamed(&loads, mesh.as_deref());
+            let loads = more::renamed(&loads::of_edition(&loads, &combine), mesh.as_deref());
             if let Some(sheet) = sheet {
                 files.push((more::SHEET.to_owned(), more::renamed(&sheet, mesh.as_deref())));
             }
