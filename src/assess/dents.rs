@@ -19,6 +19,28 @@ pub(super) const DEPTHS: [f64; 2] = [0.6, 0.8];
 /// See [`DEPTHS`].
 pub(super) const BETWEEN: [f64; 3] = [0.5, 0.7, 0.9];
 
+/// What stands around a joint.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Around {
+    /// The outward directions of its members, added up.
+    pub(super) outward: Vec3,
+    /// Its members, each with the joint at the other end.
+    pub(super) members: Vec<(usize, usize)>,
+}
+
+/// What stands around every joint.
+pub(super) fn around(shell: &Shell) -> Vec<Around> {
+    let mut all = vec![Around::default(); shell.joints.len()];
+    for (number, member) in shell.members.iter().enumerate() {
+        let [a, b] = member.joints.map(|joint| joint.0);
+        for (near, far) in [(a, b), (b, a)] {
+            all[near].outward += member.outward;
+            all[near].members.push((number, far));
+        }
+    }
+    all
+}
+
 /// How deep a shape dents the joint that it moves most against its neighbours, either way, over how far that joint stands above them; 0
 /// where it is flat or the shape moves none.
 ///
@@ -27,23 +49,15 @@ pub(super) fn depth(shell: &Shell, shape: &[[f64; 6]]) -> f64 {
     if shape.is_empty() {
         return 0.0;
     }
-    let mut around = vec![(Vec3::zeros(), Vec::new()); shell.joints.len()];
-    for member in &shell.members {
-        let [a, b] = member.joints.map(|joint| joint.0);
-        for (near, far) in [(a, b), (b, a)] {
-            around[near].0 += member.outward;
-            around[near].1.push(far);
-        }
-    }
     let moved = |joint: usize| Vec3::new(shape[joint][0], shape[joint][1], shape[joint][2]);
     let mut deepest = (0.0, 0.0);
-    for (joint, (outward, neighbours)) in around.iter().enumerate() {
+    for (joint, Around { outward, members }) in around(shell).iter().enumerate() {
         let Some(outward) = outward.try_normalize(1e-9).filter(|_| !shell.joints[joint].foot) else {
             continue;
         };
-        let count = neighbours.len() as f64;
+        let count = members.len() as f64;
         let (mut height, mut distance, mut dent) = (0.0, 0.0, 0.0);
-        for &far in neighbours {
+        for &(_, far) in members {
             let chord = shell.joints[joint].at - shell.joints[far].at;
             height += chord.dot(&outward) / count;
             distance += chord.norm() / count;

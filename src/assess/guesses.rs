@@ -6,7 +6,7 @@
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::assess::AssessError;
-use crate::assess::dents::FLAT;
+use crate::assess::dents::{self, Around, FLAT};
 use crate::assess::run::Run;
 use crate::assess::setup::Setup;
 use crate::assess::stability::{Stability, counts};
@@ -195,18 +195,9 @@ impl Joint {
     /// A fold without area.
     fn all(run: &Run, setup: &Setup, design: f64, imperfection: f64) -> Result<Vec<Self>, AssessError> {
         let shell = &setup.shell;
-        let mut outward = vec![Vec3::zeros(); shell.joints.len()];
-        let mut bars: Vec<Vec<(usize, usize)>> = vec![Vec::new(); shell.joints.len()];
-        for (bar, member) in shell.members.iter().enumerate() {
-            let [a, b] = member.joints.map(|joint| joint.0);
-            for (near, far) in [(a, b), (b, a)] {
-                outward[near] += member.outward;
-                bars[near].push((bar, far));
-            }
-        }
         let folds = folds_at(run, design)?;
         let mut joints = Vec::new();
-        for (node, (outward, bars)) in outward.iter().zip(bars).enumerate() {
+        for (node, Around { outward, members: bars }) in dents::around(shell).into_iter().enumerate() {
             let Some(outward) = outward.try_normalize(1e-9) else { continue };
             if shell.joints[node].foot {
                 continue;
