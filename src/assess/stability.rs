@@ -20,7 +20,7 @@ use crate::frame::{EndFix, Frame, FrameLoads};
 use crate::loads::{Combination, LimitState};
 use crate::model::back::Along;
 
-/// Below this factor (with design stiffness), lowered as the model's path lowers its lowest, forces are taken from a second-order analysis.
+/// Below this factor (with design stiffness), lowered as the model's path lowers that of the combination that gives way there, forces are taken from a second-order analysis.
 ///
 /// Common practice for frames, no source for timber shells: EN 1995-1-1 5.4.4 asks for second order where
 /// it matters and gives no figure.
@@ -45,6 +45,13 @@ pub struct Stability {
     pub known: Vec<Rayleigh>,
 }
 
+impl Stability {
+    /// Whether no combination is of second order by its own factor, so that only the nonlinear path may ask for it.
+    fn is_asked_by_path_alone(&self) -> bool {
+        self.factor.is_none_or(|factor| factor >= SECOND_ORDER_BELOW)
+    }
+}
+
 /// The linear factor of a combination below which its forces are of second order: [`SECOND_ORDER_BELOW`], and higher as the limit that
 /// the model's nonlinear paths met is lower than the linear factor of the combination that gives way there. A shallow shell that is soon to snap has a high linear
 /// factor, and forces far from those of first order all the same (a dome of a linear factor of 10.4 and a limit of 2.4 pushed a foot
@@ -64,8 +71,7 @@ pub fn second_order_below(stability: &Stability, limit: Option<&Limit>) -> f64 {
 /// stand under the whole load. Small turns know nothing of dents as deep as joints stand out of their neighbours.
 #[must_use]
 pub fn stands(stability: &Stability, limit: Option<&Limit>) -> bool {
-    stability.factor.is_none_or(|factor| factor >= SECOND_ORDER_BELOW)
-        && verdict::met(limit).is_none_or(|limit| limit >= 1.0)
+    stability.is_asked_by_path_alone() && verdict::met(limit).is_none_or(|limit| limit >= 1.0)
 }
 
 /// Timbers times combinations beyond which second order that the path alone asks for is taken of the combinations that were followed only.
@@ -76,7 +82,7 @@ const MANY: usize = 400_000;
 /// give way first, each of its kind. What is far from giving way is hardly moved by a dent.
 pub fn spare(setup: &Setup, stability: &mut Stability, limit: Option<&Limit>) {
     let count = stability.low.iter().filter(|low| **low).count();
-    let by_path = stability.factor.is_some_and(|factor| factor >= SECOND_ORDER_BELOW);
+    let by_path = stability.is_asked_by_path_alone();
     if let Some(limit) = limit.filter(|_| by_path && count * setup.shell.members.len() > MANY) {
         let followed = |(i, low): (usize, &mut bool)| *low &= limit.followed.contains(&i);
         stability.low.iter_mut().enumerate().for_each(followed);
@@ -199,8 +205,8 @@ pub fn amplify(
     // Combinations do not know each other.
     let amplified = |&i: &usize| amplified(run, setup, &frames, &setup.combinations[i]);
     // Where the path alone asks for second order and the combination that it gives way under finds no equilibrium, nor do most others, each
-    // after as many factors as it takes to see that: the model is unstable whatever they do.
-    let by_path = stability.factor.is_some_and(|factor| factor >= SECOND_ORDER_BELOW);
+    // after as many factors as it takes to see that: the model is in doubt whatever they do.
+    let by_path = stability.is_asked_by_path_alone();
     if let Some(first) = worst.filter(|worst| by_path && low.contains(worst))
         && amplified(&first)?.is_none()
     {
