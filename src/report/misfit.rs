@@ -2,7 +2,7 @@
 //! they are, and with the key to change.
 
 use crate::assess::results::{Assessment, WorstItem};
-use crate::report::show::beyond_number;
+use crate::report::show::{beyond_number, tame};
 use crate::units::{self, Dimension, Kind, Show, System, significant};
 
 /// What has to fit, the key of `[fixings]` that it hangs on, and what to do about it.
@@ -23,6 +23,14 @@ const ROOM: [(&str, &str); 11] = [
 /// The key of a rule that asks for room; none of one that compares a load with a strength.
 pub(crate) fn key_of(rule: &str) -> Option<&'static str> {
     ROOM.iter().find(|(name, _)| *name == rule).map(|(_, key)| *key)
+}
+
+/// What stands in a table where the load stands: none, of what does not fit.
+pub(super) fn load(item: &WorstItem, most: usize) -> String {
+    if item.what == "fixing" && key_of(&item.rule).is_some() {
+        return "none: it does not fit".to_owned();
+    }
+    tame(&item.combination, most)
 }
 
 /// What the rule of screws that are pulled out is called; beyond any number it holds nothing at all, for want of thread.

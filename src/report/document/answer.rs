@@ -4,6 +4,7 @@ use super::{Block, Builder, COMBINATION, Cell, Table, Tone};
 use crate::assess::results::Verdict;
 use crate::assess::verdict::rests_words;
 use crate::report::draw::{Shown, View};
+use crate::report::misfit;
 use crate::report::ranges::opening;
 use crate::report::show::{self, tame};
 use crate::rules::Standing;
@@ -53,7 +54,7 @@ impl Builder<'_> {
                 Cell::plain(group.name()),
                 Cell::plain(group.place()),
                 Cell::plain(format!("{} ({})", item.rule, item.clause)),
-                Cell::plain(tame(&item.combination, COMBINATION)),
+                Cell::plain(misfit::load(item, COMBINATION)),
                 Cell::plain(item.model.clone()),
             ]);
         }

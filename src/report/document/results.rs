@@ -6,6 +6,7 @@ use crate::assess::rows_of_feet::TWO_ROWS;
 use crate::assess::stability::TELLING;
 use crate::report::alike;
 use crate::report::draw::{Shown, View};
+use crate::report::misfit;
 use crate::report::show::{self, figures, sentences, tame};
 use crate::report::study::load_reserves_picture;
 
@@ -276,7 +277,7 @@ impl Builder<'_> {
                 Cell::plain(group.name()),
                 Cell::plain(group.place()),
                 Cell::plain(format!("{} ({})", item.rule, item.clause)),
-                Cell::plain(tame(&item.combination, COMBINATION)),
+                Cell::plain(misfit::load(item, COMBINATION)),
                 Cell::plain(item.model.clone()),
             ]);
         }

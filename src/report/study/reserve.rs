@@ -5,6 +5,7 @@ use super::grid::{Grid, Legend, paragraph};
 use super::{folds, governing, head, of_doubts, of_misfits, own_sizes, share, tail};
 use crate::assess::results::Verdict;
 use crate::assess::verdict::RESTS_ON_SEAMS;
+use crate::report::misfit;
 use crate::report::show::{self, Printer, figures, tame, utilisation};
 use crate::study::Title;
 use crate::study::loss::Losses;
@@ -118,9 +119,10 @@ pub fn reserve_text(
     out + &tail(study.left_out + losses.map_or(0, |l| l.left_out))
 }
 
-/// "; under 1.35 weight + 1.5 snow"; a mechanism folds under no combination in particular.
+/// "; under 1.35 weight + 1.5 snow"; a mechanism folds under no combination in particular, and no load makes what does not fit.
 fn under(first: &First) -> String {
-    if first.combination.is_empty() {
+    let misfit = first.what == "fixing" && misfit::key_of(&first.rule).is_some();
+    if first.combination.is_empty() || misfit {
         return String::new();
     }
     format!("; under {}", tame(&first.combination, 600))
