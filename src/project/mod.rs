@@ -362,7 +362,10 @@ fn syntax(message: &str, found: &str, after: &str) -> (String, String) {
         "take the comma out: TOML has none between the keys of a table, one key a line"
     } else if message.contains("duplicate key") {
         "a key stands once in a table: take one of the two out"
-    } else if message.contains("unclosed") || message.contains("unterminated") || message.contains("newline")
+    } else if message.contains("unclosed")
+        || message.contains("unterminated")
+        || message.contains("newline")
+        || message.contains("basic string, expected `\"`")
     {
         "close the quotation marks or brackets on this line"
     } else if message.contains("string values must be quoted") || message.contains("must be quoted") {

@@ -298,14 +298,17 @@ fn with_unit(number: &str, unit: &str) -> String {
     }
 }
 
+/// The unit to tell bounds in, and how many of `unit` it is: nobody reads a strength in N/m².
+pub(super) fn readable(high: f64, unit: &str) -> (f64, &str) {
+    if unit == "N/m2" && (STRONG..f64::MAX).contains(&high) { (1e6, "N/mm2") } else { (1.0, unit) }
+}
+
 /// A pressure from which on it is the strength or the stiffness of a material \[N/m²\].
 const STRONG: f64 = 1e8;
 
 /// "between 0.3 m and 60 m", "at least 1", "at most 5".
 pub(super) fn between(low: f64, high: f64, unit: &str) -> String {
-    // Nobody reads a strength in N/m².
-    let (scale, unit) =
-        if unit == "N/m2" && high.is_finite() && high >= STRONG { (1e6, "N/mm2") } else { (1.0, unit) };
+    let (scale, unit) = readable(high, unit);
     let text = |value: f64| with_unit(&units::significant(value / scale, 4), unit);
     match (low.is_finite(), high.is_finite()) {
         (true, true) => format!("between {} and {}", text(low), text(high)),

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::key::{Key, Wants};
+use super::quantity::readable;
 use super::{
     TABLES, frame_form, schema_joints, schema_loads, schema_more, schema_project, schema_rules, schema_shell,
     schema_study, schema_timber,
@@ -117,6 +118,8 @@ fn taken(key: &Key) -> String {
     if !low.is_finite() || !high.is_finite() {
         return String::new();
     }
+    let (scale, unit) = readable(high, unit);
+    let (low, high) = (low / scale, high / scale);
     // The largest float stands for no upper limit.
     let text = if high >= f64::MAX {
         format!("{} {unit} or more", significant(low, 6))
