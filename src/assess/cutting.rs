@@ -11,7 +11,7 @@ use crate::shell::timbers::{
     Hand, Likeness, StripKind, TWO_PEOPLE_MASS, panel_kinds, strip_kinds, strips_on_side,
 };
 use crate::shell::{MemberId, MemberKind, PanelId};
-use crate::units::{Kind, Show, System};
+use crate::units::{Kind, Show};
 
 fn hand(hand: Hand) -> &'static str {
     match hand {
@@ -105,9 +105,11 @@ fn note(kind: &StripKind, trim_inside: f64) -> String {
     [row, trim, ends].into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
-/// A warning of panels whose strips do not fit into them; none where all do.
-pub(super) fn no_room(setup: &Setup, units: System, cut: &Cut, of_panel: &[String]) -> Option<String> {
+/// What is told of panels whose strips do not fit into them; none where all do.
+pub(super) fn no_room(project: &Project, setup: &Setup) -> Option<String> {
+    let cut = timbers(project, setup);
     let panel = cut.without_room.iter().position(|&without| without)?;
+    let (_, of_panel) = panels(project, setup, &cut);
     let mut kinds: Vec<&str> = of_panel
         .iter()
         .zip(&cut.without_room)
@@ -118,15 +120,15 @@ pub(super) fn no_room(setup: &Setup, units: System, cut: &Cut, of_panel: &[Strin
     kinds.dedup();
     let member = setup.shell.members.iter().position(|member| member.panels.contains(&PanelId(panel)))?;
     let called = match kinds[..] {
-        [one] => format!("Panel kind {one} has"),
-        _ if cut.without_room.iter().all(|&without| without) => "All kinds of panel have".to_owned(),
-        _ => format!("Panel kinds {} have", kinds.join(", ")),
+        [one] => format!("panel kind {one} has"),
+        _ if cut.without_room.iter().all(|&without| without) => "all kinds of panel have".to_owned(),
+        _ => format!("panel kinds {} have", kinds.join(", ")),
     };
     Some(format!(
         "{called} no room for the strips ({} broad): at a side of such a panel the mitres meet before the strip's inner \
          edge, so no such frame can be made, though it was checked like the others. Move the base plane, divide otherwise, \
-         or take narrower timber.",
-        Show::new(units).text(Kind::Size, setup.timbers[member].strip.breadth)
+         or take narrower timber",
+        Show::new(project.units).text(Kind::Size, setup.timbers[member].strip.breadth)
     ))
 }
 

@@ -233,8 +233,7 @@ fn valley_strips_are_longer_on_their_wide_face() {
 #[test]
 fn panels_without_room_for_their_strips_are_warned_of() {
     let mut project = example("apple-store-dome.toml");
-    let (setup, cut, _, of_panel) = listed(&project);
-    assert_eq!(no_room(&setup, System::Metric, &cut, &of_panel), None);
+    assert_eq!(no_room(&project, &setup(&project).unwrap()), None);
     project.shell.form = crate::shell::ask::Form::Dome {
         radius: 2.4,
         frequency: 4,
@@ -243,7 +242,7 @@ fn panels_without_room_for_their_strips_are_warned_of() {
     };
     project.timber.breadth = 0.06;
     let (setup, cut, _, of_panel) = listed(&project);
-    let told = no_room(&setup, System::Metric, &cut, &of_panel).unwrap();
+    let told = no_room(&project, &setup).unwrap();
     let mut without = 0;
     for (p, panel) in setup.shell.panels.iter().enumerate().filter(|(_, panel)| panel.joints.len() == 3) {
         let round: f64 = (0..3)

@@ -379,7 +379,6 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
     }
     let (stages, of_stages): (Vec<_>, Vec<_>) = stages::results(project, found)?.into_iter().unzip();
     let stages_told = stages::told(&stages);
-    let no_room: Vec<String> = cutting::no_room(setup, project.units, &cut, &panel_of).into_iter().collect();
     let headline_parts = notes::headline(project, found, worst_list.first());
     let headline = [vec![headline_parts.whole()], stages_told.clone()].concat().join(" ");
     let counts = counts(shell);
@@ -458,7 +457,7 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
             .collect(),
         sources: notes::sources(project, setup),
         // A terminal shows few: what may be a slip comes first, as all else may follow from it.
-        warnings: [stages_told, project.warnings.clone(), no_room, notes::warnings(project, found)].concat(),
+        warnings: [stages_told, project.warnings.clone(), notes::warnings(project, found)].concat(),
         input_sha256: notes::checksum(project.text()),
         further_files: notes::further_files(project),
         input_text: project.text().to_owned(),

@@ -44,7 +44,7 @@ pub struct Setup {
     pub lumps: Vec<Vec<Vec3>>,
     /// Combinations, shared by the rows of a study.
     pub combinations: Arc<[Combination]>,
-    /// What may make the loads greater than those combinations hold.
+    /// What may make the loads greater than those combinations hold, and panels that nobody can make: no verdict is better than near.
     pub gaps: Arc<[String]>,
     /// Where every member is looked at \[m\], shared likewise.
     pub stations: Arc<[Vec<f64>]>,
