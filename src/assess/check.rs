@@ -19,7 +19,7 @@ use crate::rules::Worst;
 use crate::rules::members::Hole;
 use crate::rules::prepared::Envelope;
 use crate::section::forces::StripForces;
-use crate::shell::MemberKind;
+use crate::shell::Role;
 
 /// The worst that was found of one thing.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -242,7 +242,8 @@ fn in_strip(whole: &Envelope, timber: &Timber) -> Envelope {
 #[must_use]
 pub fn hole(project: &Project, setup: &Setup, m: usize) -> Option<Hole> {
     let depth = setup.timbers[m].strip.depth;
-    let seam = setup.shell.members[m].kind == MemberKind::Seam;
+    // The holes of half a seam are there before its other panel is.
+    let seam = Role::OF_SEAMS.contains(&setup.shell.members[m].role);
     let fixed = project
         .rules
         .fixings

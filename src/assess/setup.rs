@@ -79,6 +79,14 @@ pub fn setup(project: &Project) -> Result<Setup, AssessError> {
 /// As [`setup`].
 pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
     let timbers = timbers(&shell, &project.timber)?;
+    finish_of(project, shell, timbers)
+}
+
+/// As [`finish`], of timbers that are already made, one for every member of the shell.
+///
+/// # Errors
+/// As [`setup`].
+pub fn finish_of(project: &Project, shell: Shell, timbers: Vec<Timber>) -> Result<Setup, AssessError> {
     Loaded::new(project, shell)?.of(project, timbers)
 }
 

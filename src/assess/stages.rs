@@ -3,11 +3,18 @@
 //! The verdict of the whole is that of the finished shell. A stage that is over its limits or unstable brings down what is being
 //! built all the same, so it is told with the verdict, and in the exit code.
 
+use std::collections::BTreeMap;
+
 use crate::assess::findings::{Findings, find_in};
 use crate::assess::results::{AnchorLine, StageResult};
+use crate::assess::setup::Setup;
 use crate::assess::{AssessError, anchors, notes, setup, verdict};
 use crate::loads::assembly;
+use crate::model::timbers::Timber;
 use crate::project::Project;
+use crate::section::strip::together;
+use crate::shell::timbers::strips_on_side;
+use crate::shell::{MemberId, PanelId, Shell};
 
 /// Every stage that the project asks for, and what each anchor is to hold while it stands.
 pub(super) fn results(
@@ -22,7 +29,8 @@ pub(super) fn results(
             let (part, loads) = assembly::stage(&project.loads, &whole.setup.shell, stage)?;
             let panels = part.panels.len();
             let standing = Project { loads, ..project.clone() };
-            let setup = setup::finish(&standing, part)?;
+            let timbers = of_part(&part, &whole.setup, project.timber.composite);
+            let setup = setup::finish_of(&standing, part, timbers)?;
             // As deep as the check of the whole: its worst thing is printed beside its verdict.
             let found = find_in(&standing, setup)?;
             let worst = found.worst_list().into_iter().next();
@@ -36,6 +44,32 @@ pub(super) fn results(
                 uplift,
             };
             Ok((result, anchors::of_stage(&stage.name, &found)))
+        })
+        .collect()
+}
+
+/// The timbers of a part of a shell: those that it has in the whole, and of half a seam the ripped strips of the panel that stands.
+fn of_part(part: &Shell, whole: &Setup, composite: f64) -> Vec<Timber> {
+    let places: BTreeMap<&str, usize> =
+        whole.shell.members.iter().enumerate().map(|(m, member)| (&member.name[..], m)).collect();
+    let panels: BTreeMap<&str, usize> =
+        whole.shell.panels.iter().enumerate().map(|(p, panel)| (&panel.name[..], p)).collect();
+    part.members
+        .iter()
+        .map(|member| {
+            let m = places[&member.name[..]];
+            let timber = whole.timbers[m];
+            let count = match member.panels[..] {
+                [panel] => {
+                    let panel = PanelId(panels[&part.panels[panel.0].name[..]]);
+                    strips_on_side(&whole.shell, MemberId(m), panel, timber.count).max(1)
+                }
+                _ => timber.count,
+            };
+            if count == timber.count {
+                return timber;
+            }
+            Timber { count, whole: together(&timber.strip, count, composite), ..timber }
         })
         .collect()
 }
@@ -71,5 +105,58 @@ mod tests {
         let told = "The stage \"lower ring stands\" of the assembly does not hold. Unstable";
         assert!(found.headline.starts_with("Within the indicative limits") && found.headline.contains(told));
         assert!(found.warnings[0].starts_with(told), "{:?}", found.warnings);
+    }
+
+    /// Where the next panel is not there yet half a seam stands: the strip of the panel that is, ripped to its bevel and drilled, however
+    /// many strips the seam is said to have and whether that is said or not.
+    #[test]
+    fn the_border_of_a_stage_is_one_ripped_strip_with_its_holes() {
+        let worst = |group: &str| {
+            let text = format!(
+                "[project]\nname = \"dome\"\nbasis = \"eurocode\"\n\
+                 [shell]\nform = \"dome\"\nradius = \"2 m\"\nfrequency = 2\n\
+                 [timber]\ngrade = \"C24\"\nbreadth = \"47 mm\"\ndepth = \"95 mm\"\nservice_class = 2\n{group}\
+                 [joints]\nseam_stiffness = \"3 kN m/rad per m\"\n\
+                 [fixings]\nkind = \"bolt\"\ndiameter = \"8 mm\"\nwasher = \"30 mm\"\nper_seam = 3\nlever = \"47 mm\"\n\
+                 [cover]\nweight = \"9 kg/m2\"\n[snow]\nleft_out = \"made up\"\n[wind]\nleft_out = \"made up\"\n\
+                 [[stage]]\nname = \"half of it\"\npanels = [\"p1\", \"p2\", \"p3\", \"p4\", \"p5\", \"p6\", \"p7\"]\nperson = \"1 kN\"\n"
+            );
+            let project = crate::assess::shell_of(&text);
+            let setup = crate::assess::setup::setup(&project).unwrap();
+            let (part, loads) =
+                crate::loads::assembly::stage(&project.loads, &setup.shell, &project.loads.stages[0])
+                    .unwrap();
+            let timbers = super::of_part(&part, &setup, project.timber.composite);
+            let standing = super::Project { loads, ..(*project).clone() };
+            let stage = super::setup::finish_of(&standing, part, timbers).unwrap();
+            let mut borders = 0;
+            for (m, member) in stage.shell.members.iter().enumerate() {
+                let in_whole =
+                    setup.shell.members.iter().position(|other| other.name == member.name).unwrap();
+                let (timber, whole) = (&stage.timbers[m], &setup.timbers[in_whole]);
+                assert_eq!(timber.strip, whole.strip);
+                let was_seam = setup.shell.members[in_whole].panels.len() == 2;
+                assert_eq!(crate::assess::check::hole(&standing, &stage, m).is_some(), was_seam);
+                if was_seam && member.panels.len() == 1 {
+                    borders += 1;
+                    let first = setup.shell.members[in_whole].panels[0];
+                    let on_first =
+                        setup.shell.panels[first.0].name == stage.shell.panels[member.panels[0].0].name;
+                    let wanted = if on_first { whole.count.div_ceil(2) } else { whole.count / 2 };
+                    assert_eq!(timber.count, wanted);
+                    assert!((timber.whole.area - wanted as f64 * whole.strip.area).abs() < 1e-12);
+                }
+            }
+            assert!(borders > 0);
+            let found = assess(&project, &Options { workings: 0, ..Options::default() }).unwrap();
+            (found.stages[0].verdict, found.stages[0].worst.as_ref().map(|worst| worst.utilisation))
+        };
+        let group = |strips: usize| {
+            format!(
+                "[[timber.group]]\nroles = [\"seam\"]\nbreadth = \"47 mm\"\ndepth = \"95 mm\"\nstrips = {strips}\n"
+            )
+        };
+        assert_eq!(worst(""), worst(&group(2)));
+        let _ = worst(&group(3));
     }
 }

@@ -103,6 +103,11 @@ pub enum Role {
     Brace,
 }
 
+impl Role {
+    /// The parts that seams play. A rim with one of them is half a seam, while the other panel does not stand yet.
+    pub const OF_SEAMS: [Self; 4] = [Self::Seam, Self::Arch, Self::Diagonal, Self::Purlin];
+}
+
 /// A line between two joints, made of one or more strips.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Member {

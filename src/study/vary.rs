@@ -11,9 +11,6 @@ use crate::shell::ask::{EndForm, Form};
 use crate::shell::{Role, Shell};
 use crate::tables::grade::Grade;
 
-/// Roles of the members that are seams.
-const SEAMS: [Role; 4] = [Role::Seam, Role::Arch, Role::Diagonal, Role::Purlin];
-
 /// Another section. Groups with a size or values of their own keep them.
 #[must_use]
 pub fn section(project: &Project, breadth: f64, depth: f64) -> Project {
@@ -68,7 +65,7 @@ pub fn keep_their_own(project: &Project) -> Vec<OwnTimber> {
 pub fn strips_set_aside(project: &Project) -> Vec<String> {
     let groups = project.timber.groups.iter().filter(|group| group.strips.is_some());
     let roles: Vec<Role> =
-        groups.flat_map(|group| &group.roles).copied().filter(|role| SEAMS.contains(role)).collect();
+        groups.flat_map(|group| &group.roles).copied().filter(|role| Role::OF_SEAMS.contains(role)).collect();
     names(&roles)
 }
 
@@ -88,7 +85,7 @@ pub fn grade(project: &Project, grade: &Grade) -> Project {
 /// Another number of strips in every seam.
 #[must_use]
 pub fn strips(project: &Project, count: usize) -> Project {
-    strips_of(project, &SEAMS, count)
+    strips_of(project, &Role::OF_SEAMS, count)
 }
 
 /// Another number of strips in the members of some roles.
