@@ -52,12 +52,6 @@ pub(super) struct Corner {
     pub(super) strips: f64,
 }
 
-/// Strips of a seam's timber on the side that has fewer: of an odd number one frame has one less, and each of its strips bends by more
-/// of what its corner is pulled with.
-fn on_the_lesser_side(count: usize) -> f64 {
-    (count / 2).max(1) as f64
-}
-
 /// What the fixings bring to one strip at a place, sizes alone.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(super) struct Brought {
@@ -107,7 +101,7 @@ impl Held {
             return Self::default();
         }
         let strip = seam_strip(project, setup, m);
-        let strips = on_the_lesser_side(setup.timbers[m].count);
+        let strips = (0.5 * setup.timbers[m].sharing()).max(1.0);
         let mut out = Self { length: strip.length, strips, ..Self::default() };
         if let Some(fixings) = project.rules.fixings {
             let (fixings, strip) = fixings_of(project, setup, &fixings, m);
@@ -225,12 +219,6 @@ impl Held {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn of_an_odd_number_of_strips_one_frame_has_fewer() {
-        let found = [1, 2, 3, 4, 5].map(|count| on_the_lesser_side(count) as usize);
-        assert_eq!(found, [1, 1, 1, 2, 2]);
-    }
 
     fn held() -> Held {
         let first = FirstFixing { lever: 0.16, touch: 0.3 };

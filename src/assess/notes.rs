@@ -172,7 +172,7 @@ pub fn assumptions(project: &Project, setup: &Setup) -> Vec<String> {
         "Pressure on a panel goes to its nearest edge (incentre rule), so each edge carries a line load that peaks \
          opposite the incentre; total and centre of pressure are kept."
             .to_owned(),
-        "Each strip of a seam takes an equal share of the seam's forces; where its panels are loaded unlike, half of the \
+        "Each panel's strips of a seam take half of its forces, in equal shares; where its panels are loaded unlike, half of the \
          difference crosses the seam through its fixings."
             .to_owned(),
         buckling_lengths(&project.rules.members.restraint),

@@ -66,10 +66,10 @@ fn of_part(part: &Shell, whole: &Setup, composite: f64) -> Vec<Timber> {
                 }
                 _ => timber.count,
             };
-            if count == timber.count {
+            if member.panels.len() == whole.shell.members[m].panels.len() {
                 return timber;
             }
-            Timber { count, whole: together(&timber.strip, count, composite), ..timber }
+            Timber { count, whole: together(&timber.strip, count, composite), parted: false, ..timber }
         })
         .collect()
 }

@@ -256,13 +256,13 @@ pub fn at_place(stations: &[f64], along: &[Numbers], x: f64) -> BarForces {
 
 /// What one strip carries of a member's forces.
 ///
-/// Strips lie side by side along y and act in parallel: each takes an equal share of everything,
+/// Strips lie side by side along y and act in parallel: each takes an equal share of everything ([`Timber::sharing`]),
 /// but for composite action: of the moment about z the strips' own stiffness takes
 /// `count × I_strip / I_whole`, and the rest is a couple of axial forces in the outer strips.
 /// The answer is the strip in which that couple pulls (`couple` +1) or pushes (−1).
 #[must_use]
 pub fn strip_forces(whole: &BarForces, timber: &Timber, couple: f64) -> StripForces {
-    let n = timber.count as f64;
+    let (n, sharing) = (timber.count as f64, timber.sharing());
     let own = n * timber.strip.second_moment_z / timber.whole.second_moment_z;
     let coupled = whole.mz * (1.0 - own);
     // Strips at y_k = (k − (n − 1)/2)·p: the outer one carries M·y_max / Σ y².
@@ -271,12 +271,12 @@ pub fn strip_forces(whole: &BarForces, timber: &Timber, couple: f64) -> StripFor
     let spread = n * (n * n - 1.0) / 12.0 * pitch * pitch;
     let pair = if spread > 0.0 { couple * coupled.abs() * reach / spread } else { 0.0 };
     StripForces {
-        n: whole.n / n + pair,
-        vy: whole.vy / n,
-        vz: whole.vz / n,
-        t: whole.t / n,
-        my: whole.my / n,
-        mz: whole.mz * own / n,
+        n: whole.n / sharing + pair,
+        vy: whole.vy / sharing,
+        vz: whole.vz / sharing,
+        t: whole.t / sharing,
+        my: whole.my / sharing,
+        mz: whole.mz * own / sharing,
     }
 }
 

@@ -38,6 +38,18 @@ pub struct Timber {
     /// Half the fold angle that a side is ripped to \[rad\]; 0 for a plain rectangle. Signed: ridge
     /// positive.
     pub bevel: f64,
+    /// Whether they belong to two panels, a half of them and of all that the member carries to each.
+    pub parted: bool,
+}
+
+impl Timber {
+    /// Over how many one strip shares what the member carries: all of them, or twice those of the panel that has fewer. Of an odd number in a
+    /// seam one panel has one less for the same half: for the fixings to share out evenly, the difference would have to cross them.
+    #[must_use]
+    pub fn sharing(&self) -> f64 {
+        let sharing = if self.parted && self.count > 1 { 2 * (self.count / 2) } else { self.count };
+        sharing as f64
+    }
 }
 
 /// The timber of every member, in the order of [`Shell::members`].
@@ -72,7 +84,7 @@ fn timber(shell: &Shell, id: MemberId, ask: &TimberAsk) -> Result<Timber, ModelE
     let composite = if is_seam { ask.composite } else { 0.0 };
     let whole = strip::together(&strip, count, composite);
     let bevel = if bevelled { 0.5 * member.fold } else { 0.0 };
-    Ok(Timber { strip, count, whole, bevel })
+    Ok(Timber { strip, count, whole, bevel, parted: is_seam && member.panels.len() == 2 })
 }
 
 /// Weight of every member's timber per metre of its true length \[N/m\], with the allowance for
@@ -136,5 +148,24 @@ mod tests {
         let weight = |list: &[Timber]| weights(list, 420.0, 0.0).iter().sum::<f64>();
         let less = rims as f64 * 2.0 * (breadth * depth - own.area) * 420.0 * crate::units::STANDARD_GRAVITY;
         assert!((weight(&plain) - weight(&changed) - less).abs() < 1e-9 * less);
+    }
+
+    /// Of three strips one is alone in its panel, with half of everything; a rim's own are all in one panel.
+    #[test]
+    fn of_an_odd_number_of_strips_one_panel_has_fewer_for_the_same_half() {
+        let strip = strip::strip(0.047, 0.095, 0.0, false).unwrap();
+        let of = |count, parted| Timber {
+            strip,
+            count,
+            whole: strip::together(&strip, count, 0.0),
+            bevel: 0.0,
+            parted,
+        };
+        let sharing = |parted| [1, 2, 3, 4, 5].map(|count| of(count, parted).sharing());
+        assert_eq!(sharing(true), [1.0, 2.0, 2.0, 4.0, 4.0]);
+        assert_eq!(sharing(false), [1.0, 2.0, 3.0, 4.0, 5.0]);
+        let whole = crate::frame::BarForces { n: -600.0, vz: 60.0, my: 30.0, ..Default::default() };
+        let of_strip = |count| crate::model::back::strip_forces(&whole, &of(count, true), 1.0);
+        assert_eq!(of_strip(3), of_strip(2));
     }
 }

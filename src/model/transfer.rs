@@ -92,7 +92,7 @@ fn side(shell: &Shell, member: MemberId, panel: PanelId) -> f64 {
 #[must_use]
 pub fn couple(forces: &BarForces, timber: &Timber) -> f64 {
     let n = timber.count as f64;
-    let outer = back::strip_forces(forces, timber, 1.0).n - forces.n / n;
+    let outer = back::strip_forces(forces, timber, 1.0).n - forces.n / timber.sharing();
     // In pitches from the middle: the outer strip at (n − 1)/2, those on one side n²/8 together, (n² − 1)/8 about a strip in the middle.
     let one_side = (timber.count * timber.count / 4) as f64 / 2.0;
     let pair = if timber.count > 1 { outer * one_side / (0.5 * (n - 1.0)) } else { 0.0 };
@@ -234,8 +234,13 @@ mod tests {
     fn composite_action_shears_the_seam() {
         use crate::section::strip::{strip, together};
         let one = strip(0.047, 0.095, 0.0, false).unwrap();
-        let timber =
-            |composite: f64| Timber { strip: one, count: 2, whole: together(&one, 2, composite), bevel: 0.0 };
+        let timber = |composite: f64| Timber {
+            strip: one,
+            count: 2,
+            whole: together(&one, 2, composite),
+            bevel: 0.0,
+            parted: true,
+        };
         let at = |mz: f64| BarForces { mz, n: -300.0, ..BarForces::default() };
         let along = [at(0.0), at(600.0), at(1000.0), at(-200.0), at(0.0)];
         let force = 0.75 / 0.047 * 1e3;
@@ -248,7 +253,7 @@ mod tests {
         let whole = together(&ripped, 2, 1.0);
         let pitch = ripped.area / ripped.depth;
         let force = 1e3 * (1.0 - 2.0 * ripped.second_moment_z / whole.second_moment_z) / pitch;
-        let found = couple(&at(1000.0), &Timber { strip: ripped, count: 2, whole, bevel: 0.0 });
+        let found = couple(&at(1000.0), &Timber { strip: ripped, count: 2, whole, bevel: 0.0, parted: true });
         assert!(
             (found - force).abs() < 1e-9 * force && (pitch - 0.0343).abs() < 1e-4,
             "{found} {force} {pitch}"
@@ -264,7 +269,8 @@ mod tests {
         let one = strip(0.047, 0.095, 0.0, false).unwrap();
         let hand = [(2, 6.0 / 8.0), (3, 12.0 / 27.0), (4, 24.0 / 64.0), (5, 36.0 / 125.0), (6, 54.0 / 216.0)];
         for (count, part) in hand {
-            let timber = Timber { strip: one, count, whole: together(&one, count, 1.0), bevel: 0.0 };
+            let timber =
+                Timber { strip: one, count, whole: together(&one, count, 1.0), bevel: 0.0, parted: true };
             let at = |mz: f64| BarForces { mz, n: -300.0, ..BarForces::default() };
             let force = part * 100.0 / 0.047;
             for sign in [1.0, -1.0] {
@@ -274,7 +280,7 @@ mod tests {
             let shear = composite_shear(&[at(0.0), at(100.0), at(0.0)], &timber);
             assert!((shear - 2.0 * force).abs() < 1e-9 * force, "{count}: {shear}");
         }
-        let alone = Timber { strip: one, count: 1, whole: one, bevel: 0.0 };
+        let alone = Timber { strip: one, count: 1, whole: one, bevel: 0.0, parted: true };
         assert!(couple(&BarForces { mz: 100.0, ..BarForces::default() }, &alone).abs() < 1e-12);
     }
 }

@@ -168,6 +168,7 @@ pub fn without(project: &Project, base: &Setup, part: Part) -> Setup {
                 } else {
                     let composite = project.timber.composite;
                     timber.count -= strips;
+                    timber.parted = false;
                     timber.whole = together(&timber.strip, timber.count, composite);
                 }
             }

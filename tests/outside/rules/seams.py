@@ -57,7 +57,8 @@ def prying(row, a):
     touch = 10 * max(math.sqrt(wanted), wanted ** (1 / 3) * lever ** (1 / 3))
     for _ in range(80):
         touch -= (touch**3 - wanted * (touch + lever)) / (3 * touch**2 - wanted)
-    return 1 + lever / min(touch, row["length"] * 1e3 - first)
+    # A single fixing is pulled by both ends: no less than twice the pull.
+    return 1 + lever / min(touch, lever if row["per_seam"] == 1 else row["length"] * 1e3 - first)
 
 
 def places(row):
