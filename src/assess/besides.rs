@@ -62,6 +62,21 @@ pub(super) fn of_corners(units: System, held: &Held, asked: &InStrips, joints: [
     )
 }
 
+/// What a force on one panel brings to the strip on its side over what both strips carry alike; nothing where none stands there.
+pub(super) fn of_forces_in_one_place(units: System, asked: &InStrips) -> String {
+    let [surface, through] = asked.bends_between;
+    if asked.shears_between.iter().all(|force| *force <= LEAST) {
+        return String::new();
+    }
+    let show = Show::new(units);
+    format!(
+        "Of what the fixings bring, {} through the shell and {} in the surface come from forces that stand on one panel: the half of such a \
+         force that the other strip takes reaches it at the fixings alone, and bends the strip under it between them.",
+        show.text_to(Kind::Moment, through, 3),
+        show.text_to(Kind::Moment, surface, 3),
+    )
+}
+
 #[cfg(test)]
 mod tests {
     use crate::assess::Options;

@@ -21,6 +21,10 @@ pub(super) struct InStrips {
     pub(super) opening: [f64; 2],
     /// What crosses its halves through the shell at the frames' corners \[N\].
     pub(super) through: [f64; 2],
+    /// What forces that stand in one place bend one strip by between its holds, in the surface and through the shell \[N·m\].
+    pub(super) bends_between: [f64; 2],
+    /// What they shear it by there, likewise \[N\].
+    pub(super) shears_between: [f64; 2],
 }
 
 /// Where the fixings hold the strips of a seam.
@@ -122,7 +126,35 @@ impl Held {
 
     /// What a state asks of the strips besides the forces of the model; nothing where nothing is held.
     pub(super) fn asked(&self, asked: &SeamsAsked<'_>, state: &State, m: usize) -> InStrips {
-        if self.strips > 0.0 { asked.in_strips(state, m) } else { InStrips::default() }
+        if self.strips <= 0.0 {
+            return InStrips::default();
+        }
+        let mut out = asked.in_strips(state, m);
+        for spot in asked.spots(m) {
+            let factor = state.factor(spot.case).abs();
+            let bends = self.between_holds(spot.place);
+            for (i, half) in spot.half.iter().enumerate() {
+                out.bends_between[i] += factor * half.abs() * bends;
+                out.shears_between[i] += factor * half.abs();
+            }
+        }
+        out
+    }
+
+    /// Moment of 1 N at a place of one strip, over what both strips carry alike: the half of its own force that it does not have in common
+    /// with the other goes to the fixings or corners on either side, as a beam that they hold up without bending it back.
+    fn between_holds(&self, place: f64) -> f64 {
+        let holds = self.fixings.iter().copied().filter(|x| (0.0..=self.length).contains(x));
+        let (mut before, mut after) = (0.0_f64, self.length);
+        for x in holds {
+            if x <= place {
+                before = before.max(x);
+            } else {
+                after = after.min(x);
+            }
+        }
+        let span = after - before;
+        if span > 0.0 { ((place - before) * (after - place) / span).max(0.0) } else { 0.0 }
     }
 
     /// Places besides the stations where the strips may be worked hardest: the first fixing from either end.
@@ -141,13 +173,14 @@ impl Held {
             .first
             .map_or((0.0, 0.0), |first| (opening * first.lever, opening * first.lever / first.touch));
         let through = if self.first.is_some() { asked.through[0] + asked.through[1] } else { 0.0 };
-        Brought {
-            bends: bends / self.strips,
-            bends_through: through * self.first.map_or(0.0, |first| first.lever) / self.strips,
-            twists: 0.5 * asked.moment / self.strips,
-            shears: if self.first.is_some() { opening.max(presses) / self.strips } else { 0.0 },
-            shears_through: through / self.strips,
-        }
+        let corners = Brought {
+            bends,
+            bends_through: through * self.first.map_or(0.0, |first| first.lever),
+            twists: 0.5 * asked.moment,
+            shears: if self.first.is_some() { opening.max(presses) } else { 0.0 },
+            shears_through: through,
+        };
+        self.in_one(corners, asked)
     }
 
     /// What comes to one strip at a place; beside a fixing, on the side of it where it is more.
@@ -189,12 +222,18 @@ impl Held {
             };
             passed(&|place| place < x - 1e-9).max(passed(&|place| place <= x + 1e-9))
         };
+        self.in_one(Brought { twists: left * asked.moment, ..out }, asked)
+    }
+
+    /// What comes to one strip of what comes to all of a side, with what forces in one place bend them by, wherever that is.
+    fn in_one(&self, all: Brought, asked: &InStrips) -> Brought {
+        let [surface, through] = [0, 1].map(|i| (asked.bends_between[i], asked.shears_between[i]));
         Brought {
-            bends: out.bends / self.strips,
-            bends_through: out.bends_through / self.strips,
-            twists: left * asked.moment / self.strips,
-            shears: out.shears / self.strips,
-            shears_through: out.shears_through / self.strips,
+            bends: (all.bends + surface.0) / self.strips,
+            bends_through: (all.bends_through + through.0) / self.strips,
+            twists: all.twists / self.strips,
+            shears: (all.shears + surface.1) / self.strips,
+            shears_through: (all.shears_through + through.1) / self.strips,
         }
     }
 
@@ -336,7 +375,8 @@ mod tests {
     /// It is added the way that adds up, to every list of places in turn; what is no seam has none of it.
     #[test]
     fn what_the_fixings_bring_adds_to_the_forces_of_the_model() {
-        let asked = InStrips { moment: 60.0, opening: [500.0, 0.0], through: [100.0, 0.0] };
+        let asked =
+            InStrips { moment: 60.0, opening: [500.0, 0.0], through: [100.0, 0.0], ..InStrips::default() };
         let places = [(0.2, BarForces::default()), (0.6, BarForces::default())];
         let mut forces = vec![
             StripForces { mz: 5.0, t: -1.0, vy: -7.0, ..StripForces::default() },
@@ -361,7 +401,12 @@ mod tests {
     fn the_most_is_nowhere_exceeded() {
         for touch in [0.05, 0.3, 0.9] {
             let held = Held { first: Some(FirstFixing { lever: 0.16, touch }), ..held() };
-            let asked = InStrips { moment: 60.0, opening: [500.0, 300.0], through: [200.0, 100.0] };
+            let asked = InStrips {
+                moment: 60.0,
+                opening: [500.0, 300.0],
+                through: [200.0, 100.0],
+                ..InStrips::default()
+            };
             let most = held.most(&asked);
             for k in 0..=120 {
                 let at = held.at(&asked, 0.01 * f64::from(k));
@@ -373,6 +418,27 @@ mod tests {
                         && at.shears_through <= most.shears_through + 1e-9
                 );
             }
+        }
+    }
+
+    /// The half of a force that a strip does not share with the other stands between two fixings, or a fixing and the corner, as on a
+    /// beam of that span; at a fixing it bends nothing.
+    #[test]
+    fn a_force_in_one_place_bends_its_strip_between_the_holds() {
+        let held = held();
+        // 0 | 0.2 | 0.6 | 1.0 | 1.2
+        for (place, by_hand) in
+            [(0.4, 0.2 * 0.2 / 0.4), (0.3, 0.1 * 0.3 / 0.4), (0.05, 0.05 * 0.15 / 0.2), (0.6, 0.0)]
+        {
+            assert!((held.between_holds(place) - by_hand).abs() < 1e-12, "{place}");
+        }
+        let loose = Held { fixings: Vec::new(), ..held.clone() };
+        assert!((loose.between_holds(0.6) - 1.2 / 4.0).abs() < 1e-12, "the whole of it");
+        let asked =
+            InStrips { bends_between: [3.0, 50.0], shears_between: [20.0, 250.0], ..InStrips::default() };
+        for found in [held.at(&asked, 0.4), held.most(&asked)] {
+            let found = [found.bends, found.bends_through, found.shears, found.shears_through, found.twists];
+            assert_eq!(found, [3.0, 50.0, 20.0, 250.0, 0.0]);
         }
     }
 }

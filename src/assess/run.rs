@@ -79,6 +79,11 @@ impl State {
         sum
     }
 
+    /// How many times a case, by position, is in it.
+    pub(super) fn factor(&self, case: usize) -> f64 {
+        self.terms.iter().filter(|term| term.0 == case).map(|term| term.1).sum()
+    }
+
     /// What the forces along a member keep between in this state, from what they do in every case
     /// ([`Run::kept_by_case`]).
     #[must_use]

@@ -11,7 +11,7 @@ use crate::model::ask::JointModel;
 use crate::model::back;
 use crate::model::corners::{AtCorners, NUMBERS};
 use crate::model::seam_demand::ModelCrossing;
-use crate::model::transfer;
+use crate::model::transfer::{self, Spot};
 use crate::rules::seams::SeamDemand;
 
 /// The moment that turns a seam by what either side of it brings, and what crosses it at its ends, in a row: all that adds up over the
@@ -121,17 +121,24 @@ impl<'a> SeamsAsked<'a> {
             couple = at_end(0).max(at_end(1));
         }
         let crossing = transfer::combined(&self.setup.transfers, combination, m);
+        // The fixing that has most of a corner to hold may have a force that stands in one place besides.
+        let (end_opening, at_one) = (at.opening[0].max(at.opening[1]), crossing.opening_at_one);
         let most = |pair: &[f64; 2]| pair[0].abs().max(pair[1].abs());
         SeamDemand {
             moment,
             opening: crossing.opening,
             along: crossing.along.abs() + together,
             through: crossing.through,
-            end_opening: at.opening[0].max(at.opening[1]),
+            end_opening: if at_one > 0.0 { end_opening.max(0.0) + at_one } else { end_opening },
             end_along: most(&at.along) + couple,
-            end_through: most(&at.through),
+            end_through: most(&at.through) + crossing.through_at_one.abs(),
             mitre: at.mitre.as_flattened().iter().copied().fold(f64::NEG_INFINITY, f64::max),
         }
+    }
+
+    /// Forces that stand in one place of one strip of a seam.
+    pub(super) fn spots(&self, m: usize) -> &[Spot] {
+        &self.setup.spots[m]
     }
 
     /// What bends and twists the strips of one seam besides the forces of the model.
@@ -143,6 +150,7 @@ impl<'a> SeamsAsked<'a> {
             moment: moment.abs(),
             opening: at.opening.map(|force| force.max(0.0)),
             through: at.through.map(f64::abs),
+            ..InStrips::default()
         }
     }
 }

@@ -15,7 +15,7 @@ use crate::model::corners::Corners;
 use crate::model::joints::{JointStiffness, Material};
 use crate::model::seam_demand::{Crossing, crossings};
 use crate::model::timbers::{Timber, timbers, weights};
-use crate::model::transfer::{Transfer, transfers};
+use crate::model::transfer::{Spot, Transfer, spots, transfers};
 use crate::model::{back, load};
 use crate::project::Project;
 use crate::rules::members;
@@ -50,6 +50,8 @@ pub struct Setup {
     pub stations: Arc<[Vec<f64>]>,
     /// What the strips of every seam pass to each other of their panels' loads, by case and member.
     pub transfers: Arc<[Vec<Transfer>]>,
+    /// Forces that stand in one place of one strip, by member.
+    pub spots: Arc<[Vec<Spot>]>,
     /// What crosses every seam in a rigid model.
     pub crossings: Vec<Crossing>,
     /// What the frames pass to each other at their corners.
@@ -103,6 +105,7 @@ pub struct Loaded {
     stations: Arc<[Vec<f64>]>,
     /// Those of loads on panels: the weight of the timbers passes nothing.
     transfers: Arc<[Vec<Transfer>]>,
+    spots: Arc<[Vec<Spot>]>,
     crossings: Vec<Crossing>,
     corners: Arc<Corners>,
     longest_seam: f64,
@@ -131,6 +134,7 @@ impl Loaded {
             || back::stations(&shell, &loads).into(),
             || (transfers(&shell, &shares, &cases).into(), crossings(&shell)),
         );
+        let spots = spots(&shell, &cases).into();
         let longest_seam = longest_seam(&shell);
         let corners = Arc::new(Corners::new(&shell));
         Ok(Self {
@@ -142,6 +146,7 @@ impl Loaded {
             gaps,
             stations,
             transfers,
+            spots,
             crossings,
             corners,
             longest_seam,
@@ -199,6 +204,7 @@ impl Loaded {
             gaps: self.gaps,
             stations: self.stations,
             transfers: self.transfers,
+            spots: self.spots,
             crossings: self.crossings,
             corners: self.corners,
             stiffness,

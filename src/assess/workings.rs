@@ -173,11 +173,13 @@ pub(super) fn timber(
         note: [
             besides::note(project.units, held.at(&brought, x)),
             besides::of_corners(project.units, &held, &brought, joints),
+            besides::of_forces_in_one_place(project.units, &brought),
             note_of((model, combination), state, SECOND_ORDER, as_drawn),
         ]
-        .join(" ")
-        .trim()
-        .to_owned(),
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .collect::<Vec<_>>()
+        .join(" "),
         checks,
     })
 }

@@ -9,7 +9,7 @@
 
 use crate::frame::BarForces;
 use crate::loads::edge_share::EdgeShares;
-use crate::loads::{Case, Combination};
+use crate::loads::{Case, Combination, MemberLoad};
 use crate::model::back;
 use crate::model::timbers::Timber;
 use crate::shell::{MemberId, PanelId, Shell};
@@ -24,6 +24,51 @@ pub struct Transfer {
     pub through: f64,
     /// Pulls the strips apart; negative presses them together.
     pub opening: f64,
+    /// Through the shell likewise, of forces that stand in one place: the fixing nearest to them takes it, the others next to nothing.
+    pub through_at_one: f64,
+    /// Pulls the strips apart in one place, likewise.
+    pub opening_at_one: f64,
+}
+
+/// A force on one panel that stands in one place of a seam, on the strip of that panel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spot {
+    /// The case, by position.
+    pub case: usize,
+    /// Its middle, from the member's first joint \[m\].
+    pub place: f64,
+    /// Half of it, which the fixings bring to the other strip, across the member in the surface and through the shell \[N\].
+    pub half: [f64; 2],
+}
+
+/// Of every member, over all cases.
+#[must_use]
+pub fn spots(shell: &Shell, cases: &[Case]) -> Vec<Vec<Spot>> {
+    let mut out = vec![Vec::new(); shell.members.len()];
+    for (case, one) in cases.iter().enumerate() {
+        for load in &one.members {
+            if load.panel.is_none_or(|panel| side(shell, load.member, panel) == 0.0) {
+                continue;
+            }
+            let force = resultant(load) * 0.5;
+            let [_, leftward] = axes(shell, load.member);
+            let through = force.dot(&shell.members[load.member.0].outward);
+            let place = 0.5 * (load.span[0] + load.span[1]);
+            out[load.member.0].push(Spot { case, place, half: [force.dot(&leftward), through] });
+        }
+    }
+    out
+}
+
+/// Along a member, and in the surface to the left of that seen from outside, where its first panel lies.
+fn axes(shell: &Shell, member: MemberId) -> [Vec3; 2] {
+    let [a, b] = shell.members[member.0].joints;
+    let along = (shell.at(b) - shell.at(a)).try_normalize(1e-12).unwrap_or_else(Vec3::x);
+    [along, shell.members[member.0].outward.cross(&along)]
+}
+
+fn resultant(load: &MemberLoad) -> Vec3 {
+    (load.intensity[0] + load.intensity[1]) * (0.5 * (load.span[1] - load.span[0]))
 }
 
 /// Of every case and member; nothing for a member that is no pair between two panels.
@@ -37,35 +82,40 @@ pub fn transfers(shell: &Shell, shares: &EdgeShares, cases: &[Case]) -> Vec<Vec<
 const ROUNDING: f64 = 1e-11;
 
 fn of_case(shell: &Shell, shares: &EdgeShares, case: &Case) -> Vec<Transfer> {
-    let mut half = vec![(Vec3::zeros(), 0.0); shell.members.len()];
-    let mut comes = |panel: PanelId, member: MemberId, force: Vec3| {
-        let (difference, size) = &mut half[member.0];
-        *difference += force * (0.5 * side(shell, member, panel));
-        *size += 0.5 * force.norm();
-    };
+    let mut half = vec![(Vec3::zeros(), Vec3::zeros(), 0.0); shell.members.len()];
     for load in &case.panels {
         for (member, area) in shares.areas(load.panel) {
-            comes(load.panel, member, load.traction * area);
+            let force = load.traction * area;
+            let (difference, _, size) = &mut half[member.0];
+            *difference += force * (0.5 * side(shell, member, load.panel));
+            *size += 0.5 * force.norm();
         }
     }
     for load in &case.members {
         if let Some(panel) = load.panel {
-            let mean = (load.intensity[0] + load.intensity[1]) * 0.5;
-            comes(panel, load.member, mean * (load.span[1] - load.span[0]));
+            let force = resultant(load);
+            let (_, at_one, size) = &mut half[load.member.0];
+            *at_one += force * (0.5 * side(shell, load.member, panel));
+            *size += 0.5 * force.norm();
         }
     }
     half.iter()
-        .zip(&shell.members)
-        .map(|((force, size), member)| {
-            let [a, b] = member.joints;
-            let along = (shell.at(b) - shell.at(a)).try_normalize(1e-12).unwrap_or_else(Vec3::x);
-            // The first panel lies to the left of a → b seen from outside.
-            let leftward = member.outward.cross(&along);
-            let part = |axis: &Vec3| {
+        .enumerate()
+        .map(|(m, (spread, at_one, size))| {
+            let [along, leftward] = axes(shell, MemberId(m));
+            let outward = shell.members[m].outward;
+            let part = |force: &Vec3, axis: &Vec3| {
                 let part = force.dot(axis);
                 if part.abs() > ROUNDING * size { part } else { 0.0 }
             };
-            Transfer { along: part(&along), through: part(&member.outward), opening: part(&leftward) }
+            Transfer {
+                // A strip is stiff along itself: all fixings take that.
+                along: part(&(spread + at_one), &along),
+                through: part(spread, &outward),
+                opening: part(spread, &leftward),
+                through_at_one: part(at_one, &outward),
+                opening_at_one: part(at_one, &leftward),
+            }
         })
         .collect()
 }
@@ -120,6 +170,8 @@ pub fn combined(cases: &[Vec<Transfer>], combination: &Combination, member: usiz
         sum.along += factor * one.along;
         sum.through += factor * one.through;
         sum.opening += factor * one.opening;
+        sum.through_at_one += factor * one.through_at_one;
+        sum.opening_at_one += factor * one.opening_at_one;
     }
     sum
 }
@@ -127,7 +179,7 @@ pub fn combined(cases: &[Vec<Transfer>], combination: &Combination, member: usiz
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::loads::{Action, CaseKind, Inlet, MemberLoad, PanelLoad};
+    use crate::loads::{Action, CaseKind, Inlet, PanelLoad};
     use crate::shell::ask::{Form, MeshAsk, ShellAsk};
 
     /// Two triangles over the line x = 0, 2 m long and 0.4 m up, falling to x = ±2; turned about z and as far along x \[rad\].
@@ -216,11 +268,23 @@ mod tests {
         for (panel, through) in [(Some(PanelId(0)), -200.0), (Some(PanelId(1)), 200.0), (None, 0.0)] {
             let panel = panel.map(|PanelId(p)| shell.members[seam].panels[p]);
             let one = Case { members: vec![on_strip(panel)], ..case(Vec::new()) };
-            let found = transfers(&shell, &shares, &[one])[0][seam];
+            let found = transfers(&shell, &shares, std::slice::from_ref(&one))[0][seam];
+            let spots = spots(&shell, &[case(Vec::new()), one]);
             assert!(
-                (found.through - through).abs() < 1e-9 && found.along.abs() < 1e-9,
+                spots
+                    .iter()
+                    .enumerate()
+                    .all(|(m, list)| list.len() == usize::from(m == seam && panel.is_some()))
+            );
+            for Spot { case, place, half: [across, through] } in &spots[seam] {
+                assert!(*case == 1 && (place - 0.4).abs() < 1e-12);
+                assert!(across.abs() < 1e-9 && (through + 200.0).abs() < 1e-9, "{across} {through}");
+            }
+            assert!(
+                (found.through_at_one - through).abs() < 1e-9 && found.along.abs() < 1e-9,
                 "{panel:?} {found:?}"
             );
+            assert!(found.through.abs() < 1e-12, "the other fixings have none of it");
         }
         // Edges of one panel alone pass nothing.
         for (one, member) in found[0].iter().zip(&shell.members) {

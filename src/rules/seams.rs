@@ -122,7 +122,7 @@ pub struct SeamDemand {
     pub along: f64,
     /// Shear through the shell's thickness, whole seam \[N\].
     pub through: f64,
-    /// Opening of the half seam at one end, by the frames' corners there; pushing is negative and costs nothing \[N\].
+    /// Opening of the half seam at one end, by the frames' corners there, and by what forces on one panel bring to one place; pushing is negative and costs nothing \[N\].
     pub end_opening: f64,
     /// Shear along the half seam at one end, likewise \[N\].
     pub end_along: f64,

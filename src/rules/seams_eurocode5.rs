@@ -61,7 +61,7 @@ fn record_pull<R: Recorder>(r: &mut R, work: &Work<'_>) -> f64 {
     r.input("fixing to the nearer edge that may bear", "a", work.layout.lever * 1e3, "mm", "");
     r.input("fixings in the seam", "n", work.seam.fixings.per_seam as f64, "–", "");
     r.input(
-        "opening by the corners at one end",
+        "opening by the corners at one end, with forces in one place",
         "F_e,Ed",
         demand.end_opening.max(0.0),
         "N",
@@ -341,7 +341,7 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, factors: (f64, f64), a
 fn across<R: Recorder>(r: &mut R, work: &Work<'_>, n: f64, first: f64) -> f64 {
     let demand = &work.seam.demand;
     let end = r.input(
-        "shear through by the corners at one end",
+        "shear through by the corners at one end, with forces in one place",
         "Q_e,Ed",
         demand.end_through.abs(),
         "N",

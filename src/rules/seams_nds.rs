@@ -58,7 +58,13 @@ fn record_pull<R: Recorder>(r: &mut R, work: &Work<'_>) -> f64 {
     r.input("fixing to the nearer edge that may bear", "a", work.layout.lever / INCH, "in", "");
     r.input("fixings in the seam", "n", work.seam.fixings.per_seam as f64, "–", "");
     let corner = demand.end_opening.max(0.0) / POUND_FORCE;
-    r.input("opening by the corners at one end", "F_e", corner, "lb", "balance of a corner");
+    r.input(
+        "opening by the corners at one end, with forces in one place",
+        "F_e",
+        corner,
+        "lb",
+        "balance of a corner",
+    );
     r.input(
         "from the corner to the first fixing",
         "c_1",
@@ -288,7 +294,13 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot:
 fn through_one<R: Recorder>(r: &mut R, work: &Work<'_>, n: f64) -> f64 {
     let demand = &work.seam.demand;
     let end = demand.end_through.abs() / POUND_FORCE;
-    let end = r.input("shear through by the corners at one end", "Q_e", end, "lb", "balance of a corner");
+    let end = r.input(
+        "shear through by the corners at one end, with forces in one place",
+        "Q_e",
+        end,
+        "lb",
+        "balance of a corner",
+    );
     let first = first_of_end(work.seam.fixings.per_seam);
     let first = r.input("fixings that take it, half of a single one", "n_2", first, "–", "own reading");
     let q = r.input("shear through the shell", "Q", demand.through.abs() / POUND_FORCE, "lb", "");

@@ -20,7 +20,7 @@ use crate::frame::{BarId, FrameLoads, NodeId};
 use crate::loads::{Combination, LimitState};
 use crate::model::corners::Corners;
 use crate::model::seam_demand::crossings;
-use crate::model::transfer::Transfer;
+use crate::model::transfer::{Spot, Transfer};
 use crate::project::Project;
 use crate::section::strip::together;
 use crate::shell::timbers::strips_on_side;
@@ -155,6 +155,8 @@ pub fn without(project: &Project, base: &Setup, part: Part) -> Setup {
                 |(m, transfer): (usize, &Transfer)| if passes(m) { *transfer } else { Transfer::default() };
             out.transfers =
                 base.transfers.iter().map(|case| case.iter().enumerate().map(kept).collect()).collect();
+            let of_kept = |(m, list): (usize, &Vec<Spot>)| if passes(m) { list.clone() } else { Vec::new() };
+            out.spots = base.spots.iter().enumerate().map(of_kept).collect();
             for (m, member) in out.shell.members.iter_mut().enumerate() {
                 if !member.panels.contains(&gone) {
                     continue;
@@ -215,6 +217,7 @@ fn keep(setup: &mut Setup, kept: impl Fn(usize) -> bool) {
     let mut at = 0..count;
     setup.timbers.retain(|_| at.next().is_some_and(&kept));
     setup.stations = (0..count).filter(|&m| kept(m)).map(|m| setup.stations[m].clone()).collect();
+    setup.spots = (0..count).filter(|&m| kept(m)).map(|m| setup.spots[m].clone()).collect();
     let of_kept = |case: &Vec<Transfer>| {
         case.iter().enumerate().filter(|(m, _)| kept(*m)).map(|(_, transfer)| *transfer).collect()
     };
