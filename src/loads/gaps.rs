@@ -6,7 +6,7 @@ use std::f64::consts::FRAC_PI_4;
 
 use crate::loads::ask::{Basis, Given, InternalAsk, LoadsAsk};
 use crate::loads::doubt::open_ends;
-use crate::loads::imposed::{MAINTENANCE, PERSON, WATER};
+use crate::loads::imposed::{MAINTENANCE, PERSON, POINT, WATER};
 use crate::loads::weight::BESIDES;
 use crate::loads::{Action, Case, CaseId, CaseKind, Combination, LimitState};
 use crate::shell::{Opening, Shape, Shell};
@@ -19,10 +19,29 @@ pub fn gaps(ask: &LoadsAsk, shell: &Shell, cases: &[Case], combinations: &[Combi
     words.extend(open_end(ask, shell));
     words.extend(not_through(ask, shell));
     words.extend(off_the_ground(ask, shell));
+    words.extend(on_feet(shell, cases));
     if !ask.combine.own.is_empty() {
         words.extend(left_out_of(ask, cases, combinations));
     }
     words
+}
+
+/// Of forces that the project puts on feet, which carry them straight into the ground.
+fn on_feet(shell: &Shell, cases: &[Case]) -> Option<String> {
+    let named = |case: &&Case| {
+        matches!(case.kind, CaseKind::User | CaseKind::Imposed)
+            && !case.name.starts_with(PERSON)
+            && !case.name.starts_with(POINT)
+    };
+    let of_case = |case: &Case| -> Option<(String, String)> {
+        let load =
+            case.joints.iter().find(|load| shell.joints[load.joint.0].foot && load.force.norm() > 0.0)?;
+        Some((case.name.clone(), shell.joints[load.joint.0].name.clone()))
+    };
+    let (case, foot) = cases.iter().filter(named).find_map(of_case)?;
+    Some(format!(
+        "the load `{case}` is on {foot}, which is a foot: it goes straight into the ground and asks the shell for nothing; is another joint meant?"
+    ))
 }
 
 /// Whether the pressure inside is that of a closed shell, with nothing open as a rule.
@@ -353,5 +372,29 @@ mod tests {
         {
             assert!(words.iter().any(|word| word.starts_with(part)), "{part} {words:?}");
         }
+    }
+
+    /// What hangs from a foot goes into the ground, and says so; a person who stands on every joint does not.
+    #[test]
+    fn a_load_on_a_foot_is_doubted() {
+        let shell = dome(3);
+        let foot = shell.joints.iter().find(|joint| joint.foot).unwrap().name.clone();
+        let top = shell.joints.iter().find(|joint| !joint.foot).unwrap().name.clone();
+        let told = |joint: &str| {
+            let mut ask = eurocode();
+            ask.imposed.person = Some(1000.0);
+            let hung = HangingAsk {
+                name: "baskets".into(),
+                joints: vec![joint.into()],
+                force: 200.0,
+                permanent: true,
+            };
+            ask.imposed.hanging = vec![hung];
+            let cases = all(&ask, &shell);
+            gaps(&ask, &shell, &cases, &[])
+                .iter()
+                .any(|words| words.contains("`baskets` is on") && words.contains(joint))
+        };
+        assert!(told(&foot) && !told(&top));
     }
 }

@@ -18,6 +18,8 @@ pub(crate) const WATER: &str = "water in the cover";
 pub(crate) const PERSON: &str = "person";
 /// See [`WATER`].
 pub(crate) const MAINTENANCE: &str = "maintenance load";
+/// See [`WATER`].
+pub(crate) const POINT: &str = "force on panel";
 
 /// Width over which a point on a panel reaches an edge timber \[m\]: a hand or a foot; common practice, no source.
 const PATCH: f64 = 0.1;
@@ -220,7 +222,7 @@ pub(crate) fn people(
 
 /// A force on a panel: to the nearest places of its edges, in parts that keep its place, each over a short stretch.
 fn on_panel(shell: &Shell, ask: &PointAsk) -> Result<Case, LoadError> {
-    let name = format!("force on panel {}", ask.panel);
+    let name = format!("{POINT} {}", ask.panel);
     positive("imposed.points.force", ask.force)?;
     let id = panel(shell, &ask.panel, &name)?;
     let joints = &shell.panels[id.0].joints;

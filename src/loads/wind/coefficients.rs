@@ -62,10 +62,16 @@ pub(crate) fn dome(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Found {
     };
     let ratio = shell.outline.rise / shell.outline.span;
     let (a, far) = curve(name, place, "A", ratio);
-    let abc = Abc { a, b: curve(name, place, "B", ratio).0, c: curve(name, place, "C", ratio).0 };
+    let wall = wind.wall_height / shell.outline.span;
+    let c = curve(name, place, "C", ratio).0;
+    let on_walls = curve(name, place, "C on walls", ratio).0;
+    let c = c + (on_walls - c) * (wall / 0.5).min(1.0);
+    let abc = Abc { a, b: curve(name, place, "B", ratio).0, c };
     let mut words = vec![format!(
         "outside {:+}, {:+}, {:+} (windward foot, crown, leeward foot; {figure_name})",
-        abc.a, abc.b, abc.c
+        abc.a,
+        abc.b,
+        (abc.c * 100.0).round() / 100.0
     )];
     let mut provisional = vec![format!(
         "dome coefficients of {figure_name} are from memory, for the hemisphere on the ground only; give your own coefficients to replace them"
@@ -75,13 +81,8 @@ pub(crate) fn dome(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Found {
         nearest("rise over span", ratio, far, &mut words, &mut provisional);
     }
     if wind.wall_height > 0.0 {
-        nearest(
-            "wall height over span",
-            wind.wall_height / shell.outline.span,
-            Some(0.0),
-            &mut words,
-            &mut provisional,
-        );
+        let what = "wall height over span, at the windward foot and the crown,";
+        nearest(what, wall, Some(0.0), &mut words, &mut provisional);
     }
     Found { abc, words, provisional }
 }
