@@ -238,6 +238,8 @@ fn judged(
     if unsettled {
         doubts.push(doubts::unsettled(run.model.kind, limit.as_ref()));
     }
+    let much = mitre.filter(|mitre| doubts::is_much_for_a_corner(project, *mitre));
+    doubts.extend(much.and_then(|mitre| doubts::corners_pulled(project, setup, run.model.kind, mitre)));
     doubts.extend(doubts::of_holds(project, setup, &feet));
     let held = held_feet::unchecked(project, &feet).is_some();
     let verdict = verdict::with_doubt(verdict, held || !doubts.is_empty() || !setup.gaps.is_empty());

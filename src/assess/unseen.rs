@@ -3,8 +3,8 @@
 
 use crate::assess::demand::fixings_in;
 use crate::assess::doubts;
-use crate::assess::fill::model_name;
 use crate::assess::findings::Findings;
+use crate::assess::remarks::sentence;
 use crate::assess::setup::Setup;
 use crate::model::ask::JointModel;
 use crate::project::Project;
@@ -115,21 +115,16 @@ fn feather_edge(project: &Project, setup: &Setup) -> Option<String> {
 }
 
 /// What the corners of the frames must hold across their mitres, in the model that carries its loads where it is most, and that no test of them
-/// was entered.
+/// was entered; nothing where that is a doubt of the verdict's own models.
 fn corners_pulled(project: &Project, found: &Findings) -> Option<String> {
     let models = found.carrying().filter_map(|(_, model)| Some((model, model.mitre?)));
     let (model, mitre) = models.reduce(|a, b| if b.1.pull > a.1.pull { b } else { a })?;
-    if project.rules.fixings.is_none_or(|fixings| fixings.corner_pull.is_some()) {
+    let of_verdict = |&k: &usize| found.models[k].mitre;
+    if found.governing.iter().filter_map(of_verdict).any(|mitre| doubts::is_much_for_a_corner(project, mitre))
+    {
         return None;
     }
-    Some(format!(
-        "Where timbers pull, the corners of the frames are pulled apart across their mitres, and no test of a corner was entered \
-         ([fixings] corner_pull) to compare that with: by up to {} at an end of {} ({} model, {}). Screws in end grain alone hold little, and plates or straps over the joints, or a skin that is screwed on, want an engineer.",
-        Show::new(project.units).text(Kind::Force, mitre.pull),
-        found.setup.shell.members[mitre.member].name,
-        model_name(model.run.model.kind),
-        found.setup.combinations[mitre.combination].name
-    ))
+    doubts::corners_pulled(project, &found.setup, model.run.model.kind, mitre).map(|words| sentence(&words))
 }
 
 #[cfg(test)]

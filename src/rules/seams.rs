@@ -450,17 +450,25 @@ fn screw_remarks(input: &SeamInput, layout: &Layout, show: Show) -> Vec<String> 
             );
         }
     }
-    if fixings.kind == FixingKind::Screw && standard == Standard::Eurocode5 && fixings.head_pull.is_none() {
-        said.push(
-            "pull-through of the screw heads was not checked, and no rope effect was taken in shear: no declared value \
-             was given"
-                .to_owned(),
-        );
-    }
-    if fixings.kind == FixingKind::Screw && standard == Standard::Nds && fixings.head.is_none() {
-        said.push("pull-through of the screw heads was not checked: no head diameter was given".to_owned());
+    if let Some(why) = heads_unchecked(fixings, standard) {
+        let rope =
+            if standard == Standard::Eurocode5 { ", and no rope effect was taken in shear" } else { "" };
+        said.push(format!("pull-through of the screw heads was not checked{rope}: {why}"));
     }
     said
+}
+
+/// What is lacking for the heads of screws to be compared with what they pull through; nothing where they are, or nothing has such heads.
+#[must_use]
+pub fn heads_unchecked(fixings: &FixingsAsk, standard: Standard) -> Option<&'static str> {
+    match standard {
+        _ if fixings.kind != FixingKind::Screw => None,
+        Standard::Eurocode5 if fixings.head_pull.is_none() => {
+            Some("no declared value was given ([fixings] head_pull, from the maker)")
+        }
+        Standard::Nds if fixings.head.is_none() => Some("no head diameter was given ([fixings] head)"),
+        _ => None,
+    }
 }
 
 #[cfg(test)]
