@@ -51,6 +51,8 @@ pub struct Row<'r> {
     reading: &'r Reading,
     file: usize,
     whole: Range<usize>,
+    /// How many cells it has, and how many its header.
+    counts: [usize; 2],
     cells: BTreeMap<&'static str, (String, Range<usize>)>,
 }
 
@@ -88,6 +90,29 @@ impl<'r> Row<'r> {
             return None;
         }
         Some(text.to_owned())
+    }
+
+    /// Tells of a row of loads in which all are nothing: a fault where cells are missing, as the load may have been meant for one of those.
+    pub fn loads_nothing(&self) {
+        let [here, header] = self.counts;
+        if here < header {
+            let message = format!(
+                "this row has {here} cells, the header has {header}, and those that are here load nothing"
+            );
+            let place = Place { file: self.file, start: self.whole.start, end: self.whole.end };
+            self.reading.fault(
+                "too-few-cells",
+                place,
+                message,
+                "write every cell of the row, 0 where there is no load",
+            );
+        } else {
+            self.reading.warn(format!(
+                "A row of loads adds nothing (line {} of {}).",
+                self.line,
+                self.reading.files.borrow()[self.file].name
+            ));
+        }
     }
 
     /// A cell's quantity, bare numbers in SI base units; `default` where the cell is empty.
@@ -203,7 +228,8 @@ pub fn read<'r>(table: &Table<'r, '_>, key: &Key, columns: &[Column]) -> Option<
         }
         line += text.as_bytes()[counted..whole.start].iter().filter(|byte| **byte == b'\n').count();
         counted = whole.start;
-        rows.push(Row { line, reading, file, whole, cells });
+        let counts = [record.len(), names.len()];
+        rows.push(Row { line, reading, file, whole, counts, cells });
     }
     if header.is_none() {
         fault(0..0, "empty", "the sheet is empty".to_owned(), first_line);

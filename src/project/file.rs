@@ -64,7 +64,7 @@ pub fn read(path: &Path, limit_mb: u64) -> Result<SourceText, ProjectError> {
 /// The answer is its number among the files read, and its text; a fault at the key where it cannot be had.
 #[must_use]
 pub fn companion(table: &Table<'_, '_>, key: &Key) -> Option<(usize, String)> {
-    let name = table.need_text(key)?;
+    let name = within(&table.reading.folder, table.need_text(key)?);
     let relative = Path::new(&name);
     if !relative.components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir)) {
         let help = "keep the file in the project's folder (or one below it) and name it from there";
@@ -114,6 +114,16 @@ pub fn companion(table: &Table<'_, '_>, key: &Key) -> Option<(usize, String)> {
             None
         }
     }
+}
+
+/// A file's name from the project's folder on, where it is written with the whole way to there; else as it is.
+fn within(folder: &Path, name: String) -> String {
+    let path = Path::new(&name);
+    if !path.is_absolute() {
+        return name;
+    }
+    let (Ok(real), Ok(home)) = (path.canonicalize(), home_of(folder)) else { return name };
+    real.strip_prefix(home).ok().and_then(Path::to_str).map_or(name.clone(), str::to_owned)
 }
 
 /// The folder of the project with its own links followed.

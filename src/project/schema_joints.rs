@@ -32,7 +32,7 @@ const END_STIFFNESS: Key = Key::quantity(
 /// Keys of `[joints]`.
 pub const JOINT_KEYS: &[Key] = &[MODELS, SEAM_STIFFNESS, END_STIFFNESS];
 
-const KIND: Key = Key::word("kind", "bolt, screw or coach screw");
+const KIND: Key = Key::word("kind", "bolt, screw or coach screw (lag screw means the same)");
 const DIAMETER: Key = Key::length("diameter", "nominal diameter").within(0.001, 0.05).usually(0.003, 0.02);
 const WASHER: Key = Key::length("washer", "washer's outer diameter (three diameters where nothing is said)")
     .within(0.003, 0.2)
@@ -56,7 +56,8 @@ const STEEL: Key = Key::quantity(
     Dimension::Pressure,
     "tensile strength of the steel (400 N/mm2 where nothing is said, 60 000 psi under the NDS)",
 )
-.within(1e8, 2e9);
+.within(1e8, 2e9)
+.usually(3e8, 1.05e9);
 const WITHDRAWAL: Key =
     Key::quantity("withdrawal", Dimension::Pressure, "the maker's withdrawal parameter f_ax,k")
         .within(1e5, 1e8);
@@ -81,7 +82,8 @@ const CORNER_PULL: Key = Key::quantity(
     Dimension::Force,
     "what one corner of a panel's frame holds in pull by a test, a characteristic value",
 )
-.within(0.0, 1e6);
+.within(0.0, 1e6)
+.usually(50.0, 3e4);
 
 /// Keys of `[fixings]`.
 pub const FIXING_KEYS: &[Key] = &[
@@ -120,7 +122,8 @@ const MOMENT: Key = Key::quantity(
 .usually(5.0, 1e5);
 const PAD_WEIGHT: Key =
     Key::quantity("pad_weight", Dimension::Force, "weight of the pad or ballast at one foot")
-        .within(0.0, 1e7);
+        .within(0.0, 1e7)
+        .usually(50.0, 5e4);
 const PAD_AREA: Key =
     Key::quantity("pad_area", Dimension::Area, "area of the pad on the ground").within(1e-4, 100.0);
 const GROUND_PRESSURE: Key =
@@ -148,8 +151,13 @@ pub(crate) fn fixings(table: &Table<'_, '_>) -> Option<Option<FixingsAsk>> {
     if !table.is_present() {
         return Some(None);
     }
-    let kinds =
-        [("bolt", FixingKind::Bolt), ("screw", FixingKind::Screw), ("coach screw", FixingKind::CoachScrew)];
+    let kinds = [
+        ("bolt", FixingKind::Bolt),
+        ("screw", FixingKind::Screw),
+        ("coach screw", FixingKind::CoachScrew),
+        // As the NDS calls it.
+        ("lag screw", FixingKind::CoachScrew),
+    ];
     let kind = table.need_word(&KIND, &kinds);
     let diameter = table.need_quantity(&DIAMETER);
     let per_seam = table.need_whole(&PER_SEAM);

@@ -59,9 +59,13 @@ const UNDRIFTED: Key = Key::number(
     "undrifted",
     "your own shape coefficient of undrifted snow (Eurocode; 0.8 where nothing is said)",
 )
-.within(0.0, 5.0);
-const DRIFTED: Key =
-    Key::number("drifted", "your own peak shape coefficient of drifted snow (Eurocode)").within(0.0, 5.0);
+.within(0.0, 5.0)
+.usually(0.5, 1.5)
+.load();
+const DRIFTED: Key = Key::number("drifted", "your own peak shape coefficient of drifted snow (Eurocode)")
+    .within(0.0, 5.0)
+    .usually(0.5, 3.0)
+    .load();
 const SNOW_DIRECTIONS: Key = Key::degrees_list(
     "directions_deg",
     "directions that wind drifts the snow from, for a dome; those of the wind where nothing is said",
@@ -128,7 +132,9 @@ const AIR_DENSITY: Key = Key::quantity(
     Dimension::Density,
     "density of air (Eurocode; 1.25 kg/m3, UK 1.226, where nothing is said)",
 )
-.within(0.5, 2.0);
+.within(0.5, 2.0)
+.usually(1.0, 1.35)
+.load();
 const ELEVATION: Key =
     Key::length("elevation", "height of the site above the sea (ASCE 7 Ke)").within(-500.0, 9000.0);
 const DIRECTIONS: Key =
@@ -156,6 +162,8 @@ const DOOR_RATIO: Key = Key::number(
     "area of the open door over that of all other openings (Eurocode; 3 where nothing is said)",
 )
 .within(0.0, 1e3);
+/// Outside coefficients that are all below this in size are told to be a slip (own choice: no figure of a code is).
+const LEAST_COEFFICIENT: f64 = 0.1;
 const COEFFICIENTS: Key = Key::numbers(
     "coefficients",
     "your own outside coefficients, for every direction: windward, crown, leeward",
@@ -331,6 +339,12 @@ pub(crate) fn wind(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Given<
     let door_ratio = if us { None } else { table.quantity(&DOOR_RATIO) };
     let coefficients =
         table.quantities_of(&COEFFICIENTS, "wants three numbers", "write [windward, crown, leeward]");
+    if coefficients.is_some_and(|three| three.iter().all(|one| one.abs() < LEAST_COEFFICIENT)) {
+        let (line, _) = table.reading.line_and_column(&table.place_of(&COEFFICIENTS));
+        table.reading.doubt(format!(
+            "the outside coefficients of the wind are next to nothing (line {line}): a shell that the wind neither presses nor lifts is none"
+        ));
+    }
     let wall_height = table.quantity_or(&WALL_HEIGHT, 0.0);
     table.finish(
         WIND_KEYS,

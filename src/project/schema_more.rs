@@ -2,7 +2,7 @@
 //! assembly, and how cases are combined.
 
 use super::csv;
-use super::key::Key;
+use super::key::{Key, Wants};
 use super::schema_loads::EDITIONS;
 use super::table::Table;
 use crate::loads::LimitState;
@@ -18,6 +18,7 @@ const PANELS: Key = Key::list("panels", "names of panels");
 const PANEL: Key = Key::text("panel", "name of a panel");
 const FORCE: Key = Key::quantity("force", Dimension::Force, "downward force; on each of the joints")
     .within(0.0, 1e6)
+    .usually(0.0, 2e4)
     .usually_bare_from(10.0)
     .load();
 const PERMANENT: Key = Key::flag("permanent", "whether it stays for years");
@@ -42,6 +43,7 @@ const ROOF: Key = Key::quantity(
 const HANGING: Key = Key::table("hanging", "something hung from joints, [[imposed.hanging]] for each");
 const POINT_FORCE: Key = Key::quantity("force", Dimension::Force, "downward force on the panel")
     .within(0.0, 1e6)
+    .usually(0.0, 2e4)
     .usually_bare_from(10.0)
     .load();
 const POINT: Key = Key::table("point", "a force on a panel, [[imposed.point]] for each");
@@ -198,7 +200,13 @@ pub(crate) fn case(table: &Table<'_, '_>, basis: Option<Basis>) -> UserCaseAsk {
         role: role(table, basis.is_none_or(|basis| basis == Basis::Eurocode)),
         lasts: LastsAsk::ShortTerm,
     };
-    if !table.has(&LASTS) {
+    // A permanent load is, and an accident is over at once (EN 1995-1-1 Table 2.2).
+    ask.lasts = match ask.role {
+        UserRole::Permanent => LastsAsk::Permanent,
+        UserRole::Accidental => LastsAsk::Instantaneous,
+        UserRole::Variable(_) => LastsAsk::ShortTerm,
+    };
+    if !table.has(&LASTS) && matches!(ask.role, UserRole::Variable(_)) {
         table.missing(&LASTS, "write lasts = \"short-term\" or another: the strength of timber rests on it");
     }
     ask.lasts = table.word(&LASTS, &LASTS_NAMES).unwrap_or(ask.lasts);
@@ -217,6 +225,7 @@ pub(crate) fn case(table: &Table<'_, '_>, basis: Option<Basis>) -> UserCaseAsk {
             }
             let vector = item.quantities_of(value, "wants three values", "write [x, y, z]");
             if let (Some(name), Some(vector)) = (name, vector) {
+                unusual(&item, value, vector);
                 list.push((name, vector));
             }
             item.finish(known, "");
@@ -231,6 +240,29 @@ pub(crate) fn case(table: &Table<'_, '_>, basis: Option<Basis>) -> UserCaseAsk {
     }
     table.finish(CASE_KEYS, "for this role");
     ask
+}
+
+/// Doubts a load by its three parts of which the greatest is next to nothing, as kN read as N are, or beyond what small shells carry.
+fn unusual(item: &Table<'_, '_>, key: &Key, vector: [f64; 3]) {
+    let (low, high, unit) = match key.wants {
+        Wants::Quantities(Dimension::Force) => (10.0, 2e4, "N"),
+        Wants::Quantities(Dimension::LineLoad) => (5.0, 2e4, "N/m"),
+        _ => (10.0, 2e4, "N/m2"),
+    };
+    let most = vector.iter().fold(0.0_f64, |most, part| most.max(part.abs()));
+    if (low..=high).contains(&most) {
+        return;
+    }
+    let (line, _) = item.reading.line_and_column(&item.place_of(key));
+    let tell = |value: f64| units::significant(value, 4);
+    item.reading.doubt(format!(
+        "the load {} has {} {unit} at most (line {line}); such loads are usually between {} and {} {unit}; a number without a unit is in {unit}: \
+         write the unit, as in \"-0.5 kN\"",
+        item.name_of(key),
+        tell(most),
+        tell(low),
+        tell(high)
+    ));
 }
 
 /// Loads by name from a sheet: force on a joint, force per true area on a panel, force per metre on a member.
@@ -256,6 +288,9 @@ fn sheet(table: &Table<'_, '_>, ask: &mut UserCaseAsk) {
         };
         let vector = ["x", "y", "z"].map(|column| row.quantity_or(column, dimension, 0.0));
         if let (Some(name), [Some(x), Some(y), Some(z)]) = (row.need_text("name"), vector) {
+            if [x, y, z].iter().all(|part| *part == 0.0) {
+                row.loads_nothing();
+            }
             list.push((name, [x, y, z]));
         }
     }

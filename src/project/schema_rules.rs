@@ -45,7 +45,9 @@ const K_SYS: Key =
     Key::number("k_sys", "EN 1995-1-1 6.6: 1.1 where a continuous layer shares load between equal timbers")
         .within(1.0, 1.2);
 const PARTIAL_FACTOR: Key =
-    Key::number("partial_factor", "γM of your national annex (EN 1995-1-1 Table 2.3)").within(1.0, 2.0);
+    Key::number("partial_factor", "γM of your national annex (EN 1995-1-1 Table 2.3)")
+        .within(1.0, 2.0)
+        .usually(1.2, 1.5);
 const WET: Key = Key::flag(
     "wet",
     "NDS: moisture in service above 19 %; true where nothing is said, unless timber.service_class is 1",

@@ -201,7 +201,9 @@ fn read_span(table: &Table<'_, '_>, basis: Option<Basis>, shell: Option<&ShellAs
     let counted = matches!(vary, Some(Vary::Bands | Vary::Frequency));
     let wants = |key: Key| {
         if counted {
-            Key::number(key.name, key.about).within(1.0, 200.0).single()
+            // A tunnel without bands is the plain dome.
+            let least = if matches!(vary, Some(Vary::Bands)) { 0.0 } else { 1.0 };
+            Key::number(key.name, key.about).within(least, 200.0).single()
         } else {
             Key::length(key.name, key.about).within(0.1, 1000.0).single()
         }

@@ -201,3 +201,32 @@ proptest::proptest! {
         }
     }
 }
+
+/// Parts of a force that are next to nothing, as kN read as N are, keep the verdict from being better than near; usual ones do not.
+#[test]
+fn own_forces_that_are_next_to_nothing_are_doubted() {
+    let of = |on: &str, value: &str| {
+        let text = format!(
+            "{CONTRACT}\n[[case]]\nname = \"pot\"\nrole = \"permanent\"\n[[case.{on}]]\nname = \"j20\"\n{value}\n"
+        );
+        let source = SourceText { name: "project.toml".to_owned(), text };
+        let Ok(Asked::Shell(project)) = read_text(source, Path::new("."), "pot") else { panic!("{value}") };
+        // A permanent case lasts, whether that is said or not.
+        assert_eq!(project.loads.user[0].lasts, crate::loads::ask::LastsAsk::Permanent);
+        project
+            .doubts
+            .iter()
+            .any(|words| words.contains(&format!("{on} 1.")) && words.contains("usually between"))
+    };
+    for (on, value, doubted) in [
+        ("joint", "force = [0, 0, -0.5]", true),
+        ("joint", "force = [0, 0, \"-0.5 kN\"]", false),
+        ("joint", "force = [0, 0, \"-5000 kN\"]", true),
+        ("panel", "traction = [0, 0, -0.2]", true),
+        ("panel", "traction = [0, 0, \"-0.2 kN/m2\"]", false),
+        ("member", "line = [0, 0, -0.2]", true),
+        ("member", "line = [0, 0, \"-0.2 kN/m\"]", false),
+    ] {
+        assert_eq!(of(on, value), doubted, "{value}");
+    }
+}

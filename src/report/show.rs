@@ -338,12 +338,12 @@ pub(crate) fn capital(text: &str) -> String {
 
 /// A value of a hand working: up to four figures, very large and very small ones by powers of ten.
 pub(crate) fn working_value(value: f64) -> String {
+    // What is divided by nothing: documents have no infinity, and hold this figure for it.
+    if value == f64::INFINITY || value.to_bits() == INFINITE.to_bits() {
+        return "∞".to_owned();
+    }
     if !value.is_finite() {
         return unknown();
-    }
-    // What is divided by nothing: documents have no infinity, and hold this figure for it.
-    if value.to_bits() == INFINITE.to_bits() {
-        return "∞".to_owned();
     }
     if value != 0.0 && !(1e-3..1e7).contains(&value.abs()) {
         return format!("{value:.3e}").replace('-', "−");

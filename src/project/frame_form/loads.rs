@@ -50,6 +50,8 @@ pub(super) fn read(rows: &[Row<'_>], plain: &mut PlainFrame, joints: &Names) {
         let loads = case(plain, &name);
         if force.iter().any(|f| *f != 0.0) {
             loads.nodes.push((NodeId(joint), force));
+        } else if MOVEMENTS.iter().all(|column| row.text(column).is_empty()) {
+            row.loads_nothing();
         }
         for (freedom, value) in movement.into_iter().enumerate() {
             if row.text(MOVEMENTS[freedom]).is_empty() {
@@ -104,7 +106,11 @@ pub(super) fn read_lines(rows: &[Row<'_>], plain: &mut PlainFrame, bars: &Names,
         let start = if row.text("start").is_empty() { Some(0.0) } else { length(row, "start") };
         let end = if row.text("end").is_empty() { Some(line.length) } else { length(row, "end") };
         let (Some(start), Some(end)) = (start, end) else { continue };
-        let slack = 1e-9 * line.length;
+        if first.iter().chain(&last).all(|part| *part == 0.0) {
+            row.loads_nothing();
+        }
+        // Lengths of slanting bars are written with six figures or so.
+        let slack = 1e-6 * line.length;
         if clear && (start < -slack || end > line.length + slack || end <= start) {
             let message = format!(
                 "the load runs from {start} m to {end} m, but bar {} is {} m long",
@@ -121,7 +127,7 @@ pub(super) fn read_lines(rows: &[Row<'_>], plain: &mut PlainFrame, bars: &Names,
         }
         case(plain, &name).bars.push(BarLoad {
             bar: BarId(bar),
-            span: [start, end],
+            span: [start.max(0.0), end.min(line.length)],
             intensity: [Vec3::new(first[0], first[1], first[2]), Vec3::new(last[0], last[1], last[2])],
         });
     }

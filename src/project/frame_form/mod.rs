@@ -123,6 +123,7 @@ pub(crate) fn read(
     if let Some(sheet) = &fold_sheet {
         springs::read_folds(&sheet.rows, &mut plain, &joints);
     }
+    let before_loads = reading.fault_count();
     let load_sheet = shell
         .has(&schema_shell::LOADS)
         .then(|| csv::read(shell, &schema_shell::LOADS, loads::COLUMNS))
@@ -144,7 +145,8 @@ pub(crate) fn read(
         || (shell.has(&schema_shell::BAR_LOADS) && (line_sheet.is_none() || bar_sheet.is_none()));
     if !unread {
         plain.analysis = analysis::read(analysis, &plain, &joints);
-        if plain.cases.is_empty() && !analysis.is_present() {
+        // A faulty row may be what was to make the case.
+        if plain.cases.is_empty() && !analysis.is_present() && reading.fault_count() == before_loads {
             let help = "name a sheet of loads (case,joint,fx,fy,fz,mx,my,mz) or of bar_loads in [shell]";
             let key =
                 if shell.has(&schema_shell::LOADS) { &schema_shell::LOADS } else { &schema_shell::BAR_LOADS };
