@@ -9,7 +9,7 @@ use crate::assess::crooked::crooked;
 use crate::frame::linear::Solver;
 use crate::frame::mechanism::{self, movers};
 use crate::frame::path::{PathEnd, PathOptions, trace};
-use crate::frame::{BarForces, FrameError, FrameLoads, NodeId, Response};
+use crate::frame::{BarForces, BarId, BarLoad, FrameError, FrameLoads, NodeId, Response, bar};
 use crate::project::FrameProject;
 use crate::project::frame_form::{FREEDOMS, Kind, PlainFrame};
 
@@ -37,6 +37,15 @@ pub enum PlainFrameError {
 pub struct BarEnds {
     pub from: [f64; 6],
     pub to: [f64; 6],
+}
+
+/// N, Vy, Vz, T, My, Mz at a place of a bar, in the axes of its ends \[N, N·m\].
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct BarPlace {
+    /// From its first joint \[m\].
+    pub x: f64,
+    /// The six.
+    pub forces: [f64; 6],
 }
 
 /// A point of a path.
@@ -90,6 +99,9 @@ pub struct CaseAnswer {
     pub displacements: ByJoint,
     /// Forces in bars.
     pub bar_forces: ByBar,
+    /// Forces along every bar that has line loads, where they may be greatest: at its ends, where loads begin and end, and where a shear is
+    /// zero. Those of other bars go evenly from end to end.
+    pub along: BTreeMap<String, Vec<BarPlace>>,
     /// Forces of the ground on joints with a held freedom or a spring \[N, N·m\].
     pub reactions: ByJoint,
     /// Largest unbalanced force over the largest force.
@@ -247,9 +259,9 @@ fn case(
     let analysis = &plain.analysis;
     let mut answer = CaseAnswer { name: name.to_owned(), ..CaseAnswer::default() };
     match analysis.kind {
-        Kind::Linear | Kind::Modes => put(&mut answer, plain, first),
+        Kind::Linear | Kind::Modes => put(&mut answer, plain, (loads, false), first)?,
         Kind::Buckling => {
-            put(&mut answer, plain, first);
+            put(&mut answer, plain, (loads, false), first)?;
             let buckling = solver.buckling(first, analysis.count)?;
             // A bound beyond all numbers has no place in a document.
             answer.buckling_complete_below = Some(buckling.below).filter(|below| below.is_finite());
@@ -261,10 +273,10 @@ fn case(
             } else {
                 Vec::new()
             };
-            put(&mut answer, plain, &solver.second_order(loads, &crooked)?.response);
+            put(&mut answer, plain, (loads, true), &solver.second_order(loads, &crooked)?.response)?;
         }
         Kind::Path => {
-            put(&mut answer, plain, first);
+            put(&mut answer, plain, (loads, false), first)?;
             let options = PathOptions {
                 watch: analysis.watch,
                 steps: analysis.steps,
@@ -304,19 +316,31 @@ fn case(
     Ok(answer)
 }
 
-fn put(answer: &mut CaseAnswer, plain: &PlainFrame, response: &Response) {
+/// Takes a response into the answer; `second_order` says that its forces stand on chords that have turned.
+fn put(
+    answer: &mut CaseAnswer,
+    plain: &PlainFrame,
+    (loads, second_order): (&FrameLoads, bool),
+    response: &Response,
+) -> Result<(), FrameError> {
     answer.displacements = plain.joints.iter().cloned().zip(response.displacements.iter().copied()).collect();
     let six = |f: &BarForces| [f.n, f.vy, f.vz, f.t, f.my, f.mz];
-    answer.bar_forces = plain
-        .bars
-        .iter()
-        .cloned()
-        .zip(&response.bar_ends)
-        .map(|(name, ends)| (name, BarEnds { from: six(&ends[0]), to: six(&ends[1]) }))
-        .collect();
+    for (number, (name, ends)) in plain.bars.iter().zip(&response.bar_ends).enumerate() {
+        answer.bar_forces.insert(name.clone(), BarEnds { from: six(&ends[0]), to: six(&ends[1]) });
+        let on_it: Vec<BarLoad> = loads.bars.iter().filter(|load| load.bar.0 == number).cloned().collect();
+        if on_it.is_empty() {
+            continue;
+        }
+        let line = bar::line(&plain.frame, BarId(number))?;
+        let turned = if second_order { bar::turned_with_chord(&line, ends, &on_it) } else { [0.0; 2] };
+        let at = |x: f64| BarPlace { x, forces: six(&bar::forces_on_chord(&line, ends, &on_it, turned, x)) };
+        let places = bar::stations(&line, ends, &on_it).into_iter().map(at).collect();
+        answer.along.insert(name.clone(), places);
+    }
     answer.reactions =
         response.reactions.iter().map(|(node, force)| (plain.joints[node.0].clone(), *force)).collect();
     answer.residual = response.residual;
+    Ok(())
 }
 
 /// A mechanism with the project's names.

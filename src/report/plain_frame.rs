@@ -1,6 +1,6 @@
 //! The answer to a plain frame: short tables for a terminal, and JSON.
 
-use crate::assess::plain_frame::{BarEnds, FrameResults};
+use crate::assess::plain_frame::{BarEnds, CaseAnswer, FrameResults};
 use crate::units;
 
 /// The answer as short tables for a terminal.
@@ -38,6 +38,7 @@ pub fn text(results: &FrameResults) -> String {
                 out += &format!("  largest {word}: bar {bar}, {} kN\n", figure(1e-3 * axial(ends).abs()));
             }
         }
+        out += &largest_moment(case);
         for (joint, force) in case.reactions.iter().take(24) {
             let part = |n: usize, name: &str| format!("{name} {}", figure(1e-3 * force[n]));
             let forces = [part(0, "Fx"), part(1, "Fy"), part(2, "Fz")].join(", ");
@@ -81,6 +82,29 @@ pub fn text(results: &FrameResults) -> String {
     }
     // Lines of a screen.
     out + "\n" + &results.indicative.replacen(": ", ":\n", 1).replacen(". ", ".\n", 1) + "\n"
+}
+
+/// The largest bending moment about either axis of any bar, at its ends or between them; nothing where nothing bends.
+fn largest_moment(case: &CaseAnswer) -> String {
+    let ends = case.bar_forces.iter().flat_map(|(bar, ends)| {
+        [(bar, ends.from, "at its first joint".to_owned()), (bar, ends.to, "at its second joint".to_owned())]
+    });
+    let between = case.along.iter().flat_map(|(bar, places)| {
+        places
+            .iter()
+            .map(move |place| (bar, place.forces, format!("{} m from its first joint", figure(place.x))))
+    });
+    let most = |forces: &[f64; 6]| forces[4].abs().max(forces[5].abs());
+    // At an end both lists have it: the first counts.
+    let found = ends.chain(between).fold(None, |best: Option<(&String, [f64; 6], String)>, one| match best {
+        Some(best) if most(&best.1) >= most(&one.1) => Some(best),
+        _ => Some(one),
+    });
+    let Some((bar, forces, place)) = found.filter(|(_, forces, _)| most(forces) > 0.0) else {
+        return String::new();
+    };
+    let about = if forces[4].abs() >= forces[5].abs() { "y" } else { "z" };
+    format!("  largest moment: bar {bar}, {} kN m about its {about}, {place}\n", figure(1e-3 * most(&forces)))
 }
 
 fn size(six: &[f64; 6]) -> f64 {

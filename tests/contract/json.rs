@@ -384,3 +384,35 @@ fn what_is_told_of_a_frame_has_names_and_units() {
         assert!(!told.is_empty() && told.iter().all(|line| line.ends_with(unit)), "{told:?}");
     }
 }
+
+/// A beam of 4 m under 3 kN/m bends most in its middle, by w L²/8, where no joint is: JSON, sheet and text say so.
+#[test]
+fn forces_between_the_ends_of_a_bar_are_told() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
+    write("joints.csv", "joint,x,y,z,held\na,0,0,0,x y z rx\nb,4,0,0,y z\n");
+    write("bars.csv", "bar,from,to,section,hinges,up_x,up_y,up_z\nbeam,a,b,A,,,,\n");
+    write("lines.csv", "case,bar,start,end,wx,wy,wz\nload,beam,,,0,0,-3000\n");
+    let project = "[shell]\nform = \"frame\"\njoints = \"joints.csv\"\nbars = \"bars.csv\"\nbar_loads = \"lines.csv\"\n\n\
+                   [section.A]\narea = 0.0035\nsecond_moment_y = 1.6e-6\nsecond_moment_z = 6.5e-7\ntorsion = 1.5e-6\n\
+                   elastic = 11e9\nshear = 0.69e9\n";
+    write("store.toml", project);
+    let document = checked(folder.path(), &["--csv", "sheets"]);
+    let places = document["cases"][0]["along"]["beam"].as_array().unwrap();
+    let number = |value: &Value| value.as_f64().unwrap();
+    let most =
+        places.iter().max_by(|a, b| number(&a["forces"][4]).abs().total_cmp(&number(&b["forces"][4]).abs()));
+    let most = most.unwrap();
+    assert!(
+        (number(&most["x"]) - 2.0).abs() < 1e-9 && (number(&most["forces"][4]).abs() - 6000.0).abs() < 1e-6,
+        "{most}"
+    );
+    assert!(number(&most["forces"][2]).abs() < 1e-6, "no shear there");
+    let sheet = fs::read_to_string(folder.path().join("sheets/along_bars.csv")).unwrap();
+    assert_eq!(sheet.lines().count(), 1 + places.len());
+    let (_, text, _) = run(folder.path(), &["check", "store.toml"]);
+    assert!(
+        text.contains("largest moment: bar beam, 6 kN m about its y, 2 m from its first joint"),
+        "{text}"
+    );
+}

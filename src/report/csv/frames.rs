@@ -9,6 +9,7 @@ pub fn frame_sheets(results: &FrameResults) -> Vec<(String, String)> {
     let sheets = [
         ("displacements.csv", displacements(results)),
         ("bar_forces.csv", bar_forces(results)),
+        ("along_bars.csv", along(results)),
         ("reactions.csv", reactions(results)),
         ("factors.csv", factors(results)),
         ("path.csv", path(results)),
@@ -39,6 +40,23 @@ fn bar_forces(results: &FrameResults) -> Table {
         for (bar, ends) in &case.bar_forces {
             for (end, forces) in [("from", &ends.from), ("to", &ends.to)] {
                 row(&mut table, &[&case.name, bar, end], forces);
+            }
+        }
+    }
+    table
+}
+
+fn along(results: &FrameResults) -> Table {
+    let mut table = Table::new(&["case", "bar", "x_m", "n_N", "vy_N", "vz_N", "t_Nm", "my_Nm", "mz_Nm"]);
+    for case in &results.cases {
+        for (bar, places) in &case.along {
+            for place in places {
+                let six = place.forces;
+                row(
+                    &mut table,
+                    &[&case.name, bar],
+                    &[place.x, six[0], six[1], six[2], six[3], six[4], six[5]],
+                );
             }
         }
     }

@@ -2,6 +2,7 @@
 
 /// Name and first line of every sheet; a head that goes on with what the project asks for ends in a comma.
 const SHEETS: &[(&str, &str)] = &[
+    ("along_bars.csv", "case,bar,x_m,n_N,"),
     ("anchors.csv", "joint,state,up_N,down_N,"),
     ("bar_forces.csv", "model,case,member,end,n_N,"),
     ("bar_forces.csv", "case,bar,end,n_N,"),
