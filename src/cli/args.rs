@@ -137,6 +137,9 @@ pub(crate) struct Check {
     /// Movements and bar forces of every case as well (with --json or --csv)
     #[arg(long)]
     pub(crate) full: bool,
+    /// Reserves and the curve of the seams as well, as the notes have them (with --json or --csv)
+    #[arg(long)]
+    pub(crate) reserves: bool,
 }
 
 #[derive(Debug, Args)]

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use super::args::{Check, Explain};
 use super::output::{self, Folder};
+use super::progress::Doing;
 use super::ranges::{Settled, settle, settle_whole};
 use crate::assess::results::{Assessment, Verdict};
 use crate::assess::{self, AssessError, Options, plain_frame, workings};
@@ -16,6 +17,7 @@ use crate::report::plain_frame as told;
 use crate::report::{csv, json, text};
 use crate::shell;
 use crate::shell::export::{edges_csv, faces_csv};
+use crate::study;
 
 /// Columns of a screen.
 const COLUMNS: usize = 80;
@@ -74,15 +76,14 @@ pub(crate) fn exit_of(verdict: Verdict) -> Exit {
     }
 }
 
-/// Assesses a project; an input that reads well and cannot be assessed names its file.
-pub(crate) fn assess(file: &Path, project: &Project, options: &Options) -> Result<Assessment, Error> {
-    assess::assess(project, options).map_err(|error| Error::assess(file, project, error))
-}
-
 pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     let asked = read(&check.file)?;
-    if check.full && !check.json && check.csv.is_none() {
-        output::complain("warning: --full adds to --json and --csv alone: nothing more is shown here");
+    for (asked, flag) in [(check.full, "--full"), (check.reserves, "--reserves")] {
+        if asked && !check.json && check.csv.is_none() {
+            output::complain(&format!(
+                "warning: {flag} adds to --json and --csv alone: nothing more is shown here"
+            ));
+        }
     }
     let folder = check.csv.as_deref().map(Folder::look_at).transpose()?;
     let settled = match asked {
@@ -92,7 +93,14 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
     };
     let Settled { project, ranges } = settled;
     let options = Options { full: check.full, ..Options::default() };
-    let assessment = assess(&check.file, &project, &options)?.over(ranges);
+    let failed = |error| Error::assess(&check.file, &project, error);
+    let found = assess::find(&project).map_err(failed)?;
+    let mut assessment = assess::fill::results(&project, &found, &options).map_err(failed)?.over(ranges);
+    if check.reserves {
+        let doing = Doing::new("trying softer seams and more load");
+        study::for_notes(&project, &found, &mut assessment).map_err(failed)?;
+        drop(doing);
+    }
     if let Some(folder) = folder {
         let mut sheets = csv::write_csv(&assessment);
         sheets.extend(mesh_sheets(&project).map_err(|error| Error::assess(&check.file, &project, error))?);

@@ -1,10 +1,10 @@
 //! `draw`: one drawing.
 
 use super::args::{Draw, SHOWN, VIEW};
-use super::check::{assess, shell_project};
+use super::check::shell_project;
 use super::notes::ending;
 use super::output::{Output, complain};
-use crate::assess::Options;
+use crate::assess::{self, Options};
 use crate::error::{Error, Exit};
 use crate::report::draw::{self, DrawError, DrawOptions, Shown, View};
 use crate::report::obj;
@@ -37,7 +37,8 @@ pub(crate) fn run(arguments: &Draw) -> Result<Exit, Error> {
     let output = Output::begin(&arguments.output)?;
     let settled = shell_project(&arguments.file, "draw", |_| Vec::new())?;
     let options = Options { workings: 0, ..Options::default() };
-    let mut assessment = assess(&arguments.file, &settled.project, &options)?;
+    let failed = |error| Error::assess(&arguments.file, &settled.project, error);
+    let mut assessment = assess::assess(&settled.project, &options).map_err(failed)?;
     assessment.project = settled.name();
     let bytes = if format == "obj" {
         obj::to_obj(&assessment).into_bytes()

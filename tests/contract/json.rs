@@ -316,6 +316,23 @@ fn a_frame_of_bars_alone_and_a_mechanism_keep_the_keys() {
     assert_eq!((&document["verdict"], &document["mechanisms"]), (&json!("unstable"), &json!(1)));
 }
 
+/// What the notes find by trying stands in JSON and in sheets for the asking, and nowhere else.
+#[test]
+fn reserves_and_the_curve_of_the_seams_are_there_for_the_asking() {
+    let folder = folder_with("dome");
+    let plain = checked(folder.path(), &["--csv", "plain"]);
+    let asked = checked(folder.path(), &["--reserves", "--csv", "asked"]);
+    for (key, sheet) in [("reserves", "reserves.csv"), ("seam_curve", "seam_curve.csv")] {
+        assert_eq!(length(&plain[key]), 0, "{key}");
+        assert!(length(&asked[key]) > 1, "{key}");
+        let lines =
+            |name: &str| fs::read_to_string(folder.path().join(name).join(sheet)).unwrap().lines().count();
+        assert_eq!((lines("plain"), lines("asked")), (1, 1 + length(&asked[key])), "{key}");
+    }
+    let (_, _, err) = run(folder.path(), &["check", "store.toml", "--reserves"]);
+    assert!(err.contains("--reserves adds to --json and --csv alone"), "{err}");
+}
+
 #[test]
 fn every_number_reads_back_to_the_same_bits_and_none_is_missing() {
     // A document that is read and written again is the same document, number by number.
