@@ -68,7 +68,7 @@ const DECLARED_DENSITY: Key =
     Key::quantity("declared_density", Dimension::Density, "timber density that the maker's values belong to")
         .within(100.0, 1500.0);
 const END: Key =
-    Key::length("end", "from the joint to the first fixing, at corners of 60° and wider (further at sharper ones); half a spacing where nothing is said")
+    Key::length("end", "from the joint to the first fixing, at corners of 60° and wider (further at sharper ones); where nothing is said half a spacing, or as much as its end distance wants")
         .within(0.0, 5.0);
 const CLEARANCE: Key = Key::length(
     "clearance",

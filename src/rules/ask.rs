@@ -32,7 +32,7 @@ pub struct FixingsAsk {
     pub head_pull: Option<f64>,
     /// Density that the declared values belong to \[kg/m³\]. Assumed: 350.
     pub declared_density: Option<f64>,
-    /// From the joint to the first fixing \[m\]. Assumed: spread evenly (half a spacing at each end).
+    /// From the joint to the first fixing \[m\]. Assumed: spread evenly (half a spacing at each end), or further in where the end distance wants it.
     pub end: Option<f64>,
     /// How much wider than the bolt its hole is \[m\]. Assumed: 1 mm (bolts).
     pub clearance: Option<f64>,

@@ -160,7 +160,9 @@ fn the_chain_of_springs_by_hand() {
         (FixingKind::Bolt, 0.008, 20, bolt(20.0, l / 20.0)),
         (FixingKind::Screw, 0.006, 3, screw),
     ] {
-        let fixings = FixingsAsk::new(kind, diameter, count as usize, a);
+        // Spread evenly.
+        let end = Some(l / f64::from(2 * count));
+        let fixings = FixingsAsk { end, ..FixingsAsk::new(kind, diameter, count as usize, a) };
         let e = estimate(&fixings, &strip(), &C16, Standard::Eurocode5, System::Metric).unwrap();
         assert!((e.axial - by_hand * l / (a * a * f64::from(count))).abs() < 1e-9 * e.axial);
         // Either strip twists on average by the mean of its twist at x for a torque at y, over all pairs: evenly spread

@@ -407,3 +407,25 @@ fn a_screw_through_three_strips_holds_by_what_reaches_the_last() {
     let unsaid = FixingsAsk { length: None, ..screw };
     assert!((of(2, &unsaid) - 0.037).abs() < 1e-12 && (of(3, &unsaid) - 0.037).abs() < 1e-12);
 }
+
+/// Where nobody said where they stand, fixings of a short seam stand as far in as their end distance wants, and fit; in a long one they are
+/// spread evenly, and where there is no room for that either, too.
+#[test]
+fn fixings_that_nobody_placed_stand_where_they_fit() {
+    let of = |length: f64, per_seam: usize| {
+        let fixings = FixingsAsk::new(FixingKind::Bolt, 0.008, per_seam, 0.0375);
+        let strip = Strip { length, breadth: 0.047, corner: WIDE, ..strip(0.047, 0.075, 0.0) };
+        let fits = distances(&fixings, &strip, Standard::Eurocode5, 0.0)
+            .iter()
+            .filter(|d| d.rule.contains("end distance") || d.rule.contains("spacing"))
+            .all(|d| d.utilisation() <= 1.0 + 1e-9);
+        (first(&fixings, &strip), fits)
+    };
+    // 80 mm behind a mitre of 47 mm over tan 30°.
+    let clear = 0.08 + 0.047 * MITRE;
+    let (short, fits) = of(0.6, 3);
+    assert!((short - clear).abs() < 1e-12 && fits, "{short}");
+    assert_eq!(of(1.5, 3), (0.25, true));
+    let (crowded, fits) = of(0.35, 3);
+    assert!((crowded - 0.35 / 6.0).abs() < 1e-12 && !fits, "{crowded}");
+}

@@ -66,6 +66,12 @@ def places(row):
     n = row["per_seam"]
     # A lone one stands in the middle, wherever the others would.
     end = row["length"] / n / 2 if row["end"] is None or n == 1 else row["end"]
+    if row["end"] is None and n > 1:
+        # Even, or further in where the end wants it (corners of 60°) and the others leave room.
+        clear, apart, least = (15, 12, 0) if row["kind"] == "screw" else (7, 5, 0.08)
+        clear = row["breadth"] * 1.732 + max(clear * row["diameter"], least)
+        if clear <= (row["length"] - (n - 1) * apart * row["diameter"]) / 2:
+            end = max(end, clear)
     return end, math.inf if n == 1 else (row["length"] - 2 * end) / (n - 1)
 
 
