@@ -12,9 +12,9 @@ pub(super) fn note(units: System, brought: Brought) -> String {
     let show = Show::new(units);
     let parts: Vec<String> = [
         (bends, Kind::Moment, "in the surface, as a corner opens"),
-        (shears, Kind::Force, "of shear with it"),
+        (shears, Kind::Force, "of shear in the surface"),
         (bends_through, Kind::Moment, "through the shell, as a corner leans on it"),
-        (shears_through, Kind::Force, "of shear with that"),
+        (shears_through, Kind::Force, "of shear through the shell"),
         (twists, Kind::Moment, "of torsion, from the seam's own moment"),
     ]
     .into_iter()
@@ -65,7 +65,7 @@ pub(super) fn of_corners(units: System, held: &Held, asked: &InStrips, joints: [
 /// What a force on one panel brings to the strip on its side over what both strips carry alike; nothing where none stands there.
 pub(super) fn of_forces_in_one_place(units: System, asked: &InStrips) -> String {
     let [surface, through] = asked.bends_between;
-    if asked.shears_between.iter().all(|force| *force <= LEAST) {
+    if asked.bends_between.iter().all(|moment| *moment <= LEAST) {
         return String::new();
     }
     let show = Show::new(units);

@@ -140,6 +140,7 @@ fn all_strips_of_a_group_are_listed_the_inner_ones_shorter() {
     let mut project = example("apple-store-dome.toml");
     let (breadth, depth) = (project.timber.breadth, project.timber.depth);
     project.timber.groups.push(crate::section::ask::GroupAsk {
+        said: [true; 2],
         roles: vec![crate::shell::Role::Seam],
         breadth,
         depth,
@@ -197,6 +198,7 @@ fn panels_of_one_shape_and_two_timbers_are_two_kinds() {
     let mut project = example("propagation-tunnel.toml");
     let before = listed(&project).2.len();
     project.timber.groups.push(crate::section::ask::GroupAsk {
+        said: [true; 2],
         roles: vec![crate::shell::Role::Arch],
         breadth: 0.06,
         depth: 0.095,

@@ -6,9 +6,9 @@ use std::f64::consts::FRAC_PI_4;
 
 use crate::loads::ask::{Basis, Given, InternalAsk, LoadsAsk};
 use crate::loads::doubt::open_ends;
-use crate::loads::imposed::{MAINTENANCE, PERSON, POINT, WATER};
+use crate::loads::imposed::{MAINTENANCE, PERSON, WATER};
 use crate::loads::weight::BESIDES;
-use crate::loads::{Action, Case, CaseId, CaseKind, Combination, LimitState};
+use crate::loads::{Action, Case, CaseId, CaseKind, Combination, JointLoad, LimitState};
 use crate::shell::{Opening, Shape, Shell};
 use crate::vector::Vec3;
 
@@ -19,7 +19,7 @@ pub fn gaps(ask: &LoadsAsk, shell: &Shell, cases: &[Case], combinations: &[Combi
     words.extend(open_end(ask, shell));
     words.extend(not_through(ask, shell));
     words.extend(off_the_ground(ask, shell));
-    words.extend(on_feet(shell, cases));
+    words.extend(on_feet(ask, shell, cases));
     if !ask.combine.own.is_empty() {
         words.extend(left_out_of(ask, cases, combinations));
     }
@@ -27,18 +27,22 @@ pub fn gaps(ask: &LoadsAsk, shell: &Shell, cases: &[Case], combinations: &[Combi
 }
 
 /// Of forces that the project puts on feet, which carry them straight into the ground.
-fn on_feet(shell: &Shell, cases: &[Case]) -> Option<String> {
-    let named = |case: &&Case| {
-        matches!(case.kind, CaseKind::User | CaseKind::Imposed)
-            && !case.name.starts_with(PERSON)
-            && !case.name.starts_with(POINT)
-    };
+fn on_feet(ask: &LoadsAsk, shell: &Shell, cases: &[Case]) -> Option<String> {
+    let foot = |load: &&JointLoad| shell.joints[load.joint.0].foot && load.force.norm() > 0.0;
     let of_case = |case: &Case| -> Option<(String, String)> {
-        let load =
-            case.joints.iter().find(|load| shell.joints[load.joint.0].foot && load.force.norm() > 0.0)?;
-        Some((case.name.clone(), shell.joints[load.joint.0].name.clone()))
+        let hung = ask.imposed.hanging.iter().any(|hung| hung.name == case.name);
+        // What people and points on panels put on feet is a part of it, or a load among many; all of it is a slip.
+        let one = match case.kind {
+            CaseKind::User => case.joints.iter().find(foot),
+            CaseKind::Imposed if hung => case.joints.iter().find(foot),
+            CaseKind::Imposed if case.panels.is_empty() && case.members.is_empty() => {
+                case.joints.first().filter(|_| case.joints.iter().all(|load| foot(&load)))
+            }
+            _ => None,
+        };
+        one.map(|load| (case.name.clone(), shell.joints[load.joint.0].name.clone()))
     };
-    let (case, foot) = cases.iter().filter(named).find_map(of_case)?;
+    let (case, foot) = cases.iter().find_map(of_case)?;
     Some(format!(
         "the load `{case}` is on {foot}, which is a foot: it goes straight into the ground and asks the shell for nothing; is another joint meant?"
     ))
@@ -396,5 +400,16 @@ mod tests {
                 .any(|words| words.contains("`baskets` is on") && words.contains(joint))
         };
         assert!(told(&foot) && !told(&top));
+        // Whatever it is called, and of people where they stand on feet alone.
+        let mut ask = eurocode();
+        ask.imposed.person = Some(1000.0);
+        let on_foot = |ask: &LoadsAsk| {
+            gaps(ask, &shell, &all(ask, &shell), &[]).iter().any(|words| words.contains("is a foot"))
+        };
+        assert!(!on_foot(&ask), "on every joint in turn");
+        ask.imposed.person_joints = vec![foot];
+        assert!(on_foot(&ask));
+        ask.imposed.person_joints = vec![top];
+        assert!(!on_foot(&ask));
     }
 }

@@ -116,9 +116,7 @@ pub(crate) fn cases(
             hung.joints.join(", ")
         )]));
     }
-    for point in &imposed.points {
-        cases.push(on_panel(shell, point)?);
-    }
+    cases.extend(on_panels(shell, &imposed.points)?);
     for water in &imposed.water {
         positive("imposed.water.depth", water.depth)?;
     }
@@ -220,6 +218,29 @@ pub(crate) fn people(
         .collect())
 }
 
+/// Forces on panels, each by itself and all at once, as pools of water are. Of several on one panel the later ones have a number.
+fn on_panels(shell: &Shell, points: &[PointAsk]) -> Result<Vec<Case>, LoadError> {
+    let mut cases: Vec<Case> = Vec::new();
+    for (number, point) in points.iter().enumerate() {
+        let mut case = on_panel(shell, point)?;
+        let before = points[..number].iter().filter(|other| other.panel == point.panel).count();
+        if before > 0 {
+            case.name = format!("{} ({})", case.name, before + 1);
+        }
+        cases.push(case);
+    }
+    if cases.len() > 1 {
+        let mut all = Case::empty(format!("{POINT}s, all"), CaseKind::Imposed, Action::Variable);
+        for case in &cases {
+            all.asked += case.asked;
+            all.members.extend(case.members.iter().cloned());
+            all.joints.extend(case.joints.iter().cloned());
+        }
+        cases.push(all.remarked(["all forces on panels at once".to_owned()]));
+    }
+    Ok(cases)
+}
+
 /// A force on a panel: to the nearest places of its edges, in parts that keep its place, each over a short stretch.
 fn on_panel(shell: &Shell, ask: &PointAsk) -> Result<Case, LoadError> {
     let name = format!("{POINT} {}", ask.panel);
@@ -227,7 +248,10 @@ fn on_panel(shell: &Shell, ask: &PointAsk) -> Result<Case, LoadError> {
     let id = panel(shell, &ask.panel, &name)?;
     let joints = &shell.panels[id.0].joints;
     let corners: Vec<Vec3> = joints.iter().map(|&j| shell.at(j)).collect();
-    let weights = weights_of(ask, &corners)?;
+    let mut weights = weights_of(ask, &corners)?;
+    if shell.panels[id.0].turned {
+        weights.reverse();
+    }
     let at = corners.iter().zip(&weights).fold(Vec3::zeros(), |sum, (corner, weight)| sum + corner * *weight);
     let force = Vec3::new(0.0, 0.0, -ask.force);
     let mut case = Case::empty(name, CaseKind::Imposed, Action::Variable);
@@ -426,6 +450,41 @@ mod tests {
         let [one, other, far] = shares(&line, &flat(&[(1.0, 1.0)])[0]).unwrap()[..] else { panic!() };
         assert!((one + other + far - 1.0).abs() < 1e-12 && (3.0 * other + 4.0 * far - 1.0).abs() < 1e-12);
         assert_eq!(shares(&line, &flat(&[(5.0, 5.0)])[0]), None, "beyond all of them");
+    }
+
+    /// Several forces act one by one and together; two on one panel have names of their own. A panel that was turned over when the mesh was
+    /// mended has its force where the file says.
+    #[test]
+    fn forces_on_panels_act_one_by_one_and_all_at_once() {
+        let shell = dome(2);
+        let top = shell.panels.last().unwrap().name.clone();
+        let point = |panel: &str, force, weights: &[f64]| PointAsk {
+            panel: panel.into(),
+            force,
+            weights: weights.to_vec(),
+        };
+        let mut ask = eurocode();
+        ask.imposed.points =
+            vec![point(&top, 500.0, &[]), point(&top, 700.0, &[1.0, 1.0, 0.0]), point("p1", 300.0, &[])];
+        let told: Vec<(String, f64)> = all(&ask, &shell)
+            .into_iter()
+            .filter(|case| case.name.starts_with(POINT))
+            .map(|case| (case.name, -case.asked.z))
+            .collect();
+        let by_hand = [
+            (format!("force on panel {top}"), 500.0),
+            (format!("force on panel {top} (2)"), 700.0),
+            ("force on panel p1".into(), 300.0),
+            ("force on panels, all".into(), 1500.0),
+        ];
+        assert_eq!(told, by_hand);
+        let mut turned = shell.clone();
+        let panel = turned.panels.len() - 1;
+        let weights = [0.7, 0.3, 0.1];
+        let whole = on_panel(&shell, &point(&top, 500.0, &weights)).unwrap();
+        turned.panels[panel].turned = true;
+        let backward: Vec<f64> = weights.iter().rev().copied().collect();
+        assert_eq!(on_panel(&turned, &point(&top, 500.0, &backward)).unwrap(), whole);
     }
 
     /// Two flat triangles 3 m × 0.8 m over one edge: a force on the middle of that edge bends it alone, whichever panel names it. By hand

@@ -41,7 +41,7 @@ impl Shut {
                 let corner = |at: &Vec3| Joint { name: String::new(), at: *at, foot: false };
                 shut.joints.extend(outline.iter().map(corner));
                 let joints = (first..shut.joints.len()).map(JointId).collect();
-                shut.panels.push(Panel { name: name.clone(), joints });
+                shut.panels.push(Panel { name: name.clone(), joints, turned: false });
                 shares.push(stretches(shell, one, outline));
                 opening.push(number);
             }

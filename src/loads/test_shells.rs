@@ -32,6 +32,7 @@ pub(crate) fn of_panels(at: &[Vec3], panels: &[Vec<usize>], outline: Outline) ->
             .iter()
             .enumerate()
             .map(|(index, corners)| Panel {
+                turned: false,
                 name: format!("p{}", index + 1),
                 joints: corners.iter().map(|&c| JointId(c)).collect(),
             })

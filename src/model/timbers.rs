@@ -120,7 +120,14 @@ mod tests {
             modulus_y: 3.7e-5,
             modulus_z: 2.1e-5,
         };
-        let group = |own| GroupAsk { roles: vec![Role::BaseRim], breadth, depth, strips: Some(2), own };
+        let group = |own| GroupAsk {
+            roles: vec![Role::BaseRim],
+            breadth,
+            depth,
+            said: [true; 2],
+            strips: Some(2),
+            own,
+        };
         let ask = |own| TimberAsk {
             grade: "C24".into(),
             breadth,

@@ -70,6 +70,12 @@ impl<'r> Row<'r> {
         self.reading.fault(code, place, message, help);
     }
 
+    /// The name of its file.
+    #[must_use]
+    pub fn sheet(&self) -> String {
+        self.reading.files.borrow()[self.file].name.clone()
+    }
+
     /// A cell's text without its outer spaces; empty where it has none.
     #[must_use]
     pub fn text(&self, column: &str) -> &str {
@@ -110,7 +116,7 @@ impl<'r> Row<'r> {
             self.reading.warn(format!(
                 "A row of loads adds nothing (line {} of {}).",
                 self.line,
-                self.reading.files.borrow()[self.file].name
+                self.sheet()
             ));
         }
     }

@@ -216,7 +216,7 @@ impl<'d> Table<'_, 'd> {
             // Nobody measures wind in m/s where it is told in mph.
             let told = in_own_system(dimension, number, system).filter(|_| bare);
             let told = told.map_or(String::new(), |told| format!(", which is {told}"));
-            let rest = if bare {
+            let rest = if bare && !unit.is_empty() {
                 let start = if guess.is_empty() { "; a" } else { " A" };
                 format!(
                     "{start} number without a unit is in {unit}: write the unit, and nothing is taken for what it is not"

@@ -43,11 +43,13 @@ const GROUND: Key = Key::quantity("ground", Dimension::Pressure, "ground snow of
 const EXPOSURE: Key =
     Key::number("exposure", "exposure coefficient Ce (1 where nothing is said under the Eurocode)")
         .within(0.3, 2.0)
-        .usually(0.7, 1.2);
+        .usually(0.7, 1.2)
+        .load();
 const THERMAL: Key =
     Key::number("thermal", "thermal coefficient Ct (1 where nothing is said under the Eurocode)")
         .within(0.3, 2.0)
-        .usually(0.8, 1.3);
+        .usually(0.8, 1.3)
+        .load();
 const MAP_EDITION: Key = Key::word("map_edition", "edition of ASCE 7 whose map the ground snow is from");
 const SLIPPERY: Key =
     Key::flag("slippery", "whether the surface is slippery and free for snow to slide (ASCE 7)");
@@ -163,7 +165,7 @@ const DOOR_RATIO: Key = Key::number(
 )
 .within(0.0, 1e3);
 /// Outside coefficients that are all below this in size are told to be a slip (own choice: no figure of a code is).
-const LEAST_COEFFICIENT: f64 = 0.1;
+const LEAST_COEFFICIENT: f64 = 0.3;
 const COEFFICIENTS: Key = Key::numbers(
     "coefficients",
     "your own outside coefficients, for every direction: windward, crown, leeward",

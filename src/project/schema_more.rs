@@ -24,7 +24,8 @@ const FORCE: Key = Key::quantity("force", Dimension::Force, "downward force; on 
 const PERMANENT: Key = Key::flag("permanent", "whether it stays for years");
 const WEIGHTS: Key =
     Key::numbers("weights", "weights of the panel's corners; the point is their mean").within(0.0, 1e3);
-const DEPTH: Key = Key::length("depth", "mean depth of the water").within(0.0, 2.0).usually(0.0, 0.3);
+const DEPTH: Key =
+    Key::length("depth", "mean depth of the water").within(0.0, 2.0).usually(0.005, 0.3).load();
 const LASTS: Key = Key::word("lasts", "permanent, long-term, medium-term, short-term or instantaneous");
 
 const PERSON: Key = Key::quantity("person", Dimension::Force, "weight of a person, on every joint in turn")
@@ -225,7 +226,10 @@ pub(crate) fn case(table: &Table<'_, '_>, basis: Option<Basis>) -> UserCaseAsk {
             }
             let vector = item.quantities_of(value, "wants three values", "write [x, y, z]");
             if let (Some(name), Some(vector)) = (name, vector) {
-                unusual(&item, value, vector);
+                if let Some(words) = unusual(value, vector) {
+                    let (line, _) = item.reading.line_and_column(&item.place_of(value));
+                    item.reading.doubt(format!("the load {} (line {line}) {words}", item.name_of(value)));
+                }
                 list.push((name, vector));
             }
             item.finish(known, "");
@@ -242,8 +246,8 @@ pub(crate) fn case(table: &Table<'_, '_>, basis: Option<Basis>) -> UserCaseAsk {
     ask
 }
 
-/// Doubts a load by its three parts of which the greatest is next to nothing, as kN read as N are, or beyond what small shells carry.
-fn unusual(item: &Table<'_, '_>, key: &Key, vector: [f64; 3]) {
+/// What is told of a load by its three parts of which the greatest is next to nothing, as kN read as N are, or beyond what small shells carry.
+fn unusual(key: &Key, vector: [f64; 3]) -> Option<String> {
     let (low, high, unit) = match key.wants {
         Wants::Quantities(Dimension::Force) => (10.0, 2e4, "N"),
         Wants::Quantities(Dimension::LineLoad) => (5.0, 2e4, "N/m"),
@@ -251,18 +255,16 @@ fn unusual(item: &Table<'_, '_>, key: &Key, vector: [f64; 3]) {
     };
     let most = vector.iter().fold(0.0_f64, |most, part| most.max(part.abs()));
     if (low..=high).contains(&most) {
-        return;
+        return None;
     }
-    let (line, _) = item.reading.line_and_column(&item.place_of(key));
     let tell = |value: f64| units::significant(value, 4);
-    item.reading.doubt(format!(
-        "the load {} has {} {unit} at most (line {line}); such loads are usually between {} and {} {unit}; a number without a unit is in {unit}: \
-         write the unit, as in \"-0.5 kN\"",
-        item.name_of(key),
+    Some(format!(
+        "has {} {unit} at most; such loads are usually between {} and {} {unit}; a number without a unit is in {unit}: write the unit, as in \
+         \"-0.5 k{unit}\"",
         tell(most),
         tell(low),
         tell(high)
-    ));
+    ))
 }
 
 /// Loads by name from a sheet: force on a joint, force per true area on a panel, force per metre on a member.
@@ -276,10 +278,10 @@ fn sheet(table: &Table<'_, '_>, ask: &mut UserCaseAsk) {
     ];
     let Some(sheet) = csv::read(table, &SHEET, &columns) else { return };
     for row in &sheet.rows {
-        let (list, dimension) = match row.text("on") {
-            "joint" => (&mut ask.joints, Dimension::Force),
-            "panel" => (&mut ask.panels, Dimension::Pressure),
-            "member" => (&mut ask.members, Dimension::LineLoad),
+        let (list, dimension, key) = match row.text("on") {
+            "joint" => (&mut ask.joints, Dimension::Force, &FORCE_3),
+            "panel" => (&mut ask.panels, Dimension::Pressure, &TRACTION),
+            "member" => (&mut ask.members, Dimension::LineLoad, &LINE),
             other => {
                 let message = format!("{other:?} is nothing that a load can be on");
                 row.fault("unknown-word", "on", message, "write joint, panel or member");
@@ -290,6 +292,8 @@ fn sheet(table: &Table<'_, '_>, ask: &mut UserCaseAsk) {
         if let (Some(name), [Some(x), Some(y), Some(z)]) = (row.need_text("name"), vector) {
             if [x, y, z].iter().all(|part| *part == 0.0) {
                 row.loads_nothing();
+            } else if let Some(words) = unusual(key, [x, y, z]) {
+                table.reading.doubt(format!("the load of line {} of {} {words}", row.line, row.sheet()));
             }
             list.push((name, [x, y, z]));
         }

@@ -199,7 +199,10 @@ fn astray(table: &Table<'_, '_>) {
     let names: Vec<&str> = here.iter().map(|key| key.name).collect();
     let (belong, them) = if here.len() == 1 { ("is a key", "it") } else { ("are keys", "them") };
     let message = format!("{belong} of an opening ({})", names.join(", "));
-    let help = format!("write a line [[shell.opening]] above {them}");
+    // Width and height may be meant for the shell's own.
+    let of_shell = here.iter().all(|key| [WIDTH.name, HEIGHT.name].contains(&key.name));
+    let sizes = "; the size of a dome or a tunnel is its radius, that of a barrel its span and rise";
+    let help = format!("write a line [[shell.opening]] above {them}{}", if of_shell { sizes } else { "" });
     table.fault("misplaced-key", first, message, help);
 }
 

@@ -99,6 +99,10 @@ pub(crate) fn role_key(role: Role) -> &'static str {
     ROLE_NAMES.iter().find(|(_, known)| *known == role).map_or("", |(name, _)| name)
 }
 
+/// The greatest E_min over E: NDS Appendix D (D-4) has 0.53 with a coefficient of variation of 0.10 (glulam, LVL), and 0.37 with 0.25 (sawn); a little is left
+/// for products that vary less.
+const MOST_E_MIN: f64 = 0.6;
+
 const OWN_NAME: Key = Key::text("name", "what the timber is called");
 const OWN_SOURCE: Key = Key::text("source", "where the values come from");
 const OWN_MATERIAL: Key = Key::word("material", "softwood (where nothing is said), hardwood, glulam or lvl");
@@ -117,15 +121,15 @@ const fn density(name: &'static str, about: &'static str) -> Key {
 
 const F_M_K: Key = strength("f_m_k", "characteristic bending strength");
 const F_T_0_K: Key = strength("f_t_0_k", "characteristic tension along the grain");
-const F_T_90_K: Key = strength("f_t_90_k", "characteristic tension across the grain");
+const F_T_90_K: Key = strength("f_t_90_k", "characteristic tension across the grain").usually(2e5, 2e6);
 const F_C_0_K: Key = strength("f_c_0_k", "characteristic compression along the grain");
-const F_C_90_K: Key = strength("f_c_90_k", "characteristic compression across the grain");
-const F_V_K: Key = strength("f_v_k", "characteristic shear strength");
+const F_C_90_K: Key = strength("f_c_90_k", "characteristic compression across the grain").usually(1e6, 1.5e7);
+const F_V_K: Key = strength("f_v_k", "characteristic shear strength").usually(1e6, 1e7);
 const E_0_MEAN: Key = modulus("e_0_mean", "mean modulus along the grain");
 const E_0_05: Key = modulus("e_0_05", "5 % modulus along the grain");
 const E_90_MEAN: Key = modulus("e_90_mean", "mean modulus across the grain");
-const G_MEAN: Key = modulus("g_mean", "mean shear modulus");
-const G_05: Key = modulus("g_05", "5 % shear modulus");
+const G_MEAN: Key = modulus("g_mean", "mean shear modulus").usually(2e8, 1.5e9);
+const G_05: Key = modulus("g_05", "5 % shear modulus").usually(1e8, 1.5e9);
 const RHO_K: Key = density("rho_k", "characteristic density");
 const RHO_MEAN: Key = density("rho_mean", "mean density");
 const F_B: Key = strength("f_b", "reference bending value (NDS)");
@@ -320,6 +324,7 @@ fn read_group(
     }
     let (own_breadth, own_depth) = sides_of(table, false);
     let strips = table.whole(&STRIPS);
+    let said = [own_breadth.is_some(), own_depth.is_some()];
     let (breadth, depth) = (own_breadth.or(breadth), own_depth.or(depth));
     let keys = [AREA, SECOND_MOMENT_Y, SECOND_MOMENT_Z, TORSION, MODULUS_Y, MODULUS_Z];
     // A value that is missing or wrong is told at its key; so is a size.
@@ -336,7 +341,7 @@ fn read_group(
     if !known || own == Some(None) {
         return None;
     }
-    Some(GroupAsk { roles, breadth: breadth?, depth: depth?, strips, own: own.flatten() })
+    Some(GroupAsk { roles, breadth: breadth?, depth: depth?, said, strips, own: own.flatten() })
 }
 
 /// A group's own section values, all six of them.
@@ -430,6 +435,19 @@ fn own_eurocode(table: &Table<'_, '_>, name: String, source: Source) -> Option<E
     let [rho_k, rho_mean] = [RHO_K, RHO_MEAN].map(|key| table.need_quantity(&key));
     // EN 338 gives 0.4 N/mm² for softwood classes; nothing checked here rests on it.
     let f_t_90_k = table.quantity_or(&F_T_90_K, 0.4e6);
+    for (lower, low, higher, high) in
+        [(&E_0_05, e_0_05, &E_0_MEAN, e_0_mean), (&RHO_K, rho_k, &RHO_MEAN, rho_mean)]
+    {
+        if let (Some(low), Some(high)) = (low, high)
+            && low > high
+        {
+            let message = format!(
+                "is above {}: of what is sold one in twenty pieces has less, so that the mean is higher",
+                higher.name
+            );
+            table.fault("out-of-range", lower, message, "are the two swapped?");
+        }
+    }
     let (e_0_mean, e_0_05, g_mean) = (e_0_mean?, e_0_05?, g_mean?);
     Some(EurocodeGrade {
         name,
@@ -457,6 +475,19 @@ fn own_eurocode(table: &Table<'_, '_>, name: String, source: Source) -> Option<E
 fn own_nds(table: &Table<'_, '_>, name: String, source: Source) -> Option<NdsGrade> {
     let [f_b, f_t, f_v, f_c_perp, f_c] = [F_B, F_T, F_V, F_C_PERP, F_C].map(|key| table.need_quantity(&key));
     let [e, e_min] = [E, E_MIN].map(|key| table.need_quantity(&key));
+    if let (Some(e), Some(e_min)) = (e, e_min)
+        && e_min > MOST_E_MIN * e
+    {
+        let message = format!(
+            "is more than {MOST_E_MIN} of e: it is the modulus of stability checks, about 0.37 of it"
+        );
+        table.fault(
+            "out-of-range",
+            &E_MIN,
+            message,
+            "take it from the supplement, or as e·(1 − 1.645·COV)·1.03/1.66 (NDS Appendix D)",
+        );
+    }
     let specific_gravity = table.need_quantity(&SPECIFIC_GRAVITY);
     let density = table.need_quantity(&RHO_MEAN);
     let values =

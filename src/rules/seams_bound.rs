@@ -232,8 +232,8 @@ mod tests {
         };
         let (once, twice) = (bound.at_most(&all), bound.at_most(&twice));
         assert!((twice - 2.0 * once).abs() < 1e-9 * once, "{once} {twice}");
-        // Thirty in a row stand too near each other: that is its least whatever is asked.
-        let crowded = SeamInput { fixings: FixingsAsk { per_seam: 30, ..input.fixings }, ..input };
+        // Sixty in a row stand too near each other: that is its least whatever is asked.
+        let crowded = SeamInput { fixings: FixingsAsk { per_seam: 60, ..input.fixings }, ..input };
         assert!(bound_of(&crowded).at_most(&none) > 1.0);
     }
 }

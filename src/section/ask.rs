@@ -12,6 +12,8 @@ pub struct GroupAsk {
     pub breadth: f64,
     /// d, through the shell \[m\].
     pub depth: f64,
+    /// Whether the breadth and the depth are the group's own; else they are the project's.
+    pub said: [bool; 2],
     /// Strips side by side; `None`: two to a seam, one to a rim or bar.
     pub strips: Option<usize>,
     /// Values of one finished strip in place of those worked out from breadth and depth, which stay the

@@ -43,6 +43,8 @@ impl Made {
 pub(crate) struct Own {
     pub(crate) joints: Vec<String>,
     pub(crate) panels: Vec<String>,
+    /// Panels that were turned over, by number.
+    pub(crate) turned: Vec<usize>,
     pub(crate) feet: Vec<bool>,
 }
 
@@ -170,6 +172,7 @@ fn finish(made: &Made, taken: &Taken) -> Shell {
             .map(|panel| Panel {
                 name: made.panel_name(panel),
                 joints: net.panels[panel].iter().map(|&corner| JointId(new_joint[corner])).collect(),
+                turned: made.own.as_ref().is_some_and(|own| own.turned.contains(&panel)),
             })
             .collect(),
         members,

@@ -33,6 +33,8 @@ struct Work {
     net: Net,
     faults: Vec<MeshFault>,
     remarks: Vec<String>,
+    /// Panels that were turned over.
+    turned: Vec<usize>,
     mend: bool,
 }
 
@@ -53,6 +55,7 @@ pub(crate) fn own_mesh(ask: &MeshAsk, mend: bool) -> Result<Made, ShellError> {
         },
         faults: Vec::new(),
         remarks: Vec::new(),
+        turned: Vec::new(),
         mend,
     };
     work.check_names();
@@ -78,9 +81,9 @@ pub(crate) fn own_mesh(ask: &MeshAsk, mend: bool) -> Result<Made, ShellError> {
     work.remarks.extend(all_but_feet(&work.net, &work.names, &feet));
     work.describe(&feet);
 
-    let Work { names, panel_names, net, remarks, .. } = work;
+    let Work { names, panel_names, net, remarks, turned, .. } = work;
     let outline = outline(&net, &feet);
-    Ok(Made { net, outline, remarks, own: Some(Own { joints: names, panels: panel_names, feet }) })
+    Ok(Made { net, outline, remarks, own: Some(Own { joints: names, panels: panel_names, turned, feet }) })
 }
 
 impl Work {
@@ -293,6 +296,7 @@ impl Work {
             for &panel in &flipped {
                 self.net.panels[panel].reverse();
             }
+            self.turned = flipped;
             self.remarks
                 .push(format!("mended: panels that were inside out were turned over: {}", panels.join(", ")));
         } else {

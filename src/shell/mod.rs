@@ -65,6 +65,8 @@ pub struct Panel {
     pub name: String,
     /// Corners, anticlockwise seen from outside.
     pub joints: Vec<JointId>,
+    /// Whether the project's own mesh has them the other way round: what it says of corner after corner goes backward.
+    pub turned: bool,
 }
 
 /// What a member is between.

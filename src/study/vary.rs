@@ -17,10 +17,10 @@ pub fn section(project: &Project, breadth: f64, depth: f64) -> Project {
     let mut out = project.clone();
     // A group that says no size of its own was read with the project's.
     for group in out.timber.groups.iter_mut().filter(|group| group.own.is_none()) {
-        if same(group.breadth, project.timber.breadth) {
+        if !group.said[0] {
             group.breadth = breadth;
         }
-        if same(group.depth, project.timber.depth) {
+        if !group.said[1] {
             group.depth = depth;
         }
     }
@@ -51,9 +51,8 @@ fn names(roles: &[Role]) -> Vec<String> {
 pub fn keep_their_own(project: &Project) -> Vec<OwnTimber> {
     let kept = |group: &GroupAsk| {
         let values = group.own.is_some();
-        let own = |size: f64, of_project: f64| Some(size).filter(|_| values || !same(size, of_project));
-        let (breadth, depth) =
-            (own(group.breadth, project.timber.breadth), own(group.depth, project.timber.depth));
+        let own = |size: f64, said: bool| Some(size).filter(|_| values || said);
+        let (breadth, depth) = (own(group.breadth, group.said[0]), own(group.depth, group.said[1]));
         OwnTimber { roles: names(&group.roles), breadth, depth, values }
     };
     let all = project.timber.groups.iter().map(kept);
@@ -67,10 +66,6 @@ pub fn strips_set_aside(project: &Project) -> Vec<String> {
     let roles: Vec<Role> =
         groups.flat_map(|group| &group.roles).copied().filter(|role| Role::OF_SEAMS.contains(role)).collect();
     names(&roles)
-}
-
-fn same(size: f64, of_project: f64) -> bool {
-    (size - of_project).abs() < 1e-12
 }
 
 /// Another grade.
@@ -104,7 +99,14 @@ pub fn strips_of(project: &Project, roles: &[Role], count: usize) -> Project {
         }
     }
     let (breadth, depth) = (project.timber.breadth, project.timber.depth);
-    groups.push(GroupAsk { roles: roles.to_vec(), breadth, depth, strips: Some(count), own: None });
+    groups.push(GroupAsk {
+        roles: roles.to_vec(),
+        breadth,
+        depth,
+        said: [false; 2],
+        strips: Some(count),
+        own: None,
+    });
     out.timber.groups = groups;
     out
 }
@@ -301,8 +303,8 @@ fn own_cases(loads: &mut LoadsAsk, factor: f64) {
 #[must_use]
 pub fn shape(project: &Project, vary: Vary, value: f64) -> Option<Project> {
     let mut out = project.clone();
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to 1..=1000 first")]
-    let count = value.round().clamp(1.0, 1000.0) as usize;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to 0..=1000 first")]
+    let count = value.round().clamp(if vary == Vary::Bands { 0.0 } else { 1.0 }, 1000.0) as usize;
     match (&mut out.shell.form, vary) {
         (Form::Dome { radius, base, .. } | Form::Tunnel { radius, base, .. }, Vary::Radius) => {
             *base *= value / *radius;
