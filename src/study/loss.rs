@@ -16,7 +16,7 @@ use crate::assess::AssessError;
 use crate::assess::findings::{Findings, find_in};
 use crate::assess::results::Verdict;
 use crate::assess::setup::{Setup, setup};
-use crate::frame::{BarId, BarLoad, FrameLoads, NodeId};
+use crate::frame::{BarId, FrameLoads, NodeId};
 use crate::loads::{Combination, LimitState};
 use crate::model::corners::Corners;
 use crate::model::seam_demand::crossings;
@@ -183,14 +183,6 @@ pub fn without(project: &Project, base: &Setup, part: Part) -> Setup {
     out
 }
 
-/// Where the resultant of a line load stands on its bar \[m\]: of one that grows by its size, whichever way it acts.
-fn middle_of(load: &BarLoad) -> f64 {
-    let [a, b] = load.span;
-    let [first, last] = load.intensity.map(|part| part.norm());
-    let sum = first + last;
-    if sum > 0.0 { a + (b - a) * (first + 2.0 * last) / (3.0 * sum) } else { 0.5 * (a + b) }
-}
-
 /// Keeps some members; what lay on the others goes to their ends.
 fn keep(setup: &mut Setup, kept: impl Fn(usize) -> bool) {
     let count = setup.shell.members.len();
@@ -214,11 +206,11 @@ fn keep(setup: &mut Setup, kept: impl Fn(usize) -> bool) {
                 let member = MemberId(load.bar.0);
                 let length = load.span[1] - load.span[0];
                 let total = (load.intensity[0] + load.intensity[1]) * (0.5 * length);
-                // As a beam brings it to its ends: by the place of its resultant.
-                let middle = middle_of(&load);
-                let far = (middle / shell.length(member)).clamp(0.0, 1.0);
-                for (joint, share) in shell.members[member.0].joints.into_iter().zip([1.0 - far, far]) {
-                    let part = total * share;
+                // As a beam brings it to its ends, by its moment about the first.
+                let [q0, q1] = load.intensity;
+                let about = total * load.span[0] + (q0 / 6.0 + q1 / 3.0) * (length * length);
+                let far = about / shell.length(member);
+                for (joint, part) in shell.members[member.0].joints.into_iter().zip([total - far, far]) {
                     new.nodes.push((NodeId(joint.0), [part.x, part.y, part.z, 0.0, 0.0, 0.0]));
                 }
             }

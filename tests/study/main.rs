@@ -18,7 +18,7 @@ use strutwise::model::transfer::Transfer;
 use strutwise::project::schema_study::{SpanAsk, Vary};
 use strutwise::project::{Asked, Project, SourceText, read_text};
 use strutwise::report::study as report;
-use strutwise::shell;
+use strutwise::shell::{self, MemberId};
 use strutwise::study::reserve::{Standing, loads_only, reserves};
 use strutwise::study::row::row;
 use strutwise::study::{
@@ -411,9 +411,20 @@ fn a_loss_is_the_whole_answer_of_the_frame_without_the_part() {
                 load.bar.0 -= usize::from(load.bar.0 > m);
             }
             for load in off {
-                let total = (load.intensity[0] + load.intensity[1]) * (0.5 * (load.span[1] - load.span[0]));
-                for node in [gone.from, gone.to] {
-                    case.nodes.push((node, [total.x / 2.0, total.y / 2.0, total.z / 2.0, 0.0, 0.0, 0.0]));
+                // To either end by the lever, summed by Simpson's rule, which is exact for it.
+                let [a, b] = load.span;
+                let mut at_ends = [[0.0; 3]; 2];
+                for (part, weight) in [(0.0, 1.0 / 6.0), (0.5, 4.0 / 6.0), (1.0, 1.0 / 6.0)] {
+                    let here = load.intensity[0] * (1.0 - part) + load.intensity[1] * part;
+                    let far = (a + (b - a) * part) / base.shell.length(MemberId(m));
+                    for (end, share) in [1.0 - far, far].into_iter().enumerate() {
+                        for axis in 0..3 {
+                            at_ends[end][axis] += here[axis] * (b - a) * weight * share;
+                        }
+                    }
+                }
+                for (node, [x, y, z]) in [gone.from, gone.to].into_iter().zip(at_ends) {
+                    case.nodes.push((node, [x, y, z, 0.0, 0.0, 0.0]));
                 }
             }
             case
