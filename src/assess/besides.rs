@@ -39,7 +39,9 @@ pub(super) fn of_corners(units: System, held: &Held, asked: &InStrips, joints: [
         return String::new();
     };
     let show = Show::new(units);
-    let force = |force: f64| show.text_to(Kind::Force, force, 3);
+    // Rounding is no force.
+    let force =
+        |force: f64| show.text_to(Kind::Force, if force.abs() < 0.1 * LEAST { 0.0 } else { force }, 3);
     let size = |length: f64| show.text_to(Kind::Size, length, 3);
     let [first, second] = joints;
     let strips = match corner.strips {

@@ -141,7 +141,7 @@ pub struct FrameResults {
     pub indicative: String,
     /// "linear", "second-order", "buckling", "modes" or "path".
     pub analysis: String,
-    /// "unstable" for a mechanism, "computed" otherwise: a plain frame has no limits to be held to.
+    /// "unstable" for a mechanism, or where a case has no second-order equilibrium; "computed" otherwise: a plain frame has no limits to be held to.
     pub verdict: String,
     /// Unknowns solved for.
     pub unknowns: usize,
@@ -232,7 +232,16 @@ pub fn solve(project: &FrameProject) -> Result<FrameResults, PlainFrameError> {
     let loads: Vec<FrameLoads> = chosen.iter().map(|(_, loads)| loads.clone()).collect();
     let responses = solver.solve(&loads).map_err(fail(None))?;
     for ((name, loads), first) in chosen.into_iter().zip(responses) {
-        let answer = case(plain, &solver, name, loads, &first).map_err(fail(Some(name)))?;
+        let answer = match case(plain, &solver, name, loads, &first) {
+            Err(FrameError::BeyondBuckling) => {
+                "unstable".clone_into(&mut results.verdict);
+                results
+                    .warnings
+                    .push(format!("case {name}: {}; it has no answer", FrameError::BeyondBuckling));
+                CaseAnswer { name: name.clone(), ..CaseAnswer::default() }
+            }
+            answer => answer.map_err(fail(Some(name)))?,
+        };
         results.displacements.insert(name.clone(), answer.displacements.clone());
         results.bar_forces.insert(name.clone(), answer.bar_forces.clone());
         results.reactions.insert(name.clone(), answer.reactions.clone());

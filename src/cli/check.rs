@@ -132,16 +132,16 @@ fn mesh_sheets(project: &Project) -> Result<[(String, String); 2], AssessError> 
 
 /// A plain frame: solved as its `[analysis]` asks.
 fn plain(check: &Check, project: &project::FrameProject, folder: Option<Folder>) -> Result<Exit, Error> {
-    output::warn(&project.warnings);
     let results = plain_frame::solve(project)
         .map_err(|error| Error::Frame { file: check.file.clone(), error: Box::new(error) })?;
+    output::warn(&results.warnings);
     if let Some(folder) = folder {
         let files =
             csv::frames::frame_sheets(&results).into_iter().map(|(name, text)| (name, text.into_bytes()));
         folder.write_sheets(files.collect())?;
     }
     output::answer(&if check.json { told::json(&results) } else { told::text(&results) })?;
-    Ok(if results.mechanisms > 0 { Exit::Over } else { Exit::Within })
+    Ok(if results.verdict == "unstable" { Exit::Over } else { Exit::Within })
 }
 
 pub(crate) fn explain(explain: &Explain) -> Result<Exit, Error> {

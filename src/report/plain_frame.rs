@@ -22,6 +22,9 @@ pub fn text(results: &FrameResults) -> String {
     }
     for case in &results.cases {
         out += &format!("\ncase {}\n", case.name);
+        if case.displacements.is_empty() {
+            out += "  unstable: beyond the buckling load, no second-order equilibrium\n";
+        }
         if let Some((joint, moved)) = case.displacements.iter().max_by(|a, b| size(a.1).total_cmp(&size(b.1)))
         {
             out += &format!("  largest movement: joint {joint}, {} mm\n", figure(1e3 * size(moved)));

@@ -433,3 +433,29 @@ fn forces_between_the_ends_of_a_bar_are_told() {
         "{text}"
     );
 }
+
+/// A column pressed by more than its Euler load has no second-order equilibrium: it is unstable, which is a finding and no fault of the input;
+/// a case that presses it less is answered beside it.
+#[test]
+fn a_frame_beyond_its_buckling_load_is_unstable() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
+    write("joints.csv", "joint,x,y,z,held\na,0,0,0,x y z rz\nb,0,0,4,x y\n");
+    write("bars.csv", "bar,from,to,section,hinges,up_x,up_y,up_z\ncolumn,a,b,A,,,,\n");
+    // Euler: π²·11e9·6.5e-7/16 = 4.41 kN.
+    write("loads.csv", "case,joint,fx,fy,fz,mx,my,mz\nless,b,0,0,-2000,0,0,0\nmore,b,0,0,-6000,0,0,0\n");
+    let project = "[shell]\nform = \"frame\"\njoints = \"joints.csv\"\nbars = \"bars.csv\"\nloads = \"loads.csv\"\n\n\
+                   [section.A]\narea = 0.0035\nsecond_moment_y = 1.6e-6\nsecond_moment_z = 6.5e-7\ntorsion = 1.5e-6\n\
+                   elastic = 11e9\nshear = 0.69e9\n[analysis]\nkind = \"second-order\"\n";
+    write("store.toml", project);
+    let document = checked(folder.path(), &[]);
+    assert_eq!(document["verdict"], json!("unstable"));
+    assert!(!document["displacements"]["less"].as_object().unwrap().is_empty());
+    assert!(document["displacements"]["more"].as_object().unwrap().is_empty());
+    let (code, text, err) = run(folder.path(), &["check", "store.toml"]);
+    assert_eq!(code, 1);
+    assert!(
+        text.contains("no second-order equilibrium") && err.contains("case more: the load is beyond"),
+        "{text} {err}"
+    );
+}
