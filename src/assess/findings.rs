@@ -6,7 +6,6 @@ use crate::assess::AssessError;
 use crate::assess::buckling::{buckling, low};
 use crate::assess::check::{self, Found, Timbers, worst_of};
 use crate::assess::conditions;
-use crate::assess::cutting;
 use crate::assess::demand::{self, Fixings, Mitre};
 use crate::assess::doubts;
 use crate::assess::feet::{self, FootPeaks};
@@ -108,12 +107,9 @@ pub fn find_in(project: &Project, setup: Setup) -> Result<Findings, AssessError>
 /// As [`find`].
 pub fn find_like(
     project: &Project,
-    mut setup: Setup,
+    setup: Setup,
     earlier: Option<&Findings>,
 ) -> Result<Findings, AssessError> {
-    if let Some(words) = cutting::no_room(project, &setup) {
-        setup.gaps = setup.gaps.iter().cloned().chain([words]).collect();
-    }
     let solver = |kind: JointModel| {
         let model = earlier?.models.iter().find(|m| m.run.model.kind == kind)?;
         Some(&model.run.solver)

@@ -6,6 +6,7 @@ use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::assess::AssessError;
 use crate::assess::conditions;
+use crate::assess::cutting;
 use crate::assess::run::lumped;
 use crate::assess::seam_stiffness::Seams;
 use crate::frame::FrameLoads;
@@ -191,7 +192,7 @@ impl Loaded {
         let mut models = project.joints.models.clone();
         models.sort_unstable();
         models.dedup();
-        Ok(Setup {
+        let mut setup = Setup {
             shell: self.shell,
             longest_seam: self.longest_seam,
             grade,
@@ -211,7 +212,11 @@ impl Loaded {
             stiffness_words,
             stiffness_estimated,
             models,
-        })
+        };
+        if let Some(words) = cutting::no_room(project, &setup) {
+            setup.gaps = setup.gaps.iter().cloned().chain([words]).collect();
+        }
+        Ok(setup)
     }
 }
 
