@@ -112,7 +112,7 @@ fn through_at(first: &FirstFixing, place: f64, length: f64, x: f64) -> [f64; 2] 
 /// Places nearer to each other than this are one \[m\].
 const TOUCHES: f64 = 1e-9;
 
-/// Slip modulus of one fixing between two strips for strength \[N/m\], ⅔·ρ_m^1.5·d/23 (EN 1995-1-1 Table 7.1, 2.2.2(2): bolts and
+/// Slip modulus of one fixing between two strips for strength \[N/m\], `⅔·ρ_m^1.5·d/23` (EN 1995-1-1 Table 7.1, 2.2.2(2): bolts and
 /// screws, with and without holes), under the NDS too, which has none. ρ in kg/m³, d in m.
 fn slip_modulus(density: f64, diameter: f64) -> f64 {
     2.0 / 3.0 * density.powf(1.5) * (diameter * 1e3) / 23.0 * 1e3

@@ -181,7 +181,8 @@ fn a_force_in_one_place_bends_its_strip_between_the_holds() {
     let asked = InStrips { bends_between: [3.0, 50.0], shears_between: [20.0, 250.0], ..InStrips::default() };
     for found in [held.at(&asked, 0.4), held.most(&asked)] {
         let found = [found.bends, found.bends_through, found.shears, found.shears_through, found.twists];
-        assert_eq!(found, [3.0, 50.0, 20.0, 250.0, 0.0]);
+        let by_hand = [3.0, 50.0, 20.0, 250.0, 0.0];
+        assert!(found.iter().zip(by_hand).all(|(found, hand)| (found - hand).abs() < 1e-12), "{found:?}");
     }
 }
 

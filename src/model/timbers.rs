@@ -168,9 +168,9 @@ mod tests {
             bevel: 0.0,
             parted,
         };
-        let sharing = |parted| [1, 2, 3, 4, 5].map(|count| of(count, parted).sharing());
-        assert_eq!(sharing(true), [1.0, 2.0, 2.0, 4.0, 4.0]);
-        assert_eq!(sharing(false), [1.0, 2.0, 3.0, 4.0, 5.0]);
+        let sharing = |parted| [1, 2, 3, 4, 5].map(|count| of(count, parted).sharing() as usize);
+        assert_eq!(sharing(true), [1, 2, 2, 4, 4]);
+        assert_eq!(sharing(false), [1, 2, 3, 4, 5]);
         let whole = crate::frame::BarForces { n: -600.0, vz: 60.0, my: 30.0, ..Default::default() };
         let of_strip = |count| crate::model::back::strip_forces(&whole, &of(count, true), 1.0);
         assert_eq!(of_strip(3), of_strip(2));

@@ -99,7 +99,7 @@ pub(crate) fn role_key(role: Role) -> &'static str {
     ROLE_NAMES.iter().find(|(_, known)| *known == role).map_or("", |(name, _)| name)
 }
 
-/// The greatest E_min over E: NDS Appendix D (D-4) has 0.53 with a coefficient of variation of 0.10 (glulam, LVL), and 0.37 with 0.25 (sawn); a little is left
+/// The greatest `E_min` over E: NDS Appendix D (D-4) has 0.53 with a coefficient of variation of 0.10 (glulam, LVL), and 0.37 with 0.25 (sawn); a little is left
 /// for products that vary less.
 const MOST_E_MIN: f64 = 0.6;
 
