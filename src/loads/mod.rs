@@ -20,6 +20,7 @@ mod halves;
 pub mod imposed;
 mod integrate;
 mod leaf;
+mod points;
 mod section_line;
 pub mod snow;
 pub mod user;

@@ -20,6 +20,7 @@ pub mod render;
 pub mod schema_joints;
 pub mod schema_loads;
 pub mod schema_more;
+mod schema_own;
 pub mod schema_project;
 pub mod schema_rules;
 pub mod schema_shell;

@@ -5,8 +5,8 @@ use std::fmt::Write;
 use super::key::{Key, Wants};
 use super::quantity::readable;
 use super::{
-    TABLES, frame_form, schema_joints, schema_loads, schema_more, schema_project, schema_rules, schema_shell,
-    schema_study, schema_timber,
+    TABLES, frame_form, schema_joints, schema_loads, schema_more, schema_own, schema_project, schema_rules,
+    schema_shell, schema_study, schema_timber,
 };
 use crate::units::{Dimension, significant};
 
@@ -19,7 +19,7 @@ pub fn tables() -> Vec<(&'static str, &'static [Key])> {
         ("[[shell.opening]]", schema_shell::OPENING_KEYS),
         ("[timber]", schema_timber::KEYS),
         ("[[timber.group]]", schema_timber::GROUP_KEYS),
-        ("[timber.own]", schema_timber::OWN_KEYS),
+        ("[timber.own]", schema_own::OWN_KEYS),
         ("[joints]", schema_joints::JOINT_KEYS),
         ("[fixings]", schema_joints::FIXING_KEYS),
         ("[cover]", schema_loads::COVER_KEYS),

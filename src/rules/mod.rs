@@ -15,6 +15,7 @@ mod nds_adjust;
 mod nds_stability;
 mod nds_strengths;
 pub mod notation;
+mod placing;
 pub mod prepared;
 pub mod recorder;
 pub mod sag;

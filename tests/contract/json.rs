@@ -229,6 +229,15 @@ fn frame_shape() -> Value {
     })
 }
 
+/// A plain frame of one section, with a line of `[shell]` that names its loads, and what else stands behind.
+fn frame_project(loads: &str, more: &str) -> String {
+    format!(
+        "[shell]\nform = \"frame\"\njoints = \"joints.csv\"\nbars = \"bars.csv\"\n{loads}\n\n\
+         [section.A]\narea = 0.0035\nsecond_moment_y = 1.6e-6\nsecond_moment_z = 6.5e-7\ntorsion = 1.5e-6\n\
+         elastic = 11e9\nshear = 0.69e9\ndensity = 420\n{more}"
+    )
+}
+
 /// The starter's frame under another analysis.
 fn analysed(analysis: &str) -> Value {
     let folder = folder_with("frame");
@@ -300,10 +309,8 @@ fn a_frame_of_bars_alone_and_a_mechanism_keep_the_keys() {
     write("joints.csv", "joint,x,y,z,held\na,0,0,0,x y z\nb,2,0,0,x y z\nc,1,0,1,y\n");
     write("bars.csv", "bar,from,to,section,hinges,up_x,up_y,up_z\none,a,c,A,both,,,\ntwo,b,c,A,both,,,\n");
     write("loads.csv", "case,joint,fx,fy,fz,mx,my,mz\nload,c,0,0,-100,0,0,0\n");
-    let project = "[shell]\nform = \"frame\"\njoints = \"joints.csv\"\nbars = \"bars.csv\"\nloads = \"loads.csv\"\n\n\
-                   [section.A]\narea = 0.0035\nsecond_moment_y = 1.6e-6\nsecond_moment_z = 6.5e-7\ntorsion = 1.5e-6\n\
-                   elastic = 11e9\nshear = 0.69e9\ndensity = 420\n";
-    write("store.toml", project);
+    let project = frame_project("loads = \"loads.csv\"", "");
+    write("store.toml", &project);
     let document = checked(folder.path(), &[]);
     holds(&document, &frame_shape(), "truss");
     // By hand: two bars at 45 degrees carry 100 N: each 100/(2 sin 45°), in compression.
@@ -410,10 +417,8 @@ fn forces_between_the_ends_of_a_bar_are_told() {
     write("joints.csv", "joint,x,y,z,held\na,0,0,0,x y z rx\nb,4,0,0,y z\n");
     write("bars.csv", "bar,from,to,section,hinges,up_x,up_y,up_z\nbeam,a,b,A,,,,\n");
     write("lines.csv", "case,bar,start,end,wx,wy,wz\nload,beam,,,0,0,-3000\n");
-    let project = "[shell]\nform = \"frame\"\njoints = \"joints.csv\"\nbars = \"bars.csv\"\nbar_loads = \"lines.csv\"\n\n\
-                   [section.A]\narea = 0.0035\nsecond_moment_y = 1.6e-6\nsecond_moment_z = 6.5e-7\ntorsion = 1.5e-6\n\
-                   elastic = 11e9\nshear = 0.69e9\n";
-    write("store.toml", project);
+    let project = frame_project("bar_loads = \"lines.csv\"", "");
+    write("store.toml", &project);
     let document = checked(folder.path(), &["--csv", "sheets"]);
     let places = document["cases"][0]["along"]["beam"].as_array().unwrap();
     let number = |value: &Value| value.as_f64().unwrap();
@@ -444,10 +449,8 @@ fn a_frame_beyond_its_buckling_load_is_unstable() {
     write("bars.csv", "bar,from,to,section,hinges,up_x,up_y,up_z\ncolumn,a,b,A,,,,\n");
     // Euler: π²·11e9·6.5e-7/16 = 4.41 kN.
     write("loads.csv", "case,joint,fx,fy,fz,mx,my,mz\nless,b,0,0,-2000,0,0,0\nmore,b,0,0,-6000,0,0,0\n");
-    let project = "[shell]\nform = \"frame\"\njoints = \"joints.csv\"\nbars = \"bars.csv\"\nloads = \"loads.csv\"\n\n\
-                   [section.A]\narea = 0.0035\nsecond_moment_y = 1.6e-6\nsecond_moment_z = 6.5e-7\ntorsion = 1.5e-6\n\
-                   elastic = 11e9\nshear = 0.69e9\n[analysis]\nkind = \"second-order\"\n";
-    write("store.toml", project);
+    let project = frame_project("loads = \"loads.csv\"", "[analysis]\nkind = \"second-order\"\n");
+    write("store.toml", &project);
     let document = checked(folder.path(), &[]);
     assert_eq!(document["verdict"], json!("unstable"));
     assert!(!document["displacements"]["less"].as_object().unwrap().is_empty());

@@ -153,3 +153,31 @@ fn arch(ratio: f64, wall: f64) -> (Found, Option<f64>) {
     let other = (condition == "elevated" && (0.2..=0.3).contains(&r)).then_some(6.0 * r - 2.1);
     (Found { abc, words, provisional }, other)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::loads::ask::Given;
+    use crate::loads::tests::eurocode;
+
+    /// Walls half as high as the dome is broad, and higher ones, leave a suction of half the pressure at the leeward foot; lower ones in
+    /// proportion. What is not held is told.
+    #[test]
+    fn a_dome_on_walls_is_sucked_at_its_leeward_foot() {
+        let shell = crate::loads::tests::dome(3);
+        let span = shell.outline.span;
+        for mut ask in [eurocode(), LoadsAsk { basis: Basis::UsAsd, ..eurocode() }] {
+            for (wall, leeward) in [(0.0, 0.0), (0.25, -0.25), (0.5, -0.5), (2.0, -0.5)] {
+                let Given::Value(wind) = &mut ask.wind else { panic!() };
+                wind.wall_height = wall * span;
+                let wind = wind.clone();
+                let found = dome(&ask, &wind, &shell);
+                assert!((found.abc.c - leeward).abs() < 1e-12, "{wall}: {}", found.abc.c);
+                assert_eq!(
+                    found.provisional.iter().any(|words| words.contains("at the windward foot")),
+                    wall > 0.0
+                );
+            }
+        }
+    }
+}
