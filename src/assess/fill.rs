@@ -59,7 +59,8 @@ pub fn state_name(state: LimitState) -> &'static str {
     }
 }
 
-fn duration_words(duration: Duration) -> String {
+/// How long the shortest load of a combination lasts, in words.
+pub(super) fn duration_words(duration: Duration) -> String {
     match duration {
         Duration::Permanent => "permanent".into(),
         Duration::LongTerm => "long-term".into(),
@@ -394,7 +395,8 @@ pub fn results(project: &Project, found: &Findings, options: &Options) -> Result
         basis: notes::basis_name(project.loads.basis).into(),
         units: notes::units_name(project.units).into(),
         indicative: words::INDICATIVE.into(),
-        verdict: found.verdict,
+        verdict: stages.iter().map(|stage| stage.verdict).fold(found.verdict, Ord::max),
+        finished_verdict: found.verdict,
         verdict_model: notes::verdict_model(found),
         headline,
         headline_parts,

@@ -19,6 +19,7 @@ mod feet_check;
 pub mod fill;
 pub mod findings;
 mod foot_results;
+mod from_code;
 mod guesses;
 pub mod hand;
 mod hand_column;

@@ -6,6 +6,7 @@ use crate::assess::check;
 use crate::assess::doubts;
 use crate::assess::fill::model_name;
 use crate::assess::findings::{Findings, ModelFindings};
+use crate::assess::from_code;
 use crate::assess::held_feet;
 use crate::assess::left_out;
 use crate::assess::remarks::{self, sentence};
@@ -133,7 +134,7 @@ fn unstable(found: &Findings) -> Option<(&'static str, String)> {
     Some(("Unstable:", why))
 }
 
-/// Inputs as entered or defaulted, and the values that the program put in itself.
+/// Inputs as entered or defaulted, the values that the program put in itself, and what it took from the codes.
 #[must_use]
 pub fn inputs(project: &Project, setup: &Setup) -> Vec<InputLine> {
     let mut lines: Vec<InputLine> = project
@@ -154,6 +155,7 @@ pub fn inputs(project: &Project, setup: &Setup) -> Vec<InputLine> {
             note: String::new(),
         });
     }
+    lines.extend(from_code::inputs(project, setup));
     lines
 }
 

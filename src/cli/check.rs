@@ -120,7 +120,7 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
 fn exit_of_all(assessment: &Assessment) -> Exit {
     match &assessment.ranges {
         Some(ranges) if ranges.left_out > 0 => Exit::Stopped,
-        _ => exit_of(assessment.verdict_with_stages()),
+        _ => exit_of(assessment.verdict),
     }
 }
 

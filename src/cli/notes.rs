@@ -43,5 +43,5 @@ pub(crate) fn run(notes: &Notes) -> Result<Exit, Error> {
     output::warn(&assessment.warnings);
     output.finish(&bytes)?;
     complain(&format!("wrote {}", notes.output.display()));
-    Ok(exit_of(assessment.verdict_with_stages()))
+    Ok(exit_of(assessment.verdict))
 }

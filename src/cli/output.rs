@@ -162,31 +162,42 @@ impl Output {
     }
 
     /// Writes the contents and puts the file into its place in one step.
-    pub(crate) fn finish(self, contents: &[u8]) -> Result<(), Error> {
-        let path = self.path.clone();
-        self.put(contents, |begun| begun.persist(&path).map_err(|error| error.error))
+    pub(crate) fn finish(mut self, contents: &[u8]) -> Result<(), Error> {
+        self.fill(contents)?;
+        self.replace()
     }
 
     /// As [`Output::finish`], but a file that is already there stays as it is.
-    pub(crate) fn finish_new(self, contents: &[u8]) -> Result<(), Error> {
+    pub(crate) fn finish_new(mut self, contents: &[u8]) -> Result<(), Error> {
+        self.fill(contents)?;
         let path = self.path.clone();
-        self.put(contents, |begun| begun.persist_noclobber(&path).map_err(|error| error.error))
+        self.place(|begun| begun.persist_noclobber(&path).map_err(|error| error.error))
     }
 
-    fn put(
-        mut self,
-        contents: &[u8],
-        place: impl FnOnce(TempPath) -> std::io::Result<()>,
-    ) -> Result<(), Error> {
-        let begun = self.begun.path().to_path_buf();
-        if let Err(error) = keep_what_was_read(&self.path) {
-            unfinished().retain(|path| *path != begun);
-            return Err(error);
+    /// Writes the contents, which are not yet in their place.
+    fn fill(&mut self, contents: &[u8]) -> Result<(), Error> {
+        let what = || self.path.display().to_string();
+        let filled = keep_what_was_read(&self.path).and_then(|()| {
+            let written = self.begun.write_all(contents).and_then(|()| self.begun.as_file().sync_all());
+            written.map_err(|error| Error::Writing { what: what(), why: bare(&error) })
+        });
+        if filled.is_err() {
+            unfinished().retain(|path| *path != self.begun.path());
         }
-        let what = self.path.display().to_string();
-        let written = self.begun.write_all(contents).and_then(|()| self.begun.as_file().sync_all());
-        let placed = written.and_then(|()| place(self.begun.into_temp_path()));
+        filled
+    }
+
+    /// Puts what was filled into its place, over what may be there.
+    fn replace(self) -> Result<(), Error> {
+        let path = self.path.clone();
+        self.place(|begun| begun.persist(&path).map_err(|error| error.error))
+    }
+
+    fn place(self, how: impl FnOnce(TempPath) -> std::io::Result<()>) -> Result<(), Error> {
+        let begun = self.begun.path().to_path_buf();
+        let placed = how(self.begun.into_temp_path());
         unfinished().retain(|path| *path != begun);
+        let what = self.path.display().to_string();
         placed.map_err(|error| Error::Writing { what, why: error.to_string() })
     }
 }
@@ -272,8 +283,8 @@ impl Folder {
         Ok(())
     }
 
-    /// Makes the folder where it is not there, and writes the files: all of them are begun before the first
-    /// takes its place.
+    /// Makes the folder where it is not there, and writes the files: all of them are filled before the first
+    /// takes its place, so that a disk that fills up leaves what was there.
     pub(crate) fn write(self, files: Vec<(String, Vec<u8>)>) -> Result<(), Error> {
         if !self.path.is_dir() {
             fs::create_dir(&self.path).map_err(|error| Error::Writing {
@@ -286,6 +297,7 @@ impl Folder {
         for (name, contents) in files {
             outputs.push((Output::begin(&self.path.join(name))?, contents));
         }
-        outputs.into_iter().try_for_each(|(output, contents)| output.finish(&contents))
+        outputs.iter_mut().try_for_each(|(output, contents)| output.fill(contents))?;
+        outputs.into_iter().try_for_each(|(output, _)| output.replace())
     }
 }

@@ -79,9 +79,6 @@ pub const KEYS: &[Key] = &[
 /// Reads `[rules]`; everything in it has a careful default.
 pub(crate) fn read(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<MembersAsk> {
     let usual = MembersAsk::default();
-    if !table.is_present() {
-        return Some(usual);
-    }
     let mut ask = usual;
     ask.restraint = Restraint {
         length_factor_y: table.quantity_or(&LENGTH_OUT, 1.0),

@@ -318,6 +318,7 @@ pub(crate) fn vault(segments: usize, bays: usize) -> Assessment {
                      building authority and a licensed engineer decide."
                 .to_owned(),
         verdict: Verdict::Over,
+        finished_verdict: Verdict::Over,
         verdict_model: "seam".to_owned(),
         headline: WORST.to_owned(),
         headline_parts: Headline { opening: "Over:".to_owned(), why: WORST.to_owned(), names_worst: false },

@@ -221,12 +221,12 @@ pub(crate) fn verdict_phrase(value: Verdict) -> &'static str {
 /// The first line of an answer: the verdict, and with it that of a stage of the assembly that does not hold, which the verdict of
 /// the finished shell would hide.
 pub(crate) fn first_line(a: &Assessment) -> String {
-    let finished = verdict_phrase(a.verdict);
+    let finished = verdict_phrase(a.finished_verdict);
     let failing = a.stages.iter().map(|stage| stage.verdict).max();
     let Some(stage) = failing.filter(|v| matches!(v, Verdict::Over | Verdict::Unstable)) else {
         return finished.to_owned();
     };
-    let link = if matches!(a.verdict, Verdict::Over | Verdict::Unstable) { "and" } else { "but" };
+    let link = if matches!(a.finished_verdict, Verdict::Over | Verdict::Unstable) { "and" } else { "but" };
     let stage = match stage {
         Verdict::Over => "over its limit",
         _ => "unstable",

@@ -37,7 +37,7 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     page.gap();
 
     let phrase = format!("{}.", show::first_line(assessment));
-    page.plain(&paint.verdict(assessment.verdict_with_stages(), &phrase));
+    page.plain(&paint.verdict(assessment.verdict, &phrase));
     // The list below says the rest of the headline in figures; only what it cannot say is said here.
     if assessment.worst_list.is_empty() || !assessment.headline_parts.names_worst {
         page.block(0, &show::capital(&assessment.headline_parts.why));
@@ -52,7 +52,7 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
     if assessment.rests_on_feet {
         page.block(0, &rests_on_feet_words(assessment, show));
     }
-    let doubted = assessment.verdict == Verdict::Near;
+    let doubted = assessment.finished_verdict == Verdict::Near;
     for doubt in assessment.doubts.iter().filter(|_| doubted) {
         page.block(0, &format!("Told as no better than near: {}", show::sentences(doubt, LONGEST)));
     }
@@ -83,7 +83,8 @@ pub fn text(assessment: &Assessment, colour: bool) -> String {
         page.entry("feet", "what they are to hold was not worked out: no model could be solved");
     }
     page.entry("models", &model_words(assessment));
-    let seams = verdict::seam_words(assessment.verdict, assessment.rests_on_seams, &assessment.models);
+    let seams =
+        verdict::seam_words(assessment.finished_verdict, assessment.rests_on_seams, &assessment.models);
     page.entry("seams", &seams);
     for line in whole_words(assessment, show) {
         page.entry("whole", &line);

@@ -85,7 +85,8 @@ fn shell_shape() -> Value {
     let vector = json!(["vector", 3]);
     json!({
         "strutwise": "words", "project": "text", "basis": "eurocode|us-lrfd|us-asd", "indicative": "words",
-        "verdict": "within|near|over|unstable", "rests_on_seams": "flag", "rests_on_feet": "flag",
+        "verdict": "within|near|over|unstable",
+        "finished_verdict": "within|near|over|unstable", "rests_on_seams": "flag", "rests_on_feet": "flag",
         "not_in_it": ["text"],
         "counts": {"joints": "count", "members": "count", "panels": "count", "seams": "count", "rims": "count",
                    "feet": "count", "ridge_seams": "count", "valley_seams": "count"},

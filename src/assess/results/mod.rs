@@ -76,8 +76,10 @@ pub struct Assessment {
     pub units: String,
     /// The caution in a sentence.
     pub indicative: String,
-    /// The verdict, by the governing model.
+    /// The worst of the finished shell's verdict and those of the stages of its assembly; the exit code goes by it.
     pub verdict: Verdict,
+    /// The verdict of the finished shell, by the governing model.
+    pub finished_verdict: Verdict,
     /// The model the verdict is taken from: "seam", or the worse of "pinned" and "rigid".
     pub verdict_model: String,
     /// The answer in a plain sentence, the weakest thing named; then every stage of the assembly that is over or unstable.
@@ -166,12 +168,6 @@ pub struct Assessment {
 }
 
 impl Assessment {
-    /// The worst of the finished shell's verdict and those of the stages of its assembly.
-    #[must_use]
-    pub fn verdict_with_stages(&self) -> Verdict {
-        self.stages.iter().map(|stage| stage.verdict).fold(self.verdict, Verdict::max)
-    }
-
     /// What is told with the verdict of stages that are over or unstable, in sentences.
     #[must_use]
     pub fn stages_told(&self) -> Vec<String> {

@@ -1,7 +1,7 @@
 //! Combinations of cases: EN 1990, ASCE 7 strength and allowable stress, or the user's own list.
 
 mod eurocode;
-mod own;
+pub(crate) mod own;
 mod us;
 
 #[cfg(test)]

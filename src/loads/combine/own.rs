@@ -6,6 +6,9 @@ use crate::loads::combine::{name, us};
 use crate::loads::imposed::unknown;
 use crate::loads::{Case, CaseId, CaseKind, Combination, Duration, LoadError};
 
+/// What stands as the clause of a combination that the project names itself.
+pub(crate) const OWN_COMBINATION: &str = "the project's own";
+
 pub(crate) fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination>, LoadError> {
     let mut made: Vec<Combination> = Vec::new();
     for own in &ask.combine.own {
@@ -97,6 +100,6 @@ fn one(ask: &LoadsAsk, own: &OwnCombinationAsk, cases: &[Case]) -> Result<Combin
         state: own.state,
         terms,
         duration,
-        clause: "the project's own".into(),
+        clause: OWN_COMBINATION.into(),
     })
 }

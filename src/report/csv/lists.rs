@@ -310,6 +310,7 @@ pub(super) fn words(a: &Assessment) -> String {
     put("project", &a.project);
     put("basis", &a.basis);
     put("verdict", crate::report::show::verdict(a.verdict));
+    put("verdict of the finished shell", crate::report::show::verdict(a.finished_verdict));
     put("verdict model", &a.verdict_model);
     put("headline", &a.headline);
     put("rests on seams", if a.rests_on_seams { "yes" } else { "no" });

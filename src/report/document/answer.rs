@@ -17,7 +17,7 @@ const LONGEST_REASON: usize = 400;
 impl Builder<'_> {
     pub(super) fn answer(&mut self) {
         let a = self.assessment;
-        let standing = match a.verdict_with_stages() {
+        let standing = match a.verdict {
             Verdict::Within => Standing::Within,
             Verdict::Near => Standing::Near,
             Verdict::Over | Verdict::Unstable => Standing::Over,
