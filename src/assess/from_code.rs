@@ -8,7 +8,7 @@ use crate::assess::setup::Setup;
 use crate::loads::ask::Basis;
 use crate::loads::combine::factor_words;
 use crate::loads::combine::own::OWN_COMBINATION;
-use crate::loads::{CaseKind, Duration};
+use crate::loads::{CaseKind, Duration, LimitState};
 use crate::project::Project;
 use crate::rules::eurocode5::load_duration;
 use crate::tables::Tables;
@@ -168,47 +168,61 @@ fn of_lumber(project: &Project, setup: &Setup) -> Vec<InputLine> {
     out
 }
 
+/// The factors that one clause puts on kinds of load in one limit state.
+struct Factors<'a> {
+    state: LimitState,
+    clause: &'a str,
+    kinds: Vec<(&'static str, Vec<f64>)>,
+}
+
 /// Factors on the cases, limit state by limit state and clause by clause, as the combinations have them.
 fn factors(setup: &Setup) -> Vec<InputLine> {
-    let mut groups: Vec<(String, &str, Vec<(&str, Vec<f64>)>)> = Vec::new();
-    for combination in setup.combinations.iter() {
-        let key = format!("factors, {}", state_name(combination.state));
-        let at = groups.iter().position(|(k, clause, _)| *k == key && *clause == combination.clause);
-        let at = at.unwrap_or_else(|| {
-            groups.push((key, &combination.clause, Vec::new()));
-            groups.len() - 1
+    let mut all: Vec<Factors<'_>> = Vec::new();
+    // What the project's own combinations say was entered.
+    for combination in setup.combinations.iter().filter(|c| c.clause != OWN_COMBINATION) {
+        let (state, clause) = (combination.state, combination.clause.as_str());
+        let at = all.iter().position(|f| f.state == state && f.clause == clause).unwrap_or_else(|| {
+            all.push(Factors { state, clause, kinds: Vec::new() });
+            all.len() - 1
         });
         for &(case, factor) in &combination.terms {
-            let kind = match setup.cases[case.0].kind {
-                CaseKind::SelfWeight | CaseKind::Cover => "weight",
-                CaseKind::Snow => "snow",
-                CaseKind::Wind => "wind",
-                CaseKind::Imposed => "people and things hung on",
-                CaseKind::User => "your own cases",
-            };
-            let kinds = &mut groups[at].2;
-            let which = kinds.iter().position(|(known, _)| *known == kind).unwrap_or_else(|| {
-                kinds.push((kind, Vec::new()));
-                kinds.len() - 1
-            });
-            if kinds[which].1.iter().all(|known| (known - factor).abs() > 1e-12) {
-                kinds[which].1.push(factor);
-            }
+            all[at].add(kind_words(setup.cases[case.0].kind), factor);
         }
     }
-    groups
-        .into_iter()
-        // What the project's own combinations say was entered.
-        .filter(|(_, clause, _)| *clause != OWN_COMBINATION)
-        .map(|(key, clause, kinds)| {
-            let each = kinds.into_iter().map(|(kind, mut factors)| {
-                factors.sort_by(f64::total_cmp);
-                let words: Vec<String> = factors.into_iter().map(factor_words).collect();
-                format!("{kind} {}", words.join(", "))
-            });
-            line(key, each.collect::<Vec<_>>().join("; "), clause)
-        })
-        .collect()
+    all.into_iter().map(Factors::told).collect()
+}
+
+impl Factors<'_> {
+    fn add(&mut self, kind: &'static str, factor: f64) {
+        let at = self.kinds.iter().position(|(known, _)| *known == kind).unwrap_or_else(|| {
+            self.kinds.push((kind, Vec::new()));
+            self.kinds.len() - 1
+        });
+        let known = &mut self.kinds[at].1;
+        if known.iter().all(|known| (known - factor).abs() > 1e-12) {
+            known.push(factor);
+        }
+    }
+
+    fn told(self) -> InputLine {
+        let each = self.kinds.into_iter().map(|(kind, mut factors)| {
+            factors.sort_by(f64::total_cmp);
+            let words: Vec<String> = factors.into_iter().map(factor_words).collect();
+            format!("{kind} {}", words.join(", "))
+        });
+        let value = each.collect::<Vec<_>>().join("; ");
+        line(format!("factors, {}", state_name(self.state)), value, self.clause)
+    }
+}
+
+fn kind_words(kind: CaseKind) -> &'static str {
+    match kind {
+        CaseKind::SelfWeight | CaseKind::Cover => "weight",
+        CaseKind::Snow => "snow",
+        CaseKind::Wind => "wind",
+        CaseKind::Imposed => "people and things hung on",
+        CaseKind::User => "your own cases",
+    }
 }
 
 #[cfg(test)]
