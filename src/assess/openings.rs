@@ -37,12 +37,21 @@ pub fn words(project: &Project, shell: &Shell) -> Vec<String> {
             } else {
                 format!("{} wide and {} high", length(wide), length(high))
             };
+            let middle = middle(opening);
+            let [x, y, z] = [middle.x, middle.y, middle.z].map(length);
             format!(
-                "{asked}takes {panels} ({}), a hole of up to {size}",
+                "{asked}takes {panels} ({}), a hole of up to {size}, its middle at x {x}, y {y}, z {z}",
                 show.text_to(Kind::Area, opening.area(), 2)
             )
         })
         .collect()
+}
+
+/// The middle of the corners of a hole's outlines, to the centimetre, so that no sign is told of a middle that is all but on an axis \[m\].
+fn middle(opening: &Opening) -> Vec3 {
+    let corners = opening.outlines.iter().flatten();
+    let count = corners.clone().count().max(1) as f64;
+    (corners.sum::<Vec3>() / count).map(|at| (at * 100.0).round() / 100.0 + 0.0)
 }
 
 /// How far a hole reaches across and up, seen from the front; where it looks up, along x and y instead (the last is 0 of any other) \[m\].
