@@ -51,6 +51,7 @@ const CHECKSUMS: &[(&str, &str)] = &[
     ("nds_size_factor", "8702184a8e5506ee9c464264de13b04732b015bcf29d14331335336677cfc157"),
     ("nds_load_duration", "1ff57b92f15d086b47cb0bb0afa2ff193603daf746991f20374197347c936f7e"),
     ("nds_wet_service", "8211d8d75ef65e7c047b614f1b3928f68ee9c209b1a255bda1c3225288c49d90"),
+    ("nds_wet_service_glulam", "4f655a95506bb47983677297068c68aca33e6f4cd2d20ba381b7d99347e66ab3"),
     ("nds_temperature", "2cce97b79e2fb1eb9a9f1eaaeb42308c625abaeb14ce4b1ab1e211cf2f26507e"),
     ("nds_flat_use", "73fe99fecb4d75458d9781f55a97b7a172853a4715ebb53c3557e1dda9e64f81"),
     ("nds_incising", "0c0cb6a0f0ddef216b570cba4a8b30d7a879a94c88547fda4c898db2d6ddb0e0"),

@@ -238,7 +238,7 @@ fn in_strip(whole: &Envelope, timber: &Timber) -> Envelope {
     }
 }
 
-/// The hole in a member's strips: as entered, else what the fixings of a seam make.
+/// The hole in a member's strips: as entered, or what the fixings of a seam make where that is wider.
 #[must_use]
 pub fn hole(project: &Project, setup: &Setup, m: usize) -> Option<Hole> {
     let depth = setup.timbers[m].strip.depth;
@@ -250,7 +250,10 @@ pub fn hole(project: &Project, setup: &Setup, m: usize) -> Option<Hole> {
         .filter(|_| seam)
         .and_then(|fixings| Hole::of(&fixings, depth, project.loads.basis));
     match (project.rules.members.hole, fixed) {
-        (Some(diameter), fixed) => Some(Hole { diameter, off: fixed.map_or(0.0, |hole| hole.off) }),
+        (Some(entered), fixed) => {
+            let made = fixed.map_or(0.0, |hole| hole.diameter);
+            Some(Hole { diameter: entered.max(made), off: fixed.map_or(0.0, |hole| hole.off) })
+        }
         (None, fixed) => fixed,
     }
 }

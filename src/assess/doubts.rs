@@ -100,6 +100,55 @@ pub(super) fn corners_pulled(
     ))
 }
 
+/// What the ends of bars that belong to no panel (studs, braces and sills of a framed end) must hold in one model, which nothing is compared
+/// with: the bar that is pulled or pushed most, its force \[N\] and whether that is more than a few screws can be taken to hold
+/// ([`MUCH_FOR_A_CORNER`], as at a corner of a frame). Nothing where there are no such bars, or none bears anything.
+pub(super) fn bar_ends(
+    setup: &Setup,
+    kind: JointModel,
+    axial: &[[f64; 2]],
+    units: System,
+) -> Option<(String, bool)> {
+    let bars = setup.shell.members.iter().zip(axial).filter(|(member, _)| member.kind == MemberKind::Bar);
+    let (member, [push, pull]) = bars
+        .map(|(member, &[least, most])| (member, [-least.min(0.0), most.max(0.0)]))
+        .reduce(|a, b| if b.1[1] > a.1[1] { b } else { a })
+        .filter(|(_, forces)| forces.iter().any(|force| *force > TELLING))?;
+    let show = Show::new(units);
+    let words = format!(
+        "the ends of bars that belong to no panel (studs, braces and sills of a framed end) were compared with nothing: {} is pulled by up to {} \
+         and pushed by up to {} ({} model). Whatever joins them to the shell has to hold that, and the shell may stand by them alone",
+        member.name,
+        show.text(Kind::Force, pull),
+        show.text(Kind::Force, push),
+        model_name(kind)
+    );
+    Some((words, pull > MUCH_FOR_A_CORNER))
+}
+
+/// Why a verdict is not that of the models that it wants: the seam model's where the stiffness of the seams is known, and else the worse of
+/// pinned and rigid.
+pub(super) fn of_models(kinds: &[JointModel], seams_known: bool) -> Option<String> {
+    let lacks = |kind: JointModel| !kinds.contains(&kind);
+    if seams_known {
+        return lacks(JointModel::Seam).then(|| {
+            "the seam model was left out ([joints] models), though the stiffness of the seams is known: the verdict is that of other joints \
+             than the shell has"
+                .to_owned()
+        });
+    }
+    let lacking = match (lacks(JointModel::Pinned), lacks(JointModel::Rigid)) {
+        (false, false) => return None,
+        (true, false) => "the pinned model was",
+        (false, true) => "the rigid model was",
+        (true, true) => "the pinned and the rigid model were",
+    };
+    Some(format!(
+        "{lacking} left out ([joints] models), and the stiffness of the seams is not known: the shell lies somewhere between pinned and rigid, and \
+         may fare worse than told"
+    ))
+}
+
 /// Where second order found no equilibrium, and the path that asked for it stands, in words.
 pub(super) fn unsettled(kind: JointModel, limit: Option<&Limit>) -> String {
     format!(
@@ -243,6 +292,47 @@ mod tests {
                 "{doubts:?}"
             );
             assert_eq!(found.verdict, if in_doubt { Verdict::Near } else { Verdict::Within }, "{doubts:?}");
+        }
+    }
+
+    /// A verdict that is not of the models that it wants is no better than near.
+    #[test]
+    fn models_that_were_left_out_are_told() {
+        use JointModel::{Pinned, Rigid, Seam, SemiRigid};
+        for (kinds, known, told) in [
+            (&[Pinned, Seam, Rigid][..], true, ""),
+            (&[Seam], true, ""),
+            (&[Pinned, Rigid], true, "the seam model was left out"),
+            (&[Pinned, Rigid], false, ""),
+            (&[Rigid], false, "the pinned model was left out"),
+            (&[Pinned, SemiRigid], false, "the rigid model was left out"),
+            (&[SemiRigid], false, "the pinned and the rigid model were left out"),
+        ] {
+            let words = of_models(kinds, known);
+            assert_eq!(words.is_some(), !told.is_empty(), "{kinds:?} {known}");
+            assert!(words.is_none_or(|words| words.starts_with(told)));
+        }
+        let mut project = crate::assess::example("apple-store-dome.toml");
+        assert_eq!(find(&project).unwrap().verdict, Verdict::Within);
+        project.joints.models = vec![Rigid];
+        assert_eq!(find(&project).unwrap().verdict, Verdict::Near);
+    }
+
+    /// What the ends of a gable's bars hold is told, and in doubt where it is much.
+    #[test]
+    fn the_ends_of_a_gables_bars_are_told() {
+        let mut project = crate::assess::example("potting-shed-barrel.toml");
+        for (times, in_doubt) in [(1.0, false), (2.5, true)] {
+            if let Given::Value(wind) = &mut project.loads.wind
+                && let WindStrength::Pressure(pressure) = &mut wind.strength
+            {
+                *pressure *= times;
+            }
+            let found = find(&project).unwrap();
+            let of = |words: &String| words.contains("bars that belong to no panel");
+            assert_eq!(found.doubts().iter().any(of), in_doubt, "{:?}", found.doubts());
+            let told = crate::assess::notes::warnings(&project, &found);
+            assert!(told.iter().any(of), "{told:?}");
         }
     }
 

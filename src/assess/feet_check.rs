@@ -116,6 +116,7 @@ fn foot_input(
     let ends = hold.rims.iter().flat_map(|&m| [0, 1].map(|end| run.end(state, m, end).n));
     let rim = ends.fold(0.0_f64, f64::max);
     let demand = feet_rules::FootDemand::of_push(push, outward);
+    let timber = JointTimber::of(&setup.grade);
     FootInput {
         demand: feet_rules::FootDemand {
             tie: rim.max(hold.tie.asked(&Vec3::new(push[0], push[1], 0.0), demand.outward)),
@@ -123,13 +124,15 @@ fn foot_input(
             ..demand
         },
         feet: project.rules.feet,
-        compression_across: JointTimber::of(&setup.grade).compression_across,
+        compression_across: timber.compression_across,
+        glued: timber.glued,
         breadth: hold.breadth,
         basis,
     }
 }
 
-/// Width of the timber that a foot bears with \[m\]: the narrowest strip of the rim on the ground there.
+/// Width of the timber that a foot bears with \[m\]: the narrower side of the narrowest strip of the rim on the ground there, as a steep panel
+/// stands on the outer side of its strip, which is as wide as the strip is deep, and a flat one on its breadth.
 fn foot_breadth(project: &Project, setup: &Setup, foot: &FootPeaks) -> f64 {
     setup
         .shell
@@ -137,9 +140,9 @@ fn foot_breadth(project: &Project, setup: &Setup, foot: &FootPeaks) -> f64 {
         .iter()
         .zip(&setup.timbers)
         .filter(|(m, _)| matches!(m.role, Role::BaseRim | Role::Sill) && m.joints.contains(&foot.joint))
-        .map(|(_, timber)| timber.strip.breadth)
+        .map(|(_, timber)| timber.strip.breadth.min(timber.strip.depth))
         .reduce(f64::min)
-        .unwrap_or(project.timber.breadth)
+        .unwrap_or(project.timber.breadth.min(project.timber.depth))
 }
 
 /// Working of the worst foot in the governing models; `None` where nothing was given to check against.

@@ -236,6 +236,8 @@ fn judged(
     }
     let much = mitre.filter(|mitre| doubts::is_much_for_a_corner(project, *mitre));
     doubts.extend(much.and_then(|mitre| doubts::corners_pulled(project, setup, run.model.kind, mitre)));
+    let bars = doubts::bar_ends(setup, run.model.kind, &timbers.axial, project.units);
+    doubts.extend(bars.filter(|(_, much)| *much).map(|(words, _)| words));
     doubts.extend(doubts::of_holds(project, setup, &feet));
     let held = held_feet::unchecked(project, &feet).is_some();
     let verdict = verdict::with_doubt(verdict, held || !doubts.is_empty() || !setup.gaps.is_empty());

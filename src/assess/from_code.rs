@@ -31,7 +31,7 @@ pub(super) fn inputs(project: &Project, setup: &Setup) -> Vec<InputLine> {
     }
     out.extend(match &setup.grade {
         Grade::Eurocode(grade) => of_timber(project, setup, grade),
-        Grade::Nds(_) => of_lumber(project, setup),
+        Grade::Nds(grade) => of_lumber(project, setup, grade.glued),
     });
     out.extend(factors(setup));
     out
@@ -127,7 +127,7 @@ fn of_timber(project: &Project, setup: &Setup, grade: &EurocodeGrade) -> Vec<Inp
     out
 }
 
-fn of_lumber(project: &Project, setup: &Setup) -> Vec<InputLine> {
+fn of_lumber(project: &Project, setup: &Setup, glued: bool) -> Vec<InputLine> {
     let nds = &Tables::built_in().nds;
     let each: Vec<String> = durations(setup).into_iter().map(duration_words).collect();
     let mut out = Vec::new();
@@ -149,21 +149,22 @@ fn of_lumber(project: &Project, setup: &Setup) -> Vec<InputLine> {
         out.push(line("load duration", each.join(", "), "NDS-2018 Table 2.3.2"));
     }
     if surroundings(project).wet {
-        let m = &nds.wet;
-        let [bending, compression] = nds.wet_limits;
-        let show = Show::new(project.units);
-        let value = format!(
-            "F_b {}, F_t {}, F_v {}, F_c⊥ {}, F_c {}, E and E_min {}; 1 for F_b·C_F up to {} and F_c·C_F up to {}",
-            m.f_b,
-            m.f_t,
-            m.f_v,
-            m.f_c_perp,
-            m.f_c,
-            m.e,
-            show.text(Kind::Stress, bending),
-            show.text(Kind::Stress, compression)
+        let m = nds.wet(glued);
+        let mut value = format!(
+            "F_b {}, F_t {}, F_v {}, F_c⊥ {}, F_c {}, E and E_min {}",
+            m.f_b, m.f_t, m.f_v, m.f_c_perp, m.f_c, m.e
         );
-        out.push(line("wet service, C_M", value, "NDS Supplement Table 4A, adjustment factors"));
+        if !glued {
+            let show = Show::new(project.units);
+            let [bending, compression] = nds.wet_limits.map(|limit| show.text(Kind::Stress, limit));
+            value += &format!("; 1 for F_b·C_F up to {bending} and F_c·C_F up to {compression}");
+        }
+        let table = if glued { "5A" } else { "4A" };
+        out.push(line(
+            "wet service, C_M",
+            value,
+            format!("NDS Supplement Table {table}, adjustment factors"),
+        ));
     }
     out
 }

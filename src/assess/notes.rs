@@ -252,12 +252,18 @@ fn holes(project: &Project, setup: &Setup) -> Option<String> {
     let m = setup.shell.members.iter().position(|m| m.kind == MemberKind::Seam)?;
     let hole = check::hole(project, setup, m)?;
     let size = Show::new(project.units).text(Kind::Size, hole.diameter);
-    Some(if project.rules.members.hole.is_some() {
-        format!("Holes of {size}, as entered, are taken off every timber, at every place along it.")
-    } else {
-        format!(
+    Some(match project.rules.members.hole {
+        Some(entered) if entered < hole.diameter => format!(
+            "Holes of {size} for the fixings are taken off the strips of seams, at every place along them, as they are wider than those of {} \
+             that were entered, which are taken off every other timber.",
+            Show::new(project.units).text(Kind::Size, entered)
+        ),
+        Some(_) => {
+            format!("Holes of {size}, as entered, are taken off every timber, at every place along it.")
+        }
+        None => format!(
             "Holes of {size} for the fixings are taken off the strips of seams, at every place along them."
-        )
+        ),
     })
 }
 

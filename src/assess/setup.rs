@@ -7,11 +7,12 @@ use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 use crate::assess::AssessError;
 use crate::assess::conditions;
 use crate::assess::cutting;
+use crate::assess::doubts;
 use crate::assess::run::lumped;
 use crate::assess::seam_stiffness::Seams;
 use crate::frame::FrameLoads;
 use crate::loads::{self, Case, Combination};
-use crate::model::ask::JointModel;
+use crate::model::ask::{JointModel, SeamStiffness};
 use crate::model::corners::Corners;
 use crate::model::joints::{JointStiffness, Material};
 use crate::model::seam_demand::{Crossing, crossings};
@@ -82,15 +83,22 @@ pub fn setup(project: &Project) -> Result<Setup, AssessError> {
 /// As [`setup`].
 pub fn finish(project: &Project, shell: Shell) -> Result<Setup, AssessError> {
     let timbers = timbers(&shell, &project.timber)?;
-    finish_of(project, shell, timbers)
+    Loaded::new(project, shell)?.of(project, timbers)
 }
 
-/// As [`finish`], of timbers that are already made, one for every member of the shell.
+/// As [`finish`], of a part of a shell with its timbers, one for every member of the part: its seams have the fixings that they have in the
+/// whole, whose longest seam is `longest_seam` \[m\].
 ///
 /// # Errors
 /// As [`setup`].
-pub fn finish_of(project: &Project, shell: Shell, timbers: Vec<Timber>) -> Result<Setup, AssessError> {
-    Loaded::new(project, shell)?.of(project, timbers)
+pub fn finish_of(
+    project: &Project,
+    part: Shell,
+    timbers: Vec<Timber>,
+    longest_seam: f64,
+) -> Result<Setup, AssessError> {
+    let loaded = Loaded::new(project, part)?;
+    Loaded { longest_seam, ..loaded }.of(project, timbers)
 }
 
 /// A shell under its loads, before it has a timber: all that studies keep where only timbers and joints change.
@@ -213,8 +221,10 @@ impl Loaded {
             stiffness_estimated,
             models,
         };
-        if let Some(words) = cutting::no_room(project, &setup) {
-            setup.gaps = setup.gaps.iter().cloned().chain([words]).collect();
+        let known = project.joints.seam_stiffness != SeamStiffness::Unknown;
+        let more = [cutting::no_room(project, &setup), doubts::of_models(&setup.models, known)];
+        if more.iter().any(Option::is_some) {
+            setup.gaps = setup.gaps.iter().cloned().chain(more.into_iter().flatten()).collect();
         }
         Ok(setup)
     }

@@ -9,9 +9,11 @@ use crate::assess::findings::{Findings, find_in};
 use crate::assess::results::{AnchorLine, StageResult};
 use crate::assess::setup::Setup;
 use crate::assess::{AssessError, anchors, notes, setup, verdict};
+use crate::loads::ask::StageAsk;
 use crate::loads::assembly;
 use crate::model::timbers::Timber;
 use crate::project::Project;
+use crate::rules::ask::SideHold;
 use crate::section::strip::together;
 use crate::shell::timbers::strips_on_side;
 use crate::shell::{MemberId, PanelId, Shell};
@@ -26,11 +28,8 @@ pub(super) fn results(
         .stages
         .iter()
         .map(|stage| {
-            let (part, loads) = assembly::stage(&project.loads, &whole.setup.shell, stage)?;
-            let panels = part.panels.len();
-            let standing = Project { loads, ..project.clone() };
-            let timbers = of_part(&part, &whole.setup, project.timber.composite);
-            let setup = setup::finish_of(&standing, part, timbers)?;
+            let (standing, setup) = standing(project, &whole.setup, stage)?;
+            let panels = setup.shell.panels.len();
             // As deep as the check of the whole: its worst thing is printed beside its verdict.
             let found = find_in(&standing, setup)?;
             let worst = found.worst_list().into_iter().next();
@@ -46,6 +45,17 @@ pub(super) fn results(
             Ok((result, anchors::of_stage(&stage.name, &found)))
         })
         .collect()
+}
+
+/// What stands at a stage, as a project of its own, and its setup.
+fn standing(project: &Project, whole: &Setup, stage: &StageAsk) -> Result<(Project, Setup), AssessError> {
+    let (part, loads) = assembly::stage(&project.loads, &whole.shell, stage)?;
+    let mut standing = Project { loads, ..project.clone() };
+    // The cover, which holds the finished timbers, is not there yet.
+    standing.rules.members.restraint.side = SideHold::None;
+    let timbers = of_part(&part, whole, project.timber.composite);
+    let setup = setup::finish_of(&standing, part, timbers, whole.longest_seam)?;
+    Ok((standing, setup))
 }
 
 /// The timbers of a part of a shell: those that it has in the whole, and of half a seam the ripped strips of the panel that stands.
@@ -87,9 +97,9 @@ pub fn told(stages: &[StageResult]) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
+    use super::StageAsk;
     use crate::assess::results::Verdict;
     use crate::assess::{Options, assess, example};
-    use crate::loads::ask::StageAsk;
 
     /// A ring alone folds on its feet: the finished dome is within, and what is being built falls in.
     #[test]
@@ -105,6 +115,25 @@ mod tests {
         let told = "The stage \"lower ring stands\" of the assembly does not hold. Unstable";
         assert!(found.headline.starts_with("Within the indicative limits") && found.headline.contains(told));
         assert!(found.warnings[0].starts_with(told), "{:?}", found.warnings);
+    }
+
+    /// A part has its seams' fixings of the whole, however long its own longest seam is; and no cover holds its timbers yet.
+    #[test]
+    fn a_stage_has_the_fixings_of_the_whole_and_no_cover_that_holds() {
+        let mut project = example("fruit-cage-barrel.toml");
+        project.rules.members.restraint.side = crate::rules::ask::SideHold::BothFaces;
+        let setup = crate::assess::setup::setup(&project).unwrap();
+        let shell = &setup.shell;
+        let length = |m: usize| shell.length(super::MemberId(m));
+        let seams = (0..shell.members.len()).filter(|&m| shell.members[m].panels.len() == 2);
+        let short = seams.min_by(|&a, &b| length(a).total_cmp(&length(b))).unwrap();
+        assert!(length(short) < 0.9 * setup.longest_seam);
+        let panels =
+            shell.members[short].panels.iter().map(|panel| shell.panels[panel.0].name.clone()).collect();
+        let stage = StageAsk { name: "two".to_owned(), panels, person: None, wind: None };
+        let (standing, part) = super::standing(&project, &setup, &stage).unwrap();
+        assert!((part.longest_seam - setup.longest_seam).abs() < 1e-12);
+        assert_eq!(standing.rules.members.restraint.side, crate::rules::ask::SideHold::None);
     }
 
     /// Where the next panel is not there yet half a seam stands: the strip of the panel that is, ripped to its bevel and drilled, however
@@ -123,12 +152,7 @@ mod tests {
             );
             let project = crate::assess::shell_of(&text);
             let setup = crate::assess::setup::setup(&project).unwrap();
-            let (part, loads) =
-                crate::loads::assembly::stage(&project.loads, &setup.shell, &project.loads.stages[0])
-                    .unwrap();
-            let timbers = super::of_part(&part, &setup, project.timber.composite);
-            let standing = super::Project { loads, ..(*project).clone() };
-            let stage = super::setup::finish_of(&standing, part, timbers).unwrap();
+            let (standing, stage) = super::standing(&project, &setup, &project.loads.stages[0]).unwrap();
             let mut borders = 0;
             for (m, member) in stage.shell.members.iter().enumerate() {
                 let in_whole =

@@ -72,6 +72,8 @@ fn lone_strips(setup: &Setup) -> Option<String> {
 pub(super) fn not_in_the_models(project: &Project, found: &Findings) -> Vec<String> {
     let mut out = Vec::new();
     out.extend(feather_edge(project, &found.setup));
+    out.extend(bar_ends(project, found));
+    out.extend(rim_strips(&found.setup));
     if let Some(fixings) = &project.rules.fixings {
         out.extend(corners_pulled(project, found));
         out.extend(few_fixings(found, fixings.per_seam));
@@ -86,6 +88,39 @@ pub(super) fn not_in_the_models(project: &Project, found: &Findings) -> Vec<Stri
         );
     }
     out
+}
+
+/// Of the ends of bars that no rule looks at, in the model where they are pulled most.
+fn bar_ends(project: &Project, found: &Findings) -> Option<String> {
+    let greatest = |axial: &[[f64; 2]]| {
+        let bars = found.setup.shell.members.iter().zip(axial).filter(|(m, _)| m.kind == MemberKind::Bar);
+        bars.map(|(_, forces)| forces[1]).fold(0.0, f64::max)
+    };
+    let (_, model) = found
+        .carrying()
+        .reduce(|a, b| if greatest(&b.1.timbers.axial) > greatest(&a.1.timbers.axial) { b } else { a })?;
+    let told = doubts::bar_ends(&found.setup, model.run.model.kind, &model.timbers.axial, project.units)?;
+    // A doubt is told already.
+    let words = sentence(&told.0);
+    (!found.doubts().contains(&words)).then_some(words)
+}
+
+/// Of rims in several strips, whose loads reach one of them.
+fn rim_strips(setup: &Setup) -> Option<String> {
+    let several = setup
+        .shell
+        .members
+        .iter()
+        .zip(&setup.timbers)
+        .filter(|(m, t)| m.kind == MemberKind::Rim && t.count > 1);
+    let count = several.count();
+    (count > 0).then(|| {
+        let rims = if count == 1 { "1 rim is".to_owned() } else { format!("{count} rims are") };
+        format!(
+            "{rims} of several strips, which are taken to share what one panel brings to one of them: join them side by side along their whole \
+             length, and to each other at their ends. What joins them was compared with nothing."
+        )
+    })
 }
 
 /// Share of a strip's breadth that a bevel should leave of its narrow face (common practice, no source).

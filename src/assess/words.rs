@@ -33,6 +33,7 @@ pub const NOT_COVERED: &[&str] = &[
     "Earthquake, tornado (ASCE 7-22 chapter 32, risk categories III and IV), impact, explosion, animals, trees and vandals.",
     "Workmanship: gaps in bevels, fixings left loose, timbers that dry, split or twist.",
     "Splitting of a strip across the grain by its corner screws, and the corner screws themselves.",
+    "What joins studs, braces and sills of a framed end to the shell, the strips of a rim to each other, and a door's leaf to its rim.",
     "The cover: glass, sheets and film, their fixings, and ponding between them.",
     "Sliding snow from a higher roof, snow trapped against a neighbour, and ice.",
     "Wind close to edges and corners (local suction on single panels), vortices and wind on parts left open.",

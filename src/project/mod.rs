@@ -42,7 +42,7 @@ use reading::{Outcome, Reading};
 use schema_shell::FormName;
 use table::Table;
 
-use crate::loads::ask::LoadsAsk;
+use crate::loads::ask::{Given, LoadsAsk};
 use crate::model::ask::JointsAsk;
 use crate::rules::ask::RulesAsk;
 use crate::section::ask::TimberAsk;
@@ -288,7 +288,11 @@ fn ask(reading: &Reading, root: &Table<'_, '_>, stem: &str) -> Option<Asked> {
     let user: Vec<_> = root.children(&CASE).iter().map(|table| schema_more::case(table, basis)).collect();
     let stages = schema_more::stages(&root.children(&STAGE));
     let combine = schema_more::combine(&root.child(&COMBINE), basis);
-    let members = schema_rules::read(&root.child(&RULES), basis);
+    let rules = root.child(&RULES);
+    let members = schema_rules::read(&rules, basis);
+    if let (Some(members), Some(Given::LeftOut(_))) = (&members, &cover) {
+        schema_rules::held_by_nothing(&rules, members);
+    }
     let study = schema_study::read(
         &root.child(&COMPARE),
         &root.child(&PRICES),

@@ -12,9 +12,15 @@ use crate::units::Dimension;
 /// for products that vary less.
 const MOST_E_MIN: f64 = 0.6;
 
+/// `E_min` over E from which on values are hardly those of sawn lumber; between 0.37 and 0.53, see [`MOST_E_MIN`] (own choice).
+const MOST_OF_SAWN: f64 = 0.45;
+
 const OWN_NAME: Key = Key::text("name", "what the timber is called");
 const OWN_SOURCE: Key = Key::text("source", "where the values come from");
-const OWN_MATERIAL: Key = Key::word("material", "softwood (where nothing is said), hardwood, glulam or lvl");
+const OWN_MATERIAL: Key = Key::word(
+    "material",
+    "softwood (where nothing is said), hardwood, glulam or lvl; under the NDS the last two for what moisture leaves of them",
+);
 
 const fn strength(name: &'static str, about: &'static str) -> Key {
     Key::quantity(name, Dimension::Pressure, about).within(1e4, 2e8).usually(2e5, 1e8)
@@ -153,9 +159,27 @@ fn own_eurocode(table: &Table<'_, '_>, name: String, source: Source) -> Option<E
     })
 }
 
+/// Whether values for the NDS are of glued laminated timber: moisture weakens it more than sawn lumber.
+fn of_glued(table: &Table<'_, '_>) -> bool {
+    let kinds = [("softwood", false), ("hardwood", false), ("glulam", true), ("lvl", true)];
+    table.word_or_first(&OWN_MATERIAL, &kinds)
+}
+
 fn own_nds(table: &Table<'_, '_>, name: String, source: Source) -> Option<NdsGrade> {
     let [f_b, f_t, f_v, f_c_perp, f_c] = [F_B, F_T, F_V, F_C_PERP, F_C].map(|key| table.need_quantity(&key));
     let [e, e_min] = [E, E_MIN].map(|key| table.need_quantity(&key));
+    let glued = of_glued(table);
+    if let (Some(e), Some(e_min)) = (e, e_min)
+        && e_min > MOST_OF_SAWN * e
+        && e_min <= MOST_E_MIN * e
+        && !glued
+    {
+        table.reading.doubt(format!(
+            "timber.own.e_min is {:.2} of e, as glued laminated timber and LVL have it, and they are not what timber.own.material says: sawn \
+             lumber has 0.37, and moisture takes less from it",
+            e_min / e
+        ));
+    }
     if let (Some(e), Some(e_min)) = (e, e_min)
         && e_min > MOST_E_MIN * e
     {
@@ -179,6 +203,7 @@ fn own_nds(table: &Table<'_, '_>, name: String, source: Source) -> Option<NdsGra
         grade: "own values".to_owned(),
         name,
         sizes,
+        glued,
         specific_gravity: specific_gravity?,
         density: density?,
         source,

@@ -131,6 +131,19 @@ pub(crate) fn read(table: &Table<'_, '_>, basis: Option<Basis>) -> Option<Member
     Some(ask)
 }
 
+/// Tells a cover that is to hold the timbers and is not there.
+pub(crate) fn held_by_nothing(table: &Table<'_, '_>, members: &MembersAsk) {
+    if members.restraint.side != SideHold::None {
+        let message = "says that the cover holds the timbers sideways, and [cover] is left out";
+        table.fault(
+            "both",
+            &COVER_HOLDS,
+            message,
+            "give the cover and its weight, or take cover_holds out: a bare timber is held by nothing",
+        );
+    }
+}
+
 /// Of a timber that lies flat, as sides that were swapped do.
 fn swapped(reading: &Reading, breadth: f64, depth: f64) {
     if breadth > depth {

@@ -53,6 +53,8 @@ pub struct FootInput {
     pub feet: FeetAsk,
     /// Strength of the foot's timber across the grain: `f_c,90,k`, or the reference `F_c⊥` \[Pa\].
     pub compression_across: f64,
+    /// Whether the timber is glued laminated, for wet service under the NDS.
+    pub glued: bool,
     /// Width of timber that bears, across its grain \[m\].
     pub breadth: f64,
     /// Basis and duration.
@@ -317,7 +319,13 @@ fn bearing<R: Recorder>(r: &mut R, input: &FootInput, length: f64) {
             let l = r.input("length that bears, at an end: no C_b", "l_b", length / INCH, "in", "NDS 3.10.4");
             let f =
                 r.input("across the grain", "F_c⊥", input.compression_across / PSI, "psi", "NDS Supplement");
-            let wet = r.input("wet service", "C_M", nds::wet_factor_across(service.wet), "–", "NDS Table 4A");
+            let wet = r.input(
+                "wet service",
+                "C_M",
+                nds::wet_factor_across(service.wet, input.glued),
+                "–",
+                "NDS Supplement, wet service",
+            );
             let hot = nds::temperature_factor(service.temperature_f, service.wet).unwrap_or(0.0);
             let hot = r.input("temperature", "C_t", hot, "–", "NDS Table 2.3.3");
             let k = nds::format_factor_across(service.format);

@@ -44,6 +44,7 @@ fn everything(basis: SeamBasis) -> FootInput {
             bearing_length: Some(0.047),
         },
         compression_across: 2.5e6,
+        glued: false,
         breadth: 0.047,
         basis,
     }

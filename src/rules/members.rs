@@ -102,7 +102,7 @@ impl Conditions {
 pub fn service_modulus_factor(grade: &Grade, conditions: &Conditions) -> f64 {
     match grade {
         Grade::Eurocode(_) => 1.0,
-        Grade::Nds(_) => nds::modulus_factor(conditions),
+        Grade::Nds(grade) => nds::modulus_factor(grade, conditions),
     }
 }
 

@@ -79,13 +79,13 @@ pub(crate) fn adjust(input: &MemberInput<'_>, grade: &NdsGrade) -> Result<Adjust
     let one = ByProperty { f_b: 1.0, f_t: 1.0, f_v: 1.0, f_c_perp: 1.0, f_c: 1.0, e: 1.0, e_min: 1.0 };
     let mut wet = one;
     if c.wet {
-        wet = tables.nds.wet;
-        // The exceptions of the wet-service table: low values need no reduction.
+        wet = *tables.nds.wet(grade.glued);
+        // The exceptions of the wet-service table of sawn lumber: low values need no reduction.
         let [bending, compression] = tables.nds.wet_limits;
-        if sized.values.f_b * size.bending <= bending * (1.0 + 1e-9) {
+        if !grade.glued && sized.values.f_b * size.bending <= bending * (1.0 + 1e-9) {
             wet.f_b = 1.0;
         }
-        if sized.values.f_c * size.compression <= compression * (1.0 + 1e-9) {
+        if !grade.glued && sized.values.f_c * size.compression <= compression * (1.0 + 1e-9) {
             wet.f_c = 1.0;
         }
     }
@@ -111,9 +111,9 @@ pub(crate) fn strength_factor_on_e_min() -> f64 {
 }
 
 /// `C_M C_t C_i` on E (Table 4.3.1).
-pub(crate) fn modulus_factor(conditions: &Conditions) -> f64 {
+pub(crate) fn modulus_factor(grade: &NdsGrade, conditions: &Conditions) -> f64 {
     let factors = &Tables::built_in().nds;
-    let wet = if conditions.wet { factors.wet.e } else { 1.0 };
+    let wet = if conditions.wet { factors.wet(grade.glued).e } else { 1.0 };
     let incised = if conditions.incised { factors.incised.e } else { 1.0 };
     wet * factors.heat(conditions.temperature, conditions.wet).e * incised
 }

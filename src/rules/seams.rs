@@ -466,6 +466,10 @@ pub fn heads_unchecked(fixings: &FixingsAsk, standard: Standard) -> Option<&'sta
         Standard::Eurocode5 if fixings.head_pull.is_none() => {
             Some("no declared value was given ([fixings] head_pull, from the maker)")
         }
+        // The declared value is per square of the head's diameter.
+        Standard::Eurocode5 if fixings.head.is_none() => {
+            Some("no head diameter was given ([fixings] head) to go with head_pull")
+        }
         Standard::Nds if fixings.head.is_none() => Some("no head diameter was given ([fixings] head)"),
         _ => None,
     }

@@ -132,6 +132,7 @@ mod tests {
                 specific_gravity: 0.42,
                 elastic: 11e9,
                 elastic_across: 370e6,
+                glued: false,
             };
             let diameter = if us { INCH * 0.25 * (diameter / 0.006) } else { diameter };
             let fixings = FixingsAsk {
@@ -188,6 +189,7 @@ mod tests {
             specific_gravity: 0.42,
             elastic: 11e9,
             elastic_across: 370e6,
+            glued: false,
         };
         let none = SeamDemand::default();
         let input = SeamInput {

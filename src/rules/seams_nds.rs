@@ -1,6 +1,6 @@
 //! The checks of a seam by NDS-2018 chapters 11 and 12. Pounds, inches, psi.
 
-use crate::rules::ask::FixingKind;
+use crate::rules::ask::{FixingKind, FixingsAsk};
 use crate::rules::fasteners::nds::{self, Format, Service};
 use crate::rules::recorder::Recorder;
 use crate::rules::seams::{ELSEWHERE, Work, first_of_end, in_half, pulled};
@@ -105,7 +105,13 @@ fn across<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: f64, l
         "psi",
         "NDS Supplement",
     );
-    let wet = r.input("wet service", "C_M", nds::wet_factor_across(service.wet), "–", "NDS Table 4A");
+    let wet = r.input(
+        "wet service",
+        "C_M",
+        nds::wet_factor_across(service.wet, work.seam.timber.glued),
+        "–",
+        "NDS Supplement, wet service",
+    );
     let hot = r.input("temperature", "C_t", hot, "–", "NDS Table 2.3.3");
     r.input("length of bearing", "l_b", length, "in", "");
     // Bearing nearer than 3 in to an end gets none (3.10.4).
@@ -223,6 +229,21 @@ fn steel<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service) -> f64 {
     value
 }
 
+/// `F_yb` of a fixing \[psi\]: that of the table (NDS-2018 Appendix I), or less where the steel that was entered is softer than such fixings are
+/// made of: the 45 ksi of the table go with 60 ksi of tensile strength (Appendix I.4, from memory), and softer steel is taken in proportion (own
+/// reading).
+fn bending_yield(fixings: &FixingsAsk, nominal: f64) -> f64 {
+    let printed = match fixings.kind {
+        FixingKind::Bolt => nds::bending_yield_bolt(nominal),
+        FixingKind::CoachScrew => nds::bending_yield_lag(nominal),
+        FixingKind::Screw => nds::bending_yield_wood_screw(nominal),
+    };
+    fixings.steel.map_or(printed, |steel| printed.min(YIELD_OF_STEEL * steel / PSI))
+}
+
+/// `F_yb` over the tensile strength of the steel that it goes with; see [`bending_yield`].
+const YIELD_OF_STEEL: f64 = 0.75;
+
 /// Shear of one fixing: demand and adjusted resistance \[lb\].
 fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot: f64) -> (f64, f64) {
     let (seam, layout) = (work.seam, &work.layout);
@@ -260,11 +281,7 @@ fn lateral_check<R: Recorder>(r: &mut R, work: &Work<'_>, service: Service, hot:
             FixingKind::Screw => (screw_bearing(layout.penetration / INCH, nominal), thickness),
         },
         bearing: (bearing, bearing),
-        bending: match fixings.kind {
-            FixingKind::Bolt => nds::bending_yield_bolt(nominal),
-            FixingKind::CoachScrew => nds::bending_yield_lag(nominal),
-            FixingKind::Screw => nds::bending_yield_wood_screw(nominal),
-        },
+        bending: bending_yield(fixings, nominal),
         reduction: nds::reduction(d, nominal, work.row_deg),
     };
     let z = nds::single_shear(r, &plane);

@@ -63,7 +63,10 @@ fn each_remark_is_said_of_what_it_is_true_of() {
     let us = nds_seam(FixingKind::Screw, 0.190 * INCH, asd);
     assert!(says(&screw, "no rope effect") && says(&us, "no head diameter"));
     assert!(!says(&us, "no rope effect") && !says(&screw, "no head diameter"));
-    assert!(!says(&with(screw, &|f| f.head_pull = Some(9e6)), "heads"));
+    // The declared value is of a head's size: alone it is compared with nothing, and neither is a head alone.
+    assert!(!says(&with(screw, &|f| (f.head_pull, f.head) = (Some(9e6), Some(0.012))), "heads"));
+    assert!(says(&with(screw, &|f| (f.head_pull, f.head) = (Some(9e6), None)), "heads"));
+    assert!(says(&with(screw, &|f| (f.head_pull, f.head) = (None, Some(0.012))), "heads"));
     assert!(!says(&with(us, &|f| f.head = Some(0.009)), "heads"));
     for other in
         [seam(FixingKind::CoachScrew, 0.010), nds_seam(FixingKind::CoachScrew, 0.25 * INCH, asd), bolt]

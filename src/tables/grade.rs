@@ -314,6 +314,7 @@ fn nds_4a(tables: &[Table], all: &mut Vec<Listed>) {
             species: named_species.0.get(1).cloned().unwrap_or_default(),
             grade,
             sizes,
+            glued: false,
             specific_gravity: table.printed(row, "G").unwrap_or(0.0),
             density: named_species.1,
             source: Source {
@@ -354,6 +355,7 @@ fn nds_4b(tables: &[Table], all: &mut Vec<Listed>) {
                 species: southern_pine.0.get(1).cloned().unwrap_or_default(),
                 grade,
                 sizes: vec![sized],
+                glued: false,
                 specific_gravity: table.printed(row, "G").unwrap_or(0.0),
                 density: southern_pine.1,
                 source: Source {

@@ -31,6 +31,7 @@ pub const FILES: &[(&str, &str)] = &[
     ("nds_size_factor", include_str!("../../tables/nds_size_factor.toml")),
     ("nds_load_duration", include_str!("../../tables/nds_load_duration.toml")),
     ("nds_wet_service", include_str!("../../tables/nds_wet_service.toml")),
+    ("nds_wet_service_glulam", include_str!("../../tables/nds_wet_service_glulam.toml")),
     ("nds_temperature", include_str!("../../tables/nds_temperature.toml")),
     ("nds_flat_use", include_str!("../../tables/nds_flat_use.toml")),
     ("nds_incising", include_str!("../../tables/nds_incising.toml")),

@@ -78,6 +78,8 @@ pub struct NdsGrade {
     pub grade: String,
     /// Values by width, narrowest first; never empty.
     pub sizes: Vec<Sized>,
+    /// Whether it is glued laminated timber, which moisture weakens more than sawn lumber.
+    pub glued: bool,
     /// Specific gravity G, for fixings.
     pub specific_gravity: f64,
     /// Weight as a density \[kg/m³\].
@@ -144,7 +146,8 @@ pub enum Temperature {
 pub(crate) struct Factors {
     size: Vec<(SizeGroup, u8, u8, [Option<f64>; 4])>,
     flat: Vec<(u8, u8, [Option<f64>; 2])>,
-    pub(crate) wet: ByProperty,
+    /// Of sawn lumber, then of glued laminated timber.
+    wet: [ByProperty; 2],
     /// `C_M` of bending is 1 up to this `F_b C_F`, of compression up to this `F_c C_F` \[Pa\].
     pub(crate) wet_limits: [f64; 2],
     temperature: [[[f64; 3]; 2]; 2],
@@ -218,7 +221,11 @@ impl Factors {
             let row = table.row(row).expect("the row is in the table (tested)");
             table.si(row, column).expect("the cell is a number (tested)")
         };
-        let wet = |row: &str| one("nds_wet_service", row, "C_M");
+        let wet = |table: &str| {
+            let of = |row: &str| one(table, row, "C_M");
+            let (f_b, f_t, f_v, f_c_perp) = (of("Fb"), of("Ft"), of("Fv"), of("Fc_perp"));
+            ByProperty { f_b, f_t, f_v, f_c_perp, f_c: of("Fc"), e: of("E"), e_min: of("Emin") }
+        };
         let limit = |row: &str| one("nds_wet_service", row, "1.0 up to");
         let heat =
             |row: &str| ["up to 100 F", "up to 125 F", "up to 150 F"].map(|c| one("nds_temperature", row, c));
@@ -237,15 +244,7 @@ impl Factors {
         Self {
             size: sizes,
             flat,
-            wet: ByProperty {
-                f_b: wet("Fb"),
-                f_t: wet("Ft"),
-                f_v: wet("Fv"),
-                f_c_perp: wet("Fc_perp"),
-                f_c: wet("Fc"),
-                e: wet("E"),
-                e_min: wet("Emin"),
-            },
+            wet: [wet("nds_wet_service"), wet("nds_wet_service_glulam")],
             wet_limits: [limit("Fb"), limit("Fc")],
             temperature: [
                 [heat("Ft, E, Emin dry"), heat("Ft, E, Emin wet")],
@@ -277,6 +276,12 @@ impl Factors {
                 wind: leading("1.2D + 1.0W + L + 0.5(Lr or S or R)"),
             },
         }
+    }
+
+    /// `C_M` of every property in wet service, of sawn lumber (Supplement, Tables 4A and 4B) or glued laminated timber (Table 5A); the
+    /// exceptions for low values of sawn lumber are left to the caller.
+    pub(crate) fn wet(&self, glued: bool) -> &ByProperty {
+        &self.wet[usize::from(glued)]
     }
 
     /// `C_t` of every property (Table 2.3.3).

@@ -36,6 +36,8 @@ pub struct JointTimber {
     pub elastic: f64,
     /// Mean modulus of elasticity across the grain \[Pa\] (EN 338 `E_90`; for NDS take E/20).
     pub elastic_across: f64,
+    /// Whether it is glued laminated timber, for wet service under the NDS; not used under the Eurocode.
+    pub glued: bool,
 }
 
 impl JointTimber {
@@ -57,6 +59,7 @@ impl JointTimber {
                 specific_gravity: grade.rho_mean / 1120.0,
                 elastic: grade.e_0_mean,
                 elastic_across: grade.e_90_mean,
+                glued: grade.material == Material::Glulam,
             },
             Grade::Nds(grade) => {
                 let values = grade.reference();
@@ -67,6 +70,7 @@ impl JointTimber {
                     specific_gravity: grade.specific_gravity,
                     elastic: values.e,
                     elastic_across: values.e / 20.0,
+                    glued: grade.glued,
                 }
             }
         }

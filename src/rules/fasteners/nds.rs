@@ -86,10 +86,10 @@ pub fn wet_factor_withdrawal(wet: bool) -> f64 {
     if wet { factors.withdrawal_wet } else { factors.withdrawal_dry }
 }
 
-/// Wet service factor `C_M` on `F_c⊥` (Supplement, Table 4A).
+/// Wet service factor `C_M` on `F_c⊥` of sawn or glued laminated timber (Supplement, Tables 4A, 5A).
 #[must_use]
-pub fn wet_factor_across(wet: bool) -> f64 {
-    if wet { Tables::built_in().nds.wet.f_c_perp } else { 1.0 }
+pub fn wet_factor_across(wet: bool, glued: bool) -> f64 {
+    if wet { Tables::built_in().nds.wet(glued).f_c_perp } else { 1.0 }
 }
 
 /// Factor of the format on `F_c⊥`: `K_F·φ` under strength design, neither duration nor time effect (Table 4.3.1).

@@ -11,6 +11,7 @@ pub(crate) const C16: JointTimber = JointTimber {
     specific_gravity: 0.33,
     elastic: 8.0e9,
     elastic_across: 270e6,
+    glued: false,
 };
 
 /// Fir of G 0.50: 625 psi across the grain, 1.6e6 psi along it; the density plays no part under the NDS.
@@ -21,4 +22,5 @@ pub(crate) const FIR: JointTimber = JointTimber {
     specific_gravity: 0.50,
     elastic: 1.6e6 * PSI,
     elastic_across: 0.08e6 * PSI,
+    glued: false,
 };

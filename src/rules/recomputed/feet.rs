@@ -33,6 +33,7 @@ fn foot(row: &Row) -> FootInput {
             bearing_length: row.maybe("bearing_length"),
         },
         compression_across: row.number("compression_across"),
+        glued: false,
         breadth: row.number("breadth"),
         basis: match row.text("basis") {
             "eurocode" => SeamBasis::Eurocode { k_mod: row.number("k_mod"), gamma_m: row.number("gamma_m") },

@@ -62,6 +62,7 @@ fn seam(row: &Row) -> SeamInput {
             specific_gravity: row.number("gravity"),
             elastic: row.number("elastic"),
             elastic_across: 3e8,
+            glued: false,
         },
         shear_strength: Some(row.number("shear_strength")),
         basis: basis(row),

@@ -204,6 +204,8 @@ def us(row):
         out["withdrawal"] = pull / held
         resists.append(held)
         area = math.pi / 4 * d_v**2
+    if row["steel"]:  # softer than such fixings are made of: in proportion
+        f_yb = min(f_yb, 0.75 * f_u)
     steel = 0.75 * f_u * area * (0.75 if lrfd else 0.5)
     out["steel"] = pull / steel
     resist = min(*resists, steel)
