@@ -75,7 +75,7 @@ const CHECKSUMS: &[(&str, &str)] = &[
     ("en1991_snow_shape", "5e1d61ee83604348f67f81e96bf97f887efcaa54000a367691d7067a92a1a58e"),
     ("en1991_wind_vault", "966e264837a67e1e6254b0cce00a9a5e62bb16ca18b0340b1a7e29f71efa0786"),
     ("en1991_wind_dome", "0786a89febd436f6556df4667c7a7f70c0ccf5f6feca7a915d0bf703e5ca1290"),
-    ("en1991_wind_along", "717a3a1e8c704c0f31d72041a6c6bf234e25ae14ef37ec7776fc6eaa3fd17037"),
+    ("en1991_wind_along", "4af14ef0a889109053642086effb3306f8a169d549de9e0ec57e0b3d2acd75bc"),
     ("en1991_wind_friction", "731310233e82477dae0612f59b0bf7f5820ca0c3fa73c21a157fe0929d9f3b48"),
     ("en1991_wind_inside", "83ddbec41c86f67651d088b4423c32ea3f4860539ca9218876eaaacfe9f16d66"),
     ("en1991_terrain", "eba0710c44eb0eb49f00f536c826448f434804a95216377614f422d1105db4f3"),

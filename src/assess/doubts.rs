@@ -11,8 +11,9 @@ use crate::assess::stability::{Stability, two_figures};
 use crate::model::ask::JointModel;
 use crate::project::Project;
 use crate::rules::seams::{heads_unchecked, standard_of};
-use crate::shell::MemberKind;
 use crate::shell::count::extents;
+use crate::shell::plan::widths;
+use crate::shell::{MemberKind, Shape};
 use crate::units::{Kind, Show, System};
 
 /// Movement of a joint under design loads over the span beyond which forces by small movements are told to be too low. Own choice:
@@ -44,8 +45,14 @@ pub fn of_model(
             (i, moved.fold(0.0, f64::max))
         })
         .reduce(|a, b| if b.1 > a.1 { b } else { a });
+    // An own mesh may lie along any axis.
+    let span = if setup.shell.outline.shape == Shape::Free {
+        widths(&setup.shell)[0]
+    } else {
+        extents(&setup.shell).across
+    };
     if let Some((i, moved)) = most
-        && moved > MOVES_FAR * extents(&setup.shell).across
+        && moved > MOVES_FAR * span
     {
         words.push(format!(
             "joints of the {name} model move by up to {} under {}, more than a fiftieth of the span: forces are taken by small movements; by \

@@ -57,8 +57,14 @@ pub(super) fn loads(project: &Project) -> Vec<String> {
 fn as_nothing(loads: &LoadsAsk) -> Vec<&'static str> {
     let none = |value: f64| value <= 0.0;
     let of = [
-        ("cover", matches!(&loads.cover, Given::Value(cover) if none(cover.weight))),
-        ("snow", matches!(&loads.snow, Given::Value(snow) if none(snow.ground))),
+        (
+            "cover",
+            matches!(&loads.cover, Given::Value(cover) if none(cover.weight) && cover.leaf.is_none_or(none)),
+        ),
+        (
+            "snow",
+            matches!(&loads.snow, Given::Value(snow) if none(snow.ground) && snow.valley.is_none_or(none)),
+        ),
         (
             "wind",
             matches!(&loads.wind, Given::Value(wind) if match &wind.strength {

@@ -4,7 +4,7 @@
 //! through far below its factor, where a snow of a lower factor spreads and holds. To follow all of them would take longer than
 //! everything else together. So each gets a low guess at its limit from its first-order answer (`guesses.rs`), and they are
 //! followed from the lowest guess on, up to the lowest limit found or the linear factor, until no guess lies below that, six
-//! at most. A guess is no proof; it only says what is worth following.
+//! at most, and six of those with people, things that hang or cases of one's own in them. A guess is no proof; it only says what is worth following.
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
@@ -18,11 +18,12 @@ use crate::assess::stability::{Stability, TIMBER_BOW, imperfection_size, joints_
 use crate::frame::halved::Halved;
 use crate::frame::limit::{Imperfection, LimitKind, LimitOptions, limit_of};
 use crate::frame::second_order::{crookedness, softened};
+use crate::loads::{Action, CaseKind};
 
 /// How far a nonlinear path is followed, as a factor on the combination.
 pub const PATH_ENOUGH: f64 = 10.0;
 
-/// Combinations of one model that are followed, at most.
+/// Combinations of one model that are followed, at most, of those with people, things or cases of one's own in them and of the others.
 const MOST: usize = 6;
 
 /// The first step of a path, as a share of how far it is followed: up to [`PATH_ENOUGH`], and where it is only to be seen whether it
@@ -46,6 +47,14 @@ pub struct Limit {
     pub combination: usize,
     /// The combinations that were followed.
     pub followed: Vec<usize>,
+}
+
+/// Whether a combination has something variable in it that is neither snow nor wind.
+fn comes_and_goes(setup: &Setup, combination: usize) -> bool {
+    setup.combinations[combination].terms.iter().any(|(case, _)| {
+        let case = &setup.cases[case.0];
+        case.action != Action::Permanent && matches!(case.kind, CaseKind::Imposed | CaseKind::User)
+    })
 }
 
 /// Follows the nonlinear path of the combination with the lowest linear factor, and of those that may give way before it, with
@@ -131,10 +140,15 @@ pub fn limit(
     for &i in &guesses.order {
         // What gives way beyond the linear factor tells nothing more: the lower of the two counts.
         let enough = stability.factor.into_iter().fold(lowest.factor.min(PATH_ENOUGH), f64::min);
-        if SPREAD * guesses.at[i] >= enough || followed.len() == MOST {
+        if SPREAD * guesses.at[i] >= enough {
             break;
         }
-        if followed.iter().any(|&other| guesses.stands_for(other, i)) {
+        // What people, things and cases of one's own add takes no place of the others: more load would be told as a higher limit.
+        let count = followed
+            .iter()
+            .filter(|&&other| comes_and_goes(setup, other) == comes_and_goes(setup, i))
+            .count();
+        if count >= MOST || followed.iter().any(|&other| guesses.stands_for(other, i)) {
             continue;
         }
         followed.push(i);

@@ -137,7 +137,8 @@ impl Loaded {
         let (loads, lumps): (Vec<FrameLoads>, Vec<Vec<Vec3>>) = cases.par_iter().map(on_frame).unzip();
         let combinations = loads::combine::combinations(&project.loads, &cases)?;
         let doubted = project.doubts.iter().cloned();
-        let gaps = doubted.chain(loads::gaps::gaps(&project.loads, &shell, &cases, &combinations)).collect();
+        let gaps = doubted.chain(loads::gaps::gaps(&project.loads, &shell, &cases, &combinations));
+        let gaps = gaps.chain(loads::audit::unaccounted(&shell, &shares, &cases)).collect();
         // The weight of a timber begins and ends where the timber does: it adds no station.
         let (stations, (transfers, crossings)) = rayon::join(
             || back::stations(&shell, &loads).into(),

@@ -19,6 +19,8 @@ use crate::frame::second_order::{FirstOrder, crookedness, softened};
 use crate::frame::{EndFix, Frame, FrameLoads};
 use crate::loads::{Combination, LimitState};
 use crate::model::back::Along;
+use crate::shell::Shape;
+use crate::shell::plan::arched_over;
 
 /// Below this factor (with design stiffness), lowered as the model's path lowers that of the combination that gives way there, forces are taken from a second-order analysis.
 ///
@@ -103,7 +105,11 @@ pub fn imperfection_size(setup: &Setup) -> f64 {
     let outline = &setup.shell.outline;
     let developed: f64 =
         outline.profile.windows(2).map(|p| (p[1][0] - p[0][0]).hypot(p[1][1] - p[0][1])).sum();
-    let arch = if developed > 0.0 { developed } else { outline.span + 2.0 * outline.rise };
+    let arch = match outline.shape {
+        _ if developed > 0.0 => developed,
+        Shape::Free => arched_over(&setup.shell) + 2.0 * outline.rise,
+        Shape::Dome | Shape::Vault => outline.span + 2.0 * outline.rise,
+    };
     (0.005 * outline.rise).max(0.0025 * 0.5 * arch)
 }
 

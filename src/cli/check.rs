@@ -100,6 +100,13 @@ pub(crate) fn check(check: &Check) -> Result<Exit, Error> {
         let doing = Doing::new("trying softer seams and more load");
         study::for_notes(&project, &found, &mut assessment).map_err(failed)?;
         drop(doing);
+        if assessment.members.len() > study::MOST_MEMBERS {
+            assessment.warnings.push(format!(
+                "Reserves and the curve of the seams were not worked out, as the shell has more than {} timbers: strutwise reserve and \
+                 strutwise seams do.",
+                study::MOST_MEMBERS
+            ));
+        }
     }
     if let Some(folder) = folder {
         let mut sheets = csv::write_csv(&assessment);

@@ -224,7 +224,9 @@ pub(crate) fn reserve(reserve: &Reserve) -> Result<Exit, Error> {
         wanted.then(|| sensitivity::sensitivity(&project, &progress)).transpose().map_err(failed)?;
     let losses = reserve.loss.then(|| loss::losses(&project, &progress)).transpose().map_err(failed)?;
     progress.done();
-    let left_out = found.left_out + losses.as_ref().map_or(0, |l| l.left_out);
+    let left_out = found.left_out
+        + losses.as_ref().map_or(0, |l| l.left_out)
+        + changes.as_ref().map_or(0, |changes| changes.left_out);
     say_stopped(left_out);
     let title = Title { point, ..Title::of(&project) };
     if let Some((output, format)) = picture {

@@ -40,7 +40,7 @@ pub fn cases(ask: &LoadsAsk, shell: &Shell, timber_weight: &[f64]) -> Result<Vec
         cases.extend(wind::cases(ask, asked, &shut)?.into_iter().map(hung));
     }
     cases.extend(imposed::cases(ask, &ask.imposed, (shell, &shut.shell))?.into_iter().map(hung));
-    cases.extend(user::cases(ask, shell)?);
+    cases.extend(user::cases(ask, (shell, &shut.shell))?.into_iter().map(hung));
     let mut names: Vec<&str> = cases.iter().map(|case| case.name.as_str()).collect();
     // What timbers and cover are called together in a list of combinations.
     names.push("weight");

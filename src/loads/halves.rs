@@ -1,6 +1,6 @@
 //! Halves of the plan: what may lie on a part of the shell alone is laid on these, whatever it is.
 
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::loads::ask::{Given, LoadsAsk};
 use crate::loads::integrate::{Cut, Field};
@@ -34,10 +34,19 @@ pub(crate) fn sides(ground: &Ground<'_>, ask: &LoadsAsk) -> Vec<(String, Vec3)> 
         .map(|(words, unit)| (words.to_owned(), unit))
         .into();
     }
-    directions(ask)
-        .into_iter()
-        .map(|angle| (format!("side towards {}", degrees(angle)), towards(angle)))
-        .collect()
+    let mut all = directions(ask);
+    if ground.shape == Shape::Free {
+        // Nothing of a free shape is a mirror image: both halves of each line, and those square to the first.
+        let first = all.first().copied().unwrap_or(0.0);
+        let more: Vec<f64> =
+            all.iter().map(|way| way + PI).chain([first + FRAC_PI_2, first - FRAC_PI_2]).collect();
+        for way in more {
+            if all.iter().all(|known| (known - way).cos() < 1.0 - 1e-9) {
+                all.push(way);
+            }
+        }
+    }
+    all.into_iter().map(|angle| (format!("side towards {}", degrees(angle)), towards(angle))).collect()
 }
 
 /// Where the line between two halves runs through: the centre of the base, of a free shape that of the plan of what faces up, which

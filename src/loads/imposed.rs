@@ -6,8 +6,8 @@ use crate::loads::halves::{on_half, sides};
 use crate::loads::integrate::Field;
 use crate::loads::points;
 use crate::loads::snow::{Ground, positive};
-use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, PanelLoad};
-use crate::shell::{JointId, MemberId, PanelId, Shell};
+use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, MemberLoad, PanelLoad};
+use crate::shell::{JointId, MemberId, MemberKind, PanelId, Role, Shell};
 use crate::vector::Vec3;
 
 /// Weight of water \[N/m³\]: 1000 kg/m³ × 9.81 m/s².
@@ -183,7 +183,8 @@ fn maintenance(ask: &LoadsAsk, load: f64, shut: &Shell) -> Vec<Case> {
     cases
 }
 
-/// A person on every joint in turn.
+/// A person on every joint in turn, and in the middle of timbers ([`stood_on`]): on one strip, over the width of a foot. EN 1991-1-1 6.3.4.2 has
+/// Qk on a square of 50 mm, ASCE 7 Table 4.3-1 on any place of a main timber (both from memory).
 pub(crate) fn people(
     basis: Basis,
     shell: &Shell,
@@ -201,19 +202,76 @@ pub(crate) fn people(
     let force = Vec3::new(0.0, 0.0, -weight);
     let company = company(basis);
     let source = if basis == Basis::Eurocode { "EN 1991-1-1 6.3.4.2: Qk; " } else { "ASCE 7: Lr; " };
-    Ok(joints
-        .into_iter()
-        .map(|joint| {
-            let mut case = Case::empty(
-                format!("{PERSON} on {}", shell.joints[joint.0].name),
-                CaseKind::Imposed,
-                Action::Variable,
-            );
-            case.joints.push(JointLoad { joint, force });
-            case.asked = force;
-            case.remarked([format!("{weight:.0} N ({source}{company})")])
-        })
-        .collect())
+    let on = |name: &str, remark: String| {
+        let mut case = Case::empty(format!("{PERSON} on {name}"), CaseKind::Imposed, Action::Variable);
+        case.asked = force;
+        case.remarked([remark])
+    };
+    let at_joint = |joint: JointId| {
+        let mut case = on(&shell.joints[joint.0].name, format!("{weight:.0} N ({source}{company})"));
+        case.joints.push(JointLoad { joint, force });
+        case
+    };
+    let at_member = |member: MemberId| {
+        let one = &shell.members[member.0];
+        let words = format!("{weight:.0} N in the middle, on one strip ({source}{company})");
+        let mut case = on(&one.name, words);
+        let (middle, half) =
+            (0.5 * shell.length(member), (0.5 * points::PATCH).min(0.5 * shell.length(member)));
+        // Of two panels the flatter one.
+        let panel = one.panels.iter().copied().max_by(|&a, &b| {
+            let level = |panel| shell.area_vector(panel).normalize().z;
+            level(a).total_cmp(&level(b)).then(b.cmp(&a))
+        });
+        case.members.push(MemberLoad {
+            member,
+            span: [middle - half, middle + half],
+            intensity: [force / (2.0 * half); 2],
+            panel,
+        });
+        case
+    };
+    let members = stood_on(shell, (!only.is_empty()).then_some(&joints));
+    Ok(joints.iter().copied().map(at_joint).chain(members.into_iter().map(at_member)).collect())
+}
+
+/// Shells with no more timbers than this have a person on each (own choice: a case for each of thousands says hardly more).
+const FEW: usize = 150;
+
+/// Timbers of each part of a larger shell that have a person on them.
+const OF_EACH: usize = 12;
+
+/// The timbers that a person may stand on, between the joints that are named where some are: all off the ground, or in a large shell of every
+/// part those that reach furthest in plan, which bend most.
+fn stood_on(shell: &Shell, only: Option<&Vec<JointId>>) -> Vec<MemberId> {
+    let reach = |m: MemberId| {
+        let [a, b] = shell.members[m.0].joints.map(|joint| shell.at(joint));
+        (b - a).xy().norm()
+    };
+    let stands = |m: &MemberId| {
+        let member = &shell.members[m.0];
+        let named = only.is_none_or(|only| member.joints.iter().all(|joint| only.contains(joint)));
+        let grounded = member.joints.iter().all(|joint| shell.joints[joint.0].foot);
+        member.kind != MemberKind::Bar && named && !grounded && reach(*m) > points::PATCH
+    };
+    let mut all: Vec<MemberId> = (0..shell.members.len()).map(MemberId).filter(stands).collect();
+    if all.len() > FEW {
+        // As long to the millimetre is as long: mirror images differ by rounding.
+        let role = |m: &MemberId| shell.members[m.0].role;
+        all.sort_by_key(|m| (role(m), -(reach(*m) * 1e3).round() as i64, m.0));
+        let mut before = 0;
+        let parts: Vec<Role> = all.iter().map(role).collect();
+        let mut kept = Vec::new();
+        for (n, m) in all.iter().enumerate() {
+            before = if n > 0 && parts[n] == parts[n - 1] { before + 1 } else { 0 };
+            if before < OF_EACH {
+                kept.push(*m);
+            }
+        }
+        kept.sort_unstable();
+        all = kept;
+    }
+    all
 }
 
 /// A uniform traction on named panels (user cases).

@@ -329,6 +329,29 @@ mod tests {
         assert!(!shut.shuts(PanelId(0), None) && !shut.shuts(PanelId(shell.panels.len()), None));
     }
 
+    /// What the user lays on all of a shell lies on its doors and skylights too, as the snow of the code does.
+    #[test]
+    fn the_users_own_patterns_lie_on_leaves() {
+        use crate::loads::ask::{LastsAsk, PatternLoad, RegionAsk, UserCaseAsk, UserRole};
+        let mut ask = eurocode();
+        ask.user = vec![UserCaseAsk {
+            name: "own".into(),
+            patterns: vec![(RegionAsk::default(), PatternLoad::PerArea(100.0))],
+            panels: Vec::new(),
+            joints: Vec::new(),
+            members: Vec::new(),
+            role: UserRole::Variable([0.5, 0.2, 0.0]),
+            lasts: LastsAsk::ShortTerm,
+        }];
+        let shell = dome(vec![skylight("p40")]);
+        let cases = all(&ask, &shell);
+        let own = cases.iter().find(|case| case.name == "own").unwrap();
+        let panels: f64 = (0..shell.panels.len()).map(|p| shell.area_vector(PanelId(p)).norm()).sum();
+        let door: f64 = shell.openings.iter().map(Opening::area).sum();
+        assert!(door > 0.1 && (own.asked.z + 100.0 * (panels + door)).abs() < 1e-6 * own.asked.z.abs());
+        assert!(!own.members.is_empty() && own.panels.iter().all(|load| load.panel.0 < shell.panels.len()));
+    }
+
     /// A leaf weighs what the cover does, or what is entered, and a bare hole nothing.
     #[test]
     fn a_leaf_has_its_own_weight() {

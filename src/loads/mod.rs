@@ -7,8 +7,7 @@
 mod all;
 pub mod ask;
 pub mod assembly;
-#[cfg(test)]
-mod audit;
+pub mod audit;
 mod build;
 pub mod combine;
 pub mod doubt;

@@ -8,7 +8,7 @@ use crate::shell::{JointId, MemberId, Shell};
 use crate::vector::Vec3;
 
 /// Width over which a point on a panel reaches an edge timber \[m\]: a hand or a foot; common practice, no source.
-const PATCH: f64 = 0.1;
+pub(super) const PATCH: f64 = 0.1;
 
 /// Forces on panels, each by itself and all at once, as pools of water are. Of several on one panel the later ones have a number.
 pub(super) fn on_panels(shell: &Shell, points: &[PointAsk]) -> Result<Vec<Case>, LoadError> {

@@ -136,7 +136,8 @@ impl Ball {
     /// The sphere through rim and crown, at a centre in plan.
     pub(crate) fn new(outline: &Outline, centre: Vec3) -> Ball {
         let half = 0.5 * outline.span;
-        let rise = outline.rise;
+        // A mesh may have no joint above its feet.
+        let rise = outline.rise.max(1e-6 * half);
         let radius = outline.radius.unwrap_or((half * half + rise * rise) / (2.0 * rise));
         let plan = if rise >= radius { radius } else { half.min(radius) };
         Ball { centre, radius, plan, half_angle: (plan / radius).min(1.0).asin(), height: rise - radius }

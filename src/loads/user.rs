@@ -11,16 +11,16 @@ use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, MemberLoad};
 use crate::shell::{PanelId, Shell};
 use crate::vector::Vec3;
 
-/// The user's own cases.
+/// The user's own cases; patterns lie on doors, windows and skylights too, on the shell that is `shut`.
 ///
 /// # Errors
 ///
 /// [`LoadError`]: a pattern that touches no panel, a name that the shell does not have.
-pub fn cases(ask: &LoadsAsk, shell: &Shell) -> Result<Vec<Case>, LoadError> {
-    ask.user.iter().map(|case| one(case, shell)).collect()
+pub(crate) fn cases(ask: &LoadsAsk, shells: (&Shell, &Shell)) -> Result<Vec<Case>, LoadError> {
+    ask.user.iter().map(|case| one(case, shells)).collect()
 }
 
-fn one(ask: &UserCaseAsk, shell: &Shell) -> Result<Case, LoadError> {
+fn one(ask: &UserCaseAsk, (shell, shut): (&Shell, &Shell)) -> Result<Case, LoadError> {
     let action = match ask.role {
         UserRole::Permanent => Action::Permanent,
         UserRole::Variable(_) => Action::Variable,
@@ -41,14 +41,14 @@ fn one(ask: &UserCaseAsk, shell: &Shell) -> Result<Case, LoadError> {
             });
         }
         // The region alone, so that a pattern of no size is told apart from one that touches nothing.
-        let region_field = region_of(region, shell, &ask.name)?;
+        let region_field = region_of(region, shut, &ask.name)?;
         let mut field = Field::new(|_, _| 0.0, Vec::new());
         field.value = {
             let inside = region_field.value;
             Box::new(move |panel, p| inside(panel, p) * value)
         };
         field.cuts = region_field.cuts;
-        let (loads, asked) = Integrals::new(shell, &field, push).loads();
+        let (loads, asked) = Integrals::new(shut, &field, push).loads();
         if value != 0.0 && loads.is_empty() {
             return Err(LoadError::TouchesNothing {
                 name: ask.name.clone(),
@@ -63,8 +63,8 @@ fn one(ask: &UserCaseAsk, shell: &Shell) -> Result<Case, LoadError> {
             PatternLoad::Pressure(value) => format!("{value:+.0} N/m² on the outer face, inward positive"),
         });
     }
-    for load in tractions(shell, &ask.panels, &ask.name)? {
-        case.asked += load.traction * shell.area_vector(load.panel).norm();
+    for load in tractions(shut, &ask.panels, &ask.name)? {
+        case.asked += load.traction * shut.area_vector(load.panel).norm();
         case.panels.push(load);
     }
     for (name, [x, y, z]) in &ask.joints {

@@ -128,7 +128,7 @@ const HEIGHT: Key =
         .within(0.5, 200.0);
 const OROGRAPHY: Key =
     Key::number("orography", "factor of hills: c_o or Kzt, 1 on flat ground and where nothing is said")
-        .within(0.5, 5.0);
+        .within(1.0, 5.0);
 const AIR_DENSITY: Key = Key::quantity(
     "air_density",
     Dimension::Density,

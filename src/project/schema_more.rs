@@ -23,16 +23,21 @@ const FORCE: Key = Key::quantity("force", Dimension::Force, "downward force; on 
     .load();
 const PERMANENT: Key = Key::flag("permanent", "whether it stays for years");
 const WEIGHTS: Key =
-    Key::numbers("weights", "weights of the panel's corners; the point is their mean").within(0.0, 1e3);
+    Key::numbers("weights", "weights of the panel's corners; the point is their mean. Where nothing is said, the middle of the circle in a triangle, and the mean of four corners").within(0.0, 1e3);
 const DEPTH: Key =
     Key::length("depth", "mean depth of the water").within(0.0, 2.0).usually(0.005, 0.3).load();
 const LASTS: Key = Key::word("lasts", "permanent, long-term, medium-term, short-term or instantaneous");
 
-const PERSON: Key = Key::quantity("person", Dimension::Force, "weight of a person, on every joint in turn")
-    .within(0.0, 1e4)
-    .usually(400.0, 2000.0)
-    .load();
-const PERSON_JOINTS: Key = Key::list("person_joints", "the only joints that a person may be on");
+const PERSON: Key = Key::quantity(
+    "person",
+    Dimension::Force,
+    "weight of a person, on every joint in turn and in the middle of timbers",
+)
+.within(0.0, 1e4)
+.usually(400.0, 2000.0)
+.load();
+const PERSON_JOINTS: Key =
+    Key::list("person_joints", "the only joints that a person may be on, and timbers between two of them");
 const ROOF: Key = Key::quantity(
     "roof",
     Dimension::Pressure,

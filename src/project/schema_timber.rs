@@ -26,9 +26,11 @@ const COMPOSITE: Key = Key::number(
     "how far the strips of a seam act as one in bending about the shell's normal: 0 apart, 1 as one",
 )
 .within(0.0, 1.0);
-const FIXINGS_ALLOWANCE: Key =
-    Key::number("fixings_allowance", "weight of bolts and screws as a share of the timber's")
-        .within(0.0, 1.0);
+const FIXINGS_ALLOWANCE: Key = Key::number(
+    "fixings_allowance",
+    "weight of bolts and screws as a share of the timber's; 0.05 where nothing is said",
+)
+.within(0.0, 1.0);
 const GROUP: Key = Key::table("group", "timbers of particular parts, [[timber.group]] for each");
 pub(crate) const OWN: Key = Key::table("own", "your own values in place of a grade of the tables");
 pub(crate) const SERVICE_CLASS: Key =

@@ -24,6 +24,20 @@ impl Printer {
         self.imperial
     }
 
+    /// As [`Printer::length`], rounded up or down only: on the side where what is told of it holds.
+    pub(crate) fn length_rounded(self, metres: f64, up: bool) -> String {
+        let step = match (self.imperial, metres.abs()) {
+            (true, _) => 0.1 * INCH,
+            (false, ..10.0) => 1e-3,
+            (false, ..100.0) => 1e-2,
+            (false, _) => 0.1,
+        };
+        // What is a whole number of steps but for rounding stays.
+        let steps = metres / step;
+        let whole = if up { (steps - 1e-9).ceil() } else { (steps + 1e-9).floor() };
+        self.length(whole * step)
+    }
+
     /// A length of the shell \[m\]: "2.435 m" or "7 ft 11.9 in".
     pub(crate) fn length(self, metres: f64) -> String {
         if !metres.is_finite() {

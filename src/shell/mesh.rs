@@ -22,6 +22,10 @@ pub(crate) const NEAR: f64 = 1e-3;
 /// which a timber frame takes up (common practice, no source).
 const OUT_OF_PLANE: f64 = 1e-3;
 
+/// A piece whose area seen from above, what looks down taken off, is less than this share of its area tells no up from down: walls that stand
+/// upright, and what is closed all round (own choice).
+const LEVEL: f64 = 0.05;
+
 /// Corners of a panel: its strips, its loads and its kind are worked out for three and four.
 const MOST_CORNERS: usize = 4;
 
@@ -200,6 +204,11 @@ impl Work {
                 Some("has a corner twice")
             } else if area_vector(&self.net.points, corners).norm() < WELD * size * size {
                 Some("has no area to speak of")
+            } else if !convex(&self.net.points, corners) {
+                Some(
+                    "has sides that cross, or a corner that points inward: name its corners in the order in which they stand round it, or \
+                     divide it into panels of three",
+                )
             } else {
                 None
             };
@@ -333,8 +342,8 @@ impl Work {
         }
     }
 
-    /// Whether a piece, wound one way, looks inward: by the volume between it and the middle of its
-    /// foot, and where that tells nothing, downward.
+    /// Whether a piece, wound one way, looks inward: downward on the whole, as nothing that snow lies on does, whether it bulges or is hollow
+    /// like a gutter; of what looks as much up as down, by the volume between it and the middle of its foot.
     fn inward(&self, piece: &[usize], turned: &[Option<bool>]) -> bool {
         let points = &self.net.points;
         let corners =
@@ -350,7 +359,7 @@ impl Work {
             area += vector.norm();
             upward += vector.z;
         }
-        if volume.abs() > 1e-6 * area * (high - low).norm() { volume < 0.0 } else { upward < 0.0 }
+        if upward.abs() > LEVEL * area { upward < 0.0 } else { volume < 0.0 }
     }
 
     /// `moved` says which joint each was welded into; those have been spoken of.
@@ -449,6 +458,16 @@ impl Work {
 }
 
 /// Largest distance of a corner from the mean plane, and the longest side \[m\].
+/// Whether all corners of a polygon turn the same way, as seen along its normal.
+fn convex(points: &[Vec3], corners: &[usize]) -> bool {
+    let normal = area_vector(points, corners);
+    let at = |n: usize| points[corners[n % corners.len()]];
+    (0..corners.len()).all(|n| {
+        let (into, out) = (at(n + 1) - at(n), at(n + 2) - at(n + 1));
+        into.cross(&out).dot(&normal) > -1e-9 * into.norm() * out.norm() * normal.norm()
+    })
+}
+
 fn out_of_plane(net: &Net, corners: &[usize]) -> (f64, f64) {
     let normal = area_vector(&net.points, corners).normalize();
     let at = middle(&net.points, corners);

@@ -277,3 +277,55 @@ fn a_joint_that_all_but_stands_is_told() {
         "{said:?}"
     );
 }
+
+/// A gutter, hollow upward between two walls that it hangs from, is no vault turned inside out: what faces up carries the snow.
+#[test]
+fn what_is_hollow_upward_stays_as_it_was_drawn() {
+    let profile = [[0.0, 1.0], [0.7, 0.3], [1.5, 0.0], [2.3, 0.3], [3.0, 1.0]];
+    let joints: Vec<(String, Vec3)> = [0.0, 1.5, 3.0]
+        .iter()
+        .flat_map(|x| profile.map(|[y, z]| Vec3::new(*x, y, z)))
+        .enumerate()
+        .map(|(n, at)| (format!("j{}", n + 1), at))
+        .collect();
+    let quad = |n: usize| vec![n, n + 5, n + 6, n + 1];
+    let panels = [0, 1, 2, 3, 5, 6, 7, 8].map(|n| (format!("p{n}"), quad(n))).to_vec();
+    let gutter = MeshAsk { joints, panels, feet: vec![0, 5, 10, 4, 9, 14], ..MeshAsk::default() };
+    let shell = built(gutter.clone(), false).unwrap();
+    let turned = |shell: &Shell| shell.remarks.iter().filter(|remark| remark.contains("turned over")).count();
+    assert!(shell.panels.iter().all(|panel| !panel.turned) && turned(&shell) == 0, "{:?}", shell.remarks);
+    assert!((0..8).all(|p| shell.area_vector(crate::shell::PanelId(p)).z > 0.0));
+    // Drawn the other way round all of it is turned over, and told.
+    let mut other = gutter;
+    other.panels.iter_mut().for_each(|panel| panel.1.reverse());
+    let mended = built(other, true).unwrap();
+    assert!(mended.panels.iter().all(|panel| panel.turned) && turned(&mended) == 1);
+    assert!((0..8).all(|p| mended.area_vector(crate::shell::PanelId(p)).z > 0.0));
+}
+
+/// Four corners that are not named in the order in which they stand make no panel, nor does one that points inward.
+#[test]
+fn panels_whose_sides_cross_or_that_are_hollow_are_faults() {
+    let square = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]];
+    let told = |corners: [[f64; 2]; 4], order: [usize; 4]| {
+        let joints =
+            corners.iter().enumerate().map(|(n, [x, z])| (format!("j{n}"), Vec3::new(*x, 0.2 * z, *z)));
+        let mesh = MeshAsk {
+            joints: joints.collect(),
+            panels: vec![("p".into(), order.to_vec())],
+            ..MeshAsk::default()
+        };
+        match built(mesh, false) {
+            Err(ShellError::Mesh { faults }) => faults
+                .iter()
+                .any(|fault| matches!(fault, MeshFault::NoPolygon { why, .. } if why.contains("cross") || why.contains("no area"))),
+            _ => false,
+        }
+    };
+    assert!(!told(square, [0, 1, 2, 3]) && !told(square, [2, 1, 0, 3]));
+    assert!(told(square, [0, 1, 3, 2]) && told(square, [0, 2, 1, 3]));
+    let trapezium = [[0.0, 0.0], [2.0, 0.0], [1.4, 1.0], [0.5, 1.0]];
+    assert!(!told(trapezium, [0, 1, 2, 3]) && told(trapezium, [0, 1, 3, 2]));
+    let dart = [[0.0, 0.0], [2.0, 0.0], [0.6, 0.5], [0.0, 2.0]];
+    assert!(told(dart, [0, 1, 2, 3]));
+}

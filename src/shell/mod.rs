@@ -20,6 +20,7 @@ mod mesh_tests;
 mod net;
 mod opening;
 mod order;
+pub mod plan;
 mod profile;
 #[cfg(test)]
 mod properties;

@@ -17,6 +17,7 @@ use crate::assess::findings::{Findings, find_in};
 use crate::assess::results::Verdict;
 use crate::assess::setup::{Setup, setup};
 use crate::frame::{BarId, FrameLoads, NodeId};
+use crate::loads::combine::with_and_without;
 use crate::loads::{Combination, LimitState};
 use crate::model::corners::Corners;
 use crate::model::seam_demand::crossings;
@@ -85,10 +86,10 @@ pub fn parts(setup: &Setup) -> Vec<Part> {
 /// Any station's error.
 pub fn losses(project: &Project, watch: &dyn Watch) -> Result<Losses, AssessError> {
     let lean = governing_only(project);
-    let (base, by_strength) = in_service(setup(&lean)?);
+    let (base, by_strength) = in_service(&lean, setup(&lean)?);
     let mut whole = row(&find_in(&lean, base.clone())?);
     whole.rests_on_seams =
-        rests_on_seams(project, &whole, |stiffer| find_in(stiffer, in_service(setup(stiffer)?).0))?;
+        rests_on_seams(project, &whole, |stiffer| find_in(stiffer, in_service(stiffer, setup(stiffer)?).0))?;
     let parts = parts(&base);
     watch.more(parts.len());
     let tried: Vec<Option<Loss>> = parts
@@ -127,16 +128,17 @@ pub fn look_without(project: &Project, base: &Setup, part: Part) -> Result<Findi
 }
 
 /// Only the characteristic service combinations, as an accidental situation; those of strength where there are none of service, which
-/// ask for more, and whether it is those.
+/// ask for more, and whether it is those. What of the permanent is not counted on elsewhere is not counted on here.
 #[must_use]
-pub fn in_service(mut setup: Setup) -> (Setup, bool) {
+pub fn in_service(project: &Project, mut setup: Setup) -> (Setup, bool) {
     let of = |state| -> Arc<[Combination]> {
         let these = setup.combinations.iter().filter(|c| c.state == state).cloned();
         these.map(|c| Combination { state: LimitState::Accidental, ..c }).collect()
     };
     let service = of(LimitState::Service);
     let by_strength = service.is_empty();
-    setup.combinations = if by_strength { of(LimitState::Strength) } else { service };
+    let these = if by_strength { of(LimitState::Strength) } else { service };
+    setup.combinations = with_and_without(&project.loads, &setup.cases, &these).into();
     (setup, by_strength)
 }
 

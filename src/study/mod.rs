@@ -17,7 +17,7 @@ pub mod span;
 pub mod vary;
 pub mod watch;
 
-pub use notes::for_notes;
+pub use notes::{MOST_MEMBERS, for_notes};
 pub use row::Row;
 pub use watch::{Quiet, Watch};
 

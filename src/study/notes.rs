@@ -15,7 +15,7 @@ const CLOSE: f64 = 2e-3;
 
 /// A shell with more members than this is not solved again and again for its notes: the curve and the
 /// reserves of a dome of 16 divisions take minutes. The notes say that the commands work them out.
-const MOST_MEMBERS: usize = 1200;
+pub const MOST_MEMBERS: usize = 1200;
 
 /// Fills in the curve of the seams and the reserves of the loads.
 ///

@@ -65,10 +65,16 @@ pub(super) fn words(
                 format!("{}{stiffer}", some_stiffness(pinned))
             }
         }
-        (false, _, Some(above)) => format!(
-            "It does not hold as entered and would from {} as stiff, if such seams can be made and their fixings hold.",
-            times(above)
-        ),
+        (false, _, Some(above)) => {
+            let further = turns.iter().find(|t| t.stiffness > above.stiffness);
+            let where_it_holds = further.map_or_else(
+                || format!("from {} as stiff", times(above)),
+                |further| format!("only from {} to {} as stiff", times(above), times(further)),
+            );
+            format!(
+                "It does not hold as entered and would {where_it_holds}, if such seams can be made and their fixings hold."
+            )
+        }
         (false, Some(below), None) => {
             let none = if first.row.holds() && !pinned.holds() {
                 format!(" With none at all (the pinned model) {}.", told(pinned))

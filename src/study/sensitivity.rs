@@ -42,6 +42,8 @@ pub struct Sensitivity {
     /// Groups of timbers that keep their own size where that of the timber is changed.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub keep_their_own: Vec<OwnTimber>,
+    /// Changes that were not tried, as the work was stopped.
+    pub left_out: usize,
 }
 
 /// Tries every change.
@@ -82,7 +84,9 @@ pub fn sensitivity(project: &Project, watch: &dyn Watch) -> Result<Sensitivity, 
         let timbers = |c: &Change| c.timber_growth.map_or(0.0, f64::abs);
         size(b).total_cmp(&size(a)).then(timbers(b).total_cmp(&timbers(a)))
     });
-    Ok(Sensitivity { worst: entered.worst, changes, keep_their_own: vary::keep_their_own(project) })
+    let left_out = variants.len() - changes.len();
+    let keep_their_own = vary::keep_their_own(project);
+    Ok(Sensitivity { worst: entered.worst, changes, keep_their_own, left_out })
 }
 
 fn changed(what: &str, entered: &Row, row: &Row) -> Change {
@@ -100,8 +104,11 @@ fn changed(what: &str, entered: &Row, row: &Row) -> Change {
     }
 }
 
-/// Worst timber of the models that the verdict is taken from.
+/// Worst timber of the models that the verdict is taken from; absent where one of them folds.
 fn timber(row: &Row) -> Option<f64> {
+    if row.models.iter().any(|m| m.governs && m.mechanisms > 0) {
+        return None;
+    }
     row.models.iter().filter(|m| m.governs).filter_map(|m| m.timber).reduce(f64::max)
 }
 
@@ -154,12 +161,23 @@ fn variants(project: &Project) -> Result<Vec<(String, Project)>, AssessError> {
     for (role, name) in rims {
         if built.members.iter().any(|m| m.role == role) {
             let group = project.timber.groups.iter().find(|g| g.roles.contains(&role));
-            let strips = group.and_then(|g| g.strips).unwrap_or(1) + 1;
             let words = format!("one strip more in the {name}");
-            out.push((words, vary::strips_of(project, &[role], strips)));
+            let of_group = group.and_then(|g| g.strips);
+            // An opening says itself how many strips its rim has.
+            let varied = if role == Role::DoorRim && of_group.is_none() {
+                let mut varied = project.clone();
+                varied.shell.openings.iter_mut().for_each(|opening| opening.rim_strips += 1);
+                varied
+            } else {
+                vary::strips_of(project, &[role], of_group.unwrap_or(1) + 1)
+            };
+            out.push((words, varied));
         }
     }
-    if let Some(closed) = vary::closed_ends(project) {
+    if let Some(closed) = vary::closed_ends(project)
+        // Loads that name joints would stand elsewhere.
+        && vary::names_moved(project, &shell::build(&closed.shell)?).is_none()
+    {
         out.push(("open ends closed by framed gables".to_owned(), closed));
     }
     Ok(out)

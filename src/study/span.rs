@@ -8,7 +8,7 @@ use crate::assess::results::Verdict;
 use crate::project::Project;
 use crate::project::schema_study::{SectionAsk, SpanAsk, TimberChoice, Vary};
 use crate::shell;
-use crate::shell::ask::Form;
+use crate::shell::ask::{EndForm, Form};
 use crate::shell::count::{extents, other_than};
 use crate::study::row::{Row, row};
 use crate::study::vary::OwnTimber;
@@ -128,8 +128,11 @@ pub fn values(project: &Project, ask: &SpanAsk) -> Vec<f64> {
         let last = ask.steps.max(2) - 1;
         return (0..=last).map(|i| from + (to - from) * i as f64 / last as f64).collect();
     }
-    // Two half-domes want an even frequency and an even number of bands.
-    let even = matches!(project.shell.form, Form::Tunnel { .. });
+    // A tunnel wants an even frequency, and between two half-domes an even number of bands.
+    let even = match &project.shell.form {
+        Form::Tunnel { ends, .. } => ask.vary == Vary::Frequency || *ends == [EndForm::HalfDome; 2],
+        _ => false,
+    };
     let stride = if even { 2.0 } else { 1.0 };
     let mut value = (from / stride).ceil() * stride;
     let mut out = Vec::new();
@@ -188,7 +191,7 @@ pub fn sweep(project: &Project, ask: &SpanAsk, watch: &dyn Watch) -> Result<Swep
             None => left_out += 1,
         }
     }
-    let sweeps = timbers
+    let sweeps: Vec<Sweep> = timbers
         .par_iter()
         .zip(steps)
         .map(|(timber, steps)| {
@@ -205,6 +208,15 @@ pub fn sweep(project: &Project, ask: &SpanAsk, watch: &dyn Watch) -> Result<Swep
             })
         })
         .collect::<Result<_, AssessError>>()?;
+    // A limit that was not looked for is a row that is missing.
+    let unsought = |sweep: &&Sweep| {
+        let holds = |step: &Step| step.row.as_ref().map(Row::holds);
+        let turns = sweep.steps.windows(2).any(|pair| holds(&pair[0]) != holds(&pair[1]));
+        turns && sweep.crossings.is_empty()
+    };
+    if watch.stop() {
+        left_out += sweeps.iter().filter(unsought).count();
+    }
     // The project's own timber changes no size.
     let keep_their_own = if ask.timbers.is_empty() { Vec::new() } else { vary::keep_their_own(project) };
     Ok(Swept {
@@ -226,6 +238,9 @@ fn step(project: &Project, vary: Vary, timber: &TimberChoice, value: f64) -> Res
         Ok(shell) => shell,
         Err(error) => return Ok(fault(error.to_string())),
     };
+    if let Some(why) = vary::names_moved(project, &built) {
+        return Ok(fault(why));
+    }
     match look(&varied, &built) {
         Ok(found) => {
             let across = extents(&built).across;

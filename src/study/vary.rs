@@ -7,8 +7,8 @@ use crate::project::Project;
 use crate::project::schema_study::Vary;
 use crate::project::schema_timber::role_key;
 use crate::section::ask::GroupAsk;
-use crate::shell::ask::{EndForm, Form};
-use crate::shell::{Role, Shell};
+use crate::shell::ask::{EndForm, Form, OpeningForm};
+use crate::shell::{self, Role, Shell};
 use crate::tables::grade::Grade;
 
 /// Another section. Groups with a size or values of their own keep them.
@@ -156,8 +156,12 @@ impl Load {
     pub fn is_in(self, project: &Project) -> bool {
         let loads = &project.loads;
         match self {
-            Self::Cover => matches!(&loads.cover, Given::Value(c) if c.weight > 0.0),
-            Self::Snow => matches!(&loads.snow, Given::Value(s) if s.ground > 0.0),
+            Self::Cover => {
+                matches!(&loads.cover, Given::Value(c) if c.weight > 0.0 || c.leaf.is_some_and(|leaf| leaf > 0.0))
+            }
+            Self::Snow => {
+                matches!(&loads.snow, Given::Value(s) if s.ground > 0.0 || s.valley.is_some_and(|valley| valley > 0.0))
+            }
             Self::Wind => match &loads.wind {
                 Given::Value(w) => match &w.strength {
                     WindStrength::Pressure(p) => *p > 0.0,
@@ -221,6 +225,7 @@ pub fn load(project: &Project, load: Load, factor: f64) -> Project {
         Load::Cover => {
             if let Given::Value(cover) = &mut loads.cover {
                 cover.weight *= factor;
+                cover.leaf = cover.leaf.map(|leaf| leaf * factor);
             }
         }
         Load::Snow => {
@@ -321,6 +326,33 @@ pub fn shape(project: &Project, vary: Vary, value: f64) -> Option<Project> {
         _ => return None,
     }
     Some(out)
+}
+
+/// What a part of the shell is named for in the project: a load, or an opening.
+fn named(project: &Project) -> Option<&'static str> {
+    let imposed = &project.loads.imposed;
+    let own = project.loads.user.iter().any(|case| {
+        let by_name = case.joints.len() + case.panels.len() + case.members.len();
+        by_name > 0 || case.patterns.iter().any(|(region, _)| !region.panels.is_empty())
+    });
+    let on = [imposed.hanging.len(), imposed.person_joints.len(), imposed.points.len(), imposed.water.len()];
+    if own || on.iter().any(|count| *count > 0) {
+        return Some("loads name joints, panels or timbers");
+    }
+    let opening = project.shell.openings.iter().any(|one| matches!(one.form, OpeningForm::Panels(_)));
+    opening.then_some("an opening names its panels")
+}
+
+/// Why names that the project has for parts of its own shell are no longer those parts in another: joints, panels and timbers are numbered
+/// anew where there are more or fewer of them. Nothing where none is named, or the numbers are the same.
+#[must_use]
+pub fn names_moved(project: &Project, other: &Shell) -> Option<String> {
+    let what = named(project)?;
+    let own = shell::build(&project.shell).ok()?;
+    let counts = |shell: &Shell| [shell.joints.len(), shell.members.len(), shell.panels.len()];
+    (counts(&own) != counts(other)).then(|| {
+        format!("{what} by name, and such a shell has other ones by those names: name them in a project of that size")
+    })
 }
 
 /// Open ends closed by a frame of timbers; `None` where no end is open.

@@ -383,7 +383,7 @@ fn a_stiffer_change_is_ranked_and_a_load_grows_what_it_should() {
 fn a_loss_is_the_whole_answer_of_the_frame_without_the_part() {
     let mut p = governing_only(&project(""));
     p.joints.models = vec![JointModel::Rigid];
-    let (base, _) = loss::in_service(setup::setup(&p).unwrap());
+    let (base, _) = loss::in_service(&p, setup::setup(&p).unwrap());
     let seam = loss::parts(&base).into_iter().find(|part| matches!(part, loss::Part::Seam(_))).unwrap();
     let loss::Part::Seam(m) = seam else { panic!() };
     let found = loss::look_without(&p, &base, seam).unwrap();

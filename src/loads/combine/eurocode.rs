@@ -78,7 +78,8 @@ pub(crate) fn lasts_of(ask: &LoadsAsk, factors: &Factors, case: &Case) -> Durati
         CaseKind::Wind => factors.wind_lasts,
         CaseKind::Imposed => match ask.imposed.hanging.iter().find(|hung| hung.name == case.name) {
             Some(hung) if hung.permanent => Duration::Permanent,
-            Some(_) => Duration::MediumTerm,
+            // As storage (EN 1995-1-1 Table 2.2), as its ψ are.
+            Some(_) => Duration::LongTerm,
             None => Duration::ShortTerm,
         },
         // It is in every combination, whatever is said of it.
@@ -156,9 +157,9 @@ fn sets(sorted: &Sorted, factors: &Factors) -> Vec<Vec<CaseId>> {
             sets.extend(led(&[&[other], &company[..]].concat()));
         }
     }
-    // With both at once: all that hangs, and each of the user's own beside it. What hangs loses nothing as a companion, and need not lead.
-    let all_at_once = companions.iter().filter(|company| all_hung(company));
-    for company in all_at_once {
+    // With both at once: each that hangs and all of it, and each of the user's own with and without it. What hangs loses nothing as a
+    // companion, and need not lead.
+    for company in &companions {
         for &snow in &sorted.snow {
             for &wind in &sorted.wind {
                 sets.push([&[snow, wind], &company[..]].concat());

@@ -29,6 +29,24 @@ pub fn combinations(ask: &LoadsAsk, cases: &[Case]) -> Result<Vec<Combination>, 
     }
 }
 
+/// Combinations as they are, and each without what of the permanent is not counted on (a cover that may go, doors and framed ends, what hangs,
+/// permanent cases of the user's own): without all of it, and with each part of it alone.
+#[must_use]
+pub fn with_and_without(ask: &LoadsAsk, cases: &[Case], combinations: &[Combination]) -> Vec<Combination> {
+    let sorted = Sorted::new(ask, cases);
+    let mut out = combinations.to_vec();
+    for set in sorted.loose_sets() {
+        let goes = |id: &CaseId| sorted.loose.contains(id) && !set.contains(id);
+        for one in combinations.iter().filter(|one| one.terms.iter().any(|(id, _)| goes(id))) {
+            let terms: Vec<(CaseId, f64)> = one.terms.iter().copied().filter(|(id, _)| !goes(id)).collect();
+            if !terms.is_empty() {
+                out.push(Combination { name: name(cases, &terms), terms, ..one.clone() });
+            }
+        }
+    }
+    out
+}
+
 /// Cases by how they enter.
 pub(crate) struct Sorted {
     pub(crate) permanent: Vec<CaseId>,
@@ -43,6 +61,8 @@ pub(crate) struct Sorted {
     pub(crate) imposed: Vec<CaseId>,
     /// Those of the imposed that hang and may act with snow and wind.
     pub(crate) hung: Vec<CaseId>,
+    /// Those of the permanent that hang.
+    hung_for_good: Vec<CaseId>,
     pub(crate) user: Vec<CaseId>,
     pub(crate) accidental: Vec<CaseId>,
 }
@@ -58,6 +78,7 @@ impl Sorted {
             wind: Vec::new(),
             imposed: Vec::new(),
             hung: Vec::new(),
+            hung_for_good: Vec::new(),
             user: Vec::new(),
             accidental: Vec::new(),
         };
@@ -70,6 +91,9 @@ impl Sorted {
                     let covers = kind == CaseKind::Cover && !removable && case.name != BESIDES;
                     let holds = kind == CaseKind::SelfWeight || covers;
                     if holds { &mut sorted.holding } else { &mut sorted.loose }.push(id);
+                    if kind == CaseKind::Imposed {
+                        sorted.hung_for_good.push(id);
+                    }
                 }
                 (Action::Accidental, _) => sorted.accidental.push(id),
                 (Action::Variable, CaseKind::Snow) => sorted.snow.push(id),
@@ -86,11 +110,17 @@ impl Sorted {
         sorted
     }
 
-    /// What of the permanent that is not counted on may be there beside the weight that holds: nothing, each by itself, and all. One may
+    /// What of the permanent that is not counted on may be there beside the weight that holds: nothing, each by itself, all that hangs, and all. One may
     /// lever up the foot that another holds down; of three and more not every mixture is looked at.
     pub(crate) fn loose_sets(&self) -> Vec<Vec<CaseId>> {
         let mut sets = vec![Vec::new()];
         sets.extend(self.loose.iter().map(|&id| vec![id]));
+        // All that hangs is one thing more: a load in two lines is no other than in one.
+        let hung: Vec<CaseId> =
+            self.loose.iter().filter(|id| self.hung_for_good.contains(id)).copied().collect();
+        if hung.len() > 1 && hung.len() < self.loose.len() {
+            sets.push(hung);
+        }
         if self.loose.len() > 1 {
             sets.push(self.loose.clone());
         }

@@ -441,3 +441,23 @@ fn in_the_uk_people_accompany_what_leads() {
         );
     }
 }
+
+/// One of two things that hang acts with snow and wind by itself as well: the other may straighten what it bends.
+#[test]
+fn one_of_what_hangs_acts_with_snow_and_wind() {
+    let shell = dome(1);
+    let joint = shell.joints.iter().find(|j| !j.foot).unwrap().name.clone();
+    let hung = |name: &str| HangingAsk {
+        name: name.into(),
+        joints: vec![joint.clone()],
+        force: 200.0,
+        permanent: false,
+    };
+    let mut ask = eurocode();
+    let names = |ask: &LoadsAsk| names_of(ask, LimitState::Strength);
+    ask.imposed.hanging = vec![hung("hoist")];
+    let one = names(&ask);
+    ask.imposed.hanging.push(hung("basket"));
+    let two = names(&ask);
+    assert!(one.iter().all(|name| two.contains(name)), "{:?}", one.iter().find(|name| !two.contains(name)));
+}

@@ -331,8 +331,14 @@ fn common(
         let lasts = duration(&terms);
         list.push(LimitState::Service, order(terms), lasts, &clause);
     }
-    let lasts = duration(&dead);
-    list.push(LimitState::LongTerm, dead, lasts, &clause);
+    // What is stored, and cases of the user's own that last, creep as weight does (NDS 3.5.2: the part of the load that stays for long).
+    let stays =
+        |id: &&CaseId| matches!(own_lasts(ask, &cases[id.0]), LastsAsk::Permanent | LastsAsk::LongTerm);
+    let stored = sorted.hung.iter().chain(sorted.user.iter().filter(stays));
+    let stored: Vec<CaseId> = stored.copied().collect();
+    let staying = [&dead[..], &with(1.0, &stored)].concat();
+    let lasts = duration(&staying);
+    list.push(LimitState::LongTerm, order(staying), lasts, &clause);
     // ASCE 7 2.5 (extraordinary events) is written for strength: (0.9 or 1.2) D + Ak + 0.5 L + 0.2 S (from memory). For allowable
     // stress the same event is brought to that level by 0.6, as wind is; this project's own reading.
     for &accident in &sorted.accidental {

@@ -10,6 +10,7 @@ use crate::loads::section_line::{Ball, SectionLine, towards};
 use crate::loads::snow::Ground;
 use crate::loads::wind::coefficients::{Abc, Found, dome, own, vault};
 use crate::loads::wind::upright::{is_along, wall, windward_door};
+use crate::shell::count::extents;
 use crate::shell::{PanelId, Shape, Shell};
 use crate::vector::Vec3;
 
@@ -282,6 +283,14 @@ fn across_vault<'a>(
     Outside { field, name, windward: windward_door(ask, abc.a), words, provisional }
 }
 
+/// A vault that springs no steeper than this is sucked as a flat roof far from the windward end \[rad\].
+const FLAT: f64 = 15.0 * PI / 180.0;
+
+fn springs_flat(shell: &Shell) -> bool {
+    let ground = Ground::new(shell);
+    ground.slope(ground.widest()) <= FLAT
+}
+
 /// Roof zones with wind along the ridge: (distance from the windward end up to which it holds, coefficient).
 pub(super) fn along_zones(
     ask: &LoadsAsk,
@@ -292,8 +301,10 @@ pub(super) fn along_zones(
     let height = shell.outline.rise + wind.wall_height;
     if ask.basis == Basis::Eurocode {
         let value = |zone| figure("en1991_wind_along", zone, "cpe");
-        let e = shell.outline.span.min(2.0 * height);
-        let mut zones = vec![(0.5 * e, value("H")), (f64::INFINITY, value("I"))];
+        // Across at its widest: one whose base lies below its middle stands on less.
+        let e = extents(shell).across.min(2.0 * height);
+        let beyond = if springs_flat(shell) { "I, no steeper than 15 deg" } else { "I" };
+        let mut zones = vec![(0.5 * e, value("H")), (f64::INFINITY, value(beyond))];
         if sharp {
             zones.insert(0, (0.1 * e, value("G")));
         }
@@ -362,10 +373,10 @@ fn along_vault<'a>(
         words.push(format!(
             "wind along the vault: roof with wind along its ridge, {} from the windward end ({})",
             listed.join(", "),
-            if ask.basis == Basis::Eurocode {
-                "EN 1991-1-4 Table 7.4b, 45°"
-            } else {
-                "ASCE 7 Figure 27.3-1"
+            match ask.basis {
+                Basis::Eurocode if springs_flat(shell) => "EN 1991-1-4 Table 7.4b, 45°, beyond 5°",
+                Basis::Eurocode => "EN 1991-1-4 Table 7.4b, 45°",
+                Basis::UsAsd | Basis::UsLrfd => "ASCE 7 Figure 27.3-1",
             }
         ));
         provisional.push("the code gives no coefficients for wind along a vault: those of a duopitch roof along its ridge stand in".into());

@@ -29,6 +29,17 @@ pub(crate) fn terrain_is_not_the_annexs(ask: &LoadsAsk, wind: &WindAsk) -> Optio
     })
 }
 
+/// Height up to which EN 1991-1-4 6.2(1)a lets the structural factor be 1 \[m\].
+const STEADY: f64 = 15.0;
+
+fn steady(wind: &WindAsk, shell: &Shell) -> String {
+    if shell.outline.rise + wind.wall_height < STEADY {
+        "cs·cd 1 (EN 1991-1-4 6.2(1)a, below 15 m)".to_owned()
+    } else {
+        "cs·cd 1, though EN 1991-1-4 6.2(1)a lets it be so below 15 m alone: how such a shell answers gusts wants an engineer".to_owned()
+    }
+}
+
 /// From what is asked.
 pub(crate) fn of(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Pressure, LoadError> {
     if ask.basis == Basis::Eurocode {
@@ -42,7 +53,7 @@ pub(crate) fn of(ask: &LoadsAsk, wind: &WindAsk, shell: &Shell) -> Result<Pressu
         return Ok(Pressure {
             value,
             gust: 1.0,
-            words: vec![words, "cs·cd 1 (EN 1991-1-4 6.2, below 15 m)".into()],
+            words: vec![words, steady(wind, shell)],
             provisional: terrain_is_not_the_annexs(ask, wind).into_iter().collect(),
         });
     }

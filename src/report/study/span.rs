@@ -93,7 +93,11 @@ pub fn span_text(project: &Title, study: &Swept) -> String {
 
 fn crossing_words(called: &str, sweep: &Sweep, study: &Swept, show: Printer) -> String {
     let place = |c: &Crossing| {
-        let value = if study.counted { format!("{}", c.between[0]) } else { show.length(c.between[0]) };
+        let value = if study.counted {
+            format!("{}", c.between[0])
+        } else {
+            show.length_rounded(c.between[0], !c.holds_below)
+        };
         let across =
             c.span.map_or_else(String::new, |s| format!(", {} across", show.extent(s, c.span_of_curve)));
         format!("{} {value}{across}", study.vary)

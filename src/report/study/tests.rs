@@ -425,6 +425,7 @@ fn what_governs_after_a_change_is_not_cut_off() {
             depth: None,
             values: false,
         }],
+        left_out: 0,
     };
     let entered = over(Some(0.84));
     let reserves = Reserves { models: Vec::new(), entered, loads: Vec::new(), grid: None, left_out: 0 };
