@@ -12,7 +12,7 @@ use crate::model::ask::JointModel;
 use crate::project::Project;
 use crate::rules::seams::{heads_unchecked, standard_of};
 use crate::shell::count::extents;
-use crate::shell::plan::widths;
+use crate::shell::plan::narrowest;
 use crate::shell::{MemberKind, Shape};
 use crate::units::{Kind, Show, System};
 
@@ -47,7 +47,7 @@ pub fn of_model(
         .reduce(|a, b| if b.1 > a.1 { b } else { a });
     // An own mesh may lie along any axis.
     let span = if setup.shell.outline.shape == Shape::Free {
-        widths(&setup.shell)[0]
+        narrowest(&setup.shell)
     } else {
         extents(&setup.shell).across
     };

@@ -2,7 +2,6 @@
 
 use crate::rules::Check;
 use crate::rules::recorder::{Paper, Recorder, Silent};
-use crate::shell::plan::hull;
 
 /// A force at a point \[m, N\], z up.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -96,6 +95,30 @@ fn whole(degrees: f64) -> f64 {
     let degrees = if (degrees - near).abs() < 1e-9 { near } else { degrees };
     // No minus before a nought.
     degrees.rem_euclid(360.0) + 0.0
+}
+
+/// Corners of the convex hull of points, anticlockwise; what lies in an edge but for rounding is none (Andrew's monotone chain).
+fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    let turn = |o: &[f64; 2], a: &[f64; 2], b: &[f64; 2]| {
+        let (to_a, to_b) = ([a[0] - o[0], a[1] - o[1]], [b[0] - o[0], b[1] - o[1]]);
+        let size = to_a[0].hypot(to_a[1]) * to_b[0].hypot(to_b[1]);
+        to_a[0] * to_b[1] - to_a[1] * to_b[0] > 1e-9 * size
+    };
+    let half = |points: &mut dyn Iterator<Item = [f64; 2]>| {
+        let mut chain: Vec<[f64; 2]> = Vec::new();
+        for point in points {
+            while chain.len() > 1 && !turn(&chain[chain.len() - 2], &chain[chain.len() - 1], &point) {
+                chain.pop();
+            }
+            chain.push(point);
+        }
+        chain.pop();
+        chain
+    };
+    let mut all = half(&mut points.iter().copied());
+    all.extend(half(&mut points.iter().rev().copied()));
+    all
 }
 
 /// The worst of tipping each of these ways \[°\] for one combination. `None` without feet or ways.

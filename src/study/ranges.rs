@@ -17,6 +17,7 @@ use crate::assess::results::{AnchorLine, Balance, Verdict};
 use crate::assess::{AssessError, anchors, balance, notes, verdict};
 use crate::project::{End, Project, ProjectError, Ranged};
 use crate::study::row::{Row, row};
+use crate::study::vary;
 use crate::study::watch::Watch;
 
 /// Why there is no answer over the ranges.
@@ -98,6 +99,11 @@ pub fn try_one(ranged: &Ranged, ends: &[End]) -> Result<Tried, RangesError> {
         project: Box::new(project.clone()),
     })?;
     let governing = || found.governing.iter().map(|&i| &found.models[i]);
+    // What the lowest corner names by number may be another part here.
+    let low = ranged.at(&vec![End::Low; ends.len()])?;
+    let moved = vary::names_moved(&low, &found.setup.shell);
+    let mut warnings = notes::warnings(&project, &found);
+    warnings.extend(moved.map(|words| format!("Not the shell of the low ends: {words}.")));
     Ok(Tried {
         ends: ends.to_vec(),
         row: row(&found),
@@ -107,7 +113,7 @@ pub fn try_one(ranged: &Ranged, ends: &[End]) -> Result<Tried, RangesError> {
         solved: governing().any(|model| !model.run.is_mechanism()),
         anchors: anchors::schedule(&found),
         balance: balance::results(&project, &found),
-        warnings: notes::warnings(&project, &found),
+        warnings,
     })
 }
 

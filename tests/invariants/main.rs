@@ -153,9 +153,9 @@ fn verdict_follows(assessment: &Assessment) {
     let snap = assessment.snap.as_ref().map_or(Verdict::Within, |snap| {
         if snap.factor < 1.0 { Verdict::Unstable } else { of(1.0 / snap.factor) }
     });
-    assert_eq!(assessment.verdict, worst.max(snap));
+    assert_eq!(assessment.finished_verdict, worst.max(snap));
     if assessment.rests_on_seams {
-        assert!(assessment.verdict >= Verdict::Over);
+        assert!(assessment.finished_verdict >= Verdict::Over);
         let others = assessment.models.iter().filter(|model| !model.governs || model.name == "rigid");
         assert!(others.into_iter().any(|model| model.verdict <= Verdict::Near), "nothing keeps it within");
     }

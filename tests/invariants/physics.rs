@@ -198,7 +198,21 @@ fn a_seam_without_stiffness_is_pinned_and_a_stiffer_one_gives_less() {
 
 #[test]
 fn a_turned_shell_is_the_same_shell() {
-    let shell = "form = \"dome\"\nradius = 2.4\nfrequency = 2\nup = \"vertex\"\nbase = 0.3\n";
+    turned_is_the_same(
+        "form = \"dome\"\nradius = 2.4\nfrequency = 2\nup = \"vertex\"\nbase = 0.3\n",
+        "left_out = \"a trial\"",
+    );
+}
+
+/// A low and short vault that an imperfection works hard: what that goes by does not turn with the axes. Snow lies alike all round.
+#[test]
+fn a_turned_vault_is_the_same_vault() {
+    let shell = "form = \"barrel\"\nspan = 6\nrise = 0.9\nsegments = 6\nbays = 2\nbay_length = 0.8\npattern = \"plain-left\"\n\
+                 ends = [\"open\", \"open\"]\n";
+    turned_is_the_same(shell, "ground = 800\nno_half_shell = true");
+}
+
+fn turned_is_the_same(shell: &str, snow: &str) {
     let plain = whole(&project(shell, "seam_stiffness = 3000\n", DEAD_LOADS));
     let folder = tempfile::tempdir().unwrap();
     let mesh = |degrees: f64| {
@@ -219,7 +233,7 @@ fn a_turned_shell_is_the_same_shell() {
         let path = folder.path().join("trial.toml");
         let shell = "form = \"mesh\"\nfile = \"shell.obj\"\n";
         // Snow drifts by direction: what acts alike all round is what can be compared.
-        let loads = DEAD_LOADS.replace("ground = 600", "left_out = \"a trial\"");
+        let loads = DEAD_LOADS.replace("ground = 600", snow);
         std::fs::write(&path, project(shell, "seam_stiffness = 3000\n", &loads)).unwrap();
         let Ok(strutwise::project::Asked::Shell(project)) = strutwise::project::read(&path) else {
             panic!("the mesh is not taken")
@@ -231,8 +245,9 @@ fn a_turned_shell_is_the_same_shell() {
         let turned = mesh(degrees);
         assert_eq!(still.verdict, turned.verdict);
         for (a, b) in still.models.iter().zip(&turned.models) {
-            let (a, b) = (a.worst.as_ref().unwrap().utilisation, b.worst.as_ref().unwrap().utilisation);
-            assert!((a - b).abs() < 1e-6 * a, "{degrees}: {a} and {b}");
+            // A barrel of bars alone folds, and has no number.
+            let [a, b] = [a, b].map(|model| model.worst.as_ref().map_or(0.0, |worst| worst.utilisation));
+            assert!((a - b).abs() <= 1e-6 * a, "{degrees}: {a} and {b}");
         }
         let sorted = |assessment: &Assessment| {
             let mut all: Vec<f64> =

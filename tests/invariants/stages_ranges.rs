@@ -54,7 +54,7 @@ fn a_stage_of_every_panel_is_the_whole_shell_under_its_weight() {
             let near =
                 |part: f64, whole: f64| !first_order || (part - whole).abs() <= 1e-9 * whole.abs().max(1e-9);
             let same = stage.panels == shell.panels.len()
-                && stage.verdict == whole.verdict
+                && stage.verdict == whole.finished_verdict
                 && stage.uplift.is_none_or(|part| near(part, lift))
                 && match (&stage.worst, worst) {
                     (Some(a), Some(b)) => path(a) || path(b) || near(a.utilisation, b.utilisation),
@@ -63,7 +63,11 @@ fn a_stage_of_every_panel_is_the_whole_shell_under_its_weight() {
             Some(if same {
                 String::new()
             } else {
-                format!("project {number}: {stage:?}\n{:?} {lift} {worst:?}\n{}", whole.verdict, all.text())
+                format!(
+                    "project {number}: {stage:?}\n{:?} {lift} {worst:?}\n{}",
+                    whole.finished_verdict,
+                    all.text()
+                )
             })
         })
         .collect();
@@ -159,7 +163,7 @@ fn a_corner_of_ranges_is_the_check_of_that_project() {
             let Ok(answer) = strutwise::assess::assess(&found.project, &Options::default()) else { return 1 };
             let points = found.ranges.corners.iter().chain(&found.ranges.within);
             let worst_verdict = points.clone().map(|point| point.verdict).max().unwrap();
-            assert_eq!(answer.verdict, worst_verdict, "{text}");
+            assert_eq!(answer.finished_verdict, worst_verdict, "{text}");
             for point in points {
                 let (Some(used), Some(greatest)) =
                     (point.utilisation, found.ranges.results.utilisation.greatest)

@@ -35,9 +35,13 @@ pub(crate) struct Parts {
 
 impl Parts {
     pub(crate) fn text(&self) -> String {
+        // A cover that is left out holds nothing.
+        let bare = self.loads.contains("[cover]\nleft_out");
+        let held = |line: &&str| !(bare && line.starts_with("cover_holds"));
+        let rest: String = self.rest.split_inclusive('\n').filter(held).collect();
         format!(
             "[project]\nname = \"Larkfold trial\"\nbasis = \"{}\"\n{}\n[shell]\n{}\n[timber]\n{}\n[joints]\n{}\n{}{}",
-            self.basis, self.heading, self.shell, self.timber, self.joints, self.loads, self.rest
+            self.basis, self.heading, self.shell, self.timber, self.joints, self.loads, rest
         )
     }
 
