@@ -279,3 +279,28 @@ pub fn worst_of(list: &[Option<Found>]) -> Option<(usize, &Found)> {
         }
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assess::{example, setup};
+
+    /// A hole that was entered is no less than the one that the bolts make.
+    #[test]
+    fn a_hole_is_no_less_than_that_of_the_bolts() {
+        let mut project = example("propagation-tunnel.toml");
+        // In millimetres, to a tenth.
+        let of = |project: &Project, role: fn(&Role) -> bool| {
+            let setup = setup::setup(project).unwrap();
+            let m = setup.shell.members.iter().position(|m| role(&m.role)).unwrap();
+            hole(project, &setup, m).map(|hole| (hole.diameter * 1e4).round() / 10.0)
+        };
+        let seam = |role: &Role| Role::OF_SEAMS.contains(role);
+        let rim = |role: &Role| *role == Role::BaseRim;
+        assert_eq!((of(&project, seam), of(&project, rim)), (Some(9.0), None));
+        for (entered, in_seam) in [(4.0, 9.0), (12.0, 12.0)] {
+            project.rules.members.hole = Some(1e-3 * entered);
+            assert_eq!((of(&project, seam), of(&project, rim)), (Some(in_seam), Some(entered)));
+        }
+    }
+}

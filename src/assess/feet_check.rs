@@ -183,3 +183,21 @@ pub(super) fn feet_working(project: &Project, found: &Findings) -> Result<Option
         checks: feet_rules::working_foot(&input),
     }))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assess::{example, find};
+
+    /// A strip that lies flat is no wider where it stands on the ground on its edge; the deeper of two upright ones is no wider than it is broad.
+    #[test]
+    fn a_foot_bears_on_the_narrower_side() {
+        for ([breadth, depth], width) in [([0.047, 0.075], 0.047), ([0.120, 0.036], 0.036)] {
+            let mut project = example("apple-store-dome.toml");
+            (project.timber.breadth, project.timber.depth, project.timber.bevelled) = (breadth, depth, false);
+            let found = find(&project).unwrap();
+            let foot = &found.models[found.governing[0]].feet[0];
+            assert!((foot_breadth(&project, &found.setup, foot) - width).abs() < 1e-12);
+        }
+    }
+}

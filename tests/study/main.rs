@@ -7,6 +7,7 @@
     reason = "tests; sameness to the last bit is what is asked"
 )]
 
+mod names;
 mod ranges;
 
 use std::path::Path;
@@ -54,12 +55,16 @@ held      = "pinned"
 uplift    = "12 kN"
 "#;
 
-fn project(more: &str) -> Project {
-    let source = SourceText { name: "shelter.toml".to_owned(), text: format!("{SHELTER}{more}") };
+fn read(text: &str) -> Project {
+    let source = SourceText { name: "shelter.toml".to_owned(), text: text.to_owned() };
     match read_text(source, Path::new("."), "shelter") {
         Ok(Asked::Shell(project)) => *project,
         other => panic!("{other:?}"),
     }
+}
+
+fn project(more: &str) -> Project {
+    read(&format!("{SHELTER}{more}"))
 }
 
 #[test]
