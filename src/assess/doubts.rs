@@ -133,29 +133,6 @@ pub(super) fn bar_ends(
     Some((words, pull > MUCH_FOR_A_CORNER))
 }
 
-/// Why a verdict is not that of the models that it wants: the seam model's where the stiffness of the seams is known, and else the worse of
-/// pinned and rigid.
-pub(super) fn of_models(kinds: &[JointModel], seams_known: bool) -> Option<String> {
-    let lacks = |kind: JointModel| !kinds.contains(&kind);
-    if seams_known {
-        return lacks(JointModel::Seam).then(|| {
-            "the seam model was left out ([joints] models), though the stiffness of the seams is known: the verdict is that of other joints \
-             than the shell has"
-                .to_owned()
-        });
-    }
-    let lacking = match (lacks(JointModel::Pinned), lacks(JointModel::Rigid)) {
-        (false, false) => return None,
-        (true, false) => "the pinned model was",
-        (false, true) => "the rigid model was",
-        (true, true) => "the pinned and the rigid model were",
-    };
-    Some(format!(
-        "{lacking} left out ([joints] models), and the stiffness of the seams is not known: the shell lies somewhere between pinned and rigid, and \
-         may fare worse than told"
-    ))
-}
-
 /// Where second order found no equilibrium, and the path that asked for it stands, in words.
 pub(super) fn unsettled(kind: JointModel, limit: Option<&Limit>) -> String {
     format!(
@@ -300,29 +277,6 @@ mod tests {
             );
             assert_eq!(found.verdict, if in_doubt { Verdict::Near } else { Verdict::Within }, "{doubts:?}");
         }
-    }
-
-    /// A verdict that is not of the models that it wants is no better than near.
-    #[test]
-    fn models_that_were_left_out_are_told() {
-        use JointModel::{Pinned, Rigid, Seam, SemiRigid};
-        for (kinds, known, told) in [
-            (&[Pinned, Seam, Rigid][..], true, ""),
-            (&[Seam], true, ""),
-            (&[Pinned, Rigid], true, "the seam model was left out"),
-            (&[Pinned, Rigid], false, ""),
-            (&[Rigid], false, "the pinned model was left out"),
-            (&[Pinned, SemiRigid], false, "the rigid model was left out"),
-            (&[SemiRigid], false, "the pinned and the rigid model were left out"),
-        ] {
-            let words = of_models(kinds, known);
-            assert_eq!(words.is_some(), !told.is_empty(), "{kinds:?} {known}");
-            assert!(words.is_none_or(|words| words.starts_with(told)));
-        }
-        let mut project = crate::assess::example("apple-store-dome.toml");
-        assert_eq!(find(&project).unwrap().verdict, Verdict::Within);
-        project.joints.models = vec![Rigid];
-        assert_eq!(find(&project).unwrap().verdict, Verdict::Near);
     }
 
     /// What the ends of a gable's bars hold is told, and in doubt where it is much.

@@ -7,12 +7,11 @@ use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 use crate::assess::AssessError;
 use crate::assess::conditions;
 use crate::assess::cutting;
-use crate::assess::doubts;
 use crate::assess::run::lumped;
 use crate::assess::seam_stiffness::Seams;
 use crate::frame::FrameLoads;
 use crate::loads::{self, Case, Combination};
-use crate::model::ask::{JointModel, SeamStiffness};
+use crate::model::ask::JointModel;
 use crate::model::corners::Corners;
 use crate::model::joints::{JointStiffness, Material};
 use crate::model::seam_demand::{Crossing, crossings};
@@ -222,10 +221,8 @@ impl Loaded {
             stiffness_estimated,
             models,
         };
-        let known = project.joints.seam_stiffness != SeamStiffness::Unknown;
-        let more = [cutting::no_room(project, &setup), doubts::of_models(&setup.models, known)];
-        if more.iter().any(Option::is_some) {
-            setup.gaps = setup.gaps.iter().cloned().chain(more.into_iter().flatten()).collect();
+        if let Some(words) = cutting::no_room(project, &setup) {
+            setup.gaps = setup.gaps.iter().cloned().chain([words]).collect();
         }
         Ok(setup)
     }

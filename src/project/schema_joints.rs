@@ -338,7 +338,33 @@ pub(crate) fn joints(table: &Table<'_, '_>, feet: FeetHeld, has_fixings: bool) -
     if models.is_empty() {
         return None;
     }
+    if let Some(words) = models_left_out(&models, seam_stiffness != SeamStiffness::Unknown) {
+        table.reading.doubt(words);
+    }
     Some(JointsAsk { models, seam_stiffness, end_stiffness, feet })
+}
+
+/// Why a verdict is not that of the models that it wants: the seam model's where the stiffness of the seams is known, and else the worse of
+/// pinned and rigid.
+fn models_left_out(kinds: &[JointModel], seams_known: bool) -> Option<String> {
+    let lacks = |kind: JointModel| !kinds.contains(&kind);
+    if seams_known {
+        return lacks(JointModel::Seam).then(|| {
+            "the seam model was left out ([joints] models), though the stiffness of the seams is known: the verdict is that of other joints \
+             than the shell has"
+                .to_owned()
+        });
+    }
+    let lacking = match (lacks(JointModel::Pinned), lacks(JointModel::Rigid)) {
+        (false, false) => return None,
+        (true, false) => "the pinned model was",
+        (false, true) => "the rigid model was",
+        (true, true) => "the pinned and the rigid model were",
+    };
+    Some(format!(
+        "{lacking} left out ([joints] models), and the stiffness of the seams is not known: the shell lies somewhere between pinned and rigid, and \
+         may fare worse than told"
+    ))
 }
 
 /// Reads `[feet]`.
@@ -374,4 +400,28 @@ pub(crate) fn feet(table: &Table<'_, '_>) -> (FeetHeld, FeetAsk) {
         ));
     }
     (held, feet)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A verdict that is not of the models that it wants is no better than near.
+    #[test]
+    fn models_that_were_left_out_are_told() {
+        use JointModel::{Pinned, Rigid, Seam, SemiRigid};
+        for (kinds, known, told) in [
+            (&[Pinned, Seam, Rigid][..], true, ""),
+            (&[Seam], true, ""),
+            (&[Pinned, Rigid], true, "the seam model was left out"),
+            (&[Pinned, Rigid], false, ""),
+            (&[Rigid], false, "the pinned model was left out"),
+            (&[Pinned, SemiRigid], false, "the rigid model was left out"),
+            (&[SemiRigid], false, "the pinned and the rigid model were left out"),
+        ] {
+            let words = models_left_out(kinds, known);
+            assert_eq!(words.is_some(), !told.is_empty(), "{kinds:?} {known}");
+            assert!(words.is_none_or(|words| words.starts_with(told)));
+        }
+    }
 }

@@ -126,9 +126,11 @@ hedges and farms far apart), \"III\" (suburb, village, wood) or \"IV\" (town, wi
 const HEIGHT: Key =
     Key::length("height", "height that the pressure is wanted at; the top where nothing is said")
         .within(0.5, 200.0);
-const OROGRAPHY: Key =
-    Key::number("orography", "factor of hills, beside a speed: c_o or Kzt, 1 on flat ground and where nothing is said")
-        .within(1.0, 5.0);
+const OROGRAPHY: Key = Key::number(
+    "orography",
+    "factor of hills, beside a speed: c_o or Kzt, 1 on flat ground and where nothing is said",
+)
+.within(1.0, 5.0);
 const AIR_DENSITY: Key = Key::quantity(
     "air_density",
     Dimension::Density,

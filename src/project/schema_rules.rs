@@ -32,8 +32,10 @@ const LATERAL: Key = Key::number(
 )
 .within(0.05, 5.0)
 .usually(0.3, 1.2);
-const LOAD_EDGE: Key =
-    Key::word("load_edge", "Eurocode: where bending loads act: compression (the careful choice), middle or tension");
+const LOAD_EDGE: Key = Key::word(
+    "load_edge",
+    "Eurocode: where bending loads act: compression (the careful choice), middle or tension",
+);
 const COVER_HOLDS: Key = Key::word(
     "cover_holds",
     "whether the cover holds the timbers sideways: no (where nothing is said), outside or both faces",
