@@ -12,7 +12,7 @@ use crate::model::ask::JointModel;
 use crate::project::Project;
 use crate::rules::seams::{heads_unchecked, standard_of};
 use crate::shell::count::extents;
-use crate::shell::plan::narrowest;
+use crate::shell::plan::spanned;
 use crate::shell::{MemberKind, Shape};
 use crate::units::{Kind, Show, System};
 
@@ -47,7 +47,7 @@ pub fn of_model(
         .reduce(|a, b| if b.1 > a.1 { b } else { a });
     // An own mesh may lie along any axis.
     let span = if setup.shell.outline.shape == Shape::Free {
-        narrowest(&setup.shell)
+        spanned(&setup.shell)
     } else {
         extents(&setup.shell).across
     };
@@ -108,7 +108,7 @@ pub(super) fn corners_pulled(
 }
 
 /// What the ends of bars that belong to no panel (studs, braces and sills of a framed end) must hold in one model, which nothing is compared
-/// with: the bar that is pulled or pushed most, its force \[N\] and whether that is more than a few screws can be taken to hold
+/// with: the bars that are pulled and pushed most, and whether the pull is more than a few screws can be taken to hold
 /// ([`MUCH_FOR_A_CORNER`], as at a corner of a frame). Nothing where there are no such bars, or none bears anything.
 pub(super) fn bar_ends(
     setup: &Setup,
@@ -116,21 +116,29 @@ pub(super) fn bar_ends(
     axial: &[[f64; 2]],
     units: System,
 ) -> Option<(String, bool)> {
-    let bars = setup.shell.members.iter().zip(axial).filter(|(member, _)| member.kind == MemberKind::Bar);
-    let (member, [push, pull]) = bars
-        .map(|(member, &[least, most])| (member, [-least.min(0.0), most.max(0.0)]))
-        .reduce(|a, b| if b.1[1] > a.1[1] { b } else { a })
-        .filter(|(_, forces)| forces.iter().any(|force| *force > TELLING))?;
+    let bars = || setup.shell.members.iter().zip(axial).filter(|(member, _)| member.kind == MemberKind::Bar);
+    let most = |of: fn(&[f64; 2]) -> f64| {
+        bars().map(|(member, forces)| (member, of(forces))).reduce(|a, b| if b.1 > a.1 { b } else { a })
+    };
     let show = Show::new(units);
+    let told = [("pulled", most(|forces| forces[1])?), ("pushed", most(|forces| -forces[0])?)];
+    let words: Vec<String> = told
+        .iter()
+        .filter(|(_, (_, force))| *force > TELLING)
+        .map(|(how, (member, force))| {
+            format!("{} is {how} by up to {}", member.name, show.text(Kind::Force, *force))
+        })
+        .collect();
+    if words.is_empty() {
+        return None;
+    }
     let words = format!(
-        "the ends of bars that belong to no panel (studs, braces and sills of a framed end) were compared with nothing: {} is pulled by up to {} \
-         and pushed by up to {} ({} model). Whatever joins them to the shell has to hold that, and the shell may stand by them alone",
-        member.name,
-        show.text(Kind::Force, pull),
-        show.text(Kind::Force, push),
+        "the ends of bars that belong to no panel (studs, braces and sills of a framed end) were compared with nothing: {} ({} model). Whatever \
+         joins them to the shell has to hold that, and the shell may stand by them alone",
+        words.join(" and "),
         model_name(kind)
     );
-    Some((words, pull > MUCH_FOR_A_CORNER))
+    Some((words, told[0].1.1 > MUCH_FOR_A_CORNER))
 }
 
 /// Where second order found no equilibrium, and the path that asked for it stands, in words.

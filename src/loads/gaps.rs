@@ -4,11 +4,14 @@
 
 use std::f64::consts::FRAC_PI_4;
 
-use crate::loads::ask::{Basis, DoorAsk, Given, InternalAsk, LoadsAsk, PatternLoad, WindStrength};
+use crate::loads::ask::{
+    Basis, DoorAsk, Given, InternalAsk, LoadsAsk, PatternLoad, SpeedAsk, UserRole, WindAsk, WindStrength,
+};
 use crate::loads::doubt::open_ends;
 use crate::loads::imposed::{MAINTENANCE, PERSON, WATER};
 use crate::loads::section_line::degrees;
 use crate::loads::weight::BESIDES;
+use crate::loads::wind::pressure;
 use crate::loads::{Action, Case, CaseId, CaseKind, Combination, JointLoad, LimitState};
 use crate::shell::{Opening, Shape, Shell};
 use crate::vector::Vec3;
@@ -94,26 +97,42 @@ fn off_the_ground(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
     })
 }
 
-/// Of a pressure that is worked out for a height below the top.
+/// A pressure that is more by this share at the top than where it is taken is told (own choice: less is within what it is known by).
+const MORE: f64 = 0.01;
+
+/// Of a pressure that is worked out for a height below the top, where it is less than there; under ASCE 7 that of a vault is wanted at the
+/// mean height of the roof (Figure 27.3-3).
 fn below_the_top(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
     let Given::Value(wind) = &ask.wind else { return None };
     let WindStrength::Speed(speed) = &wind.strength else { return None };
-    let top = shell.outline.rise + wind.wall_height;
-    let height = speed.height.filter(|height| *height < top * (1.0 - 1e-6) - 1e-3)?;
-    Some(format!(
-        "the wind's pressure is that at {height:.2} m above the ground (wind.height), and the shell reaches up to {top:.2} m, where it is more: leave \
-         wind.height out, or say how high the shell's top stands"
-    ))
+    let height = speed.height?;
+    let of_roof = ask.basis != Basis::Eurocode && shell.outline.shape == Shape::Vault;
+    let top = wind.wall_height + shell.outline.rise * if of_roof { 0.5 } else { 1.0 };
+    let at = |height: f64| {
+        let strength = WindStrength::Speed(SpeedAsk { height: Some(height), ..speed.clone() });
+        pressure::of(ask, &WindAsk { strength, ..wind.clone() }, shell).ok()
+    };
+    let [there, wanted] = [at(height)?.value, at(top)?.value];
+    (wanted > there * (1.0 + MORE)).then(|| {
+        format!(
+            "the wind's pressure is that at {height:.2} m above the ground (wind.height), {there:.0} N/m2, and at {top:.2} m, where it is wanted, it is {:.0} % \
+             more: leave wind.height out",
+            100.0 * (wanted / there - 1.0)
+        )
+    })
 }
+
+/// Share of the ground snow that a case of the user's own has to have somewhere to count as what drifts: μ1 of a flat roof (EN 1991-1-3 Table 5.2).
+const FLAT_ROOF: f64 = 0.8;
 
 /// Of snow on a free shape, for which no code has an arrangement of what drifts.
 fn free_snow(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
     let Given::Value(snow) = &ask.snow else { return None };
-    let own = ask
-        .user
-        .iter()
-        .flat_map(|case| &case.patterns)
-        .any(|(_, load)| matches!(load, PatternLoad::PerPlan(_)));
+    // As much as lies on a flat roof, somewhere, and at times: that somebody thought of drifts.
+    let lies =
+        |load: &PatternLoad| matches!(load, PatternLoad::PerPlan(value) if *value >= FLAT_ROOF * snow.ground);
+    let mut variable = ask.user.iter().filter(|case| matches!(case.role, UserRole::Variable(_)));
+    let own = variable.any(|case| case.patterns.iter().any(|(_, load)| lies(load)));
     (shell.outline.shape == Shape::Free && snow.ground > 0.0 && !own).then(|| {
         let halves = if snow.no_half_shell && ask.basis == Basis::Eurocode {
             ", and that it lies on one side alone was left out (snow.no_half_shell)"
@@ -122,7 +141,7 @@ fn free_snow(ask: &LoadsAsk, shell: &Shell) -> Option<String> {
         };
         format!(
             "how snow drifts on a shape of your own no code says, and no drift is taken{halves}: a vault has up to 2.5 times as much on one side; \
-             enter what may lie as a case of your own ([[case]] with per_plan)"
+             enter what may lie as a variable case of your own ([[case]] with per_plan, somewhere at least 0.8 of the ground snow)"
         )
     })
 }

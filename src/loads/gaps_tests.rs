@@ -2,7 +2,8 @@
 
 use super::*;
 use crate::loads::ask::{
-    HangingAsk, LastsAsk, OwnCombinationAsk, RegionAsk, SpeedAsk, Terrain, UserCaseAsk, UserRole, WindAsk,
+    HangingAsk, LastsAsk, OwnCombinationAsk, RegionAsk, SnowAsk, SpeedAsk, Terrain, UserCaseAsk, UserRole,
+    WindAsk,
 };
 use crate::loads::test_shells;
 use crate::loads::tests::{all, dome, eurocode};
@@ -231,6 +232,7 @@ fn drifts_of_free_shapes_and_heights_below_the_top_are_told() {
         gaps(ask, shell, &[], &[]).iter().filter(|word| word.starts_with("how snow drifts")).count()
     };
     let mut ask = eurocode();
+    let Given::Value(SnowAsk { ground, .. }) = ask.snow else { panic!("snow") };
     assert_eq!((drift(&ask, &free), drift(&ask, &dome(2))), (1, 0));
     ask.user = vec![UserCaseAsk {
         name: "drift".into(),
@@ -241,10 +243,20 @@ fn drifts_of_free_shapes_and_heights_below_the_top_are_told() {
         role: UserRole::Variable([0.5, 0.2, 0.0]),
         lasts: LastsAsk::ShortTerm,
     }];
+    // Less than 0.8 of the ground snow, or what lies for good, is nothing that drifts.
+    assert_eq!(drift(&ask, &free), 1);
+    ask.user[0].patterns[0].1 = PatternLoad::PerPlan(0.9 * ground);
     assert_eq!(drift(&ask, &free), 0);
-    let rise = dome(2).outline.rise;
-    for (height, told) in [(None, 0), (Some(rise), 0), (Some(0.9 * rise), 1), (Some(2.0 * rise), 0)] {
+    ask.user[0].role = UserRole::Permanent;
+    assert_eq!(drift(&ask, &free), 1);
+    // Below 2 m the pressure of terrain II is that at 2 m.
+    let walls = 4.0;
+    let top = dome(2).outline.rise + walls;
+    for (height, told) in
+        [(None, 0), (Some(top), 0), (Some(0.8 * top), 1), (Some(2.0 * top), 0), (Some(0.999 * top), 0)]
+    {
         let ask = with(|wind| {
+            wind.wall_height = walls;
             wind.strength = WindStrength::Speed(SpeedAsk {
                 speed: 25.0,
                 terrain: Terrain::II,

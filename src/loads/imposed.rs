@@ -1,5 +1,7 @@
 //! People, things hung on, points on panels, water in the cover.
 
+use std::collections::BTreeMap;
+
 use crate::loads::ask::{Basis, ImposedAsk, LoadsAsk, WaterAsk};
 use crate::loads::build::{Push, case};
 use crate::loads::halves::{on_half, sides};
@@ -7,7 +9,7 @@ use crate::loads::integrate::Field;
 use crate::loads::points;
 use crate::loads::snow::{Ground, positive};
 use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, MemberLoad, PanelLoad};
-use crate::shell::{JointId, MemberId, MemberKind, PanelId, Role, Shell};
+use crate::shell::{JointId, MemberId, MemberKind, PanelId, Shell};
 use crate::vector::Vec3;
 
 /// Weight of water \[N/m³\]: 1000 kg/m³ × 9.81 m/s².
@@ -183,7 +185,7 @@ fn maintenance(ask: &LoadsAsk, load: f64, shut: &Shell) -> Vec<Case> {
     cases
 }
 
-/// A person on every joint in turn, and in the middle of timbers ([`stood_on`]): on one strip, over the width of a foot. EN 1991-1-1 6.3.4.2 has
+/// A person on every joint in turn, and in the middle of every timber off the ground: on one strip, over the width of a foot. EN 1991-1-1 6.3.4.2 has
 /// Qk on a square of 50 mm, ASCE 7 Table 4.3-1 on any place of a main timber (both from memory).
 pub(crate) fn people(
     basis: Basis,
@@ -215,7 +217,7 @@ pub(crate) fn people(
     let at_member = |member: MemberId| {
         let one = &shell.members[member.0];
         let words = format!("{weight:.0} N in the middle, on one strip ({source}{company})");
-        let mut case = on(&one.name, words);
+        let mut case = on(&format!("timber {}", one.name), words);
         let (middle, half) =
             (0.5 * shell.length(member), (0.5 * points::PATCH).min(0.5 * shell.length(member)));
         // Of two panels the flatter one.
@@ -235,41 +237,36 @@ pub(crate) fn people(
     Ok(joints.iter().copied().map(at_joint).chain(members.into_iter().map(at_member)).collect())
 }
 
-/// Shells with no more timbers than this have a person on each (own choice: a case for each of thousands says hardly more).
-const FEW: usize = 150;
+/// Shells with no more timbers than this have a person on each; in larger ones cases would fill the memory.
+const FEW: usize = 400;
 
-/// Timbers of each part of a larger shell that have a person on them.
-const OF_EACH: usize = 12;
+/// Timbers that are alike in part, length, slope and height, of which a large shell has a person on the first ones (own choice: mirror images
+/// may bend either way).
+const OF_A_KIND: usize = 2;
 
-/// The timbers that a person may stand on, between the joints that are named where some are: all off the ground, or in a large shell of every
-/// part those that reach furthest in plan, which bend most.
+/// The timbers that a person may stand on, off the ground: all, or between the joints that are named, and from these to the ground.
 fn stood_on(shell: &Shell, only: Option<&Vec<JointId>>) -> Vec<MemberId> {
-    let reach = |m: MemberId| {
-        let [a, b] = shell.members[m.0].joints.map(|joint| shell.at(joint));
-        (b - a).xy().norm()
-    };
     let stands = |m: &MemberId| {
         let member = &shell.members[m.0];
-        let named = only.is_none_or(|only| member.joints.iter().all(|joint| only.contains(joint)));
-        let grounded = member.joints.iter().all(|joint| shell.joints[joint.0].foot);
-        member.kind != MemberKind::Bar && named && !grounded && reach(*m) > points::PATCH
+        let foot = |joint: &JointId| shell.joints[joint.0].foot;
+        let named = |joint: &JointId| only.is_none_or(|only| only.contains(joint));
+        let [a, b] = member.joints.map(|joint| shell.at(joint));
+        let reaches = (b - a).xy().norm() > points::PATCH;
+        let ends = member.joints.iter().all(|joint| named(joint) || foot(joint));
+        member.kind != MemberKind::Bar && ends && reaches && !member.joints.iter().all(foot)
     };
     let mut all: Vec<MemberId> = (0..shell.members.len()).map(MemberId).filter(stands).collect();
     if all.len() > FEW {
-        // As long to the millimetre is as long: mirror images differ by rounding.
-        let role = |m: &MemberId| shell.members[m.0].role;
-        all.sort_by_key(|m| (role(m), -(reach(*m) * 1e3).round() as i64, m.0));
-        let mut before = 0;
-        let parts: Vec<Role> = all.iter().map(role).collect();
-        let mut kept = Vec::new();
-        for (n, m) in all.iter().enumerate() {
-            before = if n > 0 && parts[n] == parts[n - 1] { before + 1 } else { 0 };
-            if before < OF_EACH {
-                kept.push(*m);
-            }
-        }
-        kept.sort_unstable();
-        all = kept;
+        let mut known = BTreeMap::new();
+        all.retain(|m| {
+            let member = &shell.members[m.0];
+            let [a, b] = member.joints.map(|joint| shell.at(joint));
+            // To the millimetre: mirror images differ by rounding.
+            let sizes = [(b - a).norm(), (b - a).z.abs(), a.z + b.z].map(|size| (size * 1e3).round() as i64);
+            let count: &mut usize = known.entry((member.role, sizes)).or_default();
+            *count += 1;
+            *count <= OF_A_KIND
+        });
     }
     all
 }

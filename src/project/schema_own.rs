@@ -172,11 +172,11 @@ fn own_nds(table: &Table<'_, '_>, name: String, source: Source) -> Option<NdsGra
     if let (Some(e), Some(e_min)) = (e, e_min)
         && e_min > MOST_OF_SAWN * e
         && e_min <= MOST_E_MIN * e
-        && !glued
+        && !table.has(&OWN_MATERIAL)
     {
         table.reading.doubt(format!(
-            "timber.own.e_min is {:.2} of e, as glued laminated timber and LVL have it, and they are not what timber.own.material says: sawn \
-             lumber has 0.37, and moisture takes less from it",
+            "timber.own.e_min is {:.2} of e: glued laminated timber and LVL have that, of which moisture leaves less than of sawn lumber, and so has \
+             lumber that was graded by machine (MSR, MEL): say which by timber.own.material (\"softwood\" is sawn)",
             e_min / e
         ));
     }

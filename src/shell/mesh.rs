@@ -457,17 +457,19 @@ impl Work {
     }
 }
 
-/// Largest distance of a corner from the mean plane, and the longest side \[m\].
-/// Whether all corners of a polygon turn the same way, as seen along its normal.
+/// Whether all corners of a polygon turn the same way, as seen along its normal; one that points inward by less than corners may lie off
+/// their plane is as good as on a straight side.
 fn convex(points: &[Vec3], corners: &[usize]) -> bool {
-    let normal = area_vector(points, corners);
+    let normal = area_vector(points, corners).normalize();
     let at = |n: usize| points[corners[n % corners.len()]];
+    let longest = (0..corners.len()).map(|n| (at(n + 1) - at(n)).norm()).fold(0.0, f64::max);
     (0..corners.len()).all(|n| {
         let (into, out) = (at(n + 1) - at(n), at(n + 2) - at(n + 1));
-        into.cross(&out).dot(&normal) > -1e-9 * into.norm() * out.norm() * normal.norm()
+        into.cross(&out).dot(&normal) > -OUT_OF_PLANE * longest * (into + out).norm()
     })
 }
 
+/// Largest distance of a corner from the mean plane, and the longest side \[m\].
 fn out_of_plane(net: &Net, corners: &[usize]) -> (f64, f64) {
     let normal = area_vector(&net.points, corners).normalize();
     let at = middle(&net.points, corners);

@@ -2,6 +2,7 @@
 
 use crate::loads;
 use crate::loads::ask::{Given, ImposedAsk, LoadsAsk, OwnCombinationAsk, PatternLoad, WindAsk, WindStrength};
+use crate::loads::imposed::{PERSON, POINT};
 use crate::model::ask::SeamStiffness;
 use crate::project::Project;
 use crate::project::schema_study::Vary;
@@ -336,6 +337,10 @@ fn named(project: &Project) -> Option<&'static str> {
         by_name > 0 || case.patterns.iter().any(|(region, _)| !region.panels.is_empty())
     });
     let on = [imposed.hanging.len(), imposed.person_joints.len(), imposed.points.len(), imposed.water.len()];
+    // Cases of people and forces are called by what they stand on.
+    let listed = project.loads.combine.own.iter().flat_map(|one| &one.terms);
+    let own = own
+        || listed.into_iter().any(|(name, _)| [PERSON, POINT].iter().any(|begin| name.starts_with(begin)));
     if own || on.iter().any(|count| *count > 0) {
         return Some("loads name joints, panels or timbers");
     }
