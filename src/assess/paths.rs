@@ -143,12 +143,11 @@ pub fn limit(
         if SPREAD * guesses.at[i] >= enough {
             break;
         }
-        // What people, things and cases of one's own add takes no place of the others: more load would be told as a higher limit.
-        let count = followed
-            .iter()
-            .filter(|&&other| comes_and_goes(setup, other) == comes_and_goes(setup, i))
-            .count();
-        if count >= MOST || followed.iter().any(|&other| guesses.stands_for(other, i)) {
+        // What people, things and cases of one's own add takes no place of the others, nor stands for them: more load would be told as a
+        // higher limit.
+        let kind = comes_and_goes(setup, i);
+        let of_its_kind = || followed.iter().filter(|&&other| comes_and_goes(setup, other) == kind);
+        if of_its_kind().count() >= MOST || of_its_kind().any(|&other| guesses.stands_for(other, i)) {
             continue;
         }
         followed.push(i);

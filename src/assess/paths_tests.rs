@@ -61,6 +61,25 @@ fn a_load_more_never_raises_the_limit() {
     }
 }
 
+/// People take no place of the combinations that are followed without them: on an open barrel a light person had put the limit from 3.8 to 4.6.
+#[test]
+fn a_light_person_never_raises_the_limit() {
+    let barrel = |person: &str| {
+        shell_of(&format!(
+            "[project]\nname = \"t\"\nbasis = \"us-lrfd\"\n[shell]\nform = \"barrel\"\nprofile = \"catenary\"\nspan = 2.62\nrise = 0.95\n\
+             segments = 5\nbays = 4\nbay_length = 0.89\npattern = \"staggered\"\nends = [\"open\", \"open\"]\n\
+             [timber]\ngrade = \"Douglas Fir-Larch No. 2\"\nbreadth = 0.06\ndepth = 0.12\nbevelled = true\n\
+             [cover]\nweight = 60.0\n[snow]\nground = 300.0\nexposure = 1.0\nthermal = 1.2\nmap_edition = \"7-16\"\n\
+             [wind]\ndirections_deg = [0, 90, 180, 270]\ninternal = \"open\"\npressure = 250.0\n\
+             [feet]\nheld = \"pinned\"\n[combine]\nedition = \"7-16\"\nrisk = \"II\"\n\
+             [joints]\nmodels = [\"semi-rigid\"]\nend_stiffness = 5000.0\n{person}"
+        ))
+    };
+    let of = |person: &str| model(&barrel(person), JointModel::SemiRigid).4;
+    let (alone, with_people) = (of(""), of("[imposed]\nperson = 200.0\n"));
+    assert!(alone.reached && with_people.factor <= alone.factor * (1.0 + 1e-6), "{alone:?} {with_people:?}");
+}
+
 /// Followed one and all, no combination gives way before the one that is told.
 #[test]
 fn what_gives_way_first_of_all_is_among_those_followed() {
