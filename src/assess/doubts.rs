@@ -287,16 +287,19 @@ mod tests {
         }
     }
 
+    /// So many times the wind.
+    fn blow(project: &mut Project, times: f64) {
+        let Given::Value(wind) = &mut project.loads.wind else { panic!("a wind") };
+        let WindStrength::Pressure(pressure) = &mut wind.strength else { panic!("a pressure") };
+        *pressure *= times;
+    }
+
     /// What the ends of a gable's bars hold is told, and in doubt where it is much.
     #[test]
     fn the_ends_of_a_gables_bars_are_told() {
         let mut project = crate::assess::example("potting-shed-barrel.toml");
         for (times, in_doubt) in [(1.0, false), (2.5, true)] {
-            if let Given::Value(wind) = &mut project.loads.wind
-                && let WindStrength::Pressure(pressure) = &mut wind.strength
-            {
-                *pressure *= times;
-            }
+            blow(&mut project, times);
             let found = find(&project).unwrap();
             let of = |words: &String| words.contains("bars that belong to no panel");
             assert_eq!(found.doubts().iter().any(of), in_doubt, "{:?}", found.doubts());
@@ -310,11 +313,7 @@ mod tests {
     fn a_corner_that_is_pulled_hard_is_in_doubt() {
         let mut project = crate::assess::example("propagation-tunnel.toml");
         for (times, in_doubt) in [(1.0, false), (1.6, true)] {
-            if let Given::Value(wind) = &mut project.loads.wind
-                && let WindStrength::Pressure(pressure) = &mut wind.strength
-            {
-                *pressure *= times;
-            }
+            blow(&mut project, times);
             let found = find(&project).unwrap();
             assert_eq!(found.doubts().iter().any(|doubt| doubt.contains("across their mitres")), in_doubt);
             let told = crate::assess::notes::warnings(&project, &found);

@@ -362,14 +362,6 @@ pub fn warnings(project: &Project, found: &Findings) -> Vec<String> {
         crate::loads::gaps::not_all(&project.loads, &found.setup.cases, &found.setup.combinations)
             .map(|words| sentence(&words)),
     );
-    let kinds = &found.setup.models;
-    if !kinds.contains(&JointModel::Pinned) && !kinds.contains(&JointModel::Seam) {
-        out.push(
-            "Only models with stiff joints were run. Frames bolted along their edges are softer; a tunnel that looks \
-             comfortable in this answer may fold."
-                .to_owned(),
-        );
-    }
     out.extend(rows_of_feet::warning(found, project.units));
 
     let mut seen = std::collections::BTreeSet::new();

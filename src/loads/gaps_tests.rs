@@ -1,10 +1,8 @@
 //! Tests of [`super`].
 
 use super::*;
-use crate::loads::ask::{
-    HangingAsk, LastsAsk, OwnCombinationAsk, RegionAsk, SnowAsk, SpeedAsk, Terrain, UserCaseAsk, UserRole,
-    WindAsk,
-};
+use crate::loads::ask::{HangingAsk, OwnCombinationAsk, SnowAsk, SpeedAsk, Terrain, UserRole, WindAsk};
+use crate::loads::combine::tests::everywhere;
 use crate::loads::test_shells;
 use crate::loads::tests::{all, dome, eurocode};
 use crate::shell::ask::{EndForm, OpeningAsk, OpeningForm};
@@ -234,15 +232,7 @@ fn drifts_of_free_shapes_and_heights_below_the_top_are_told() {
     let mut ask = eurocode();
     let Given::Value(SnowAsk { ground, .. }) = ask.snow else { panic!("snow") };
     assert_eq!((drift(&ask, &free), drift(&ask, &dome(2))), (1, 0));
-    ask.user = vec![UserCaseAsk {
-        name: "drift".into(),
-        patterns: vec![(RegionAsk::default(), PatternLoad::PerPlan(300.0))],
-        panels: Vec::new(),
-        joints: Vec::new(),
-        members: Vec::new(),
-        role: UserRole::Variable([0.5, 0.2, 0.0]),
-        lasts: LastsAsk::ShortTerm,
-    }];
+    ask.user = vec![everywhere("drift", UserRole::Variable([0.5, 0.2, 0.0]), 300.0)];
     // Less than 0.8 of the ground snow, or what lies for good, is nothing that drifts.
     assert_eq!(drift(&ask, &free), 1);
     ask.user[0].patterns[0].1 = PatternLoad::PerPlan(0.9 * ground);

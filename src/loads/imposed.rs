@@ -8,7 +8,7 @@ use crate::loads::halves::{on_half, sides};
 use crate::loads::integrate::Field;
 use crate::loads::points;
 use crate::loads::snow::{Ground, positive};
-use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, MemberLoad, PanelLoad};
+use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, PanelLoad};
 use crate::shell::{JointId, MemberId, MemberKind, PanelId, Shell};
 use crate::vector::Vec3;
 
@@ -218,19 +218,12 @@ pub(crate) fn people(
         let one = &shell.members[member.0];
         let words = format!("{weight:.0} N in the middle, on one strip ({source}{company})");
         let mut case = on(&format!("timber {}", one.name), words);
-        let (middle, half) =
-            (0.5 * shell.length(member), (0.5 * points::PATCH).min(0.5 * shell.length(member)));
         // Of two panels the flatter one.
         let panel = one.panels.iter().copied().max_by(|&a, &b| {
             let level = |panel| shell.area_vector(panel).normalize().z;
             level(a).total_cmp(&level(b)).then(b.cmp(&a))
         });
-        case.members.push(MemberLoad {
-            member,
-            span: [middle - half, middle + half],
-            intensity: [force / (2.0 * half); 2],
-            panel,
-        });
+        case.members.extend(points::on_patch(shell, member, 0.5 * shell.length(member), force, panel));
         case
     };
     let members = stood_on(shell, (!only.is_empty()).then_some(&joints));
@@ -288,7 +281,12 @@ pub(crate) fn tractions(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::loads::tests::{all, dome, eurocode};
+    use std::collections::BTreeSet;
+
+    use crate::loads::ask::AsceEdition;
+    use crate::loads::audit::audit;
+    use crate::loads::edge_share::EdgeShares;
+    use crate::loads::tests::{all, asce, dome, eurocode};
 
     /// Pools written down each by itself fill together too, as deep as all of them where they share a panel.
     #[test]
@@ -315,5 +313,99 @@ mod tests {
         // On one panel they stand on each other.
         let deep = weights(vec![pool(&[0, 1, 2], 0.04), pool(&[0, 1, 2], 0.06)]);
         assert!((deep[2].1 - one[0].1).abs() < 1e-9 * one[0].1, "{deep:?}");
+    }
+
+    /// A person stands on every joint and every timber off the ground, and of those that are named on no others.
+    #[test]
+    fn people_stand_on_joints_and_in_the_middle_of_timbers() {
+        let shell = dome(4);
+        let mut ask = eurocode();
+        ask.imposed.person = Some(1000.0);
+        let cases = all(&ask, &shell);
+        let shares = EdgeShares::new(&shell);
+        assert!(cases.iter().all(|case| audit(&shell, &shares, case).residual < 1e-3));
+        let people: Vec<&Case> = cases.iter().filter(|c| c.name.starts_with("person on ")).collect();
+        let on_joints = people.iter().filter(|c| c.joints.len() == 1 && c.members.is_empty()).count();
+        assert_eq!(on_joints, shell.joints.iter().filter(|j| !j.foot).count());
+        // In the middle of every timber off the ground, on one strip.
+        let grounded = |m: &crate::shell::Member| m.joints.iter().all(|j| shell.joints[j.0].foot);
+        // Upright ones offer no place.
+        let level = |m: &&crate::shell::Member| {
+            let [a, b] = m.joints.map(|joint| shell.at(joint));
+            (b - a).xy().norm() > 0.1
+        };
+        let timbers = shell.members.iter().filter(|m| !grounded(m)).filter(level).count();
+        let on_timbers: Vec<&&Case> =
+            people.iter().filter(|c| c.joints.is_empty() && c.members.len() == 1).collect();
+        assert_eq!((on_timbers.len(), people.len()), (timbers, on_joints + timbers));
+        for case in on_timbers {
+            let load = &case.members[0];
+            let length = shell.length(load.member);
+            assert!((load.span[0] + load.span[1] - length).abs() < 1e-9 && load.panel.is_some());
+            let force = load.intensity[0] * (load.span[1] - load.span[0]);
+            assert!((force - Vec3::new(0.0, 0.0, -1000.0)).norm() < 1e-9);
+        }
+        // Of joints that are named none is asked for more than of all.
+        ask.imposed.person_joints =
+            shell.joints[..].iter().filter(|j| !j.foot).take(2).map(|j| j.name.clone()).collect();
+        let names: Vec<&str> = people.iter().map(|case| case.name.as_str()).collect();
+        let few = all(&ask, &shell);
+        let few: Vec<&Case> = few.iter().filter(|c| c.name.starts_with("person on ")).collect();
+        assert!(
+            few.len() > 2
+                && few.len() < people.len()
+                && few.iter().all(|case| names.contains(&case.name.as_str()))
+        );
+    }
+
+    /// What is said of the company of people is what the combinations of the basis have: under ASCE 7 wind acts beside `L_r`.
+    #[test]
+    fn what_is_said_of_a_person_is_by_the_basis() {
+        for (mut ask, clause, beside_wind) in
+            [(eurocode(), "EN 1991-1-1", false), (asce(AsceEdition::Seven16), "ASCE 7", true)]
+        {
+            ask.imposed.person = Some(1000.0);
+            ask.imposed.roof = Some(500.0);
+            let shell = dome(1);
+            let cases = all(&ask, &shell);
+            let roofs: Vec<&Case> = cases.iter().filter(|case| case.kind == CaseKind::Imposed).collect();
+            assert!(roofs.len() > 5);
+            for case in roofs {
+                let said = case.remarks.concat();
+                assert!(said.contains(clause) && said.contains("not together with snow"), "{said}");
+                assert_eq!(!said.contains("snow or wind"), beside_wind, "{said}");
+            }
+            let made = crate::loads::combine::combinations(&ask, &cases).unwrap();
+            let met = made.iter().any(|one| one.name.contains("person") && one.name.contains("wind"));
+            assert_eq!(met, beside_wind);
+        }
+    }
+
+    /// On a large dome a person stands on the first timbers of each kind, and on one of every length at every height.
+    #[test]
+    fn a_large_shell_has_people_on_timbers_of_every_kind() {
+        let shell = dome(6);
+        let mut ask = eurocode();
+        ask.imposed.person = Some(1000.0);
+        let cases = all(&ask, &shell);
+        let stood: BTreeSet<usize> = cases
+            .iter()
+            .filter(|case| case.name.starts_with("person on timber"))
+            .map(|case| case.members[0].member.0)
+            .collect();
+        let kind = |m: usize| {
+            let [a, b] = shell.members[m].joints.map(|joint| shell.at(joint));
+            [(b - a).norm(), a.z + b.z].map(|size| (size * 100.0).round() as i64)
+        };
+        // Upright ones offer no place.
+        let stands = |m: &usize| {
+            let joints = shell.members[*m].joints;
+            let [a, b] = joints.map(|joint| shell.at(joint));
+            joints.iter().any(|joint| !shell.joints[joint.0].foot) && (b - a).xy().norm() > 0.1
+        };
+        let kinds: BTreeSet<[i64; 2]> = (0..shell.members.len()).filter(stands).map(kind).collect();
+        let with_people: BTreeSet<[i64; 2]> = stood.iter().map(|&m| kind(m)).collect();
+        assert_eq!(kinds, with_people);
+        assert!(stood.len() < shell.members.len() / 2, "{} of {}", stood.len(), shell.members.len());
     }
 }

@@ -174,7 +174,9 @@ mod tests {
 
     use super::*;
     use crate::loads::ask::{AsceEdition, CoverAsk, DoorAsk, Given, LoadsAsk};
+    use crate::loads::ask::{PatternLoad, UserRole};
     use crate::loads::audit::{audit, member_load};
+    use crate::loads::combine::tests::everywhere;
     use crate::loads::test_shells::pyramid;
     use crate::loads::tests::{all, asce, eurocode, named, total};
     use crate::shell::ask::{Form, OpeningAsk, OpeningForm, ShellAsk, Up};
@@ -332,17 +334,10 @@ mod tests {
     /// What the user lays on all of a shell lies on its doors and skylights too, as the snow of the code does.
     #[test]
     fn the_users_own_patterns_lie_on_leaves() {
-        use crate::loads::ask::{LastsAsk, PatternLoad, RegionAsk, UserCaseAsk, UserRole};
         let mut ask = eurocode();
-        ask.user = vec![UserCaseAsk {
-            name: "own".into(),
-            patterns: vec![(RegionAsk::default(), PatternLoad::PerArea(100.0))],
-            panels: Vec::new(),
-            joints: Vec::new(),
-            members: Vec::new(),
-            role: UserRole::Variable([0.5, 0.2, 0.0]),
-            lasts: LastsAsk::ShortTerm,
-        }];
+        let mut own = everywhere("own", UserRole::Variable([0.5, 0.2, 0.0]), 0.0);
+        own.patterns[0].1 = PatternLoad::PerArea(100.0);
+        ask.user = vec![own];
         let shell = dome(vec![skylight("p40")]);
         let cases = all(&ask, &shell);
         let own = cases.iter().find(|case| case.name == "own").unwrap();

@@ -4,7 +4,7 @@ use crate::loads::ask::PointAsk;
 use crate::loads::imposed::{POINT, panel};
 use crate::loads::snow::positive;
 use crate::loads::{Action, Case, CaseKind, JointLoad, LoadError, MemberLoad};
-use crate::shell::{JointId, MemberId, Shell};
+use crate::shell::{JointId, MemberId, PanelId, Shell};
 use crate::vector::Vec3;
 
 /// Width over which a point on a panel reaches an edge timber \[m\]: a hand or a foot; common practice, no source.
@@ -51,20 +51,13 @@ fn on_panel(shell: &Shell, ask: &PointAsk) -> Result<Case, LoadError> {
     let words = match to_edges(shell, &corners, joints, &at) {
         Some(parts) => {
             for (member, along, part) in parts {
-                let length = shell.length(member);
-                let half = (0.5 * PATCH).min(along).min(length - along);
-                if half <= 1e-6 {
-                    let end = usize::from(along > 0.5 * length);
-                    case.joints
-                        .push(JointLoad { joint: shell.members[member.0].joints[end], force: force * part });
-                } else {
-                    let intensity = force * (part / (2.0 * half));
-                    case.members.push(MemberLoad {
-                        member,
-                        span: [along - half, along + half],
-                        intensity: [intensity; 2],
-                        panel: Some(id),
-                    });
+                match on_patch(shell, member, along, force * part, Some(id)) {
+                    Some(load) => case.members.push(load),
+                    None => {
+                        let end = usize::from(along > 0.5 * shell.length(member));
+                        let joint = shell.members[member.0].joints[end];
+                        case.joints.push(JointLoad { joint, force: force * part });
+                    }
                 }
             }
             "carried to the nearest places of the edge timbers"
@@ -79,6 +72,23 @@ fn on_panel(shell: &Shell, ask: &PointAsk) -> Result<Case, LoadError> {
         }
     };
     Ok(case.remarked([format!("{:.0} N on the panel, {words}", ask.force)]))
+}
+
+/// A force on a timber, over the width of a foot as far as the timber reaches; `None` at its very end, where it is the joint's.
+pub(super) fn on_patch(
+    shell: &Shell,
+    member: MemberId,
+    along: f64,
+    force: Vec3,
+    panel: Option<PanelId>,
+) -> Option<MemberLoad> {
+    let half = (0.5 * PATCH).min(along).min(shell.length(member) - along);
+    (half > 1e-6).then(|| MemberLoad {
+        member,
+        span: [along - half, along + half],
+        intensity: [force / (2.0 * half); 2],
+        panel,
+    })
 }
 
 fn weights_of(ask: &PointAsk, corners: &[Vec3]) -> Result<Vec<f64>, LoadError> {

@@ -2,8 +2,6 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use std::collections::BTreeSet;
-
 use crate::loads::ask::{
     AsceEdition, Basis, CombinationAsk, CoverAsk, Given, ImposedAsk, InternalAsk, LoadsAsk, RiskCategory,
     SnowAsk, WindAsk, WindStrength,
@@ -314,7 +312,7 @@ fn a_pattern_mirrored_or_turned_gives_the_mirrored_or_turned_total() {
 }
 
 #[test]
-fn own_patterns_people_points_and_stages() {
+fn own_patterns_points_and_stages() {
     use crate::loads::LoadError;
     use crate::loads::ask::{LastsAsk, PatternLoad, PointAsk, RegionAsk, StageAsk, UserCaseAsk, UserRole};
     let shell = dome(4);
@@ -329,7 +327,6 @@ fn own_patterns_people_points_and_stages() {
         lasts: LastsAsk::ShortTerm,
     };
     let mut ask = eurocode();
-    ask.imposed.person = Some(1000.0);
     ask.imposed.points =
         vec![PointAsk { panel: shell.panels[7].name.clone(), force: 500.0, weights: Vec::new() }];
     ask.user = vec![pattern(
@@ -340,38 +337,6 @@ fn own_patterns_people_points_and_stages() {
     for case in &cases {
         assert!(audit(&shell, &shares, case).residual < 1e-3, "{}", case.name);
     }
-    let people: Vec<&Case> = cases.iter().filter(|c| c.name.starts_with("person on ")).collect();
-    let on_joints = people.iter().filter(|c| c.joints.len() == 1 && c.members.is_empty()).count();
-    assert_eq!(on_joints, shell.joints.iter().filter(|j| !j.foot).count());
-    // In the middle of every timber off the ground, on one strip.
-    let grounded = |m: &crate::shell::Member| m.joints.iter().all(|j| shell.joints[j.0].foot);
-    // Upright ones offer no place.
-    let level = |m: &&crate::shell::Member| {
-        let [a, b] = m.joints.map(|joint| shell.at(joint));
-        (b - a).xy().norm() > 0.1
-    };
-    let timbers = shell.members.iter().filter(|m| !grounded(m)).filter(level).count();
-    let on_timbers: Vec<&&Case> =
-        people.iter().filter(|c| c.joints.is_empty() && c.members.len() == 1).collect();
-    assert_eq!((on_timbers.len(), people.len()), (timbers, on_joints + timbers));
-    for case in on_timbers {
-        let load = &case.members[0];
-        let length = shell.length(load.member);
-        assert!((load.span[0] + load.span[1] - length).abs() < 1e-9 && load.panel.is_some());
-        let force = load.intensity[0] * (load.span[1] - load.span[0]);
-        assert!((force - Vec3::new(0.0, 0.0, -1000.0)).norm() < 1e-9);
-    }
-    // Of joints that are named none is asked for more than of all.
-    ask.imposed.person_joints =
-        shell.joints[..].iter().filter(|j| !j.foot).take(2).map(|j| j.name.clone()).collect();
-    let names: Vec<&str> = people.iter().map(|case| case.name.as_str()).collect();
-    let few = all(&ask, &shell);
-    let few: Vec<&Case> = few.iter().filter(|c| c.name.starts_with("person on ")).collect();
-    assert!(
-        few.len() > 2
-            && few.len() < people.len()
-            && few.iter().all(|case| names.contains(&case.name.as_str()))
-    );
     // The point at the incentre keeps its force and its moment.
     let point = cases.iter().find(|c| c.name.starts_with("force on panel")).unwrap();
     assert_eq!(point.members.len(), 3);
@@ -503,55 +468,4 @@ fn snow_drifts_on_the_domed_ends_of_a_tunnel() {
     // A vault with flat ends has no lee there.
     let plain = all(&eurocode(), &barrel(2.0, 8, 3));
     assert!(plain.iter().all(|case| !case.name.contains("drifted to the +x end")));
-}
-
-/// What is said of the company of people is what the combinations of the basis have: under ASCE 7 wind acts beside `L_r`.
-#[test]
-fn what_is_said_of_a_person_is_by_the_basis() {
-    for (mut ask, clause, beside_wind) in
-        [(eurocode(), "EN 1991-1-1", false), (asce(AsceEdition::Seven16), "ASCE 7", true)]
-    {
-        ask.imposed.person = Some(1000.0);
-        ask.imposed.roof = Some(500.0);
-        let shell = dome(1);
-        let cases = all(&ask, &shell);
-        let roofs: Vec<&Case> = cases.iter().filter(|case| case.kind == CaseKind::Imposed).collect();
-        assert!(roofs.len() > 5);
-        for case in roofs {
-            let said = case.remarks.concat();
-            assert!(said.contains(clause) && said.contains("not together with snow"), "{said}");
-            assert_eq!(!said.contains("snow or wind"), beside_wind, "{said}");
-        }
-        let made = crate::loads::combine::combinations(&ask, &cases).unwrap();
-        let met = made.iter().any(|one| one.name.contains("person") && one.name.contains("wind"));
-        assert_eq!(met, beside_wind);
-    }
-}
-
-/// On a large dome a person stands on the first timbers of each kind, and on one of every length at every height.
-#[test]
-fn a_large_shell_has_people_on_timbers_of_every_kind() {
-    let shell = dome(6);
-    let mut ask = eurocode();
-    ask.imposed.person = Some(1000.0);
-    let cases = all(&ask, &shell);
-    let stood: BTreeSet<usize> = cases
-        .iter()
-        .filter(|case| case.name.starts_with("person on timber"))
-        .map(|case| case.members[0].member.0)
-        .collect();
-    let kind = |m: usize| {
-        let [a, b] = shell.members[m].joints.map(|joint| shell.at(joint));
-        [(b - a).norm(), a.z + b.z].map(|size| (size * 100.0).round() as i64)
-    };
-    // Upright ones offer no place.
-    let stands = |m: &usize| {
-        let joints = shell.members[*m].joints;
-        let [a, b] = joints.map(|joint| shell.at(joint));
-        joints.iter().any(|joint| !shell.joints[joint.0].foot) && (b - a).xy().norm() > 0.1
-    };
-    let kinds: BTreeSet<[i64; 2]> = (0..shell.members.len()).filter(stands).map(kind).collect();
-    let with_people: BTreeSet<[i64; 2]> = stood.iter().map(|&m| kind(m)).collect();
-    assert_eq!(kinds, with_people);
-    assert!(stood.len() < shell.members.len() / 2, "{} of {}", stood.len(), shell.members.len());
 }

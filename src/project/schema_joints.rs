@@ -348,11 +348,18 @@ pub(crate) fn joints(table: &Table<'_, '_>, feet: FeetHeld, has_fixings: bool) -
 /// pinned and rigid.
 fn models_left_out(kinds: &[JointModel], seams_known: bool) -> Option<String> {
     let lacks = |kind: JointModel| !kinds.contains(&kind);
+    let stiff = kinds.iter().all(|kind| kind.is_stiff());
+    let softer = if stiff {
+        ". Frames bolted along their edges are softer than that; a tunnel that looks comfortable may fold"
+    } else {
+        ""
+    };
     if seams_known {
         return lacks(JointModel::Seam).then(|| {
-            "the seam model was left out ([joints] models), though the stiffness of the seams is known: the verdict is that of other joints \
-             than the shell has"
-                .to_owned()
+            format!(
+                "the seam model was left out ([joints] models), though the stiffness of the seams is known: the verdict is that of other joints \
+                 than the shell has{softer}"
+            )
         });
     }
     let lacking = match (lacks(JointModel::Pinned), lacks(JointModel::Rigid)) {
@@ -363,7 +370,7 @@ fn models_left_out(kinds: &[JointModel], seams_known: bool) -> Option<String> {
     };
     Some(format!(
         "{lacking} left out ([joints] models), and the stiffness of the seams is not known: the shell lies somewhere between pinned and rigid, and \
-         may fare worse than told"
+         may fare worse than told{softer}"
     ))
 }
 

@@ -9,7 +9,9 @@ use crate::shell::ask::{MeshAsk, MeshLines};
 use crate::shell::build::{Made, Own};
 use crate::shell::mesh_fault::MeshFault;
 use crate::shell::mesh_feet::all_but_feet;
-use crate::shell::net::{Net, area_vector, boundary_loops, edge, joints_on_rims, middle, sides, size_of};
+use crate::shell::net::{
+    Net, area_vector, boundary_loops, convex, edge, joints_on_rims, middle, out_of_plane, sides, size_of,
+};
 use crate::shell::{Outline, Shape};
 use crate::vector::Vec3;
 use std::collections::{BTreeMap, BTreeSet};
@@ -204,7 +206,7 @@ impl Work {
                 Some("has a corner twice")
             } else if area_vector(&self.net.points, corners).norm() < WELD * size * size {
                 Some("has no area to speak of")
-            } else if !convex(&self.net.points, corners) {
+            } else if !convex(&self.net.points, corners, OUT_OF_PLANE) {
                 Some(
                     "has sides that cross, or a corner that points inward: name its corners in the order in which they stand round it, or \
                      divide it into panels of three",
@@ -223,7 +225,7 @@ impl Work {
                 self.faults.push(MeshFault::DoubledPanels { first, second });
             }
             seen.entry(sorted).or_insert(number);
-            let (off, longest) = out_of_plane(&self.net, corners);
+            let (off, longest) = out_of_plane(&self.net.points, corners);
             if off > OUT_OF_PLANE * longest {
                 self.faults.push(MeshFault::OutOfPlane {
                     panel: self.panel(number),
@@ -455,27 +457,6 @@ impl Work {
             self.remarks.push(format!("the mesh touches itself only in joint {}", self.names[point]));
         }
     }
-}
-
-/// Whether all corners of a polygon turn the same way, as seen along its normal; one that points inward by less than corners may lie off
-/// their plane is as good as on a straight side.
-fn convex(points: &[Vec3], corners: &[usize]) -> bool {
-    let normal = area_vector(points, corners).normalize();
-    let at = |n: usize| points[corners[n % corners.len()]];
-    let longest = (0..corners.len()).map(|n| (at(n + 1) - at(n)).norm()).fold(0.0, f64::max);
-    (0..corners.len()).all(|n| {
-        let (into, out) = (at(n + 1) - at(n), at(n + 2) - at(n + 1));
-        into.cross(&out).dot(&normal) > -OUT_OF_PLANE * longest * (into + out).norm()
-    })
-}
-
-/// Largest distance of a corner from the mean plane, and the longest side \[m\].
-fn out_of_plane(net: &Net, corners: &[usize]) -> (f64, f64) {
-    let normal = area_vector(&net.points, corners).normalize();
-    let at = middle(&net.points, corners);
-    let off = corners.iter().map(|&corner| (net.points[corner] - at).dot(&normal).abs()).fold(0.0, f64::max);
-    let longest = sides(corners).map(|(a, b)| (net.points[b] - net.points[a]).norm()).fold(0.0, f64::max);
-    (if corners.len() == 3 { 0.0 } else { off }, longest)
 }
 
 fn outline(net: &Net, feet: &[bool]) -> Outline {

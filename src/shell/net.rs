@@ -172,6 +172,30 @@ pub(crate) fn middle(points: &[Vec3], corners: &[usize]) -> Vec3 {
     corners.iter().map(|&corner| points[corner]).sum::<Vec3>() / corners.len() as f64
 }
 
+/// Whether all corners of a polygon turn the same way, as seen along its normal; one that points inward by no more than this share of the
+/// longest side is as good as on a straight side.
+pub(crate) fn convex(points: &[Vec3], corners: &[usize], spare: f64) -> bool {
+    let normal = area_vector(points, corners).normalize();
+    let at = |n: usize| points[corners[n % corners.len()]];
+    let longest = longest_side(points, corners);
+    (0..corners.len()).all(|n| {
+        let (into, out) = (at(n + 1) - at(n), at(n + 2) - at(n + 1));
+        into.cross(&out).dot(&normal) > -spare * longest * (into + out).norm()
+    })
+}
+
+/// Largest distance of a corner from the mean plane, and the longest side \[m\].
+pub(crate) fn out_of_plane(points: &[Vec3], corners: &[usize]) -> (f64, f64) {
+    let normal = area_vector(points, corners).normalize();
+    let at = middle(points, corners);
+    let off = corners.iter().map(|&corner| (points[corner] - at).dot(&normal).abs()).fold(0.0, f64::max);
+    (if corners.len() == 3 { 0.0 } else { off }, longest_side(points, corners))
+}
+
+fn longest_side(points: &[Vec3], corners: &[usize]) -> f64 {
+    sides(corners).map(|(a, b)| (points[b] - points[a]).norm()).fold(0.0, f64::max)
+}
+
 /// The rims as closed rings of joints, in the direction that has the panels on the left.
 pub(crate) fn boundary_loops(net: &Net) -> Vec<Vec<usize>> {
     let mut next: BTreeMap<usize, Vec<usize>> = BTreeMap::new();

@@ -7,7 +7,7 @@ mod us;
 #[cfg(test)]
 mod balance_tests;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 use crate::loads::ask::{Basis, Given, LoadsAsk};
 use crate::loads::weight::BESIDES;

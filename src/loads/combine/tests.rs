@@ -7,6 +7,7 @@ use crate::loads::ask::{
 use crate::loads::combine::combinations;
 use crate::loads::tests::{all, asce, dome, eurocode};
 use crate::loads::{Duration, LimitState, LoadError, cases};
+use crate::shell::Shell;
 
 #[test]
 fn combinations_are_those_of_the_list_and_read_well() {
@@ -274,8 +275,14 @@ fn a_permanent_case_of_ones_own_lasts_as_long_as_the_shell() {
     }
 }
 
+/// Something that hangs from the first joint above the ground, and comes and goes \[N\].
+fn hung(shell: &Shell, name: &str) -> HangingAsk {
+    let joint = shell.joints.iter().find(|joint| !joint.foot).unwrap().name.clone();
+    HangingAsk { name: name.into(), joints: vec![joint], force: 200.0, permanent: false }
+}
+
 /// A case of the user's own, down per plan all over the shell \[N/m²\].
-pub(super) fn everywhere(name: &str, role: UserRole, force: f64) -> UserCaseAsk {
+pub(crate) fn everywhere(name: &str, role: UserRole, force: f64) -> UserCaseAsk {
     UserCaseAsk {
         name: name.into(),
         patterns: vec![(RegionAsk::default(), PatternLoad::PerPlan(force))],
@@ -291,13 +298,6 @@ pub(super) fn everywhere(name: &str, role: UserRole, force: f64) -> UserCaseAsk 
 #[test]
 fn what_hangs_acts_all_at_once_with_snow_and_wind() {
     let shell = dome(1);
-    let joint = shell.joints.iter().find(|j| !j.foot).unwrap().name.clone();
-    let hung = |name: &str| HangingAsk {
-        name: name.into(),
-        joints: vec![joint.clone()],
-        force: 200.0,
-        permanent: false,
-    };
     for (mut ask, wanted, unwanted) in [
         (
             eurocode(),
@@ -325,7 +325,7 @@ fn what_hangs_acts_all_at_once_with_snow_and_wind() {
         if let Given::Value(wind) = &mut ask.wind {
             wind.directions = vec![0.0];
         }
-        ask.imposed.hanging = vec![hung("baskets"), hung("lamps")];
+        ask.imposed.hanging = vec![hung(&shell, "baskets"), hung(&shell, "lamps")];
         let own = |name: &str, role| everywhere(name, role, 100.0);
         ask.user = vec![
             own("sign", UserRole::Variable([0.6, 0.5, 0.3])),
@@ -446,18 +446,11 @@ fn in_the_uk_people_accompany_what_leads() {
 #[test]
 fn one_of_what_hangs_acts_with_snow_and_wind() {
     let shell = dome(1);
-    let joint = shell.joints.iter().find(|j| !j.foot).unwrap().name.clone();
-    let hung = |name: &str| HangingAsk {
-        name: name.into(),
-        joints: vec![joint.clone()],
-        force: 200.0,
-        permanent: false,
-    };
     let mut ask = eurocode();
     let names = |ask: &LoadsAsk| names_of(ask, LimitState::Strength);
-    ask.imposed.hanging = vec![hung("hoist")];
+    ask.imposed.hanging = vec![hung(&shell, "hoist")];
     let one = names(&ask);
-    ask.imposed.hanging.push(hung("basket"));
+    ask.imposed.hanging.push(hung(&shell, "basket"));
     let two = names(&ask);
     assert!(one.iter().all(|name| two.contains(name)), "{:?}", one.iter().find(|name| !two.contains(name)));
 }
