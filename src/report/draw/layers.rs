@@ -363,7 +363,7 @@ impl<'a> Layers<'a> {
             if largest > 0.0 {
                 format!("up to {} of true surface; not multiplied by any factor", show.pressure(largest))
             } else {
-                "on the timbers along their length, so no arrows are drawn; not multiplied by any factor"
+                "on joints or timbers, as its name says, so no arrows are drawn; not multiplied by any factor"
                     .to_owned()
             }
         );
